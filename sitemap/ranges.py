@@ -11,6 +11,7 @@ two piles that share a packing class or a species share its error when they name
 from __future__ import annotations
 
 import hashlib
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -68,11 +69,11 @@ def draw(
         )
     z = _normal(about, quantity)
     if low > 0:
-        spread = np.where(z < 0, np.log(likely / low), np.log(high / likely)) / _Z90
-        values = likely * np.exp(z * spread)
+        below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90
+        values = likely * np.exp(z * np.where(z < 0, below, above))
     else:
-        spread = np.where(z < 0, likely - low, high - likely) / _Z90
-        values = likely + z * spread
+        below, above = (likely - low) / _Z90, (high - likely) / _Z90
+        values = likely + z * np.where(z < 0, below, above)
     if floor is not None or ceiling is not None:
         values = np.clip(values, floor, ceiling)
     values[0] = likely
@@ -89,11 +90,11 @@ def draw_cv(
     ceiling: float | None = None,
 ) -> Array:
     """Log-normal draws with median likely and the given coefficient of variation (a share, 0.12 for 12 %)."""
-    half = _Z90 * float(np.sqrt(np.log1p(coefficient_of_variation**2)))
+    half = _Z90 * math.sqrt(math.log1p(coefficient_of_variation**2))
     return draw(
         likely,
-        likely * float(np.exp(-half)),
-        likely * float(np.exp(half)),
+        likely * math.exp(-half),
+        likely * math.exp(half),
         about=about,
         quantity=quantity,
         floor=floor,

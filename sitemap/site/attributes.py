@@ -1,0 +1,159 @@
+"""What may be said of a thing on the ground; one description each drives file, check, form, table and glossary."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+AttributeType = Literal[
+    "number",
+    "integer",
+    "choice",
+    "text",
+    "flag",
+    "date",
+    "reference",
+    "references",
+    "records",
+    "curve",
+    "numbers",
+    "mapping",
+]
+BASES = ("measured", "estimated", "assumed")
+RANGE_SUFFIXES = ("_low", "_high", "_basis")
+
+
+@dataclass(frozen=True)
+class Attribute:
+    """One attribute of a kind of feature, of equipment or of a record.
+
+    name : key in the file; a number's name ends in its unit
+    label : what a form shows, in sentence case, without the unit
+    type : what the value must be
+    unit : key of `units.UNITS` for a number
+    choices : (key, label) pairs for a choice
+    refers_to : for a reference: a list of equipment ("kilns") or "features"
+    low, high : the value must lie within, both allowed
+    above : the value must be greater
+    ranged : takes `_low`, `_high` and `_basis` beside it
+    blank : what a blank means, as a sentence without full stop
+    help : how to measure or read it
+    main : shown first; the rest stands under "more"
+    item : attributes of one record, for type "records"
+    """
+
+    name: str
+    label: str
+    type: AttributeType = "number"
+    unit: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    refers_to: str = ""
+    low: float | None = None
+    high: float | None = None
+    above: float | None = None
+    ranged: bool = False
+    blank: str = ""
+    help: str = ""
+    main: bool = True
+    item: tuple[Attribute, ...] = ()
+
+    @property
+    def choice_keys(self) -> tuple[str, ...]:
+        """Keys of the choices."""
+        return tuple(key for key, _ in self.choices)
+
+    def choice_label(self, key: str) -> str:
+        """What a form shows for one choice."""
+        return dict(self.choices).get(key, key)
+
+    def read(self, value: Any) -> Any:
+        """The value where it can be used, else None: absent, of the wrong type, or outside its limits."""
+        return value if value is not None and self.fault(value) is None else None
+
+    def fault(self, value: Any) -> str | None:
+        """What is wrong with a value, as the rest of a sentence ("must be above 0; it is −2"), or None."""
+        return _JUDGES[self.type](self, value)
+
+    def _number_fault(self, value: Any) -> str | None:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return f"must be a number, not {_shown(value)}"
+        if not math.isfinite(value):
+            return f"must be a finite number, not {value}"
+        unit = f" {self.unit}" if self.unit not in ("", "fraction", "count") else ""
+        if self.above is not None and value <= self.above:
+            return f"must be above {self.above:g}{unit}; it is {value:g}"
+        if self.low is not None and value < self.low:
+            return f"must be at least {self.low:g}{unit}; it is {value:g}"
+        if self.high is not None and value > self.high:
+            return f"must be at most {self.high:g}{unit}; it is {value:g}"
+        return None
+
+    def _integer_fault(self, value: Any) -> str | None:
+        fault = self._number_fault(value)
+        return fault or (None if float(value).is_integer() else f"must be a whole number; it is {value:g}")
+
+    def _choice_fault(self, value: Any) -> str | None:
+        return (
+            None
+            if value in self.choice_keys
+            else f"must be one of {', '.join(self.choice_keys)}; it is {_shown(value)}"
+        )
+
+    def _text_fault(self, value: Any) -> str | None:
+        return None if isinstance(value, str) else f"must be text, not {_shown(value)}"
+
+    def _flag_fault(self, value: Any) -> str | None:
+        return None if isinstance(value, bool) else f"must be true or false, not {_shown(value)}"
+
+    def _date_fault(self, value: Any) -> str | None:
+        try:
+            dt.date.fromisoformat(value)
+        except (TypeError, ValueError):
+            return f"must be a date like 2026-11-25; it is {_shown(value)}"
+        return None
+
+    def _names_fault(self, value: Any) -> str | None:
+        fine = isinstance(value, tuple | list) and all(isinstance(name, str) for name in value)
+        return None if fine else f"must be a list of ids, not {_shown(value)}"
+
+    def _records_fault(self, value: Any) -> str | None:
+        fine = isinstance(value, tuple | list) and all(isinstance(record, Mapping) for record in value)
+        return None if fine else f"must be a list of records, not {_shown(value)}"
+
+    def _numbers_fault(self, value: Any) -> str | None:
+        if not isinstance(value, tuple | list):
+            return f"must be a list of numbers, not {_shown(value)}"
+        return next((fault for fault in map(self._number_fault, value) if fault), None)
+
+    def _curve_fault(self, value: Any) -> str | None:
+        if not isinstance(value, tuple | list) or not all(isinstance(p, tuple | list) and len(p) == 2 for p in value):
+            return f"must be a list of pairs like [[0, 40], [300, 0]], not {_shown(value)}"
+        plain = Attribute(self.name, self.label)
+        return next((fault for pair in value for number in pair if (fault := plain._number_fault(number))), None)
+
+    def _mapping_fault(self, value: Any) -> str | None:
+        return None if isinstance(value, Mapping) else f"must be an object, not {_shown(value)}"
+
+
+_JUDGES: Mapping[str, Any] = {
+    "number": Attribute._number_fault,
+    "integer": Attribute._integer_fault,
+    "choice": Attribute._choice_fault,
+    "text": Attribute._text_fault,
+    "flag": Attribute._flag_fault,
+    "date": Attribute._date_fault,
+    "reference": Attribute._text_fault,
+    "references": Attribute._names_fault,
+    "records": Attribute._records_fault,
+    "numbers": Attribute._numbers_fault,
+    "curve": Attribute._curve_fault,
+    "mapping": Attribute._mapping_fault,
+}
+
+
+def _shown(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 40 else text[:37] + "…"

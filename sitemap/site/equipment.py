@@ -1,0 +1,287 @@
+"""Equipment of a site, listed once and referred to by id; and the facts and records in the `site` member."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from sitemap.site.attributes import Attribute, AttributeType
+from sitemap.site.kinds import Kind
+
+_HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
+
+
+def _list(key: str, label: str, plural: str, says: str, *attributes: Attribute) -> Kind:
+    return Kind(key, label, plural, (), "Equipment", says, (*attributes, Attribute("note", "Note", "text", main=False)))
+
+
+EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
+    {
+        kind.key: kind
+        for kind in (
+            _list(
+                "kilns",
+                "Kiln",
+                "Kilns",
+                "An open-top steel kiln.",
+                Attribute(
+                    "shape",
+                    "Shape",
+                    "choice",
+                    choices=(("box", "box"), ("trough", "trough"), ("frustum", "cut cone"), ("ring", "ring")),
+                ),
+                Attribute("length_m", "Length at the top, inside", unit="m", above=0, high=20),
+                Attribute("width_m", "Width at the top, inside", unit="m", above=0, high=10),
+                Attribute("length_bottom_m", "Length at the bottom", unit="m", above=0, high=20, blank="as at the top"),
+                Attribute("width_bottom_m", "Width at the bottom", unit="m", above=0, high=10, blank="as at the top"),
+                Attribute("diameter_m", "Diameter at the top, inside", unit="m", above=0, high=10),
+                Attribute(
+                    "diameter_bottom_m", "Diameter at the bottom", unit="m", above=0, high=10, blank="as at the top"
+                ),
+                Attribute("height_m", "Depth inside", unit="m", above=0, high=5),
+                Attribute("holds_water", "Holds water", "choice", choices=_HOLDS, blank="taken as dripping"),
+                Attribute("piece_limit_cm", "Thickest piece it takes", unit="cm", above=0, high=60, blank="15 cm"),
+                Attribute("has_floor", "Has a floor", "flag", main=False),
+                Attribute("plate_thickness_mm", "Plate thickness", unit="mm", above=0, high=50, main=False),
+                Attribute("steel_mass_kg", "Weight of the steel", unit="kg", above=0, high=20_000, main=False),
+                Attribute("leaks_l_min", "Leaks", unit="l_min", low=0, main=False),
+                Attribute(
+                    "fill_fraction", "Char at the end, share of the depth", unit="fraction", above=0, high=1, main=False
+                ),
+                Attribute("feed_kg_h", "Feed rate measured, dry wood", unit="kg_h", above=0, main=False),
+                Attribute("feeders", "People feeding it", "integer", low=0, high=50, main=False),
+                Attribute("machine_feed_kg_h", "A machine feeds it, dry wood", unit="kg_h", above=0, main=False),
+                Attribute("count", "How many of it", "integer", low=1, high=100, blank="one", main=False),
+            ),
+            _list(
+                "pumps",
+                "Pump",
+                "Pumps",
+                "A pump by its plate.",
+                Attribute("max_head_m", "Greatest head on the plate", unit="m", above=0, high=1000),
+                Attribute("max_flow_l_min", "Greatest flow on the plate", unit="l_min", above=0, high=20_000),
+                Attribute("worn", "State", "choice", choices=(("new", "as new"), ("worn", "worn")), blank="worn"),
+                Attribute("suction_bore_mm", "Bore of the suction hose", unit="mm", above=0, high=300),
+                Attribute("suction_length_m", "Length of the suction hose", unit="m", above=0, high=50, main=False),
+                Attribute("curve", "Curve: flow in L/min, head in m", "curve", main=False),
+                Attribute(
+                    "rated_head_m", "Rated head, where labelled as rated", unit="m", above=0, high=1000, main=False
+                ),
+                Attribute(
+                    "rated_flow_l_min",
+                    "Rated flow, where labelled as rated",
+                    unit="l_min",
+                    above=0,
+                    high=20_000,
+                    main=False,
+                ),
+                Attribute("coupling_mm", "Coupling", unit="mm", above=0, high=300, main=False),
+            ),
+            _list(
+                "hoses",
+                "Hose",
+                "Hoses",
+                "Hose of one size.",
+                Attribute("bore_mm", "Bore", unit="mm", above=0, high=300),
+                Attribute(
+                    "lengths_m", "Lengths on hand, one number each", "numbers", unit="m", above=0, help="20, 20, 20"
+                ),
+                Attribute("rated_kpa", "Rated pressure", unit="kpa", above=0, high=10_000),
+                Attribute("roughness_c", "Smoothness (Hazen–Williams C)", low=40, high=160, blank="140", main=False),
+                Attribute("coupling_mm", "Coupling", unit="mm", above=0, high=300, main=False),
+                Attribute("wear", "State", "choice", choices=(("new", "as new"), ("worn", "worn")), main=False),
+            ),
+            _list(
+                "nozzles",
+                "Nozzle",
+                "Nozzles",
+                "What the water leaves through.",
+                Attribute("bore_mm", "Bore", unit="mm", above=0, high=150),
+                Attribute("rated_flow_l_min", "Rated flow", unit="l_min", above=0, main=False),
+                Attribute("rated_pressure_kpa", "At pressure", unit="kpa", above=0, main=False),
+                Attribute("open_end", "Open hose end", "flag", main=False),
+                Attribute("fog", "Fog nozzle", "flag", main=False),
+                Attribute("coupling_mm", "Coupling", unit="mm", above=0, high=300, main=False),
+            ),
+            _list(
+                "machines",
+                "Machine",
+                "Machines",
+                "An excavator, tractor or loader.",
+                Attribute("bucket_l", "Bucket, struck", unit="l", above=0, high=20_000),
+                Attribute("loaded_km_h", "Speed loaded", unit="km_h", above=0, high=60, blank="1.5 km/h on slash"),
+                Attribute("empty_km_h", "Speed empty", unit="km_h", above=0, high=60, blank="3 km/h on slash"),
+                Attribute("max_slope_pct", "Steepest slope allowed", unit="pct", above=0, high=100, blank="30 %"),
+                Attribute("width_m", "Width", unit="m", above=0, high=10, blank="2.5 m"),
+                Attribute(
+                    "side_slope_pct", "Steepest side slope", unit="pct", above=0, high=100, blank="10 %", main=False
+                ),
+                Attribute("reach_m", "Reach from the slewing circle", unit="m", above=0, high=30, main=False),
+                Attribute("lift_kg", "Lifts at reach", unit="kg", above=0, main=False),
+                Attribute("tank", "Tank it pulls or carries", "reference", refers_to="tanks", main=False),
+            ),
+            _list(
+                "tanks",
+                "Tank",
+                "Tanks",
+                "A tank that is carried or towed.",
+                Attribute("volume_l", "Holds", unit="l", above=0),
+                Attribute("mass_kg", "Weight empty", unit="kg", above=0, main=False),
+                Attribute("on_trailer", "On a trailer", "flag", main=False),
+            ),
+        )
+    }
+)
+
+
+def _section(key: str, label: str, says: str, *attributes: Attribute) -> Kind:
+    return Kind(key, label, label, (), "Site", says, attributes)
+
+
+_TEXT: AttributeType = "text"
+SECTIONS: Mapping[str, Kind] = MappingProxyType(
+    {
+        kind.key: kind
+        for kind in (
+            _section(
+                "crew",
+                "Crew",
+                "Who works, and who is in charge.",
+                Attribute("leader", "In charge", _TEXT),
+                Attribute("phone", "Telephone on the day", _TEXT),
+                Attribute("adults", "Adults on site", "integer", low=0, high=500, blank="not known"),
+                Attribute("rakers", "Crews that can rake at one time", "integer", low=0, high=50, blank="one"),
+                Attribute("carriers", "People who can carry water", "integer", low=0, high=500, blank="none"),
+                Attribute("buckets_each", "Buckets each carries", "integer", low=1, high=2, blank="two", main=False),
+                Attribute("bucket_l", "A bucket holds", unit="l", above=0, high=30, blank="15 L", main=False),
+                Attribute("feeders", "People feeding each kiln", "integer", low=0, high=50, blank="two"),
+                Attribute("pace_m", "Length of one pace", unit="m", above=0.2, high=2, main=False),
+                Attribute("first_aid", "First aider and kit", _TEXT, main=False),
+                Attribute("hospital", "Nearest hospital", _TEXT, main=False),
+                Attribute("emergency", "Emergency number", _TEXT, main=False),
+                Attribute("radio", "Radio or telephone signal", _TEXT, main=False),
+                Attribute("directions", "The way in from the public road", _TEXT, main=False),
+            ),
+            _section(
+                "permit",
+                "Permit",
+                "What the authority allows.",
+                Attribute("number", "Permit or registration number", _TEXT),
+                Attribute("authority", "Authority", _TEXT),
+                Attribute("phone", "Telephone", _TEXT),
+                Attribute("from", "From", "date"),
+                Attribute("to", "Until", "date"),
+                Attribute("conditions", "Conditions", _TEXT),
+            ),
+            _section(
+                "season",
+                "Season",
+                "The dates of the work.",
+                Attribute("date", "Burn date", "date", blank="not set"),
+                Attribute("date_walked", "Site walked on", "date"),
+                Attribute("days_per_week", "Working days a week", "integer", low=1, high=7, main=False),
+                Attribute("day_starts", "Work starts", _TEXT, help="Hours and minutes, 07:30.", main=False),
+                Attribute("day_ends", "Work ends", _TEXT, help="Hours and minutes, 16:00.", main=False),
+                Attribute("wind_from_deg", "Wind usually from", unit="deg", low=0, high=360, main=False),
+                Attribute(
+                    "surroundings",
+                    "State of the grass and brush around",
+                    "choice",
+                    choices=(
+                        ("snow", "under snow"),
+                        ("wet", "wet"),
+                        ("green", "green"),
+                        ("drying", "drying"),
+                        ("cured", "cured"),
+                    ),
+                    blank="not known",
+                ),
+                Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),
+            ),
+        )
+    }
+)
+
+RECORDS: Mapping[str, Kind] = MappingProxyType(
+    {
+        kind.key: kind
+        for kind in (
+            _section(
+                "looked",
+                "Looked, none found",
+                "What was looked for and not found, how far, by whom and when.",
+                Attribute("kind", "Looked for", _TEXT),
+                Attribute("within_m", "None within", unit="m", above=0),
+                Attribute("who", "Who looked", _TEXT),
+                Attribute("when", "When", "date"),
+            ),
+            _section(
+                "asked",
+                "Asked",
+                "Who was asked, when, and what they said.",
+                Attribute(
+                    "whom",
+                    "Who was asked",
+                    "choice",
+                    choices=(
+                        ("authority", "the authority"),
+                        ("line_owner", "owner of a line"),
+                        ("neighbour", "neighbour"),
+                    ),
+                ),
+                Attribute("name", "Name", _TEXT),
+                Attribute("date", "When", "date"),
+                Attribute(
+                    "answer",
+                    "Answer",
+                    "choice",
+                    choices=(("yes", "agreed"), ("conditions", "agreed with conditions"), ("no", "refused")),
+                ),
+                Attribute("said", "What they said", _TEXT),
+                Attribute("about", "About", "reference", refers_to="features"),
+            ),
+            _section(
+                "rules",
+                "Distances",
+                "The distances entered, each with its condition and source.",
+                Attribute("id", "Row", _TEXT),
+                Attribute("kind", "Keep clear of", _TEXT),
+                Attribute("use", "Only where", _TEXT),
+                Attribute("distance_m", "Distance", unit="m", low=0, high=5000),
+                Attribute("condition", "Condition", _TEXT),
+                Attribute("source", "Source", _TEXT),
+                Attribute("standing", "Standing", _TEXT),
+            ),
+            _section(
+                "links",
+                "Source and kiln",
+                "Facts of one water source and one kiln spot together.",
+                Attribute("source", "Water source", "reference", refers_to="features"),
+                Attribute("spot", "Kiln spot", "reference", refers_to="features"),
+                Attribute("lift_m", "Kiln above the water", unit="m", low=-1000, high=1000),
+                Attribute("lift_error_m", "±", unit="m", low=0, high=200),
+                Attribute("bucket_litres", "Bucket of", unit="l", above=0, high=1000),
+                Attribute("bucket_seconds", "filled in", unit="s", above=0, high=36_000),
+                Attribute("hose_lay", "Along the lay", "reference", refers_to="features"),
+            ),
+            _section(
+                "log",
+                "Log",
+                "What happened, batch by batch.",
+                Attribute("date", "Date", "date"),
+                Attribute("kiln", "Kiln", _TEXT),
+                Attribute("text", "What", _TEXT),
+                Attribute("buckets", "Buckets of char", low=0),
+                Attribute("water_l", "Water used", unit="l", low=0),
+            ),
+            _section(
+                "ticks",
+                "Ticks",
+                "What somebody checked, with name and time; empty again the next day.",
+                Attribute("what", "What", _TEXT),
+                Attribute("who", "Who", _TEXT),
+                Attribute("when", "When", _TEXT),
+            ),
+        )
+    }
+)

@@ -1,0 +1,322 @@
+"""The Site: what was entered, as an immutable value. It may hold what is unfinished or wrong; `check` judges it.
+
+Raw values are kept exactly as entered. The typed readers (`number`, `choice`, …) answer None where a value is absent,
+of the wrong type or outside its limits, so that a computation never meets a bad value and nothing entered is lost.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, Self
+
+import shapely
+from shapely.geometry import shape as shapely_shape
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.errors import BadValue
+from sitemap.site.attributes import BASES, Attribute
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
+from sitemap.site.frozen import FrozenDict
+from sitemap.site.kinds import KINDS, Kind
+
+FORMAT = 1
+UNIT_SYSTEMS = ("metric", "us")
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A number with what is known of it: its typed range, if any, and where it comes from."""
+
+    likely: float
+    low: float | None
+    high: float | None
+    basis: str
+
+
+@dataclass(frozen=True)
+class Entry:
+    """Values read through a schema."""
+
+    values: FrozenDict
+    attributes: tuple[Attribute, ...]
+
+    def attribute(self, name: str) -> Attribute:
+        """The schema of one value. Raises KeyError for a name the schema lacks: a bug, never an input error."""
+        for attribute in self.attributes:
+            if attribute.name == name:
+                return attribute
+        raise KeyError(name)
+
+    def has(self, name: str) -> bool:
+        """Whether anything was entered, usable or not."""
+        return self.values.get(name) is not None
+
+    def _read(self, name: str) -> Any:
+        return self.attribute(name).read(self.values.get(name))
+
+    def number(self, name: str) -> float | None:
+        """A number in the unit of its name, or None."""
+        value = self._read(name)
+        return None if value is None else float(value)
+
+    def integer(self, name: str) -> int | None:
+        """A whole number, or None."""
+        value = self._read(name)
+        return None if value is None else int(value)
+
+    def choice(self, name: str) -> str | None:
+        """The key of a choice, or None."""
+        value = self._read(name)
+        return None if value is None else str(value)
+
+    text = choice
+
+    def flag(self, name: str) -> bool | None:
+        """True or False, or None where nothing was said."""
+        value = self._read(name)
+        return None if value is None else bool(value)
+
+    def date(self, name: str) -> dt.date | None:
+        """A date, or None."""
+        value = self._read(name)
+        return None if value is None else dt.date.fromisoformat(value)
+
+    def names(self, name: str) -> tuple[str, ...]:
+        """A list of ids; empty where nothing was said."""
+        return tuple(self._read(name) or ())
+
+    def numbers(self, name: str) -> tuple[float, ...]:
+        """A list of numbers; empty where nothing was said."""
+        return tuple(float(value) for value in self._read(name) or ())
+
+    def curve(self, name: str) -> tuple[tuple[float, float], ...] | None:
+        """A list of pairs, or None."""
+        pairs = self._read(name)
+        return None if pairs is None else tuple((float(a), float(b)) for a, b in pairs)
+
+    def records(self, name: str) -> tuple[Entry, ...]:
+        """Records kept inside one attribute; empty where nothing was said."""
+        item = self.attribute(name).item
+        return tuple(Entry(record, item) for record in self._read(name) or ())
+
+    def measured(self, name: str) -> Measured | None:
+        """A number with its typed range and basis, or None.
+
+        A typed end on the wrong side of the likely value is left out (`check` says so). A number without a basis counts
+        as measured when a range was typed beside it, else as estimated.
+        """
+        likely = self.number(name)
+        if likely is None:
+            return None
+        attribute = self.attribute(name)
+        low, high = (attribute.read(self.values.get(name + end)) for end in ("_low", "_high"))
+        low = float(low) if low is not None and low <= likely else None
+        high = float(high) if high is not None and high >= likely else None
+        basis = self.values.get(name + "_basis")
+        if basis not in BASES:
+            basis = "measured" if low is not None and high is not None else "estimated"
+        return Measured(likely, low, high, basis)
+
+
+@dataclass(frozen=True)
+class Item(Entry):
+    """One piece of equipment."""
+
+    @property
+    def id(self) -> str:
+        """Id within its list."""
+        return str(self.values.get("id", ""))
+
+    @property
+    def name(self) -> str:
+        """Name, or the id where none was given."""
+        return str(self.values.get("name") or self.id)
+
+
+@dataclass(frozen=True)
+class Feature(Entry):
+    """One thing on the ground.
+
+    id : made by us where the file had none
+    geometry : GeoJSON geometry as entered, longitude and latitude, or None for a thing not yet placed
+    values : its properties as entered
+    members : members of the GeoJSON feature that are not ours
+    """
+
+    id: str
+    geometry: FrozenDict | None = None
+    members: FrozenDict = field(default_factory=FrozenDict)
+
+    @classmethod
+    def of(
+        cls,
+        id: str,  # noqa: A002
+        geometry: Any,
+        properties: Any,
+        members: Any = None,
+    ) -> Feature:
+        """A feature from plain JSON values."""
+        values = FrozenDict(properties or {})
+        kind = KINDS.get(str(values.get("kind", "")))
+        frozen = None if geometry is None else FrozenDict(geometry)
+        return cls(values, kind.attributes if kind else (), id, frozen, FrozenDict(members or {}))
+
+    @property
+    def kind(self) -> str:
+        """Key of its kind; unknown kinds are kept."""
+        return str(self.values.get("kind") or "")
+
+    @property
+    def kind_schema(self) -> Kind | None:
+        """The schema of its kind, or None for a kind we do not know."""
+        return KINDS.get(self.kind)
+
+    @property
+    def name(self) -> str:
+        """Name, or the id where none was given."""
+        return str(self.values.get("name") or self.id)
+
+    @cached_property
+    def shape(self) -> BaseGeometry | None:
+        """The shape in longitude and latitude, or None where it is absent, empty, crossed or not a shape at all.
+
+        Never measure it as it stands: bring it to the local plane first.
+        """
+        if self.geometry is None:
+            return None
+        try:
+            made = shapely_shape(self.geometry)
+        except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
+            return None
+        if made.is_empty or not made.is_valid:
+            return None
+        return made
+
+    def with_values(self, **changes: Any) -> Feature:
+        """A copy with some properties changed; None takes one away."""
+        return Feature.of(self.id, self.geometry, self.values.put(**changes), self.members)
+
+    def with_geometry(self, geometry: Any) -> Feature:
+        """A copy with another geometry; a stale `bbox` is dropped."""
+        return Feature.of(self.id, geometry, self.values, self.members.put(bbox=None))
+
+
+@dataclass(frozen=True)
+class Site:
+    """Features on the ground, and the facts of the site as a whole (the `site` member of the file).
+
+    features : in file order
+    member : the `site` member as entered
+    members : members of the file that are not ours
+    """
+
+    features: tuple[Feature, ...] = ()
+    member: FrozenDict = field(default_factory=FrozenDict)
+    members: FrozenDict = field(default_factory=FrozenDict)
+
+    @cached_property
+    def _by_id(self) -> dict[str, Feature]:
+        return {feature.id: feature for feature in self.features}
+
+    @property
+    def name(self) -> str:
+        """Name of the site."""
+        return str(self.member.get("name") or "Site without a name")
+
+    @property
+    def units(self) -> str:
+        """Units the page shows: "metric" or "us"; metric where nothing usable was said."""
+        units = self.member.get("units")
+        return units if units in UNIT_SYSTEMS else "metric"
+
+    @property
+    def timezone(self) -> str | None:
+        """Name of the time zone, or None where it was not said."""
+        zone = self.member.get("timezone")
+        return zone if isinstance(zone, str) and zone else None
+
+    def get(self, id: str) -> Feature | None:  # noqa: A002
+        """One feature by id."""
+        return self._by_id.get(id)
+
+    def of_kind(self, *kinds: str) -> tuple[Feature, ...]:
+        """All features of some kinds, in file order."""
+        return tuple(feature for feature in self.features if feature.kind in kinds)
+
+    def equipment(self, kind: str) -> tuple[Item, ...]:
+        """One list of equipment ("kilns", "pumps", …)."""
+        lists = self.member.get("equipment")
+        entries = lists.get(kind, ()) if isinstance(lists, FrozenDict) else ()
+        attributes = EQUIPMENT[kind].attributes
+        return tuple(Item(entry, attributes) for entry in _objects(entries))
+
+    def item(self, kind: str, reference: str | None) -> Item | None:
+        """One piece of equipment by id, else by its name where one piece alone bears it."""
+        if not reference:
+            return None
+        items = self.equipment(kind)
+        for item in items:
+            if item.id == reference:
+                return item
+        named = [item for item in items if item.name.casefold() == reference.casefold()]
+        return named[0] if len(named) == 1 else None
+
+    def section(self, key: str) -> Entry:
+        """Facts of the site as a whole: "crew", "permit" or "season"."""
+        values = self.member.get(key)
+        return Entry(values if isinstance(values, FrozenDict) else FrozenDict(), SECTIONS[key].attributes)
+
+    def records(self, key: str) -> tuple[Entry, ...]:
+        """Records of the site as a whole: "looked", "asked", "rules", "links", "log" or "ticks"."""
+        return tuple(Entry(record, RECORDS[key].attributes) for record in _objects(self.member.get(key)))
+
+    def put(self, feature: Feature) -> Site:
+        """A new Site with the feature replaced, or added at the end."""
+        if feature.id in self._by_id:
+            return replace(self, features=tuple(feature if old.id == feature.id else old for old in self.features))
+        return replace(self, features=(*self.features, feature))
+
+    def without(self, *ids: str) -> Self:
+        """A new Site without some features."""
+        return replace(self, features=tuple(feature for feature in self.features if feature.id not in ids))
+
+    def with_member(self, key: str, value: Any) -> Self:
+        """A new Site with one key of the `site` member set; None takes it away."""
+        return replace(self, member=self.member.put(**{key: value}))
+
+    def with_item(self, kind: str, values: Any) -> Self:
+        """A new Site with a piece of equipment replaced (by id) or added."""
+        new = FrozenDict(values)
+        if not new.get("id"):
+            raise BadValue(f"A piece of equipment in the list {kind} has no id: give it one.")
+        items = [item.values for item in self.equipment(kind)]
+        if any(item.get("id") == new["id"] for item in items):
+            items = [new if item.get("id") == new["id"] else item for item in items]
+        else:
+            items.append(new)
+        return self._with_list(kind, items)
+
+    def without_item(self, kind: str, id: str) -> Self:  # noqa: A002
+        """A new Site without one piece of equipment."""
+        return self._with_list(kind, [item.values for item in self.equipment(kind) if item.id != id])
+
+    def _with_list(self, kind: str, items: Iterable[FrozenDict]) -> Self:
+        lists = self.member.get("equipment")
+        lists = lists if isinstance(lists, FrozenDict) else FrozenDict()
+        return self.with_member("equipment", lists.put(**{kind: tuple(items)}))
+
+    def new_id(self, kind: str) -> str:
+        """An id no feature bears yet: the kind and a number."""
+        number = len(self.of_kind(kind)) + 1
+        while f"{kind}-{number}" in self._by_id:
+            number += 1
+        return f"{kind}-{number}"
+
+
+def _objects(entries: Any) -> tuple[FrozenDict, ...]:
+    if not isinstance(entries, tuple):
+        return ()
+    return tuple(entry for entry in entries if isinstance(entry, FrozenDict))

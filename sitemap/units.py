@@ -1,0 +1,145 @@
+"""SI inside, metric or US customary at the edges only.
+
+A quantity is stored in the unit its name carries (`lift_m`, `flow_l_min`). Here each such unit says how a person reads
+it: its metric label, its US customary label and the exact factor between them.
+
+Factors: international foot 0.3048 m, US gallon 3.785411784 L, avoirdupois pound 0.45359237 kg, international acre
+4046.8564224 m² (NIST Special Publication 811, Appendix B; standing S); psi from pound-force and inch.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from sitemap.errors import BadValue
+
+SYSTEMS = ("metric", "us")
+
+_FOOT = 0.3048  # [m], exact
+_INCH = _FOOT / 12  # [m], exact
+_MILE = 5280 * _FOOT  # [m], exact
+_ACRE = 4046.8564224  # [m²], exact
+_GALLON = 3.785411784  # [L], exact
+_POUND = 0.45359237  # [kg], exact
+_SHORT_TON = 2000 * _POUND  # [kg], exact
+_PSI = _POUND * 9.80665 / _INCH**2 / 1000  # [kPa]
+
+
+@dataclass(frozen=True)
+class Unit:
+    """How one stored unit is shown: shown = stored × factor + offset."""
+
+    metric: str
+    us: str
+    us_factor: float
+    us_offset: float = 0.0
+    metric_factor: float = 1.0
+
+    def label(self, system: str) -> str:
+        """The label in one system."""
+        return self.us if system == "us" else self.metric
+
+    def scale(self, system: str) -> tuple[float, float]:
+        """(factor, offset) from the stored unit to the shown one."""
+        return (self.us_factor, self.us_offset) if system == "us" else (self.metric_factor, 0.0)
+
+
+UNITS: Mapping[str, Unit] = MappingProxyType(
+    {
+        "m": Unit("m", "ft", 1 / _FOOT),
+        "cm": Unit("cm", "in", 0.01 / _INCH),
+        "mm": Unit("mm", "in", 0.001 / _INCH),
+        "km": Unit("km", "mi", 1000 / _MILE),
+        "m2": Unit("m²", "ft²", 1 / _FOOT**2),
+        "ha": Unit("ha", "acres", 10_000 / _ACRE),
+        "m3": Unit("m³", "yd³", 1 / (3 * _FOOT) ** 3),
+        "l": Unit("L", "US gal", 1 / _GALLON),
+        "l_min": Unit("L/min", "US gal/min", 1 / _GALLON),
+        "l_h": Unit("L/h", "US gal/h", 1 / _GALLON),
+        "kg": Unit("kg", "lb", 1 / _POUND),
+        "t": Unit("t", "US short tons", 1000 / _SHORT_TON),
+        "t_ha": Unit("t/ha", "US short tons/acre", (1000 / _SHORT_TON) * (_ACRE / 10_000)),
+        "t_h": Unit("t/h", "US short tons/h", 1000 / _SHORT_TON),
+        "kg_h": Unit("kg/h", "lb/h", 1 / _POUND),
+        "kg_m3": Unit("kg/m³", "lb/ft³", _FOOT**3 / _POUND),
+        "kpa": Unit("kPa", "psi", 1 / _PSI),
+        "km_h": Unit("km/h", "mph", 1000 / _MILE),
+        "m_s": Unit("m/s", "mph", 3600 / _MILE),
+        "kw": Unit("kW", "kW", 1.0),
+        "c": Unit("°C", "°F", 1.8, 32.0),
+        "h": Unit("h", "h", 1.0),
+        "min": Unit("min", "min", 1.0),
+        "s": Unit("s", "s", 1.0),
+        "deg": Unit("°", "°", 1.0),
+        "pct": Unit("%", "%", 1.0),
+        "fraction": Unit("%", "%", 100.0, 0.0, 100.0),
+        "kv": Unit("kV", "kV", 1.0),
+        "count": Unit("", "", 1.0),
+    }
+)
+
+
+def unit_label(unit: str, system: str) -> str:
+    """Label of a stored unit as shown in a system ("metric" or "us"); empty for a plain number."""
+    return UNITS[unit].label(system) if unit else ""
+
+
+def to_display(value: float, unit: str, system: str) -> float:
+    """A stored number as a person of that system reads it.
+
+    >>> round(to_display(3.0, "m", "us"), 4)
+    9.8425
+    >>> to_display(0.15, "fraction", "metric")
+    15.0
+    """
+    if not unit:
+        return value
+    factor, offset = UNITS[unit].scale(system)
+    return value * factor + offset
+
+
+def from_display(value: float, unit: str, system: str) -> float:
+    """A number as typed in that system, in the stored unit."""
+    if not unit:
+        return value
+    factor, offset = UNITS[unit].scale(system)
+    return (value - offset) / factor
+
+
+def rounded(value: float, digits: int = 3) -> str:
+    """A number to so many significant digits, thousands set apart, without exponent.
+
+    >>> rounded(12345.6), rounded(0.004567), rounded(7.0)
+    ('12,300', '0.00457', '7')
+    """
+    if not math.isfinite(value):
+        raise BadValue(f"A figure to show must be a finite number; it is {value}. This is a fault of the program.")
+    if value == 0:
+        return "0"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    text = f"{round(value, decimals):,.{max(decimals, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def text(value: float | None, unit: str, system: str, digits: int = 3) -> str:
+    """A stored number with its unit, for a person; "not known" for None.
+
+    >>> text(30.0, "m", "us"), text(None, "m", "us")
+    ('98.4 ft', 'not known')
+    """
+    if value is None:
+        return "not known"
+    label = unit_label(unit, system)
+    gap = "" if label in ("%", "°") else " "
+    return (rounded(to_display(value, unit, system), digits) + gap + label).strip()
+
+
+def range_text(low: float, likely: float, high: float, unit: str, system: str, digits: int = 2) -> str:
+    """A likely value with its range: "12 t (8.4–17)"; the range is left out where there is none."""
+    if math.isclose(low, high, rel_tol=1e-9, abs_tol=1e-12):
+        return text(likely, unit, system, digits)
+    ends = "–".join(rounded(to_display(end, unit, system), digits) for end in (low, high))
+    return f"{text(likely, unit, system, digits)} ({ends})"
