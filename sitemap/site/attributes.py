@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -138,7 +138,7 @@ class Attribute:
         return None if isinstance(value, Mapping) else f"must be an object, not {_shown(value)}"
 
 
-_JUDGES: Mapping[str, Any] = {
+_JUDGES: Mapping[str, Callable[[Attribute, Any], str | None]] = {
     "number": Attribute._number_fault,
     "integer": Attribute._integer_fault,
     "choice": Attribute._choice_fault,

@@ -72,11 +72,10 @@ def site_text(site: Site) -> str:
 
 def site_json(site: Site) -> dict[str, Any]:
     """The site as plain JSON values."""
-    member = site.member if site.member.get("format") else FrozenDict({"format": FORMAT, **site.member})
     return {
         "type": "FeatureCollection",
         **site.members,
-        "site": member,
+        "site": FrozenDict({"format": FORMAT, **site.member}),
         "features": [feature_json(feature) for feature in site.features],
     }
 
@@ -107,7 +106,7 @@ def _site_of(raw: dict[str, Any]) -> Site:
             own = _free_id(entry, number, ids)
             ids.add(own)
         features.append(feature_of(entry, str(own)))
-    member = FrozenDict(raw.get("site") or {})
+    member = FrozenDict({"format": FORMAT, **(raw.get("site") or {})})
     members = {key: value for key, value in raw.items() if key not in _OURS}
     return Site(tuple(features), _lifted(member), FrozenDict(members))
 
