@@ -1,0 +1,57 @@
+"""One or two heaps taken apart and weighed, or burned and counted, set the packing of the rest.
+
+The packing ratio of a site's own slash replaces the sketch's: its error falls from 30 to about 10 % (SOURCES 2,
+judgement), that of a heap from 37 to 24 %.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sitemap.errors import BadValue, positive, within
+from sitemap.slash.packing import HIGHEST_EARTH, HIGHEST_PACKING
+
+
+def packing_from_weighed(dry_t: Any, gross_m3: Any, density_kg_m3: Any, earth_fraction: Any = 0.0) -> float:
+    """Packing ratio of the site from heaps weighed, all together: Σm / Σ(V·(1 − earth)·ρ).
+
+    Parameters, scalar or (n,), one entry a heap: dry_t oven-dry mass [t]; gross_m3 [m³]; density_kg_m3 [kg/m³], all
+    above 0; earth_fraction, 0 to 0.9. Returns the packing ratio [fraction].
+    Raises BadValue, also where the ratio comes out above 0.9: then a size or a weight is wrong.
+    Source: the mass of a heap solved for its packing (Hardy 1996 steps), D.
+
+    >>> packing_from_weighed(8.0, 100.0, 400.0, 0.2)
+    0.25
+    """
+    positive("The weighed dry mass", dry_t, "t")
+    positive("The gross volume", gross_m3, "m³")
+    positive("The density of the wood", density_kg_m3, "kg/m³")
+    within("The earth in a heap", earth_fraction, 0, HIGHEST_EARTH)
+    clean = np.asarray(gross_m3, dtype=float) * (1 - np.asarray(earth_fraction, dtype=float))
+    solid_t = clean * np.asarray(density_kg_m3, dtype=float) / 1000
+    ratio = float(np.sum(dry_t) / np.sum(solid_t))
+    if ratio > HIGHEST_PACKING:
+        raise BadValue(
+            f"The weighed heaps would be {ratio:.2f} wood by volume; the limit is {HIGHEST_PACKING:g}. "
+            "Check their sizes, their weight and its moisture."
+        )
+    return ratio
+
+
+def dry_mass_from_char(char_m3: Any, char_kg_m3: Any, char_yield: Any) -> Any:
+    """Dry mass of the wood a heap held, from the char counted when it was burned, m = V·ρ_char/yield.
+
+    Parameters, scalar or (n,): char_m3 loose char by buckets [m³]; char_kg_m3 loose and dry (150 usual, 110 to 210);
+    char_yield dry char per dry wood (0.20 usual, 0.14 to 0.25), to 0.5. Returns same shape [t]. Raises BadValue.
+    Limits: only the wood that went in the kiln is counted. Source: SOURCES 3, D.
+
+    >>> round(dry_mass_from_char(2.0, 150.0, 0.2), 6)
+    1.5
+    """
+    positive("The volume of char", char_m3, "m³")
+    positive("The density of loose char", char_kg_m3, "kg/m³")
+    positive("The char yield", char_yield)
+    within("The char yield", char_yield, 0, 0.5)
+    return char_m3 * char_kg_m3 / char_yield / 1000

@@ -1,0 +1,75 @@
+"""Does the heap as drawn cover the ground that its typed sizes say?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sitemap.errors import positive
+from sitemap.slash.volume import SHAPES
+
+TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % each and a ring drawn by eye (C)
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """Whether the drawn and the typed footprint agree, both areas [m²], and where they differ the rest of a sentence on it."""
+
+    agrees: bool
+    drawn_m2: float
+    typed_m2: float
+    text: str
+
+
+def typed_footprint(shape: str, length_m: Any, width_m: Any, width_b_m: Any = None) -> Any:
+    """Ground a heap covers by its typed sizes: an ellipse for round heaps, π·l·w/4, else length times mean width.
+
+    Parameters: shape, key of volume.SHAPES; length_m, width_m, width_b_m (end B of a tapered ridge), scalar or (n,)
+    [m], above 0. Returns same shape [m²]. Raises BadValue. Source: geometry, D.
+
+    >>> round(typed_footprint("dome", 4.0, 3.0), 3), typed_footprint("tapered_ridge", 10.0, 4.0, 2.0)
+    (9.425, 30.0)
+    """
+    positive("The length of the heap", length_m, "m")
+    positive("The width of the heap", width_m, "m")
+    if SHAPES[shape].round_base:
+        return np.pi / 4 * length_m * width_m
+    ends = shape in ("tapered_ridge", "rounded_ridge", "mean_block") and width_b_m is not None
+    return length_m * ((width_m + width_b_m) / 2 if ends else width_m)
+
+
+def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Agreement:
+    """Hold the drawn area against the typed one; they agree within a share of the typed one.
+
+    Parameters: drawn_m2, typed_m2, scalars [m²], above 0; tolerance [share]. Returns an Agreement. Raises BadValue.
+
+    >>> compare(20.0, 18.0).agrees, compare(40.0, 18.0).agrees
+    (True, False)
+    """
+    positive("The drawn area", drawn_m2, "m²")
+    positive("The typed area", typed_m2, "m²")
+    agrees = abs(drawn_m2 - typed_m2) <= tolerance * typed_m2
+    text = (
+        f"the outline drawn covers {drawn_m2 / typed_m2:.2g} times the ground of the typed length and width (within "
+        f"{tolerance:.0%} they count as one); the typed sizes are used: measure again, or draw again"
+    )
+    return Agreement(agrees, float(drawn_m2), float(typed_m2), "" if agrees else text)
+
+
+def sides_of(outline: Any) -> tuple[float, float]:
+    """Length and width of the smallest rectangle, turned as need be, around an outline on the plane [m].
+
+    Parameters: outline, a shapely shape in metres (a plane's, never longitude and latitude).
+    Returns (longer, shorter side) [m].
+
+    >>> import shapely
+    >>> tuple(round(side, 6) for side in sides_of(shapely.box(0, 0, 3, 5)))
+    (5.0, 3.0)
+    """
+    import shapely
+
+    corners = shapely.get_coordinates(outline.minimum_rotated_rectangle)[:3]
+    sides = np.hypot(*np.diff(corners, axis=0).T)
+    return float(np.max(sides)), float(np.min(sides))

@@ -1,0 +1,143 @@
+"""Moisture of wood: on dry or on wet basis, green tonnes, meter readings.
+
+u dry basis = water / dry wood, may exceed 1; w wet basis = water / (water + wood), always below 1. The basis has to
+be said: 20 % of the dry weight is 16.7 % of the wet weight, and 20 % of the wet weight is 25 % of the dry weight.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from sitemap.errors import BadValue, not_negative, positive, within
+
+WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
+# Wood Handbook 2021, p. 13-3 (S): half a point of moisture per 5.6 °C off the meter's reference temperature.
+POINTS_PER_C = 0.5 / 5.6
+# One reading of a pin meter is good to about ± 2 points (S): the spread of a few readings is never taken smaller.
+METER_POINTS = 2.0
+
+
+def dry_basis(wet_basis: Any) -> Any:
+    """Dry-basis moisture from wet-basis moisture, u = w/(1 − w).
+
+    Parameters: wet_basis, scalar or (n,) [fraction], 0 to below 0.75 (u below 3). Returns same shape [fraction].
+    Raises BadValue. Source: definition, P.
+
+    >>> dry_basis(0.2)
+    0.25
+    """
+    within("Moisture as a share of the wet weight", wet_basis, 0, WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS))
+    return wet_basis / (1 - wet_basis)
+
+
+def wet_basis(dry_basis: Any) -> Any:
+    """Wet-basis moisture from dry-basis moisture, w = u/(1 + u).
+
+    Parameters: dry_basis, scalar or (n,) [fraction], 0 to 3. Returns same shape [fraction].
+    Raises BadValue. Source: definition, P.
+
+    >>> round(wet_basis(0.2), 4)
+    0.1667
+    """
+    within("Moisture as a share of the dry weight", dry_basis, 0, WETTEST_DRY_BASIS)
+    return dry_basis / (1 + dry_basis)
+
+
+def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
+    """A typed moisture as dry-basis fraction; its basis has to be said.
+
+    Parameters: moisture_pct, scalar or (n,) [%]; basis "dry" (of the dry weight, 0 to 300) or "wet" (of the wet
+    weight, 0 to 75). Returns same shape [fraction, dry basis].
+    Raises BadValue: no basis, or a moisture that basis does not allow (140 % can only be of the dry weight).
+
+    >>> as_dry_basis(50.0, "wet")
+    1.0
+    """
+    top = float(np.max(moisture_pct))
+    if basis not in ("dry", "wet"):
+        hint = " Above 100 % it can only be of the dry weight." if top >= 100 else ""
+        raise BadValue(
+            f"A moisture of {top:g} % needs its basis: of the dry weight or of the wet weight?{hint} Say it."
+        )
+    if basis == "wet" and top >= 100:
+        raise BadValue(
+            f"A moisture of the wet weight must stay below 100 %; it is {top:g} %. Is it of the dry weight? Say so."
+        )
+    fraction = moisture_pct / 100
+    if basis == "wet":
+        return dry_basis(fraction)
+    return within("Moisture as a share of the dry weight", fraction, 0, WETTEST_DRY_BASIS)
+
+
+def moisture_by_drying(wet_mass: Any, dry_mass: Any) -> Any:
+    """Dry-basis moisture of a sample weighed before and after drying in the oven, u = (wet − dry)/dry.
+
+    Parameters: wet_mass, dry_mass, scalar or (n,), any one unit, dry above 0 and not above wet.
+    Returns same shape [fraction, dry basis]. Raises BadValue. Source: definition; Briggs 1994, P.
+
+    >>> round(moisture_by_drying(40.0, 19.4), 2)  # Briggs 1994
+    1.06
+    """
+    positive("The dry mass of the sample", dry_mass)
+    not_negative("The water in the sample", np.asarray(wet_mass) - np.asarray(dry_mass))
+    return (wet_mass - dry_mass) / dry_mass
+
+
+def green_mass(dry_t: Any, moisture_dry_basis: Any) -> Any:
+    """Mass of the wood with its water, m_green = m_dry·(1 + u).
+
+    Parameters: dry_t, scalar or (n,) [t], 0 or more; moisture_dry_basis, same shape [fraction], 0 to 3.
+    Returns same shape [t]. Raises BadValue. Source: definition, P.
+
+    >>> green_mass(10.0, 0.5)
+    15.0
+    """
+    not_negative("The dry mass", dry_t, "t")
+    within("Moisture as a share of the dry weight", moisture_dry_basis, 0, WETTEST_DRY_BASIS)
+    return dry_t * (1 + moisture_dry_basis)
+
+
+def meter_at_wood_temperature(reading_pct: Any, wood_c: Any, reference_c: Any) -> Any:
+    """A pin meter's reading put right for the temperature of the wood: colder wood reads too dry.
+
+    reading + 0.5·(reference − wood)/5.6. Meant for readings of 7 to 30 % (dry basis): above fibre saturation a meter
+    only says "wet". Another report has 1.6 points per 10 °C (S). Species are not corrected for.
+
+    Parameters, scalar or (n,): reading_pct [%, dry basis]; wood_c and the meter's reference_c [°C], -40 to 60.
+    Returns same shape [%], never below 0. Raises BadValue. Source: Wood Handbook 2021, p. 13-3, S.
+
+    >>> float(round(meter_at_wood_temperature(20.0, 20.0 - 11.2, 20.0), 6))
+    21.0
+    """
+    not_negative("A meter reading", reading_pct, "%")
+    within("The temperature of the wood", wood_c, -40, 60, "°C")
+    within("The reference temperature of the meter", reference_c, -40, 60, "°C")
+    return np.maximum(reading_pct + POINTS_PER_C * (np.asarray(reference_c) - np.asarray(wood_c)), 0.0)
+
+
+def share_too_wet(readings_pct: Sequence[float], limit_pct: float) -> float:
+    """Share of the pieces still above a limit, judged from a few readings, all on the basis of the limit.
+
+    The chance that the next piece reads above the limit, Student's t with n − 1 degrees of freedom about the mean and
+    s·√(1 + 1/n); s never below the meter's own ± 2 points. Right where pieces scatter evenly about their mean.
+
+    Parameters: readings_pct (n,), two at least [%]; limit_pct, scalar [%]. Returns a share, 0 to 1.
+    Raises BadValue for fewer than two readings. Source: prediction of one further value, D.
+
+    >>> share_too_wet([18.0, 22.0], 20.0)
+    0.5
+    """
+    from scipy.special import stdtr
+
+    if len(readings_pct) < 2:
+        raise BadValue(
+            f"At least 2 moisture readings are needed to judge a heap; there are {len(readings_pct)}. Take more."
+        )
+    readings = not_negative("A moisture reading", np.asarray(readings_pct, dtype=float), "%")
+    positive("The moisture limit", limit_pct, "%")
+    count = len(readings)
+    spread = max(float(np.std(readings, ddof=1)), METER_POINTS) * np.sqrt(1 + 1 / count)
+    return float(1 - stdtr(count - 1, (limit_pct - float(np.mean(readings))) / spread))

@@ -1,0 +1,96 @@
+"""Basic density of wood (oven-dry mass over green volume) by group or species, and of mixtures."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from sitemap import tables
+from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.tables import Row
+
+BLANK = "mixed"
+GROUPS = ("softwood", "hardwood", "mixed")
+ROTTEN = "rotten"
+_SUM_TOLERANCE = 0.01  # shares typed as thirds (0.33) still count as a whole
+
+
+def wood_key(text: str) -> str:
+    """A typed name as it stands in the table: lower case, spaces and hyphens as underscores.
+
+    >>> wood_key(" Douglas-fir ")
+    'douglas_fir'
+    """
+    return "_".join(text.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def density_of(wood: str) -> Row:
+    """The row of the density table for a group, genus or species.
+
+    Parameters: wood, a name or key ("softwood", "Ponderosa pine", "western_juniper", "rotten").
+    Returns the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.standing.
+    Raises BadValue for a wood the table lacks, offering the nearest names.
+    Source: each row bears its own (Hardy 1996, national list, IPCC 2006).
+
+    >>> density_of("Ponderosa pine")["value"]
+    380
+    """
+    rows = tables.load("wood_density")
+    key = wood_key(wood)
+    if key in rows:
+        return rows[key]
+    names = {row.key: row["name"] for row in rows.values()}
+    holding = [k for k in names if key and (key in k.split("_") or k in key.split("_"))]
+    near = list(dict.fromkeys(holding + difflib.get_close_matches(key, names, 3, 0.6)))[:4]
+    offer = f"Nearest: {', '.join(names[k] for k in near)}; or type" if near else "Type"
+    raise BadValue(
+        f"The wood {wood!r} has no density in the table. {offer} {', '.join(GROUPS)}, or the density itself in kg/m³."
+    )
+
+
+def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> Any:
+    """Density of a mixture by volume shares, ρ = Σ sᵢ·ρᵢ.
+
+    Parameters: densities_kg_m3, k numbers or arrays (n,) [kg/m³], above 0; shares, k numbers by volume [fraction].
+    Returns the density [kg/m³], scalar or (n,).
+    Raises BadValue: shares below 0, or not adding up to 1 within 0.01 (within it they are scaled to 1).
+    Source: conservation of mass, D.
+
+    >>> round(mixture_density([380.0, 450.0], [0.7, 0.3]), 6)
+    401.0
+    """
+    parts = not_negative("A share of the mixture", np.asarray(shares, dtype=float), "of 1")
+    total = float(np.sum(parts))
+    if len(parts) != len(densities_kg_m3) or not abs(total - 1) <= _SUM_TOLERANCE:
+        raise BadValue(f"The shares of a mixture must add up to 1; they add up to {total:g}. Correct them.")
+    positive("The density of the wood", np.asarray(densities_kg_m3), "kg/m³")
+    return sum(share / total * density for share, density in zip(parts.tolist(), densities_kg_m3, strict=True))
+
+
+def mixture_of(mix: Mapping[str, float]) -> float:
+    """Density of a mixture named by its woods, {"ponderosa_pine": 0.7, "western_juniper": 0.3} by volume [kg/m³].
+
+    Raises BadValue: a wood the table lacks, or shares that do not add up to 1.
+
+    >>> round(mixture_of({"ponderosa_pine": 0.7, "western_juniper": 0.3}), 6)
+    401.0
+    """
+    return float(mixture_density([float(density_of(wood)["value"]) for wood in mix], list(mix.values())))
+
+
+def with_rotten(density_kg_m3: Any, rotten_fraction: Any, rotten_kg_m3: Any) -> Any:
+    """Density where a share of the wood volume is rotten, ρ = (1 − r)·ρ_sound + r·ρ_rotten.
+
+    Parameters: density_kg_m3, rotten_kg_m3, scalar or (n,) [kg/m³], above 0; rotten_fraction by volume, 0 to 1.
+    Returns the density, same shape [kg/m³]. Raises BadValue. Source: D; rotten wood 300 kg/m³, Hardy 1996 Table 2 P.
+
+    >>> with_rotten(400.0, 0.25, 300.0)
+    375.0
+    """
+    positive("The density of the wood", density_kg_m3, "kg/m³")
+    positive("The density of rotten wood", rotten_kg_m3, "kg/m³")
+    share = within("The rotten share", rotten_fraction, 0, 1)
+    return (1 - share) * density_kg_m3 + share * rotten_kg_m3
