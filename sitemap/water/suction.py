@@ -1,0 +1,67 @@
+"""How high a pump can draw: altitude, water temperature, and the share of it that works in the field."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sitemap.errors import within
+from sitemap.water.friction import KPA_PER_M, Numbers
+
+PRACTICAL_SHARE = 0.61  # of (p_atm − p_v)/ρg: the lowest of the published table's 0.61–0.66, SOURCES §5 (D from P)
+TIGHT_ABOVE_M = 4.5  # [m] a practical suction above this is tight: FIELD 13
+
+
+def atmospheric_pressure_kpa(altitude_m: Numbers) -> Numbers:
+    """Mean air pressure at an altitude: 101.325·(1 − 2.25577e-5·z)^5.25588.
+
+    Parameters
+    ----------
+    altitude_m : scalar or (n,), metres above sea level, −500 … 6000
+
+    Returns
+    -------
+    same shape [kPa]
+
+    References
+    ----------
+    Standard atmosphere, SOURCES §5 D; within 0.03 kPa of the published table P.
+    """
+    return 101.325 * (1 - 2.25577e-5 * within("Altitude", altitude_m, -500.0, 6000.0, "m")) ** 5.25588
+
+
+def vapour_pressure_kpa(water_c: Numbers) -> Numbers:
+    """Vapour pressure of water: 0.6108·exp(17.27·T/(T + 237.3)).
+
+    Parameters
+    ----------
+    water_c : scalar or (n,), temperature of the water [°C], 0 … 60
+
+    Returns
+    -------
+    same shape [kPa], within 0.3 % of IAPWS-95 up to 40 °C
+
+    References
+    ----------
+    Tetens' form as in FAO Irrigation and Drainage Paper 56, equation 11, from memory M.
+    """
+    t = within("Water temperature", water_c, 0.0, 60.0, "°C")
+    return 0.6108 * np.exp(17.27 * t / (t + 237.3))
+
+
+def practical_suction_lift_m(altitude_m: Numbers, water_c: Numbers = 15.0) -> Numbers:
+    """Highest the pump may stand above the water: 0.61 of what the air could push.
+
+    Parameters
+    ----------
+    altitude_m : scalar or (n,) [m above sea level]
+    water_c : scalar or (n,) [°C]
+
+    Returns
+    -------
+    same shape [m]; never above the published table (6.7 m at sea level, 6.1 at 800 m, 5.2 at 1,600 m, 4.6 at 2,400 m)
+
+    >>> round(float(practical_suction_lift_m(2400.0)), 1)
+    4.6
+    """
+    usable_kpa = atmospheric_pressure_kpa(altitude_m) - vapour_pressure_kpa(water_c)
+    return PRACTICAL_SHARE * usable_kpa / KPA_PER_M

@@ -1,0 +1,114 @@
+"""What drives the water: a head that falls with the flow, and the flow it cannot exceed.
+
+Pump, tap and gravity are one value, so that one steady state serves them all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitemap.errors import BadValue, not_negative, positive
+from sitemap.water.friction import Numbers, head_m
+
+UNKNOWN_TAP_L_MIN = 15.0  # [L/min] cap of a tap or well of unknown yield: FIELD 10; garden hose 15–23 L/min P
+UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal: SOURCES §5 S
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Head over flow: shut_off − fall·Q^exponent, or a table, plus a second supply in series.
+
+    shut_off_m : head at no flow [m]
+    fall, exponent : of the power form, Q in L/min
+    cap_l_min : flow that cannot be exceeded [L/min]; infinite where only the hose limits
+    table : ((L/min, m), …) read along straight lines, in place of the power form
+    second : a further supply in the same line (relay pump)
+    """
+
+    shut_off_m: float
+    fall: float = 0.0
+    exponent: float = 2.0
+    cap_l_min: float = np.inf
+    table: tuple[tuple[float, float], ...] = ()
+    second: Supply | None = None
+
+    def head_m(self, flow_l_min: Numbers) -> Numbers:
+        """Head delivered at a flow, scalar or (n,) [L/min] to [m]."""
+        head: Numbers
+        if self.table:
+            flows, heads = zip(*self.table, strict=True)
+            head = np.interp(flow_l_min, flows, heads)
+        else:
+            head = self.shut_off_m - self.fall * np.asarray(flow_l_min, dtype=float) ** self.exponent
+        return head + self.second.head_m(flow_l_min) if self.second else head
+
+    @property
+    def most_head_m(self) -> float:
+        """Head at no flow, all supplies in series together [m]."""
+        return self.shut_off_m + (self.second.most_head_m if self.second else 0.0)
+
+    @property
+    def most_flow_l_min(self) -> float:
+        """Flow none of the supplies in series can exceed [L/min]."""
+        return min(self.cap_l_min, self.second.most_flow_l_min if self.second else np.inf)
+
+    def capped(self, cap_l_min: float) -> Supply:
+        """The same supply, held to a flow [L/min]: a yield, or the share one may take."""
+        cap = min(self.cap_l_min, positive("Flow cap", cap_l_min, "L/min"))
+        return Supply(self.shut_off_m, self.fall, self.exponent, cap, self.table, self.second)
+
+
+def gravity() -> Supply:
+    """Water that runs by its own fall: no head but the height of the water over the outlet (a negative lift)."""
+    return Supply(0.0)
+
+
+def tap(
+    static_pressure_kpa: float,
+    yield_l_min: float | None = None,
+    residual_pressure_kpa: float | None = None,
+    residual_flow_l_min: float | None = None,
+) -> Supply:
+    """A tap or hydrant by its pressure and what it can yield.
+
+    Parameters
+    ----------
+    static_pressure_kpa : pressure at no flow [kPa], above 0
+    yield_l_min : most it gives [L/min]; None: 15 L/min, unless a flow test is given
+    residual_pressure_kpa, residual_flow_l_min : a flow test: pressure left [kPa] at that flow [L/min]
+
+    Returns
+    -------
+    Supply. With a flow test the pressure falls as Q^1.852, the friction of the pipe behind the tap.
+
+    Raises
+    ------
+    BadValue : pressure not above 0, residual not below static
+
+    References
+    ----------
+    Exponent 1/0.54 of the hydrant flow test (NFPA 291) from memory M.
+    """
+    static = float(head_m(positive("Static pressure", static_pressure_kpa, "kPa")))
+    tested = residual_pressure_kpa is not None and residual_flow_l_min is not None
+    cap = yield_l_min if yield_l_min is not None else (np.inf if tested else UNKNOWN_TAP_L_MIN)
+    positive("Yield", min(cap, 1e9), "L/min")
+    if residual_pressure_kpa is None or residual_flow_l_min is None:
+        return Supply(static, cap_l_min=cap)
+    left = not_negative("Residual pressure", residual_pressure_kpa, "kPa")
+    if left >= static_pressure_kpa:
+        raise BadValue(
+            f"Residual pressure must be below the static pressure of {static_pressure_kpa:g} kPa; "
+            f"it is {left:g} kPa. Read both again."
+        )
+    exponent = 1.852
+    fall = (static - float(head_m(left))) / positive("Residual flow", residual_flow_l_min, "L/min") ** exponent
+    return Supply(static, fall, exponent, min(cap, (static / fall) ** (1 / exponent)))
+
+
+def in_series(first: Supply, second: Supply) -> Supply:
+    """Two supplies one behind the other in one line: the same flow, heads added."""
+    joined = in_series(first.second, second) if first.second else second
+    return Supply(first.shut_off_m, first.fall, first.exponent, first.cap_l_min, first.table, joined)
