@@ -1,0 +1,13 @@
+"""Pitstead in the browser: page settings, list of pages, run.
+
+streamlit run app.py
+"""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap.views.frame import PAGES, page_of
+
+st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state="auto")
+st.navigation({group: [page_of(page) for page in pages] for group, pages in PAGES.items()}).run()

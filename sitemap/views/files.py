@@ -1,0 +1,96 @@
+"""The side of every page: which site is open, bring one in, take it along, units."""
+
+from __future__ import annotations
+
+import re
+
+import streamlit as st
+
+from sitemap.errors import PitsteadError
+from sitemap.site.bundle import read_bundle, write_bundle
+from sitemap.site.file import parse_site, site_text
+from sitemap.site.model import Site
+from sitemap.views import state
+
+_SYSTEMS = {"metric": "metric", "us": "US customary"}
+
+
+def side() -> None:
+    """Site, units, open and save."""
+    site = state.site()
+    name = st.text_input("Site", key=state.bound("site.name", site.name), max_chars=120, on_change=_rename)
+    st.segmented_control(
+        "Units",
+        list(_SYSTEMS),
+        key=state.bound("site.units", site.units),
+        format_func=_SYSTEMS.__getitem__,
+        on_change=_units,
+    )
+    with st.expander("Open"):
+        st.button("Start an own site", key="open.new", on_click=_new, width="stretch")
+        samples = state.samples()
+        sample = st.selectbox("Sample site", list(samples), format_func=samples.__getitem__, key="open.sample")
+        st.button("Open the sample", key="open.sample.go", on_click=state.open_sample, args=(sample,), width="stretch")
+        others = {kept.link: kept.name for kept in state.store().sites() if kept.link != state.kept().link}
+        if others:
+            link = st.selectbox(
+                "Kept on this computer",
+                list(others),
+                format_func=lambda key: f"{others[key]} · {key[:4]}",
+                key="open.kept",
+            )
+            st.button("Open it", key="open.kept.go", on_click=state.open_link, args=(link,), width="stretch")
+        st.file_uploader("Site file (.geojson or .zip)", ["geojson", "json", "zip"], key="open.file", on_change=_upload)
+    with st.expander("Save and take along"):
+        stem = re.sub(r"[^A-Za-z0-9]+", "-", name or "site").strip("-").lower() or "site"
+        st.download_button(
+            "Site file (.geojson)",
+            site_text(site),
+            f"{stem}.geojson",
+            "application/geo+json",
+            on_click="ignore",
+            width="stretch",
+        )
+        if site.member.get("files"):
+            st.download_button(
+                "With elevation and pictures (.zip)",
+                lambda: write_bundle(site, state.store().file),
+                f"{stem}.zip",
+                "application/zip",
+                on_click="ignore",
+                width="stretch",
+            )
+
+
+def _rename() -> None:
+    state.edit("Renamed the site", state.site().with_member("name", state.typed("site.name") or None))
+
+
+def _units() -> None:
+    chosen = state.typed("site.units")
+    if chosen:
+        state.edit("Changed the units", state.site().with_member("units", chosen))
+
+
+def _new() -> None:
+    units = state.site().units
+    state.open_new(Site().with_member("format", 1).with_member("units", units).with_member("name", "New site"))
+
+
+def _upload() -> None:
+    uploaded = state.typed("open.file")
+    if uploaded is None:
+        return
+    try:
+        content = uploaded.getvalue()
+        if uploaded.name.lower().endswith(".zip"):
+            site, files = read_bundle(content)
+            for data in files.values():
+                state.store().keep_file(data)
+        else:
+            site = parse_site(content.decode("utf-8-sig"), uploaded.name)
+        state.open_new(site)
+    except UnicodeDecodeError:
+        state.say(f"{uploaded.name} is not text in UTF-8: save it as GeoJSON in UTF-8. Your open site is unchanged.")
+    except PitsteadError as error:
+        state.say(f"{error} Your open site is unchanged.")

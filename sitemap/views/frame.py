@@ -1,0 +1,141 @@
+"""What every page shares: its place in the order of the job, undo, the error boundary, what comes next."""
+
+from __future__ import annotations
+
+import logging
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+
+from sitemap.errors import PitsteadError
+from sitemap.views import state
+
+_FOLDER = Path(__file__).parent / "pages"
+_log = logging.getLogger("pitstead")
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: its file, its title in the menu, and what it is for."""
+
+    file: str
+    title: str
+    says: str
+
+
+PAGES: dict[str, tuple[Page, ...]] = {
+    "The ground": (
+        Page("map", "Map", "Place piles, kilns and water; read the verdicts."),
+        Page("survey", "Walk and survey", "Sheets to take along, and the grid to type them in."),
+    ),
+    "The work": (
+        Page("slash", "Slash", "How much there is."),
+        Page("rules", "Rules and permit", "Distances, who was asked, what was looked for."),
+        Page("kilns", "Kilns and clock", "Batches, char, and the clock of the day."),
+        Page("water", "Water", "Does it get there, and is there enough?"),
+        Page("place", "Where a kiln may stand", "Usable ground and the spots that make the least work."),
+    ),
+    "The day": (
+        Page("papers", "The day's papers", "The burn-site plan to print and hold."),
+        Page("log", "Log and afterwards", "What happened, and the checks until it is cold."),
+        Page("words", "Words", "What the words mean, and where figures come from."),
+    ),
+}
+_ORDER = [page for pages in PAGES.values() for page in pages]
+
+
+def page_of(page: Page) -> Any:
+    """The page as Streamlit's navigation wants it."""
+    return st.Page(_FOLDER / f"{page.file}.py", title=page.title, default=page.file == "map")
+
+
+@contextmanager
+def page(file: str) -> Iterator[None]:
+    """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
+    here = next(p for p in _ORDER if p.file == file)
+    _style()
+    _side()
+    _head(here)
+    try:
+        yield
+    except PitsteadError as error:
+        st.error(str(error))
+    except Exception as error:  # the page boundary: a fault of ours must not hide that the site is safe
+        _log.exception("page %s", file)
+        st.error(
+            f"This is a fault of the program, not of your site, which is saved ({type(error).__name__} on this page). "
+            "Undo the last change or open another page; the details are in the program's own log."
+        )
+        if os.environ.get("PITSTEAD_RAISE"):  # the tests want to see it
+            raise
+    _next(here)
+
+
+def _head(here: Page) -> None:
+    kept = state.kept()
+    left, undo, redo = st.columns([6, 1, 1], vertical_alignment="center")
+    left.markdown(f"### {here.title}")
+    left.caption(f"{_plain(kept.site.name)} · every change is kept at once")
+    undo.button(
+        "Undo",
+        key="undo",
+        on_click=state.undo,
+        disabled=kept.undo is None,
+        help=f"Take back: {kept.undo}" if kept.undo else "Nothing to take back",
+        width="stretch",
+    )
+    redo.button(
+        "Redo",
+        key="redo",
+        on_click=state.redo,
+        disabled=kept.redo is None,
+        help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
+        width="stretch",
+    )
+    for sentence in state.said():
+        st.warning(sentence)
+
+
+def _side() -> None:
+    from sitemap.views.files import side
+
+    with st.sidebar:
+        side()
+
+
+def _next(here: Page) -> None:
+    place = _ORDER.index(here)
+    if place + 1 < len(_ORDER):
+        following = _ORDER[place + 1]
+        st.divider()
+        st.page_link(
+            _FOLDER / f"{following.file}.py",
+            label=f"Next: {following.title}. {following.says}",
+            icon=":material/arrow_forward:",
+        )
+
+
+def _plain(text: str) -> str:
+    """User text as text, not as markup."""
+    return "".join("\\" + c if c in "\\`*_{}[]()#+-.!|<>$:~" else c for c in text)
+
+
+plain = _plain
+
+
+def _style() -> None:
+    st.html(
+        """<style>
+        .block-container {padding-top: 2.6rem; padding-bottom: 3rem; max-width: 1500px}
+        button, [data-baseweb="select"], input {min-height: 44px}
+        @media (max-width: 640px) {
+          .block-container {padding-left: .7rem; padding-right: .7rem}
+          h3 {font-size: 1.25rem}
+        }
+        </style>"""
+    )

@@ -1,0 +1,206 @@
+"""The page's hold on a kept site. The only module that touches Streamlit's session state.
+
+The address carries `?site=<link>`: after a refresh, in a second tab or after a crash the same site is opened from the
+store. Results are never kept here; they follow from the Site.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+import streamlit as st
+
+from sitemap.assessment import Assessment, assess, terrain_of
+from sitemap.errors import BadSiteFile, PitsteadError
+from sitemap.ground.terrain import Terrain
+from sitemap.site.file import parse_site, read_site
+from sitemap.site.model import Feature, Site
+from sitemap.site.store import Kept, Store
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
+FIRST_SAMPLE = "juniper_bench"
+_KEPT, _SELECTED, _SAID, _SEEN = "kept", "selected", "said", "seen:"
+
+
+@st.cache_resource(show_spinner=False)
+def _store(folder: str) -> Store:
+    return Store(folder)
+
+
+def store() -> Store:
+    """The store of this computer; PITSTEAD_DATA names another folder."""
+    return _store(os.environ.get("PITSTEAD_DATA") or platformdirs.user_data_dir("pitstead", appauthor=False))
+
+
+def kept() -> Kept:
+    """The site of this tab, as the store holds it now; a sample at the first visit."""
+    link = st.query_params.get("site")
+    held: Kept | None = st.session_state.get(_KEPT)
+    if link is None:
+        return held if held is not None and _hold(held) else open_sample(FIRST_SAMPLE)
+    if held is not None and held.link == link and store().revision(link) == held.revision:
+        return held
+    try:
+        return _hold(store().open(link))
+    except BadSiteFile as error:
+        say(f"{error} A sample is open instead.")
+        return open_sample(FIRST_SAMPLE)
+
+
+def site() -> Site:
+    """The site of this tab."""
+    return kept().site
+
+
+def _hold(new: Kept) -> Kept:
+    st.session_state[_KEPT] = new
+    if st.query_params.get("site") != new.link:
+        st.query_params["site"] = new.link
+    return new
+
+
+def edit(label: str, after: Site) -> None:
+    """Keep an edit at once; `label` says what undo would take back ("Moved kiln K1")."""
+    held = kept()
+    if after != held.site:
+        _hold(store().save(held.link, held.site, after, label))
+
+
+def undo() -> None:
+    """Take the last edit back."""
+    _hold(store().undo(kept().link))
+
+
+def redo() -> None:
+    """Do it again."""
+    _hold(store().redo(kept().link))
+
+
+def open_new(new: Site) -> Kept:
+    """Keep a site under a link of its own and show it."""
+    st.session_state.pop(_SELECTED, None)
+    return _hold(store().create(new))
+
+
+def open_link(link: str) -> Kept:
+    """Show a site that is kept already."""
+    st.session_state.pop(_SELECTED, None)
+    return _hold(store().open(link))
+
+
+def open_sample(name: str) -> Kept:
+    """Open a fresh copy of a sample, with the files that belong to it."""
+    return open_new(_with_files(read_site(SAMPLES / f"{name}.geojson"), SAMPLES))
+
+
+def samples() -> dict[str, str]:
+    """Sample key → name of the site."""
+    return {path.stem: read_site(path).name for path in sorted(SAMPLES.glob("*.geojson"))}
+
+
+def open_text(text: str, name: str) -> Kept:
+    """Open an uploaded site file. Raises BadSiteFile; the site that is open stays."""
+    return open_new(parse_site(text, name))
+
+
+def _with_files(new: Site, folder: Path) -> Site:
+    files = new.member.get("files") or {}
+    for entry in files.values():
+        path = folder / Path(str(entry.get("name", ""))).name
+        if path.is_file():
+            store().keep_file(path.read_bytes())
+    return new
+
+
+def burn_date() -> dt.date:
+    """The burn date of the site, else today."""
+    return site().section("season").date("date") or dt.date.today()
+
+
+def terrain() -> Terrain | None:
+    """The elevation of the site, or None where none was added or it is not kept on this computer."""
+    files = site().member.get("files") or {}
+    entry = files.get("terrain")
+    if not entry:
+        return None
+    try:
+        return _terrain(site(), str(store().file(str(entry.get("sha256", "")))), str(entry.get("unit", "m")))
+    except PitsteadError as error:
+        say(str(error))
+        return None
+
+
+@lru_cache(maxsize=8)
+def _terrain(of: Site, path: str, unit: str) -> Terrain:
+    return terrain_of(of, path, unit)
+
+
+def assessment() -> Assessment:
+    """What the site means, computed from the site alone (rooms remember their slice of it)."""
+    return assess(site(), terrain(), on=burn_date())
+
+
+def selected() -> Feature | None:
+    """The feature the panel shows."""
+    chosen = st.session_state.get(_SELECTED)
+    return site().get(chosen) if chosen else None
+
+
+def select(id: str | None) -> None:  # noqa: A002
+    """Show one feature in the panel."""
+    st.session_state[_SELECTED] = id
+
+
+def say(text: str) -> None:
+    """A sentence for the top of the page, shown once."""
+    st.session_state.setdefault(_SAID, []).append(text)
+
+
+def said() -> list[str]:
+    """Sentences to show now; they are gone afterwards."""
+    return list(st.session_state.pop(_SAID, []))
+
+
+def bound(key: str, stored: Any) -> str:
+    """Make the widget `key` start from what the site holds, also after an undo; returns the key.
+
+    The widget keeps its identity while somebody types on, and takes a new start value only when the stored value
+    changed behind it.
+    """
+    if st.session_state.get(_SEEN + key, _SEEN) != stored or key not in st.session_state:
+        st.session_state[key] = stored
+        st.session_state[_SEEN + key] = stored
+    return key
+
+
+def typed(key: str) -> Any:
+    """What a widget holds now."""
+    return st.session_state.get(key)
+
+
+def remember(key: str, default: Any) -> Any:
+    """A fact of this tab that is no part of the site (a view, a chosen row)."""
+    return st.session_state.setdefault(key, default)
+
+
+def put(key: str, value: Any) -> None:
+    """Set such a fact."""
+    st.session_state[key] = value
+
+
+def guarded(action: Callable[[], Any]) -> Callable[[], None]:
+    """A widget callback in which a refused input becomes a sentence on the page."""
+
+    def run() -> None:
+        try:
+            action()
+        except PitsteadError as error:
+            say(str(error))
+
+    return run
