@@ -1,0 +1,518 @@
+// Draws the scene Python sends and reports what a person did to it, as numbered acts.
+// Every text reaches the page through textContent: a name is never markup. The scene can change as often as it likes
+// without the map loading anew; a scene older than the person's last act is passed over.
+function pitsteadMap(map, setup) {
+  "use strict";
+  var load = Date.now() + "-" + Math.random();
+  var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false;
+  var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
+  var box = map.getContainer();
+
+  ["ground", "computed"].forEach(function (name, order) {
+    map.createPane(name).style.zIndex = [250, 390][order];
+    map.getPane(name).style.pointerEvents = "none";
+  });
+  var grid = L.layerGroup().addTo(map), overlays = L.layerGroup().addTo(map), fresh = L.layerGroup().addTo(map);
+  var handles = L.layerGroup().addTo(map), picture = null, scale = null;
+
+  // ---- small makers of page elements
+  function element(tag, className, text) {
+    var made = document.createElement(tag);
+    made.className = className || "";
+    if (text) made.textContent = text;
+    return made;
+  }
+  function button(text, action, className) {
+    var made = element("button", "pit-button " + (className || ""), text);
+    made.type = "button";
+    made.addEventListener("click", action);
+    return made;
+  }
+  function svg(tag, attributes, text) {
+    var made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+    Object.keys(attributes).forEach(function (name) { made.setAttribute(name, attributes[name]); });
+    if (text) made.textContent = text;
+    return made;
+  }
+  function symbolOf(kind) {
+    return Object.prototype.hasOwnProperty.call(setup.symbols, kind) ? setup.symbols[kind] : setup.unknown;
+  }
+  function symbolPicture(kind, verdict, small) {
+    var symbol = symbolOf(kind), picture = svg("svg", {viewBox: "-22 -22 44 44", width: 44, height: 44});
+    var size = small ? 9.5 : 11.5, mark = setup.verdicts[verdict];
+    var corners = setup.outlines[symbol.shape].map(function (c) { return c[0] * size + "," + -c[1] * size; });
+    if (mark) {
+      var ring = {cx: 0, cy: 0, r: 17.5, fill: "none", stroke: mark.colour, "stroke-width": 4};
+      picture.appendChild(svg("circle", Object.assign({}, ring, {stroke: "#fff", "stroke-width": 6})));
+      if (mark.ring === "half") ring["stroke-dasharray"] = "8 5.7";
+      picture.appendChild(svg("circle", ring));
+      if (mark.ring === "cross") picture.appendChild(svg("path",
+        {d: "M-20-20L20 20M20-20L-20 20", stroke: mark.colour, "stroke-width": 3.5}));
+    }
+    picture.appendChild(svg("polygon", {points: corners.join(" "), fill: symbol.fill, stroke: symbol.stroke,
+      "stroke-width": small ? 1.6 : 2.2, "stroke-linejoin": "round"}));
+    picture.appendChild(svg("text", {x: 0, y: symbol.shape === "triangle" ? 4 : 3.8, "text-anchor": "middle",
+      "font-size": symbol.letter.length > 1 ? 9 : 12, "font-weight": 700, fill: symbol.stroke}, symbol.letter));
+    if (mark) {
+      picture.appendChild(svg("circle", {cx: 15, cy: -14, r: 7, fill: mark.colour, stroke: "#fff"}));
+      picture.appendChild(svg("text", {x: 15, y: -10.4, "text-anchor": "middle", "font-size": 10, "font-weight": 700,
+        fill: "#fff"}, mark.sign));
+    }
+    return picture;
+  }
+  function markIcon(feature, small) {
+    var holder = element("div", "pit-mark");
+    holder.appendChild(symbolPicture(feature.kind, feature.verdict, small));
+    if (feature.label) holder.appendChild(element("span", "pit-label", feature.label));
+    return L.divIcon({className: "pit-icon", iconSize: [44, 44], html: holder});
+  }
+  function lineStyle(symbol, filled) {
+    return {color: symbol.stroke, weight: symbol.weight, dashArray: symbol.dash.join(" ") || null, opacity: 1,
+      fill: filled && symbol.fill !== "none", fillColor: symbol.fill, fillOpacity: 0.35};
+  }
+
+  // ---- geometry, every number kept as it is
+  function latLngs(coordinates) {
+    return typeof coordinates[0] === "number" ? L.latLng(coordinates[1], coordinates[0], coordinates[2])
+      : coordinates.map(latLngs);
+  }
+  function place(latLng) {
+    return latLng.alt === undefined ? [latLng.lng, latLng.lat] : [latLng.lng, latLng.lat, latLng.alt];
+  }
+  function ringsOf(entry) {
+    return entry.feature.geometry.type === "Polygon" ? entry.path.getLatLngs() : [entry.path.getLatLngs()];
+  }
+  function geometryOf(entry) {
+    var type = entry.feature.geometry.type;
+    if (type === "Point") return {type: type, coordinates: place(entry.mark.getLatLng())};
+    var rings = ringsOf(entry).map(function (ring) { return ring.map(place); });
+    if (type === "LineString") return {type: type, coordinates: rings[0]};
+    return {type: type, coordinates: rings.map(function (ring) { return ring.concat([ring[0]]); })};
+  }
+
+  // ---- telling Python
+  function tell(act) {
+    act.load = load;
+    act.n = ++count;
+    act.selected = selected;
+    if (act.do === "moved") acts = acts.filter(function (old) {   // only where it ended up matters
+      return old.do !== "moved" || old.id !== act.id || String(old.part) !== String(act.part);
+    });
+    acts = acts.concat([act]).slice(-200);
+    var known = window.__GLOBAL_DATA__;
+    if (!known) return;                                            // a page that stands alone has nobody to tell
+    known.all_drawings = acts;                                     // sent at once; the component would wait 250 ms
+    known.previous_data = {all_drawings: acts};
+    window.Streamlit.setComponentValue(known.previous_data);
+  }
+
+  // ---- features
+  function keyOf(feature) { return JSON.stringify([feature.id, feature.part]); }
+  function entriesOf(id) {
+    return Object.keys(drawn).map(function (key) { return drawn[key]; })
+      .filter(function (entry) { return entry.feature.id === id; });
+  }
+  function drop(key) {
+    var entry = drawn[key];
+    map.removeLayer(entry.mark);
+    if (entry.path) map.removeLayer(entry.path);
+    delete drawn[key];
+  }
+  function draw(feature) {
+    var entry = {feature: feature, text: JSON.stringify(feature)}, type = feature.geometry.type;
+    var where = latLngs(feature.geometry.coordinates);
+    if (type !== "Point") {
+      entry.path = (type === "Polygon" ? L.polygon : L.polyline)(where,
+        lineStyle(symbolOf(feature.kind), type === "Polygon")).addTo(map);
+      entry.path.on("click", function (event) { touched(feature.id, event); });
+      where = entry.path.getCenter();
+    }
+    entry.mark = L.marker(where, {icon: markIcon(feature, type !== "Point"), draggable: !!scene.tools.length,
+      autoPan: true, title: feature.name, alt: feature.name, zIndexOffset: type === "Point" ? 500 : 0}).addTo(map);
+    entry.mark.on("click", function (event) { touched(feature.id, event); });
+    entry.mark.on("dragstart", function () {
+      hold(feature.id);
+      entry.from = map.latLngToLayerPoint(entry.mark.getLatLng());
+      entry.rings = entry.path && ringsOf(entry).map(function (ring) {
+        return ring.map(function (latLng) { return [map.project(latLng), latLng.alt]; });
+      });
+      entry.start = map.project(entry.mark.getLatLng());
+    });
+    entry.mark.on("drag", function () {
+      if (!entry.path) return;
+      var by = map.project(entry.mark.getLatLng()).subtract(entry.start);
+      var rings = entry.rings.map(function (ring) {
+        return ring.map(function (corner) {
+          var moved = map.unproject(corner[0].add(by));
+          return L.latLng(moved.lat, moved.lng, corner[1]);
+        });
+      });
+      entry.path.setLatLngs(type === "Polygon" ? rings : rings[0]);
+    });
+    entry.mark.on("dragend", function () { letGo(entry); });
+    drawn[keyOf(feature)] = entry;
+    dress(entry);
+  }
+  function dress(entry) {
+    var on = entry.feature.id === selected, holder = entry.mark.getElement();
+    if (holder) holder.classList.toggle("pit-selected", on);
+    if (entry.path) entry.path.setStyle({weight: symbolOf(entry.feature.kind).weight + (on ? 2 : 0)});
+  }
+  function hold(id) {                       // a hand is on it: what was computed for it no longer holds
+    holding = true;
+    select(id, true);
+    box.querySelectorAll(".pit-about").forEach(function (node) {
+      if (node.dataset.about === id) node.classList.add("pit-stale");
+    });
+    overlays.eachLayer(function (layer) {
+      if (layer.about === id && layer.setStyle) layer.setStyle({opacity: 0.2, fillOpacity: 0.05});
+    });
+  }
+  function letGo(entry) {
+    holding = false;
+    var feature = entry.feature;
+    if (entry.path) entry.mark.setLatLng(entry.path.getCenter());
+    entry.text = "";                        // the next scene decides where it stands
+    tell({do: "moved", id: feature.id, part: feature.part, geometry: geometryOf(entry)});
+    showHandles();
+    if (waiting) sync(waiting);
+  }
+  function touched(id, event) {
+    L.DomEvent.stop(event);
+    if (id === selected) return;
+    select(id);
+    tell({do: "selected", id: id});
+  }
+  function select(id, quietly) {
+    if (id === selected) return;
+    selected = id;
+    corner = null;
+    panelOpen = false;
+    Object.keys(drawn).forEach(function (key) { dress(drawn[key]); });
+    if (!quietly) showHandles();
+    else handles.clearLayers();
+    showBar();
+  }
+
+  // ---- corners of the selected line or polygon
+  function dot(latLng, className) {
+    return L.marker(latLng, {draggable: true, autoPan: true, zIndexOffset: 1000, keyboard: false,
+      icon: L.divIcon({className: "pit-handle " + className, iconSize: [32, 32], html: element("i")})}).addTo(handles);
+  }
+  function showHandles() {
+    handles.clearLayers();
+    if (selected === null || draft || !scene.tools.length) return;
+    entriesOf(selected).forEach(function (entry) {
+      if (!entry.path) return;
+      ringsOf(entry).forEach(function (ring, ringNumber) {
+        var view = map.getBounds().pad(0.1), closed = entry.feature.geometry.type === "Polygon";
+        ring.forEach(function (latLng, number) {
+          var next = ring[number + 1] || (closed ? ring[0] : null);
+          if (view.contains(latLng)) cornerHandle(entry, ringNumber, number, latLng, false);
+          if (!next) return;
+          var a = map.latLngToLayerPoint(latLng), b = map.latLngToLayerPoint(next);
+          var middle = map.layerPointToLatLng(a.add(b).divideBy(2));
+          if (a.distanceTo(b) > 80 && view.contains(middle)) cornerHandle(entry, ringNumber, number + 1, middle, true);
+        });
+      });
+    });
+  }
+  function cornerHandle(entry, ringNumber, number, latLng, added) {
+    var handle = dot(latLng, added ? "pit-between" : "pit-corner"), at = number;
+    if (corner && !added && corner.entry === entry && corner.ring === ringNumber && corner.number === number) {
+      handle.getElement().classList.add("pit-chosen");
+    }
+    handle.on("dragstart", function () {
+      hold(entry.feature.id);
+      if (added) ringsOf(entry)[ringNumber].splice(at, 0, handle.getLatLng());
+    });
+    handle.on("drag", function () {
+      var ring = ringsOf(entry)[ringNumber], moved = handle.getLatLng();
+      ring[at] = L.latLng(moved.lat, moved.lng, ring[at].alt);
+      entry.path.redraw();
+    });
+    handle.on("dragend", function () { corner = null; letGo(entry); showBar(); });
+    handle.on("click", function (event) {
+      L.DomEvent.stop(event);
+      if (added) return;
+      corner = {entry: entry, ring: ringNumber, number: number};
+      showHandles();
+      showBar();
+    });
+  }
+  function cornersToSpare() {
+    if (!corner) return false;
+    return ringsOf(corner.entry)[corner.ring].length > (corner.entry.feature.geometry.type === "Polygon" ? 3 : 2);
+  }
+  function removeCorner() {
+    ringsOf(corner.entry)[corner.ring].splice(corner.number, 1);
+    var entry = corner.entry;
+    corner = null;
+    entry.path.redraw();
+    letGo(entry);
+    showBar();
+  }
+
+  // ---- adding
+  function begin(tool, shape) {
+    select(null);
+    panelOpen = false;
+    box.classList.add("pit-drawing");
+    map.doubleClickZoom.disable();
+    draft = {tool: tool, shape: shape, places: [], path: null, dots: L.layerGroup().addTo(map)};
+    if (shape) {
+      draft.path = (shape === "Polygon" ? L.polygon : L.polyline)([],
+        Object.assign(lineStyle(symbolOf(tool.kind), true), {interactive: false})).addTo(map);
+    }
+    showBar();
+  }
+  function end() {
+    if (draft.path) map.removeLayer(draft.path);
+    map.removeLayer(draft.dots);
+    draft = null;
+    box.classList.remove("pit-drawing");
+    map.doubleClickZoom.enable();
+    showBar();
+  }
+  function needed() { return draft.shape === "Polygon" ? 3 : 2; }
+  function near(a, b) { return map.latLngToLayerPoint(a).distanceTo(map.latLngToLayerPoint(b)) < 14; }
+  function addPlace(latLng) {
+    var places = draft.places, last = places[places.length - 1];
+    if (draft.shape === "Point") { places.push(latLng); finish(); return; }
+    if (last && near(last, latLng)) { if (places.length >= needed()) finish(); return; }
+    if (draft.shape === "Polygon" && places.length >= 3 && near(places[0], latLng)) { finish(); return; }
+    places.push(latLng);
+    preview();
+    showBar();
+  }
+  function preview(pointer) {
+    draft.path.setLatLngs(draft.places.concat(pointer && draft.places.length ? [pointer] : []));
+    draft.dots.clearLayers();
+    draft.places.forEach(function (latLng) {
+      L.circleMarker(latLng, {radius: 6, color: "#222", weight: 2, fillColor: "#fff", fillOpacity: 1,
+        interactive: false}).addTo(draft.dots);
+    });
+  }
+  function finish() {
+    var places = draft.places.map(place), shape = draft.shape, tool = draft.tool;
+    var coordinates = shape === "Point" ? places[0] : shape === "LineString" ? places : [places.concat([places[0]])];
+    end();
+    var feature = {id: "", part: [], kind: tool.kind, name: tool.label, label: "", geometry:
+      {type: shape, coordinates: coordinates}};
+    if (shape === "Point") {
+      L.marker(latLngs(coordinates), {icon: markIcon(feature), interactive: false}).addTo(fresh);
+    } else {
+      (shape === "Polygon" ? L.polygon : L.polyline)(latLngs(coordinates),
+        Object.assign(lineStyle(symbolOf(tool.kind), true), {interactive: false})).addTo(fresh);
+    }
+    tell({do: "added", kind: tool.kind, geometry: feature.geometry});
+  }
+  map.on("click", function (event) {
+    if (draft) { if (draft.shape) addPlace(event.latlng); return; }
+    if (panelOpen) { panelOpen = false; showBar(); return; }
+    if (!scene || !scene.tools.length) return;
+    select(null);
+    tell({do: "clicked", at: place(event.latlng)});
+  });
+  map.on("mousemove", function (event) { if (draft && draft.path) preview(event.latlng); });
+  document.addEventListener("keydown", function (event) {
+    if (event.key !== "Escape") return;
+    if (draft) end();
+    else if (panelOpen) { panelOpen = false; showBar(); }
+  });
+
+  // ---- the bar of buttons
+  var bar = element("div", "pit-bar"), panel = element("div", "pit-panel");
+  [panel, bar].forEach(function (node) {
+    L.DomEvent.disableClickPropagation(node);
+    L.DomEvent.disableScrollPropagation(node);
+    L.DomEvent.on(node, "click", L.DomEvent.stopPropagation);   // a button that takes itself away is no longer inside
+    box.appendChild(node);
+  });
+  var SHAPES = {Point: "One place", LineString: "A line", Polygon: "An outline"};
+  function hint() {
+    if (draft.shape === "Point") return draft.tool.label + ": touch its place on the map";
+    if (draft.places.length < needed()) return draft.tool.label + ": touch " + (draft.shape === "Polygon"
+      ? "each corner" : "along the line");
+    return draft.tool.label + ": go on, or finish";
+  }
+  function showBar() {
+    bar.replaceChildren();
+    panel.replaceChildren();
+    box.classList.toggle("pit-open", panelOpen);
+    if (!scene || !scene.tools.length) { bar.hidden = true; return; }
+    bar.hidden = false;
+    function text(words) { bar.appendChild(element("span", "pit-says", words)); }
+    function add(words, action, className) { bar.appendChild(button(words, action, className)); }
+    if (draft && !draft.shape) {
+      text(draft.tool.label + " as");
+      draft.tool.shapes.forEach(function (shape) {
+        add(SHAPES[shape], function () { var tool = draft.tool; end(); begin(tool, shape); }, "pit-main");
+      });
+      add("Cancel", end);
+    } else if (draft) {
+      text(hint());
+      if (draft.path && draft.places.length >= needed()) add("Finish", finish, "pit-main");
+      if (draft.places.length) add("Take back", function () { draft.places.pop(); preview(); showBar(); });
+      add("Cancel", end);
+    } else if (selected !== null && entriesOf(selected).length) {
+      var id = selected, entry = entriesOf(id)[0];
+      text(entry.feature.name);
+      if (cornersToSpare()) add("Remove corner", removeCorner);
+      add("Delete", function () {
+        entriesOf(id).forEach(function (each) { drop(keyOf(each.feature)); });
+        select(null);
+        tell({do: "deleted", id: id});
+      }, "pit-danger");
+      add("Done", function () { select(null); tell({do: "selected", id: null}); }, "pit-main");
+    } else {
+      add(panelOpen ? "Close" : "+ Add", function () { panelOpen = !panelOpen; showBar(); }, "pit-main");
+      text("Drag a symbol to move it, touch it to open it");
+    }
+    if (panelOpen) showPanel();
+  }
+  function showPanel() {
+    var heading = null;
+    scene.tools.forEach(function (tool) {
+      if (tool.group !== heading) panel.appendChild(element("h2", "", heading = tool.group));
+      var made = button("", function () { begin(tool, tool.shapes.length === 1 ? tool.shapes[0] : null); }, "pit-kind");
+      made.appendChild(symbolPicture(tool.kind));
+      made.appendChild(element("span", "", tool.label));
+      panel.appendChild(made);
+    });
+  }
+
+  // ---- ground: graticule, north, scale
+  var STEPS = [30, 10, 5, 2, 1];
+  function step(least) {
+    if (least >= 1) return STEPS.filter(function (s) { return s >= least; }).pop() || 30;
+    var power = Math.pow(10, Math.ceil(Math.log10(least)));
+    return [0.2, 0.5, 1].map(function (s) { return s * power; }).filter(function (s) { return s >= least * 0.999; })[0];
+  }
+  function showGrid() {
+    grid.clearLayers();
+    var view = map.getBounds(), size = map.getSize(), gap = step((view.getEast() - view.getWest()) / size.x * 150);
+    var decimals = Math.max(0, Math.ceil(-Math.log10(gap) - 1e-9));
+    function line(a, b) {
+      L.polyline([a, b], {pane: "ground", color: "#b9c0b2", weight: 1, interactive: false}).addTo(grid);
+    }
+    function label(latLng, text, className) {
+      L.marker(latLng, {interactive: false, keyboard: false, pane: "ground", icon: L.divIcon(
+        {className: "pit-degree " + className, iconSize: null, html: element("span", "", text)})}).addTo(grid);
+    }
+    var first, value, number;
+    for (first = Math.ceil(view.getWest() / gap), number = 0; (value = (first + number) * gap) < view.getEast()
+        && number < 40; number++) {
+      line([view.getSouth(), value], [view.getNorth(), value]);
+      var lon = ((value + 180) % 360 + 360) % 360 - 180;
+      label([view.getNorth(), value], Math.abs(lon).toFixed(decimals) + "° " + (lon < 0 ? "W" : "E"), "pit-top");
+    }
+    for (first = Math.ceil(view.getSouth() / gap), number = 0; (value = (first + number) * gap) < view.getNorth()
+        && number < 40; number++) {
+      line([value, view.getWest()], [value, view.getEast()]);
+      label([value, view.getEast()], Math.abs(value).toFixed(decimals) + "° " + (value < 0 ? "S" : "N"), "pit-right");
+    }
+    box.classList.toggle("pit-far", map.getZoom() < 15);
+  }
+  var north = L.control({position: "topleft"});
+  north.onAdd = function () {
+    var made = element("div", "pit-north", "N");
+    made.insertBefore(element("span", "", "▲"), made.firstChild);
+    made.title = "North is up";
+    return made;
+  };
+  north.addTo(map);
+
+  // ---- what was computed
+  function showOverlays() {
+    overlays.clearLayers();
+    scene.overlays.forEach(function (overlay) {
+      var symbol = setup.overlays[overlay.style] || setup.unknown, type = overlay.geometry.type;
+      var where = latLngs(overlay.geometry.coordinates), layer = null;
+      if (type === "Point") {
+        layer = L.circleMarker(where, Object.assign(lineStyle(symbol), {radius: 9, pane: "computed", interactive: false}));
+      } else {
+        layer = (type === "Polygon" ? L.polygon : L.polyline)(where, Object.assign(
+          lineStyle(symbol, type === "Polygon"), {pane: "computed", interactive: false, fillOpacity: 0.12}));
+      }
+      layer.about = overlay.about;
+      overlays.addLayer(layer);
+      if (!overlay.label) return;
+      var chip = element("span", "", overlay.label);
+      chip.style.borderColor = symbol.stroke;
+      var holder = L.marker(type === "Point" ? where : layer.getCenter(), {interactive: false, keyboard: false,
+        pane: "computed", icon: L.divIcon({className: "pit-chip pit-about", iconSize: null, html: chip})});
+      overlays.addLayer(holder);
+      holder.getElement().dataset.about = overlay.about;
+    });
+  }
+
+  // ---- following Python
+  function remembered() {
+    try { return JSON.parse(sessionStorage.getItem("pitstead " + scene.place)); } catch (refused) { return null; }
+  }
+  function remember() {
+    try {
+      sessionStorage.setItem("pitstead " + scene.place, JSON.stringify(
+        {at: place(map.getCenter()), zoom: map.getZoom(), sent: JSON.stringify(scene.lookAt)}));
+    } catch (refused) { /* a browser that keeps nothing only forgets where one looked */ }
+  }
+  function startView() {
+    var kept = remembered(), bounds = L.latLngBounds([]);
+    if (kept && kept.sent === JSON.stringify(scene.lookAt)) {
+      map.setView([kept.at[1], kept.at[0]], kept.zoom, {animate: false});
+      return;
+    }
+    if (scene.lookAt) { look(); return; }
+    scene.features.forEach(function (feature) {
+      bounds.extend(L.latLngBounds([].concat(latLngs(feature.geometry.coordinates)).flat(2)));
+    });
+    if (scene.zoom === null && bounds.isValid()) {
+      map.fitBounds(bounds, {animate: false, maxZoom: 19, paddingTopLeft: [60, 40], paddingBottomRight: [50, 90]});
+    } else {
+      map.setView([scene.centre[1], scene.centre[0]], scene.zoom === null ? 3 : scene.zoom, {animate: false});
+    }
+  }
+  function look() { map.setView([scene.lookAt[1], scene.lookAt[0]], scene.lookAt[2], {animate: false}); }
+  function showGround(old) {
+    if (!scale || old.units !== scene.units) {
+      if (scale) scale.remove();
+      scale = L.control.scale({position: "topright", maxWidth: 110, metric: scene.units !== "us",
+        imperial: scene.units === "us"}).addTo(map);
+    }
+    if (old && JSON.stringify(old.backdrop) === JSON.stringify(scene.backdrop)) return;
+    if (picture) map.removeLayer(picture);
+    var b = scene.backdrop && scene.backdrop.bounds;
+    picture = b ? L.imageOverlay(scene.backdrop.address, [[b[1], b[0]], [b[3], b[2]]], {pane: "ground"}).addTo(map) : null;
+  }
+  function sync(next) {
+    if (holding) { waiting = next; return; }
+    waiting = null;
+    if (count > (next.seen[0] === load ? next.seen[1] : 0)) return;   // older than the last act: another will follow
+    var old = scene, wanted = {};
+    scene = next;
+    fresh.clearLayers();
+    if (!old || old.place !== next.place) startView();
+    else if (next.lookAt && JSON.stringify(old.lookAt) !== JSON.stringify(next.lookAt)) look();
+    showGround(old);
+    next.features.forEach(function (feature) { wanted[keyOf(feature)] = feature; });
+    var editing = !old || !old.tools.length !== !next.tools.length;
+    Object.keys(drawn).forEach(function (key) {
+      if (editing || !wanted[key] || drawn[key].text !== JSON.stringify(wanted[key])) drop(key);
+    });
+    Object.keys(wanted).forEach(function (key) { if (!drawn[key]) draw(wanted[key]); });
+    showOverlays();
+    if (next.selected !== asked) {
+      asked = next.selected;
+      if (!draft) select(asked);
+    }
+    if (selected !== null && !entriesOf(selected).length) select(null);
+    corner = null;
+    showHandles();
+    if (!panelOpen) showBar();
+    showGrid();
+  }
+  map.on("moveend", function () { if (scene) { showGrid(); showHandles(); remember(); } });
+  showBar();
+  return {sync: sync, drawn: {toGeoJSON: function () { return {features: acts}; }}};
+}

@@ -1,0 +1,107 @@
+"""The map a person can work on, as Folium elements: a base that never changes, and a scene that may change any time.
+
+The base (Leaflet's map and our script) is the same text for every site, so the page never loads it anew. What is on the
+ground and what was computed travel in the scene, which is followed without a flash. Moving, reshaping, drawing and
+deleting are ours (`editable.js`), because every shape then reports what changed and nothing else, to the last digit.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import folium
+from branca.element import Element, MacroElement
+from folium.template import Template
+
+from sitemap.maps import offline, symbols
+from sitemap.maps.scene import MapView, payload
+
+MAX_ZOOM = 22
+_HERE = Path(__file__).parent
+
+
+class _Base(MacroElement):
+    """Our script, started on the map it stands on."""
+
+    _template = Template(
+        """
+        {% macro script(this, kwargs) %}
+        {{ this.script }}
+        var pitstead = pitsteadMap({{ this._parent.get_name() }}, {{ this.setup }});
+        var drawnItems = pitstead.drawn;
+        {% endmacro %}
+        """
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._name = "Base"
+        self.script = (_HERE / "editable.js").read_text(encoding="utf-8")
+        self.setup = _as_script(
+            {
+                "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},
+                "unknown": asdict(symbols.UNKNOWN),
+                "outlines": dict(symbols.OUTLINES),
+                "overlays": {style: asdict(symbol) for style, symbol in symbols.OVERLAYS.items()},
+                "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
+            }
+        )
+
+
+class _Scene(MacroElement):
+    """One view, handed to the script."""
+
+    _template = Template("{% macro script(this, kwargs) %}pitstead.sync({{ this.scene }});{% endmacro %}")
+
+    def __init__(self, scene: Mapping[str, Any]) -> None:
+        super().__init__()
+        self._name = "Scene"
+        self.scene = _as_script(scene)
+
+
+def base_map() -> folium.Map:
+    """The map without anything on it, on plain calm ground; the same text every time."""
+    drawn = folium.Map(
+        location=[0, 0],
+        zoom_start=3,
+        tiles=None,
+        min_zoom=2,
+        max_zoom=MAX_ZOOM,
+        attribution_control=False,
+        world_copy_jump=False,
+    )
+    drawn.get_root().header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))
+    drawn.add_child(_Base())
+    return drawn
+
+
+def scene_group(view: MapView, seen: tuple[str, int] = ("", 0)) -> folium.FeatureGroup:
+    """The view as a group that can be handed to a standing map; `seen` is the last act already read."""
+    group = folium.FeatureGroup(name="scene")
+    group.add_child(_Scene(payload(view, seen)))
+    return group
+
+
+def reading_page(view: MapView, title: str) -> str:
+    """The view as one self-contained HTML page to read, without any button to change it."""
+    drawn = base_map()
+    reading = MapView(**{**view.__dict__, "tools": (), "selected": None})
+    drawn.add_child(scene_group(reading))
+    return offline.page(drawn, title)
+
+
+def _as_script(value: Any) -> str:
+    """A value as script that stays data wherever it is pasted.
+
+    It is JSON inside a string, with every character escaped that could mean something on the way: to HTML, to a script,
+    to the template engine (the map library compiles each finished script as a template once more, so a name with braces
+    would be *run* there), and to the component that carries the script, which renames what looks like its variables.
+    """
+    text = json.dumps(json.dumps(value, allow_nan=False))
+    for character in "<>&'`_{}":
+        text = text.replace(character, f"\\u{ord(character):04x}")
+    return f"JSON.parse({text})"

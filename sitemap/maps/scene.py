@@ -1,0 +1,300 @@
+"""What the map shows and what comes back from it, as plain values: no map library, no page.
+
+The browser gets every shape unwrapped to within 180° of the site's centre, so that a site across the antimeridian is
+one picture. It sends back only what a person did. Corners nobody touched come back bit for bit as they were entered,
+with their height above the sea; only corners that moved are new, rounded to about a centimetre.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sitemap.errors import BadValue
+from sitemap.ground.plane import wrapped
+
+WEB_MAP_LATITUDE_DEG = 85.0  # beyond about 85.05° the web's Mercator square ends
+DECIMALS = 7  # of a degree: about a centimetre
+SHAPES = ("Point", "LineString", "Polygon")
+
+Geometry = Mapping[str, Any]
+Part = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class MapFeature:
+    """One feature to draw.
+
+    kind : key into `symbols.SYMBOLS`
+    label : short text beside its symbol
+    geometry : GeoJSON, exactly as the Site holds it
+    verdict : effect of the checks on a kiln spot, as in `symbols.VERDICTS`; empty for none
+    """
+
+    id: str
+    kind: str
+    name: str
+    label: str
+    geometry: Geometry
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Overlay:
+    """Something computed, drawn over the ground and never touched.
+
+    style : key of `symbols.OVERLAYS`
+    geometry : GeoJSON, longitude and latitude
+    label : short text on it, such as a distance
+    about : id of the feature it belongs to; it fades while that feature is being moved
+    """
+
+    style: str
+    geometry: Geometry
+    label: str = ""
+    about: str = ""
+
+
+@dataclass(frozen=True)
+class Backdrop:
+    """A picture under everything, already in Web Mercator: a local address, and west, south, east, north [°]."""
+
+    address: str
+    bounds: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Tool:
+    """One kind a person may add: the shapes it may have, from `SHAPES`, and the heading it stands under."""
+
+    kind: str
+    label: str
+    group: str
+    shapes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MapView:
+    """All that one map shows.
+
+    place : names the site; the browser remembers where a person looked, one view for each place
+    centre : longitude and latitude [°]
+    zoom : the zoom to start with; None fits the features
+    selected : id of the feature to mark; a change here is followed, a person's own choice is kept otherwise
+    look_at : (longitude, latitude, zoom); the map goes there when this changes
+    tools : what may be added; with none the map is for reading only
+    units : "metric" or "us", for the scale bar
+    """
+
+    place: str
+    centre: tuple[float, float]
+    features: tuple[MapFeature, ...] = ()
+    overlays: tuple[Overlay, ...] = ()
+    tools: tuple[Tool, ...] = ()
+    selected: str | None = None
+    zoom: float | None = None
+    look_at: tuple[float, float, float] | None = None
+    backdrop: Backdrop | None = None
+    units: str = "metric"
+
+
+@dataclass(frozen=True)
+class Edits:
+    """What a person did to the map since it was last read.
+
+    changed : (id, whole new geometry)
+    added : (kind, geometry)
+    deleted : ids
+    clicked : longitude and latitude of a click on bare ground, or None
+    selected : id of the feature now marked on the map, or None
+    """
+
+    changed: tuple[tuple[str, dict[str, Any]], ...] = ()
+    added: tuple[tuple[str, dict[str, Any]], ...] = ()
+    deleted: tuple[str, ...] = ()
+    clicked: tuple[float, float] | None = None
+    selected: str | None = None
+
+
+def why_no_map(view: MapView) -> str | None:
+    """A sentence where the web map cannot show the site (above 85° north or south), else None."""
+    places = (place for feature in view.features for _, part in parts(feature.geometry) for place in _places(part))
+    if abs(view.centre[1]) <= WEB_MAP_LATITUDE_DEG and all(abs(place[1]) <= WEB_MAP_LATITUDE_DEG for place in places):
+        return None
+    return (
+        "The map cannot show ground above 85° of latitude. Features can still be entered as coordinates, and the plan "
+        "and the command line work as everywhere."
+    )
+
+
+def parts(geometry: Geometry) -> Iterator[tuple[Part, Geometry]]:
+    """The points, lines and polygons a geometry is made of, each with its path inside it. Empty ones are left out.
+
+    >>> [path for path, _ in parts({"type": "MultiPoint", "coordinates": [[1, 2], [3, 4]]})]
+    [(0,), (1,)]
+    """
+    kind = geometry.get("type")
+    if kind == "GeometryCollection":
+        for number, member in enumerate(geometry.get("geometries") or ()):
+            for path, part in parts(member):
+                yield (number, *path), part
+    elif kind in SHAPES:
+        if geometry.get("coordinates"):
+            yield (), geometry
+    elif isinstance(kind, str) and kind.removeprefix("Multi") in SHAPES:
+        for number, coordinates in enumerate(geometry.get("coordinates") or ()):
+            if coordinates:
+                yield (number,), {"type": kind.removeprefix("Multi"), "coordinates": coordinates}
+
+
+def with_part(geometry: Geometry, path: Part, part: Geometry) -> dict[str, Any]:
+    """A geometry with one of its parts replaced.
+
+    >>> two = {"type": "MultiPoint", "coordinates": [[1, 2], [3, 4]]}
+    >>> with_part(two, (1,), {"type": "Point", "coordinates": [5, 6]})
+    {'type': 'MultiPoint', 'coordinates': [[1, 2], [5, 6]]}
+    """
+    if not path:
+        return dict(part)
+    member = "geometries" if geometry["type"] == "GeometryCollection" else "coordinates"
+    items = list(geometry[member])
+    if member == "geometries":
+        items[path[0]] = with_part(items[path[0]], path[1:], part)
+    else:
+        items[path[0]] = part["coordinates"]
+    return {**geometry, member: items}
+
+
+def unwrapped(geometry: Geometry, centre_lon: float) -> dict[str, Any]:
+    """A simple geometry with every longitude within 180° of a centre, as the map wants it."""
+    return {
+        "type": geometry["type"],
+        "coordinates": _mapped(geometry["coordinates"], lambda place: _near(place, centre_lon)),
+    }
+
+
+def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
+    """The view as plain JSON for the browser; `seen` is the last act already read. Raises BadValue for a backdrop that
+    is not local."""
+    lon = view.centre[0]
+    backdrop = view.backdrop
+    if backdrop and (backdrop.address.startswith("//") or "://" in backdrop.address.split("?")[0]):
+        raise BadValue(f"The picture under the map must be a file of this machine, not {backdrop.address}.")
+    return {
+        "place": view.place,
+        "seen": list(seen),
+        "centre": list(view.centre),
+        "zoom": view.zoom,
+        "lookAt": [*_near(view.look_at[:2], lon), view.look_at[2]] if view.look_at else None,
+        "units": view.units,
+        "selected": view.selected,
+        "features": [
+            {
+                "id": feature.id,
+                "part": list(path),
+                "kind": feature.kind,
+                "name": feature.name,
+                "label": feature.label,
+                "verdict": feature.verdict,
+                "geometry": unwrapped(part, lon),
+            }
+            for feature in view.features
+            for path, part in parts(feature.geometry)
+        ],
+        "overlays": [
+            {
+                "style": overlay.style,
+                "about": overlay.about,
+                "label": overlay.label,
+                "geometry": unwrapped(part, lon),
+            }
+            for overlay in view.overlays
+            for _, part in parts(overlay.geometry)
+        ],
+        "backdrop": {"address": backdrop.address, "bounds": list(backdrop.bounds)} if backdrop else None,
+        "tools": [
+            {"kind": tool.kind, "label": tool.label, "group": tool.group, "shapes": list(tool.shapes)}
+            for tool in view.tools
+        ],
+    }
+
+
+def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tuple[str, int]]:
+    """Read the acts the browser sent: those newer than `seen`, and the number of the newest.
+
+    Parameters
+    ----------
+    acts : the list as received; anything that is not an act is passed over
+    view : the view the browser was showing
+    seen : (page load, number of the last act read)
+    """
+    by_id = {feature.id: feature for feature in view.features}
+    changed: dict[str, dict[str, Any]] = {}
+    added: list[tuple[str, dict[str, Any]]] = []
+    deleted: list[str] = []
+    clicked: tuple[float, float] | None = None
+    selected: str | None = None
+    for act in _acts(acts):
+        selected = act.get("selected")
+        if act["load"] == seen[0] and act["n"] <= seen[1]:
+            continue
+        seen, feature = (act["load"], act["n"]), by_id.get(act.get("id"))
+        if act["do"] == "moved" and feature:
+            path = tuple(act["part"])
+            part = dict(parts(feature.geometry)).get(path)
+            if part is not None:
+                whole = changed.get(feature.id, feature.geometry)
+                changed[feature.id] = with_part(whole, path, _restored(act["geometry"], part, view.centre[0]))
+        elif act["do"] == "deleted" and feature:
+            changed.pop(feature.id, None)
+            deleted.append(feature.id)
+        elif act["do"] == "added":
+            added.append((act["kind"], _restored(act["geometry"], None, view.centre[0])))
+        elif act["do"] == "clicked":
+            lon, lat = _tidy(act["at"])
+            clicked = (lon, lat)
+    return Edits(tuple(changed.items()), tuple(added), tuple(dict.fromkeys(deleted)), clicked, selected), seen
+
+
+def _acts(acts: Any) -> Iterator[dict[str, Any]]:
+    for act in acts or ():
+        if isinstance(act, dict) and {"load", "n", "do"} <= act.keys():
+            yield act
+
+
+def _restored(drawn: Geometry, original: Geometry | None, centre_lon: float) -> dict[str, Any]:
+    """What the browser sent, with every corner it left alone exactly as it was entered."""
+    known: dict[tuple[float, float], Any] = {}
+    for place in _places(original) if original else ():
+        known[_near(place, centre_lon)[:2]] = place
+    return {
+        "type": drawn["type"],
+        "coordinates": _mapped(drawn["coordinates"], lambda place: known.get(tuple(place[:2])) or _tidy(place)),
+    }
+
+
+def _near(place: Iterable[float], centre_lon: float) -> tuple[float, ...]:
+    lon, lat, *rest = place
+    return (lon + 360 * round((centre_lon - lon) / 360), lat, *rest)
+
+
+def _tidy(place: Iterable[float]) -> tuple[float, ...]:
+    lon, lat, *rest = place
+    return (round(float(wrapped(lon)), DECIMALS), round(lat, DECIMALS), *rest)
+
+
+def _mapped(coordinates: Any, change: Any) -> Any:
+    if coordinates and isinstance(coordinates[0], int | float):
+        return list(change(coordinates))
+    return [_mapped(item, change) for item in coordinates]
+
+
+def _places(geometry: Geometry) -> Iterator[Any]:
+    pending = [geometry["coordinates"]]
+    while pending:
+        coordinates = pending.pop()
+        if coordinates and isinstance(coordinates[0], int | float):
+            yield coordinates
+        else:
+            pending.extend(coordinates)

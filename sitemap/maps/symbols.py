@@ -1,0 +1,163 @@
+"""How each kind looks, for every renderer: a letter, a shape and a line pattern carry the meaning, colour never alone.
+
+No drawing library here. Outlines are closed polygons on a square from −1 to 1, y upwards; dashes are lengths in points,
+on and off in turn; colours stay apart for the three common forms of colour blindness (dark ink on light fill, one hue a
+group). The whole set is our own.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+Outline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """The look of one kind, or of one thing computed.
+
+    letter : one or two letters inside the shape; unique among the kinds
+    shape : key of `OUTLINES`
+    stroke, fill : colours of line and letter, and of the inside
+    dash : on and off lengths of its line [pt]; empty for a full line
+    weight : width of its line [pt]
+    """
+
+    letter: str
+    shape: str
+    stroke: str
+    fill: str
+    dash: tuple[float, ...] = ()
+    weight: float = 3.0
+
+
+@dataclass(frozen=True)
+class VerdictMark:
+    """The mark of a verdict around a kiln spot.
+
+    sign : a character that says it in black and white
+    ring : "full", "half" or "cross"
+    colour : colour of ring and sign
+    words : what the legend says
+    """
+
+    sign: str
+    ring: str
+    colour: str
+    words: str
+
+
+def _regular(corners: int, turn_deg: float, radius: float = 1.0) -> Outline:
+    angles = [math.radians(turn_deg + 360 * corner / corners) for corner in range(corners)]
+    return tuple((round(radius * math.cos(a), 4), round(radius * math.sin(a), 4)) for a in angles)
+
+
+OUTLINES: Mapping[str, Outline] = MappingProxyType(
+    {
+        "circle": _regular(32, 0, 0.95),
+        "square": _regular(4, 45, 1.2),
+        "diamond": _regular(4, 0, 1.15),
+        "triangle": _regular(3, 90, 1.25),
+        "hexagon": _regular(6, 0),
+        "octagon": _regular(8, 22.5, 1.05),
+        "heap": ((-1.1, -0.75), (1.1, -0.75), (0.85, 0.1), (0.4, 0.75), (-0.4, 0.75), (-0.85, 0.1)),
+        "drop": ((0, 1.2), (0.55, 0.4), (0.85, -0.2), (0.6, -0.8), (0, -1), (-0.6, -0.8), (-0.85, -0.2), (-0.55, 0.4)),
+        "house": ((-0.9, -0.9), (0.9, -0.9), (0.9, 0.3), (0, 1.1), (-0.9, 0.3)),
+        "slab": ((-1.15, -0.65), (1.15, -0.65), (1.15, 0.65), (-1.15, 0.65)),
+    }
+)
+
+_SLASH, _FIRE, _WATER, _CLEAR, _CREW = "#6b4423", "#8b1a1a", "#004c8c", "#4a3f6b", "#0b5d3b"
+_SLASH_FILL, _FIRE_FILL, _WATER_FILL, _CLEAR_FILL, _CREW_FILL = "#f3e3c7", "#ffe0d6", "#d9ecff", "#e9e4f5", "#daf2e4"
+
+
+def _slash(letter: str, shape: str = "heap", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
+    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight)
+
+
+def _fire(letter: str, shape: str = "octagon", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
+    return Symbol(letter, shape, _FIRE, _FIRE_FILL, dash, weight)
+
+
+def _water(letter: str, shape: str = "drop", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
+    return Symbol(letter, shape, _WATER, _WATER_FILL, dash, weight)
+
+
+def _clear(letter: str, shape: str = "square", dash: tuple[float, ...] = (), weight: float = 2.5) -> Symbol:
+    return Symbol(letter, shape, _CLEAR, _CLEAR_FILL, dash, weight)
+
+
+def _crew(letter: str, shape: str = "hexagon", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
+    return Symbol(letter, shape, _CREW, _CREW_FILL, dash, weight)
+
+
+SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
+    {
+        "logged_area": _slash("A", "slab", (14, 4), 2.5),
+        "pile": _slash("P"),
+        "windrow": _slash("Wr", weight=6),
+        "transect": _slash("Tr", "slab", (2, 5)),
+        "kiln_spot": _fire("K"),
+        "control_line": _fire("C", "slab", (10, 3, 3, 3), 4),
+        "char_pad": _fire("Ch", "diamond", (4, 3)),
+        "machine_stand": _fire("M", "diamond", (8, 3)),
+        "water_source": _water("W"),
+        "hose_lay": _water("H", "slab", (9, 5), 4),
+        "stream": _water("St", "slab", weight=4),
+        "wetland": _water("We", "slab", (2, 4)),
+        "track": _crew("T", "slab", (16, 5)),
+        "structure": _clear("B", "house"),
+        "road": _clear("Rd", "slab", weight=5),
+        "railway": _clear("Rw", "slab", (2, 2), 5),
+        "property_line": _clear("Pr", "slab", (16, 4, 2, 4)),
+        "power_line": _clear("Pw", "slab", (12, 3, 2, 3, 2, 3)),
+        "buried_line": _clear("Bu", "slab", (5, 5)),
+        "standing_timber": _clear("Ti", "triangle", (6, 3)),
+        "hazard_tree": _clear("Hz", "triangle", (3, 3)),
+        "fuel_store": _clear("F", "diamond", (4, 2)),
+        "no_go": _clear("X", "octagon", (3, 2), 4),
+        "smoke_place": _clear("Sm", "circle", (8, 4)),
+        "escape_route": _crew("E", "slab", (18, 4), 5),
+        "refuge": _crew("Re", "square"),
+        "meeting_point": _crew("Mp"),
+        "lookout": _crew("L", "triangle"),
+        "gate": _crew("G", "diamond"),
+        "turning_place": _crew("U", "circle", (10, 3)),
+        "landing_place": _crew("La", "circle"),
+        "parking": _crew("Pk", "square", (7, 3)),
+    }
+)
+UNKNOWN = Symbol("?", "circle", "#555555", "#eeeeee", (4, 4), 2)  # kinds we do not know are kept and drawn grey
+
+OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
+    {
+        "too close": Symbol("", "circle", "#8b1a4a", "none", (), 4),
+        "measure": Symbol("", "circle", "#a04e00", "none", (7, 4), 3),
+        "nearest": Symbol("", "circle", "#4a4a4a", "none", (2, 4), 2),
+        "keep clear": Symbol("", "circle", "#4a3f6b", "#4a3f6b", (5, 4), 1.5),
+        "lay": Symbol("", "circle", "#004c8c", "none", (9, 5), 4),
+        "haul": Symbol("", "circle", "#6b4423", "none", (2, 6), 4),
+        "reach": Symbol("", "circle", "#004c8c", "#004c8c", (1, 4), 2),
+        "asked": Symbol("", "circle", "#222222", "none", (), 2),
+    }
+)
+
+VERDICTS: Mapping[str, VerdictMark] = MappingProxyType(
+    {
+        "passes": VerdictMark("✓", "full", "#00689d", "passes the checks entered"),
+        "conditional": VerdictMark("?", "half", "#a04e00", "conditional: something is open"),
+        "ruled out": VerdictMark("✕", "cross", "#8b1a4a", "ruled out"),
+    }
+)
+
+
+def symbol_of(kind: str) -> Symbol:
+    """The symbol of a kind; a grey question mark for a kind we do not know.
+
+    >>> symbol_of("kiln_spot").letter, symbol_of("teapot").letter
+    ('K', '?')
+    """
+    return SYMBOLS.get(kind, UNKNOWN)

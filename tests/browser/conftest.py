@@ -1,0 +1,134 @@
+"""The real page in a real browser, with nothing else to reach: every request to the outside is stopped and noted."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Thread
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, FrameLocator, Page, Route, sync_playwright
+
+from tests import browsers
+
+ROOT = Path(__file__).resolve().parents[2]
+PATIENCE_MS = 30_000
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Every test in this folder is marked, so that `-m "not browser"` leaves them out."""
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker("browser")
+
+
+@contextmanager
+def serving(script: Path, data: Path) -> Iterator[str]:
+    """A Streamlit server of its own for one script, on a free port of this machine; yields its address."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    server = subprocess.Popen(
+        [sys.executable, "-m", "streamlit", "run", str(script), f"--server.port={port}", "--server.headless=true"],
+        cwd=ROOT,
+        env={**os.environ, "PITSTEAD_DATA": str(data), "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    said: list[str] = []
+    assert server.stdout is not None
+    try:
+        for line in server.stdout:  # until it says where it listens
+            said.append(line)
+            if "http://" in line:
+                break
+        else:
+            pytest.fail("The page did not start:\n" + "".join(said))
+        Thread(target=lambda: said.extend(server.stdout), daemon=True).start()  # a full pipe would stop the server
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        server.terminate()
+        server.wait()
+        sys.stdout.write("".join(said))  # shown by pytest where a test fails
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests. None found is a failure, never a skip."""
+    program = browsers.found()
+    assert program, f"No browser found: name its program file in {browsers.NAMED}, or run python -m tests."
+    root = getattr(os, "geteuid", lambda: 1)() == 0
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=program,
+            args=["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", *(["--no-sandbox"] if root else [])],
+        )
+        yield opened
+        opened.close()
+
+
+@pytest.fixture(scope="session")
+def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of the app, served from the sources with an empty data folder of its own."""
+    with serving(ROOT / "app.py", tmp_path_factory.mktemp("data")) as address:
+        yield address
+
+
+class Visit(Page):
+    """A page, for its type: `page.outside` lists every request that wanted to leave this machine, `page.faults` every
+    script error."""
+
+    outside: list[str]
+    faults: list[str]
+
+
+OpenPage = Callable[..., Visit]
+
+
+@pytest.fixture
+def open_page(browser: Browser) -> Iterator[OpenPage]:
+    """Open pages of a given size, each in a context of its own: `open_page(width=1280, height=900, touch=False)`."""
+    contexts = []
+
+    def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
+        context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch)
+        contexts.append(context)
+        outside: list[str] = []
+
+        def gate(route: Route) -> None:
+            if urlsplit(route.request.url).hostname == "127.0.0.1":
+                route.continue_()
+            else:
+                outside.append(route.request.url)
+                route.abort()
+
+        context.route(lambda url: url.startswith(("http:", "https:", "ws:", "wss:")), gate)
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE_MS)
+        page.outside, page.faults = outside, []
+        page.on("pageerror", lambda error: page.faults.append(str(error)))
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def page(open_page: OpenPage) -> Visit:
+    """A fresh page of desktop size."""
+    return open_page()
+
+
+def map_of(page: Page) -> FrameLocator:
+    """The frame of the map, once its symbols are drawn."""
+    frame = page.frame_locator('iframe[title="streamlit_folium.st_folium"]')
+    frame.locator(".pit-icon").first.wait_for()
+    return frame

@@ -1,0 +1,59 @@
+"""A page with nothing but the map, for the browser tests: it keeps what the map reports and shows it as JSON."""
+
+import json
+from dataclasses import asdict, replace
+
+import streamlit as st
+
+from sitemap.maps.draw import TOOLS
+from sitemap.maps.scene import Edits, MapFeature, MapView, Overlay
+from sitemap.views import canvas
+
+st.set_page_config(layout="wide")
+
+HARM = "Pile `2` </script><script>window.harmed = 1</script><img src=x onerror='window.harmed=1'>{{'x'}}_1"
+START = {
+    "spot": ("kiln_spot", "Kiln spot K1", "K1", {"type": "Point", "coordinates": [-121.30012345678901, 44.05, 1234.5]}),
+    "pile": ("pile", HARM, HARM, {"type": "Point", "coordinates": [-121.3006, 44.0503]}),
+    "area": (
+        "logged_area",
+        "Area A",
+        "A",
+        {
+            "type": "MultiPolygon",
+            "coordinates": [
+                [[[-121.302, 44.0490], [-121.30123456789, 44.0490], [-121.3012, 44.0498, 7.25], [-121.302, 44.0490]]],
+                [[[-121.2995, 44.0490], [-121.2985, 44.0490], [-121.2985, 44.0496], [-121.2995, 44.0490]]],
+            ],
+        },
+    ),
+    "row": (
+        "windrow",
+        "Row 1",
+        "W1",
+        {"type": "LineString", "coordinates": [[-121.3022, 44.0506], [-121.3014, 44.0506]]},
+    ),
+}
+state = st.session_state
+state.setdefault("shapes", {key: value[3] for key, value in START.items()})
+state.setdefault("log", [])
+
+
+def follow(edits: Edits) -> None:
+    """Keep every edit, as the real page does."""
+    state.log.append(asdict(edits))
+    state.shapes.update(dict(edits.changed))
+    for key in edits.deleted:
+        state.shapes.pop(key)
+    for number, (kind, shape) in enumerate(edits.added):
+        state.shapes[f"{kind}-{len(state.shapes) + number}"] = shape
+
+
+features = tuple(
+    MapFeature(key, *START.get(key, (key.split("-")[0], key, key))[:3], shape) for key, shape in state.shapes.items()
+)
+features = tuple(replace(f, verdict="ruled out") if f.id == "spot" else f for f in features)
+spot = state.shapes.get("spot", {}).get("coordinates", (-121.3, 44.05))[:2]
+overlays = (Overlay("too close", {"type": "LineString", "coordinates": [spot, (-121.3006, 44.0503)]}, "12 m", "spot"),)
+canvas.show(MapView("test", (-121.3, 44.05), features, overlays, TOOLS), "map", follow, height_px=520)
+st.code(json.dumps({"log": state.log, "shapes": state.shapes}), language=None)
