@@ -79,6 +79,7 @@ def pressure_along(
     *,
     supply_share: float = 1.0,
     friction_share: float = 1.0,
+    lost_before_m: float = 0.0,
 ) -> Along:
     """Pressure at every point of a lay at one flow.
 
@@ -88,6 +89,7 @@ def pressure_along(
     supply, hoses : as for `line.head_margin_m`, lengths as single numbers
     profile : ground along the lay (see `check_profile`); stretched to the length of hose that lies on it
     supply_share, friction_share : as for `line.head_margin_m`
+    lost_before_m : head lost on the suction side [m]
 
     Returns
     -------
@@ -109,7 +111,9 @@ def pressure_along(
     for hose, start, length in zip(hoses, ends, lengths, strict=False):
         if length > 0:
             loss += hose.loss_m(flow_l_min, length, friction_share) * np.clip((at - start) / length, 0.0, 1.0)
-    pressure = np.asarray(pressure_kpa(supply.head_m(flow_l_min) * supply_share - z - loss), dtype=float)
+    pressure = np.asarray(
+        pressure_kpa(supply.head_m(flow_l_min) * supply_share - lost_before_m - z - loss), dtype=float
+    )
     lowest = int(np.argmin(pressure))
     shut = float(pressure_kpa(supply.most_head_m * supply_share - z.min()))
     return Along(at, z, pressure, float(pressure[lowest]), float(at[lowest]), float(pressure.max()), shut)

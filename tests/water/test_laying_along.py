@@ -1,0 +1,145 @@
+"""Whole hoses, pressure along a lay, filling and couplings; and the laws of a line."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sitemap.errors import BadValue
+from sitemap.water import along, laying, nozzle, pump, supply
+from sitemap.water.line import HoseRun, relay_flow_l_min, steady_flow_l_min
+
+PIECES = (
+    laying.Piece(20.0, 50.8, kind="wide"),
+    laying.Piece(20.0, 50.8, kind="wide"),
+    laying.Piece(15.0, 38.1, kind="narrow"),
+    laying.Piece(15.0, 38.1, kind="narrow"),
+)
+
+
+def test_published_whole_lengths():
+    """Hose is added up to whole lengths (P); slack 10 % (C): 18 m → 20, 19 m → 40, 50 m → 55, 65 m → out of hose."""
+    laid = laying.whole_hoses_m(np.array([0.0, 18.0, 19.0, 50.0, 63.0, 65.0, np.nan]), [20.0, 20.0, 15.0, 15.0])
+    assert laid[:5].tolist() == [0.0, 20.0, 40.0, 55.0, 70.0]
+    assert np.isnan(laid[5:]).all()
+
+
+def test_law_runs_add_up_to_the_whole_hoses():
+    routes = np.linspace(0, 80, 161)
+    runs = laying.laid_by_run(routes, PIECES)
+    assert [piece.kind for piece, _ in runs] == ["wide", "narrow"]
+    total = sum(length for _, length in runs)
+    np.testing.assert_array_equal(total, laying.whole_hoses_m(routes, [piece.length_m for piece in PIECES]))
+
+
+LINE = {
+    "length": st.floats(5, 400),
+    "lift": st.floats(-20, 40),
+    "bore": st.floats(19, 64),
+    "more": st.floats(1.05, 2.5),
+}
+
+
+@settings(max_examples=60)
+@given(**LINE)
+def test_law_more_lift_less_longer_less_wider_more(length, lift, bore, more):
+    driver, factor = pump.plate_pump(60.0, 500.0), nozzle.bore_factor(10.0)
+
+    def flow(metres=length, height=lift, d=bore):
+        return float(steady_flow_l_min(driver, [HoseRun(d, metres)], height, factor))
+
+    here = flow()
+    assert here > 0
+    assert flow(height=lift + more) < here
+    assert flow(metres=length * more) < here
+    assert flow(d=bore * more) > here
+
+
+@given(st.floats(0, 30), st.floats(10, 300))
+def test_law_above_shut_off_nothing(above, length):
+    driver = pump.plate_pump(40.0, 300.0)
+    flow = steady_flow_l_min(driver, [HoseRun(38.1, length)], driver.most_head_m + above, nozzle.bore_factor(10.0))
+    assert np.isnan(flow)
+
+
+def test_law_arrays_and_numbers_take_the_same_way():
+    driver, factor = pump.curve_pump(((0.0, 60.0), (100.0, 50.0), (200.0, 30.0), (260.0, 0.0))), nozzle.bore_factor(9.0)
+    lengths, lifts = np.array([30.0, 90.0, 200.0, 90.0]), np.array([0.0, 20.0, -5.0, 70.0])
+    wear = np.array([1.0, 0.9, 0.95, 1.0])
+    together = steady_flow_l_min(driver, [HoseRun(38.1, lengths)], lifts, factor, supply_share=wear)
+    alone = [
+        float(steady_flow_l_min(driver, [HoseRun(38.1, a)], b, factor, supply_share=c))
+        for a, b, c in zip(lengths, lifts, wear, strict=True)
+    ]
+    np.testing.assert_allclose(together, alone, rtol=1e-9)
+    assert np.isnan(together[-1])
+    assert np.isnan(steady_flow_l_min(driver, [HoseRun(38.1, np.nan)], 0.0, factor))
+
+
+def test_law_relay_gives_the_smaller_stage_and_nothing_where_one_fails():
+    assert relay_flow_l_min([80.0, 55.0]) == 55.0
+    assert np.isnan(relay_flow_l_min([80.0, np.nan]))
+
+
+def test_law_pressure_starts_at_the_supply_and_ends_at_the_nozzle():
+    driver, factor = pump.plate_pump(60.0, 500.0), nozzle.bore_factor(10.0)
+    hoses = [HoseRun(50.8, 60.0), HoseRun(38.1, 40.0)]
+    flow = float(steady_flow_l_min(driver, hoses, 12.0, factor))
+    found = along.pressure_along(flow, driver, hoses, ((0.0, 0.0), (50.0, 5.0), (95.0, 12.0)))
+    assert found.pressure_kpa[0] == pytest.approx(9.789 * float(driver.head_m(flow)))
+    assert found.pressure_kpa[-1] == pytest.approx(float(nozzle.outlet_pressure_kpa(factor, flow)), rel=1e-6)
+    assert found.shut_kpa == pytest.approx(9.789 * 54.0)  # 0.9 × 60 m at the pump, which stands lowest
+    assert found.fault is None
+
+
+def test_law_a_hump_draws_the_pressure_below_zero():
+    """Gravity line over a hump 3 m above the water: it may run as a siphon, and is refused as a fault."""
+    hoses = [HoseRun(38.1, 100.0)]
+    flow = float(steady_flow_l_min(supply.gravity(), hoses, -10.0, nozzle.bore_factor(20.0)))
+    profile = ((0.0, 0.0), (40.0, 3.0), (100.0, -10.0))
+    found = along.pressure_along(flow, supply.gravity(), hoses, profile)
+    assert found.lowest_kpa < 0
+    assert found.lowest_at_m == pytest.approx(40.0)
+    assert "40 m along" in found.fault
+    assert not along.primes(supply.gravity(), profile)
+    assert along.primes(pump.plate_pump(20.0, 300.0), profile)
+
+
+def test_published_fill_of_a_mixed_lay():
+    """NWCG hose contents (P): 100 ft of 1.5 in 9.2 and of 1 in 4.1 US gal, together 13.3."""
+    litres = along.fill_l([HoseRun(38.1, 30.48), HoseRun(25.4, 30.48)])
+    assert litres / 3.785411784 == pytest.approx(13.3, abs=0.1)
+
+
+def test_law_couplings():
+    assert along.misfits((("pump", 38.1), ("hose", 38.0), ("nozzle", 38.1))) == ()
+    unlike = along.misfits((("pump", 50.8), ("hose", None), ("nozzle", 25.4)))
+    assert len(unlike) == 1
+    assert "pump (50.8 mm)" in unlike[0]
+    assert "nozzle (25.4 mm)" in unlike[0]
+
+
+@pytest.mark.parametrize(
+    ("profile", "words"),
+    [
+        (((5.0, 0.0), (50.0, 3.0)), ("start at its water source", "5 m")),
+        (((0.0, 0.0),), ("at least 2", "has 1")),
+        (((0.0, 0.0), (30.0, 2.0), (20.0, 3.0)), ("rise", "20 m", "30 m")),
+        (((0.0, 0.0), (30.0, float("nan"))), ("not a number",)),
+    ],
+)
+def test_refuses_a_lay_that_is_none(profile, words):
+    with pytest.raises(BadValue) as caught:
+        along.check_profile(profile)
+    assert all(word in str(caught.value) for word in words)
+
+
+def test_refuses_a_hose_without_bore_or_length():
+    with pytest.raises(BadValue, match="Bore must be above 0 mm"):
+        steady_flow_l_min(pump.plate_pump(30.0, 300.0), [HoseRun(0.0, 30.0)], 0.0, 5.0)
+    with pytest.raises(BadValue, match="Hose length must be above 0 m"):
+        laying.whole_hoses_m(10.0, [20.0, -1.0])
+    with pytest.raises(BadValue, match="Slack"):
+        laying.whole_hoses_m(10.0, [20.0], slack=2.0)
