@@ -1,0 +1,288 @@
+"""From feed to char: rates, batches, hours, heat, and what comes out.
+
+All formulas take single numbers or arrays of draws alike. The figures they are fed with are in
+`tables/kiln_burning.toml`.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sitemap.errors import not_negative, positive, within
+
+WOOD_HEATING_VALUE = 18.6  # [MJ/kg] lower heating value of dry wood, 20.0 higher less 1.3; standing M
+CHAR_HEATING_VALUE = 30.0  # [MJ/kg] of char that stays behind; standing M
+EVAPORATION_OF_FEED_WATER = 2.6  # [MJ/kg] to warm and boil the water in the wood; standing M
+
+
+def feed_rate(open_area: Any, rate_per_area: Any, handled: Any) -> Any:
+    """Dry wood burned an hour: what the opening burns or what is brought to it, the smaller.
+
+    Parameters
+    ----------
+    open_area : area of the opening, scalar or (n,) [m²]
+    rate_per_area : scalar or (n,) [kg dry/h m²]
+    handled : what people or the machine bring, scalar or (n,) [kg dry/h]
+
+    Returns
+    -------
+    rate, same shape [kg dry/h]
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    References
+    ----------
+    60 (34–125) kg/h m² from field records (standing D), 100 kg/h a person within 10 m (standing C).
+
+    Examples
+    --------
+    2 m² burn 120 kg/h; one person brings 100:
+
+    >>> float(feed_rate(2.0, 60.0, 100.0))
+    100.0
+    """
+    not_negative("Open area", open_area, "m²")
+    not_negative("Feed rate per area", rate_per_area, "kg/h m²")
+    not_negative("Wood brought", handled, "kg/h")
+    return np.minimum(open_area * rate_per_area, handled)
+
+
+def char_volume_per_batch(kiln_volume: Any, fill_fraction: Any) -> Any:
+    """Loose char in a full kiln, scalar or (n,) [m³], from kiln volume [m³] and fill [share of that volume, 0–1].
+
+    Raises BadValue outside those limits.
+
+    >>> char_volume_per_batch(2.0, 0.85)
+    1.7
+    """
+    not_negative("Volume of the kiln", kiln_volume, "m³")
+    within("Fill of the kiln", fill_fraction, 0, 1)
+    return kiln_volume * fill_fraction
+
+
+def feed_per_batch(char_volume: Any, char_density: Any, char_yield: Any) -> Any:
+    """Dry wood that ends as so much loose char.
+
+    Parameters
+    ----------
+    char_volume : scalar or (n,) [m³]
+    char_density : loose and dry, scalar or (n,) [kg/m³]
+    char_yield : dry char per dry wood, scalar or (n,) [kg/kg], above 0 and at most 0.5
+
+    Returns
+    -------
+    dry wood, same shape [kg]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    V·ρ/y. Wood carries about 0.5 kg carbon a kg, so no char yield passes 0.5.
+
+    Examples
+    --------
+    1.7 m³ at 150 kg/m³ are 255 kg of char, at 0.20 from 1275 kg of wood:
+
+    >>> feed_per_batch(1.7, 150.0, 0.20)
+    1275.0
+    """
+    not_negative("Volume of char", char_volume, "m³")
+    positive("Density of loose char", char_density, "kg/m³")
+    positive("Char yield", char_yield)
+    within("Char yield", char_yield, 0, 0.5)
+    return char_volume * char_density / char_yield
+
+
+def batches(char_stock_kg: Any, feed_per_batch_kg: Any) -> Any:
+    """Whole kiln batches for so much dry char stock, scalar or (n,), both [kg dry]; a part batch counts as one.
+
+    Raises BadValue for a negative stock or a feed that is not above 0.
+
+    >>> float(batches(2600.0, 1275.0))
+    3.0
+    """
+    not_negative("Char stock", char_stock_kg, "kg")
+    positive("Feed per batch", feed_per_batch_kg, "kg")
+    # A stock of exactly n feeds must stay n batches after rounding in binary.
+    return np.ceil(np.round(np.asarray(char_stock_kg) / feed_per_batch_kg, 9))
+
+
+def soak_minutes(thickness: Any, minutes_per_cm: Any) -> Any:
+    """Time from loading a piece until it is charred through.
+
+    Parameters
+    ----------
+    thickness : diameter of the piece, scalar or (n,) [cm]
+    minutes_per_cm : scalar or (n,) [min per cm of radius]
+
+    Returns
+    -------
+    time, same shape [min]
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    References
+    ----------
+    25 min per cm of radius is a rule of operators (standing C); `charring_minutes` is the check beside it.
+
+    Examples
+    --------
+    >>> soak_minutes(10.0, 25.0)
+    125.0
+    """
+    not_negative("Thickness", thickness, "cm")
+    not_negative("Time per cm of radius", minutes_per_cm, "min/cm")
+    return thickness / 2 * minutes_per_cm
+
+
+def charring_minutes(thickness: Any, charring_rate: Any) -> Any:
+    """Time for a char front to reach the heart of a piece from all sides at the design rate for timber in a fire.
+
+    Parameters
+    ----------
+    thickness : diameter, scalar or (n,) [cm]
+    charring_rate : scalar or (n,) [mm/min]
+
+    Returns
+    -------
+    time, same shape [min]
+
+    Raises
+    ------
+    BadValue : a negative thickness, a rate not above 0
+
+    References
+    ----------
+    EN 1995-1-2 table 3.1, 0.65 mm/min for solid softwood (standing S).
+
+    Notes
+    -----
+    A standard furnace is hotter and better aired than a bed of char: it bounds the soak from below.
+
+    Examples
+    --------
+    >>> round(charring_minutes(10.2, 0.65))
+    78
+    """
+    not_negative("Thickness", thickness, "cm")
+    positive("Charring rate", charring_rate, "mm/min")
+    return thickness * 10 / 2 / charring_rate
+
+
+def batch_hours(start_up: Any, feed: Any, rate: Any, burn_down_minutes: Any, soak: Any) -> Any:
+    """Hours from lighting to water.
+
+    Parameters
+    ----------
+    start_up : from lighting to full feeding, scalar or (n,) [h]
+    feed : dry wood of the batch, scalar or (n,) [kg]
+    rate : dry wood burned an hour, scalar or (n,) [kg/h]
+    burn_down_minutes : from the last thin piece to the water, scalar or (n,) [min]
+    soak : from the last thick piece to the water, scalar or (n,) [min]
+
+    Returns
+    -------
+    hours, same shape [h]
+
+    Raises
+    ------
+    BadValue : a negative value, a rate not above 0
+
+    Notes
+    -----
+    start + max(feed/rate + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the char
+    while they soak, so soaking costs time of its own only where feeding is shorter.
+
+    Examples
+    --------
+    >>> float(batch_hours(0.5, 600.0, 120.0, 30.0, 120.0))
+    6.0
+    """
+    not_negative("Start-up", start_up, "h")
+    not_negative("Feed", feed, "kg")
+    positive("Feed rate", rate, "kg/h")
+    not_negative("Burn-down", burn_down_minutes, "min")
+    not_negative("Soak", soak, "min")
+    return start_up + np.maximum(feed / rate + burn_down_minutes / 60, soak / 60)
+
+
+def heat_release(rate: Any, char_yield: Any, moisture: Any) -> Any:
+    """Mean heat release of the fire.
+
+    Parameters
+    ----------
+    rate : dry wood burned, scalar or (n,) [kg/h]
+    char_yield : scalar or (n,) [kg/kg], 0–0.5
+    moisture : water per dry wood, scalar or (n,) [kg/kg], 0–1
+
+    Returns
+    -------
+    heat, same shape [kW]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    F/3.6 · (18.6 − 30·y − 2.6·M). Feeding comes in pulses: for distances take twice the mean.
+
+    References
+    ----------
+    Energy balance (standing D) on heating values from memory (standing M).
+
+    Examples
+    --------
+    >>> round(heat_release(100.0, 0.22, 0.20))
+    319
+    """
+    not_negative("Feed rate", rate, "kg/h")
+    within("Char yield", char_yield, 0, 0.5)
+    within("Moisture, dry basis", moisture, 0, 1)
+    per_kg = WOOD_HEATING_VALUE - CHAR_HEATING_VALUE * char_yield - EVAPORATION_OF_FEED_WATER * moisture
+    return rate / 3.6 * per_kg
+
+
+def containers(char_volume: Any, litres_each: Any) -> Any:
+    """Whole buckets or bags for loose char, scalar or (n,) [m³], of so many litres each [L].
+
+    Char volume hardly changes with its water, so it is measured by volume. Raises BadValue.
+
+    >>> float(containers(1.0, 20.0))
+    50.0
+    """
+    not_negative("Volume of char", char_volume, "m³")
+    positive("Size of the container", litres_each, "L")
+    return np.ceil(np.round(np.asarray(char_volume) * 1000 / litres_each, 9))
+
+
+def dry_weight(litres: Any, char_density: Any) -> Any:
+    """Weight of a container of loose dry char [kg], from litres [L] and density [kg/m³]. Raises BadValue.
+
+    >>> round(dry_weight(703.0, 150.0), 2)
+    105.45
+    """
+    not_negative("Size of the container", litres, "L")
+    positive("Density of loose char", char_density, "kg/m³")
+    return litres / 1000 * char_density
+
+
+def wet_weight(dry: Any, water_share: Any) -> Any:
+    """Weight of char with water in it [kg], from its dry weight [kg] and the water's share of the whole [0–0.95].
+
+    Raises BadValue outside those limits.
+
+    >>> wet_weight(60.0, 0.40)
+    100.0
+    """
+    not_negative("Dry weight", dry, "kg")
+    within("Share of water, wet basis", water_share, 0, 0.95)
+    return dry / (1 - water_share)

@@ -1,0 +1,313 @@
+"""The burns of a site: every kiln spot with its kiln, heaps, batches, quench and clock, and the sums."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+import numpy as np
+
+from sitemap import tables
+from sitemap.ground.plane import Plane
+from sitemap.kiln import burning, quench
+from sitemap.kiln.days import days_in_all, soak_and_burn_down, with_days
+from sitemap.kiln.reading import KilnFacts, read_kiln
+from sitemap.kiln.serving import Place, Share, shares
+from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
+from sitemap.notes import Note
+from sitemap.ranges import Array, Drawn, draw, fixed
+from sitemap.site.model import Feature, Item
+
+_UNKNOWN = Burns(None, None, None, None, None, None, None, None, None, None, None, (), (), ())
+_IN_THE_BIN = ("flooded", "unraked_or_machine_bin")
+
+
+@dataclass
+class _Notes:
+    assumed: list[Note] = field(default_factory=list)
+    unknowns: list[Note] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class _Stand:
+    """A kiln spot with its kiln, before the heaps are given out."""
+
+    spot: Feature
+    facts: KilnFacts
+    units: int
+    sharing: bool
+    rate: Array
+
+
+@lru_cache(maxsize=16)
+def burns_of(
+    spots: tuple[Feature, ...],
+    kilns: tuple[Item, ...],
+    stock: tuple[Stock, ...],
+    crew: CrewFacts,
+    day: DayTimes | None,
+    plane: Plane | None = None,
+    bucket_l: float = 20.0,
+) -> Burns:
+    """All burns of a site.
+
+    Parameters
+    ----------
+    spots : features of kind kiln_spot
+    kilns : equipment of the list "kilns"
+    stock : char stock of every heap
+    crew : who works
+    day : light and hours of the burn day, or None where date, place or time zone is not known
+    plane : the plane `Stock.xy_m` lies in; without it only heaps that are named in `serves`, or a lone kiln spot, count
+    bucket_l : size of a bucket [L]
+
+    Returns
+    -------
+    Burns; a spot whose kiln cannot be reckoned is left out and named in `unknowns`
+
+    Notes
+    -----
+    Errors of the trade figures (yield, density, feed rate per area) are common to all kilns of a site and do not
+    average out: each is drawn from one stream.
+    """
+    notes = _Notes()
+    stands = _stands(spots, kilns, crew, notes)
+    usable = {stand.spot.id for stand in stands}
+    waiting = frozenset(heap for spot in spots if spot.id not in usable for heap in spot.names("serves"))
+    places = [
+        Place(stand.spot.id, stand.spot.name, _xy(stand.spot, plane), stand.spot.names("serves"), float(stand.rate[0]))
+        for stand in stands
+    ]
+    given, assumed, unknowns = shares(places, stock, waiting)
+    notes.assumed += assumed
+    notes.unknowns += unknowns
+    if not spots and stock:
+        notes.unknowns.append(Note("site", "no_kiln_spot", "No kiln spot is placed: batches and water are not known."))
+    runs = [run for stand in stands if (run := _run(stand, given[stand.spot.id], notes)) is not None]
+    if not runs:
+        return replace(_UNKNOWN, assumed=tuple(notes.assumed), unknowns=tuple(notes.unknowns))
+    _crew_notes(crew, notes)
+    counts = {stand.facts.item.id: stand.facts.count for stand in stands}
+    timed, of_days, no_days = with_days(runs, counts, crew, day)
+    notes.assumed += of_days
+    notes.unknowns += no_days
+    return _sums(timed, bucket_l, notes)
+
+
+def _figure(table: str, key: str, floor: float | None = None, ceiling: float | None = None) -> Array:
+    row = tables.load(table)[key]
+    return draw(row["value"], row["low"], row["high"], about="site", quantity=key, floor=floor, ceiling=ceiling)
+
+
+def _value(table: str, key: str) -> float:
+    return float(tables.load(table)[key]["value"])
+
+
+def _xy(spot: Feature, plane: Plane | None) -> tuple[float, float] | None:
+    if plane is None or spot.shape is None:
+        return None
+    middle = plane.forward(spot.shape).centroid
+    return middle.x, middle.y
+
+
+def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, notes: _Notes) -> list[_Stand]:
+    read: dict[str, KilnFacts] = {}
+    for item in kilns:
+        facts, assumed, unknowns = read_kiln(item)
+        notes.unknowns += unknowns
+        if facts is not None:
+            read[item.id] = facts
+            notes.assumed += assumed
+    standing: dict[str, list[Feature]] = {}
+    for spot in spots:
+        here = _kiln_at(spot, kilns)
+        if here is None:
+            text = "names a kiln that is not in the list" if spot.text("kiln") else "has no kiln chosen"
+            notes.unknowns.append(Note(spot.id, "kiln_not_known", f"{spot.name} {text}: its batches are not known."))
+        elif here.id in read:
+            standing.setdefault(here.id, []).append(spot)
+    made: dict[str, _Stand] = {}
+    for kiln_id, at in standing.items():
+        facts = read[kiln_id]
+        each, over = divmod(facts.count, len(at))
+        if each == 0:
+            text = (
+                f"{facts.item.name} stands at {len(at)} kiln spots, there are only {facts.count}: moved between them."
+            )
+            notes.assumed.append(Note(kiln_id, "kiln_moved", text))
+        for number, spot in enumerate(at):
+            rate = _rate(spot, facts, crew, notes)
+            if rate is not None:
+                made[spot.id] = _Stand(spot, facts, max(1, each + (number < over)), each == 0, rate)
+    return [made[spot.id] for spot in spots if spot.id in made]
+
+
+def _kiln_at(spot: Feature, kilns: Sequence[Item]) -> Item | None:
+    reference = spot.text("kiln")
+    for item in kilns:
+        if item.id == reference:
+            return item
+    named = [item for item in kilns if reference and item.name.casefold() == reference.casefold()]
+    return named[0] if len(named) == 1 else None
+
+
+def _rate(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Array | None:
+    if facts.feed_kg_h is not None:
+        return fixed(facts.feed_kg_h)
+    if facts.machine_feed_kg_h is not None:
+        handled = fixed(facts.machine_feed_kg_h)
+    else:
+        said = (spot.integer("feeders"), facts.feeders, crew.feeders)
+        people = next((number for number in said if number is not None), None)
+        if people is None:
+            people = int(_value("kiln_burning", "people_feeding"))
+            text = f"{spot.name}: {people} people taken to feed it, wood within 10 m."
+            notes.assumed.append(Note(spot.id, "feeders", text))
+        if people == 0:
+            text = f"{spot.name} has nobody and no machine to feed it: its batches are not known."
+            notes.unknowns.append(Note(spot.id, "nobody_feeds", text))
+            return None
+        handled = people * _figure("kiln_burning", "feed_per_person")
+    return np.asarray(burning.feed_rate(facts.hollow.open_area_m2, _figure("kiln_burning", "feed_per_area"), handled))
+
+
+def _piece_cm(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> float:
+    """Thickest piece that goes in, and what must be said of it."""
+    limit, name = stand.facts.piece_limit_cm, stand.facts.item.name
+    if not heaps:
+        return limit
+    if any(share.stock.thickest_cm is None for share in heaps):
+        text = f"{stand.spot.name}: thickest piece not known, the {limit:g} cm {name} takes are taken for the soak."
+        notes.assumed.append(Note(stand.spot.id, "thickest_piece", text))
+        return limit
+    for share in heaps:
+        if (share.stock.thickest_cm or 0) > limit:
+            text = (
+                f"{share.stock.name} holds pieces of {share.stock.thickest_cm:g} cm, {name} takes {limit:g} cm: "
+                "split them or leave them out."
+            )
+            notes.assumed.append(Note(share.stock.id, "oversize_pieces", text))
+    return min(limit, max(share.stock.thickest_cm or 0 for share in heaps))
+
+
+def _method(stand: _Stand, notes: _Notes) -> str:
+    said = stand.spot.choice("quench_method")
+    if said == "flooded" and not stand.facts.has_floor:
+        text = f"{stand.spot.name} cannot be flooded, its kiln has no floor: taken as tipped out, raked and sprayed."
+        notes.assumed.append(Note(stand.spot.id, "cannot_flood", text))
+        return "raked_and_sprayed"
+    if said is not None:
+        return said
+    by_machine = stand.facts.machine_feed_kg_h is not None
+    text = "sprayed in the bin, not raked, as a machine feeds it" if by_machine else "tipped out, raked and sprayed"
+    notes.assumed.append(Note(stand.spot.id, "quench_method", f"{stand.spot.name}: quench taken as {text}."))
+    return "unraked_or_machine_bin" if by_machine else "raked_and_sprayed"
+
+
+def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None:
+    facts, hollow, rate = stand.facts, stand.facts.hollow, stand.rate
+    piece_cm = _piece_cm(stand, heaps, notes)
+    if hollow.narrowest_m * 100 < piece_cm:
+        text = (
+            f"{facts.item.name} is {hollow.narrowest_m * 100:g} cm at its narrowest, smaller than one piece of "
+            f"{piece_cm:g} cm: correct its size or its piece limit."
+        )
+        notes.unknowns.append(Note(stand.spot.id, "kiln_smaller_than_piece", text))
+        return None
+    char_yield = _figure("kiln_burning", "char_yield", 0.05, 0.4)
+    density = _figure("kiln_burning", "char_density", 60, 400)
+    measured_fill = facts.fill_fraction
+    fill = _figure("kiln_burning", "fill_fraction", None, 1) if measured_fill is None else fixed(measured_fill)
+    char_m3 = burning.char_volume_per_batch(hollow.volume_m3, fill)
+    feed_kg = burning.feed_per_batch(char_m3, density, char_yield)
+    stock_kg = sum((share.stock.char_stock_dry_t.values * share.fraction * 1000 for share in heaps), start=fixed(0.0))
+    soak, burn_down = soak_and_burn_down(piece_cm)
+    hours = burning.batch_hours(_figure("kiln_burning", "start_up"), feed_kg, rate, burn_down, soak)
+    method = _method(stand, notes)
+    floor = quench.boiled_water(
+        char_m3 * density,
+        _figure("quench", "char_temperature", quench.BOILING_C, 1400),
+        facts.steel_kg,
+        _value("quench", "steel_temperature"),
+        _value("quench", "water_temperature"),
+    )
+    minutes = _value("quench", "no_steam_within")
+    leak = facts.leak_l_min if method in _IN_THE_BIN else 0.0
+    working = quench.working_water(char_m3, _figure("quench", method), floor, leak, minutes)
+    flood = quench.working_water(char_m3, _figure("quench", "flooded"), floor, facts.leak_l_min, minutes)
+    area = hollow.open_area_m2
+    heat = burning.heat_release(rate, char_yield, _figure("kiln_burning", "feed_moisture", 0, 1))
+    return KilnRun(
+        id=facts.item.id,
+        name=facts.item.name,
+        spot=stand.spot.id,
+        units=stand.units,
+        moved=stand.sharing,
+        heaps=tuple(share.stock.id for share in heaps),
+        method=method,
+        thickest_cm=piece_cm,
+        char_stock_dry_t=Drawn(stock_kg / 1000),
+        batches=Drawn(burning.batches(stock_kg, feed_kg)),
+        hours_per_batch=Drawn(hours),
+        feed_dry_t_per_batch=Drawn(feed_kg / 1000),
+        feed_dry_t_per_h=Drawn(rate / 1000),
+        char_m3_per_batch=Drawn(char_m3),
+        char_t_per_batch=Drawn(char_m3 * density / 1000),
+        quench_l_per_batch=Drawn(working),
+        quench_floor_l=Drawn(floor),
+        quench_ceiling_l=Drawn(quench.pore_water(char_m3, density, _value("quench", "char_solid_density"))),
+        steel_kg=facts.steel_kg,
+        open_area_m2=area,
+        glowing_area_m2=area,
+        hold_l_min=Drawn(area * _figure("quench", "hold")),
+        flood_l=Drawn(flood) if facts.has_floor else None,
+        burn_out_h=Drawn(quench.burn_out_hours(char_m3 * density, area, _figure("quench", "glowing_loss"))),
+        heat_kw=Drawn(heat),
+        heat_peak_kw=Drawn(heat * _value("kiln_burning", "pulse")),
+        batches_per_day=None,
+        days=None,
+        clocks=(),
+    )
+
+
+def _crew_notes(crew: CrewFacts, notes: _Notes) -> None:
+    if crew.adults is None:
+        notes.unknowns.append(
+            Note("site", "adults_not_known", "How many adults are on site is not known: two at least.")
+        )
+    elif crew.adults < 2:
+        text = f"Fewer than two adults on site ({crew.adults}): do not light."
+        notes.unknowns.append(Note("site", "too_few_adults", text))
+    if crew.rakers == 0:
+        text = "Nobody on site can rake: the clock is reckoned with one crew, find it before lighting."
+        notes.unknowns.append(Note("site", "nobody_rakes", text))
+
+
+def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: _Notes) -> Burns:
+    batches = sum((run.batches.values for run in runs), start=fixed(0.0))
+    char_kg = sum((run.char_stock_dry_t.values for run in runs), start=fixed(0.0)) * 1000
+    char_kg = char_kg * _figure("kiln_burning", "char_yield", 0.05, 0.4)
+    density = _figure("kiln_burning", "char_density", 60, 400)
+    char_m3 = char_kg / density
+    bag_l = _value("kiln_burning", "bulk_bag")
+    bag = burning.dry_weight(bag_l, density)
+    held = _value("kiln_burning", "soaked_water_per_char")
+    quench_l = sum((run.batches.values * run.quench_l_per_batch.values for run in runs), start=fixed(0.0))
+    largest = np.max([run.quench_l_per_batch.values for run in runs], axis=0)
+    return Burns(
+        batches=Drawn(batches),
+        days=days_in_all(runs),
+        char_m3=Drawn(char_m3),
+        char_t=Drawn(char_kg / 1000),
+        buckets=Drawn(burning.containers(char_m3, bucket_l)),
+        bags=Drawn(burning.containers(char_m3, bag_l)),
+        bag_dry_kg=Drawn(bag),
+        bag_damp_kg=Drawn(burning.wet_weight(bag, _value("kiln_burning", "damp_water_share"))),
+        bag_soaked_kg=Drawn(burning.wet_weight(bag, held / (1 + held))),
+        quench_l=Drawn(quench_l),
+        reserve_l=Drawn(quench.reserve(largest, _value("quench", "least_reserve"))),
+        kilns=tuple(runs),
+        assumed=tuple(notes.assumed),
+        unknowns=tuple(notes.unknowns),
+    )

@@ -1,0 +1,333 @@
+"""Putting the char out: how much water, how fast, and what is lost while it is late.
+
+The floor is the water that boils away whole; the ceiling fills every pore; what a crew needs lies between and depends
+on the method. Boiling is taken at 100 °C: at 2,000 m it is 93 °C, which moves the floor by less than 2 %.
+Figures: `tables/quench.toml`.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from sitemap.errors import not_negative, positive, within
+
+BOILING_C = 100.0
+KELVIN = 273.15
+WATER_HEAT = 4.186  # [kJ/kg K] mean of 15 to 100 °C, within 0.15 % (IAPWS-95; standing D)
+EVAPORATION_HEAT = 2256.47  # [kJ/kg] at 100 °C (IAPWS-95; standing D)
+
+
+def char_heat(from_c: Any, to_c: Any) -> Any:
+    """Heat given off by dry char as it cools.
+
+    Parameters
+    ----------
+    from_c, to_c : temperatures, scalar or (n,) [°C], 0–1447
+
+    Returns
+    -------
+    heat, same shape [kJ/kg]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    Integral of cp = 1.39 + 0.00036·T, T in K. The source gives it for 420–1720 K; below 147 °C it is extrapolated.
+
+    References
+    ----------
+    Ragland, Aerts and Baker 1991, Bioresource Technology 37:161, as quoted by Basu, table 3.7 (standing S).
+
+    Examples
+    --------
+    >>> round(char_heat(600.0, 100.0), 1)
+    807.2
+    """
+    within("Temperature of the char", from_c, 0, 1447, "°C")
+    within("Temperature of the cooled char", to_c, 0, 1447, "°C")
+    hot, cold = from_c + KELVIN, to_c + KELVIN
+    return 1.39 * (hot - cold) + 0.00018 * (hot**2 - cold**2)
+
+
+def steel_cp(temperature_c: Any) -> Any:
+    """Specific heat of carbon steel.
+
+    Parameters
+    ----------
+    temperature_c : scalar or (n,) [°C], 15–600
+
+    Returns
+    -------
+    specific heat, same shape [J/kg K]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    425 + 0.773·t − 1.69e-3·t² + 2.22e-6·t³. The source begins at 20 °C; the 5 K below it are extrapolated.
+
+    References
+    ----------
+    EN 1993-1-2 clause 3.4.1.2 (standing S).
+
+    Examples
+    --------
+    >>> round(float(steel_cp(20.0)), 1)
+    439.8
+    """
+    t = within("Temperature of the steel", temperature_c, 15, 600, "°C")
+    return 425 + 0.773 * t - 1.69e-3 * t**2 + 2.22e-6 * t**3
+
+
+def steel_heat(from_c: Any, to_c: Any) -> Any:
+    """Heat given off by steel as it cools [kJ/kg], scalar or (n,), from 15–600 [°C]: integral of `steel_cp`.
+
+    Raises BadValue outside those limits.
+
+    >>> round(steel_heat(500.0, 20.0), 1)
+    264.7
+    """
+    within("Temperature of the steel", from_c, 15, 600, "°C")
+    within("Temperature of the cooled steel", to_c, 15, 600, "°C")
+
+    def to_zero(t: Any) -> Any:
+        return 0.425 * t + 0.773e-3 * t**2 / 2 - 1.69e-6 * t**3 / 3 + 2.22e-9 * t**4 / 4
+
+    return to_zero(from_c) - to_zero(to_c)
+
+
+def boiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c: Any) -> Any:
+    """The floor: water that, all of it boiled away, brings char and steel down to 100 °C.
+
+    Parameters
+    ----------
+    char_kg, steel_kg : scalar or (n,) [kg]
+    char_c, steel_c : temperatures at the start, scalar or (n,) [°C], 100–1447 and 100–600
+    water_c : scalar or (n,) [°C], 0–99
+
+    Returns
+    -------
+    water, same shape [L]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    (m_c·h_c + m_s·h_s) / (4.186·(100 − t) + 2256.47). No crew reaches it: part of any water runs off unboiled.
+
+    Examples
+    --------
+    A cubic metre of char at 150 kg/m³ and 600 °C, no steel:
+
+    >>> round(boiled_water(150.0, 600.0, 0.0, 500.0, 15.0))
+    46
+    """
+    not_negative("Char", char_kg, "kg")
+    not_negative("Steel", steel_kg, "kg")
+    within("Temperature of the char", char_c, BOILING_C, 1447, "°C")
+    within("Temperature of the steel", steel_c, BOILING_C, 600, "°C")
+    within("Temperature of the water", water_c, 0, 99, "°C")
+    heat = char_kg * char_heat(char_c, BOILING_C) + steel_kg * steel_heat(steel_c, BOILING_C)
+    return heat / (WATER_HEAT * (BOILING_C - water_c) + EVAPORATION_HEAT)
+
+
+def unboiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c: Any, warmed_to_c: Any) -> Any:
+    """Water that brings char and steel to a mild end temperature without any boiling.
+
+    Parameters
+    ----------
+    char_kg, steel_kg : scalar or (n,) [kg]
+    char_c, steel_c : at the start, scalar or (n,) [°C]
+    water_c, warmed_to_c : water before and after; char and steel end as the water does, scalar or (n,) [°C], the rise
+        above 0 and the end 15–100
+
+    Returns
+    -------
+    water, same shape [L]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Examples
+    --------
+    >>> round(unboiled_water(150.0, 600.0, 0.0, 500.0, 15.0, 60.0), -1)
+    690.0
+    """
+    not_negative("Char", char_kg, "kg")
+    not_negative("Steel", steel_kg, "kg")
+    within("Temperature of the warmed water", warmed_to_c, 15, BOILING_C, "°C")
+    positive("Rise of the water's temperature", np.asarray(warmed_to_c) - water_c, "K")
+    heat = char_kg * char_heat(char_c, warmed_to_c) + steel_kg * steel_heat(steel_c, warmed_to_c)
+    return heat / (WATER_HEAT * (warmed_to_c - water_c))
+
+
+def pore_water(char_volume: Any, char_density: Any, filled_density: Any) -> Any:
+    """The ceiling: water that fills the hollows of loose char.
+
+    Parameters
+    ----------
+    char_volume : loose char, scalar or (n,) [m³]
+    char_density : loose and dry, scalar or (n,) [kg/m³]
+    filled_density : density of what stays dry, scalar or (n,) [kg/m³]: of the solid itself, and every pore fills; of a
+        piece, and only the voids between pieces do
+
+    Returns
+    -------
+    water, same shape [L]
+
+    Raises
+    ------
+    BadValue : outside those limits, or loose char denser than its pieces
+
+    Notes
+    -----
+    1000·V·(1 − ρ_loose/ρ).
+
+    Examples
+    --------
+    >>> round(float(pore_water(1.0, 150.0, 1500.0)))
+    900
+    """
+    not_negative("Volume of char", char_volume, "m³")
+    positive("Density of loose char", char_density, "kg/m³")
+    not_negative("Density of the pieces above that of loose char", np.asarray(filled_density) - char_density, "kg/m³")
+    return 1000 * char_volume * (1 - np.asarray(char_density) / filled_density)
+
+
+def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min: Any, minutes: Any) -> Any:
+    """The working figure: what the method asks, never under the floor, and what leaks away meanwhile.
+
+    Parameters
+    ----------
+    char_volume : loose char, scalar or (n,) [m³]
+    litres_per_m3 : of the method, scalar or (n,) [L/m³]
+    floor_l : `boiled_water`, scalar or (n,) [L]
+    leak_l_min : of a bin the water must stand in, scalar or (n,) [L/min]; 0 where char is tipped out
+    minutes : how long it must stand, scalar or (n,) [min]
+
+    Returns
+    -------
+    water, same shape [L]
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    Examples
+    --------
+    >>> float(working_water(1.0, 275.0, 60.0, 0.0, 30.0))
+    275.0
+    """
+    not_negative("Volume of char", char_volume, "m³")
+    not_negative("Water of the method", litres_per_m3, "L/m³")
+    not_negative("Least water", floor_l, "L")
+    not_negative("Leak", leak_l_min, "L/min")
+    not_negative("Time", minutes, "min")
+    return np.maximum(char_volume * litres_per_m3, floor_l) + leak_l_min * minutes
+
+
+def growth(flow: Any, hold: Any) -> Any:
+    """How many times the working figure is needed when the water comes slowly.
+
+    Parameters
+    ----------
+    flow : water that arrives, scalar or (n,) [L/min]
+    hold : flow that only keeps pace with the glow, scalar or (n,) [L/min]
+
+    Returns
+    -------
+    factor, same shape, 1 and above; inf where the flow does not pass `hold`: the char may never go out, whatever the
+    volume
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    Notes
+    -----
+    1/(1 − q_hold/q): of each litre, the share q_hold/q only fights what still burns.
+
+    Examples
+    --------
+    >>> float(growth(4.0, 2.0)), float(growth(2.0, 2.0))
+    (2.0, inf)
+    """
+    not_negative("Flow", flow, "L/min")
+    not_negative("Holding flow", hold, "L/min")
+    flow, hold = np.asarray(flow, dtype=float), np.asarray(hold, dtype=float)
+    passing = flow > hold
+    return np.where(passing, flow / np.where(passing, flow - hold, 1.0), np.inf)[()]
+
+
+def glowing_loss(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any, minutes: Any) -> Any:
+    """Char that burns to ash while it glows open to the air.
+
+    Parameters
+    ----------
+    char_kg : char there, scalar or (n,) [kg]
+    glowing_area : scalar or (n,) [m²]
+    loss_g_m2_s : scalar or (n,) [g/m² s]
+    minutes : scalar or (n,) [min]
+
+    Returns
+    -------
+    char lost, same shape [kg], never more than there is
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    References
+    ----------
+    1–3 g/m² s (standing M).
+
+    Examples
+    --------
+    3 m² for an hour at 1 g/m² s:
+
+    >>> round(float(glowing_loss(226.0, 3.0, 1.0, 60.0)), 1)
+    10.8
+    """
+    not_negative("Char", char_kg, "kg")
+    not_negative("Glowing area", glowing_area, "m²")
+    not_negative("Glowing loss", loss_g_m2_s, "g/m² s")
+    not_negative("Time", minutes, "min")
+    return np.minimum(char_kg, glowing_area * loss_g_m2_s * minutes * 60 / 1000)
+
+
+def burn_out_hours(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any) -> Any:
+    """Hours until a glowing bed has burned away by itself: how long people stay when the water fails.
+
+    Parameters as in `glowing_loss`, area and loss above 0. Returns hours, same shape [h]. Raises BadValue.
+
+    Notes
+    -----
+    At a steady loss; ash slows it towards the end, so it is the least to count on.
+
+    >>> round(burn_out_hours(226.0, 3.0, 2.0), 1)
+    10.5
+    """
+    not_negative("Char", char_kg, "kg")
+    positive("Glowing area", glowing_area, "m²")
+    positive("Glowing loss", loss_g_m2_s, "g/m² s")
+    return char_kg * 1000 / (glowing_area * loss_g_m2_s * 3600)
+
+
+def reserve(quench_l: Any, least_l: Any) -> Any:
+    """Escape water: one working quench, and never less than a set amount; scalar or (n,), both [L]. Raises BadValue.
+
+    >>> float(reserve(250.0, 400.0))
+    400.0
+    """
+    not_negative("Working quench", quench_l, "L")
+    not_negative("Least reserve", least_l, "L")
+    return np.maximum(quench_l, least_l)

@@ -1,0 +1,172 @@
+"""What the kiln room is handed, and what it hands back."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal
+
+from sitemap.notes import Note
+from sitemap.ranges import Drawn
+
+
+@dataclass(frozen=True)
+class Stock:
+    """The char stock of one heap or transect.
+
+    xy_m : its middle on the local plane [m], or None where it has no place
+    char_stock_dry_t : [t dry]
+    thickest_cm : thickest piece in it [cm], or None where not known
+    """
+
+    id: str
+    name: str
+    xy_m: tuple[float, float] | None
+    char_stock_dry_t: Drawn
+    thickest_cm: float | None = None
+
+
+@dataclass(frozen=True)
+class CrewFacts:
+    """Who works; None where nothing was said.
+
+    adults : on site
+    rakers : crews that can rake at one time
+    feeders : people feeding each kiln
+    """
+
+    adults: int | None = None
+    rakers: int | None = None
+    feeders: int | None = None
+
+
+@dataclass(frozen=True)
+class DayTimes:
+    """The light and the working hours of the burn day, all with time zone.
+
+    kind : "normal", "no_sunset" (the sun stays up) or "no_sunrise" (it stays down)
+    sunrise, sunset : None unless kind is "normal"
+    work_starts, work_ends : the crew's own hours, or None
+    """
+
+    kind: Literal["normal", "no_sunset", "no_sunrise"]
+    sunrise: dt.datetime | None = None
+    sunset: dt.datetime | None = None
+    work_starts: dt.datetime | None = None
+    work_ends: dt.datetime | None = None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One look at the char until it is cold. what : "first", "next_morning", "day_3", "day_7" or "day_14"."""
+
+    what: str
+    when: dt.datetime
+
+
+@dataclass(frozen=True)
+class Clock:
+    """The latest moments of one batch, all with time zone.
+
+    light_by : no later
+    last_thick : last thick piece goes in
+    stop_feeding : last thin piece goes in
+    water_on : the water begins
+    no_steam_by : raked, and no steam
+    call_by : when the water has failed: call for help, light enough to see
+    checks : cold checks; nobody leaves before the first
+    """
+
+    light_by: dt.datetime
+    last_thick: dt.datetime
+    stop_feeding: dt.datetime
+    water_on: dt.datetime
+    no_steam_by: dt.datetime
+    call_by: dt.datetime
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True)
+class KilnRun:
+    """What is burned at one kiln spot.
+
+    id, name : of the kiln
+    spot : id of the kiln spot
+    units : kilns of this kind working there
+    moved : the kiln works at several spots in turn
+    thickest_cm : thickest piece that goes in, reckoned with for the soak [cm]
+    heaps : ids of the heaps it burns
+    batches : whole kiln batches
+    hours_per_batch : from lighting to water [h]
+    char_stock_dry_t : what it burns in all [t dry]
+    quench_floor_l, quench_ceiling_l : all boiled away; every pore filled, per batch [L]
+    hold_l_min : flow that only keeps pace with the glow [L/min]; slower water may never put it out
+    glowing_area_m2 : taken as the open area of the kiln [m²]
+    flood_l : to drown a full kiln when the burn is stopped [L], None where it has no floor
+    burn_out_h : hours until a full kiln has burned away by itself when the water fails [h]
+    heat_kw, heat_peak_kw : mean heat release of one kiln, and at the height of a feeding pulse [kW]
+    batches_per_day : by all units together; None where no whole batch fits the day
+    clocks : the batches of the day, first lit first; empty where the day is not known or too short
+    """
+
+    id: str
+    name: str
+    spot: str
+    units: int
+    moved: bool
+    heaps: tuple[str, ...]
+    method: str
+    thickest_cm: float
+    char_stock_dry_t: Drawn
+    batches: Drawn
+    hours_per_batch: Drawn
+    feed_dry_t_per_batch: Drawn
+    feed_dry_t_per_h: Drawn
+    char_m3_per_batch: Drawn
+    char_t_per_batch: Drawn
+    quench_l_per_batch: Drawn
+    quench_floor_l: Drawn
+    quench_ceiling_l: Drawn
+    steel_kg: float
+    open_area_m2: float
+    glowing_area_m2: float
+    hold_l_min: Drawn
+    flood_l: Drawn | None
+    burn_out_h: Drawn
+    heat_kw: Drawn
+    heat_peak_kw: Drawn
+    batches_per_day: int | None
+    days: Drawn | None
+    clocks: tuple[Clock, ...]
+
+    @property
+    def clock(self) -> Clock | None:
+        """The day's last batch: the moments that must not be passed."""
+        return self.clocks[-1] if self.clocks else None
+
+
+@dataclass(frozen=True)
+class Burns:
+    """All burns of the site. Quantities are None where no kiln could be reckoned.
+
+    days : all kilns working the same days
+    char_m3, char_t : loose and dry
+    buckets, bags : whole ones; a bag's weights dry, damp (40 % water) and soaked [kg]
+    quench_l : working quench of all batches, a part batch counted whole [L]
+    reserve_l : escape water, of its own: the largest working quench, at least 400 L [L]
+    """
+
+    batches: Drawn | None
+    days: Drawn | None
+    char_m3: Drawn | None
+    char_t: Drawn | None
+    buckets: Drawn | None
+    bags: Drawn | None
+    bag_dry_kg: Drawn | None
+    bag_damp_kg: Drawn | None
+    bag_soaked_kg: Drawn | None
+    quench_l: Drawn | None
+    reserve_l: Drawn | None
+    kilns: tuple[KilnRun, ...]
+    assumed: tuple[Note, ...]
+    unknowns: tuple[Note, ...]
