@@ -15,7 +15,7 @@ TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % e
 
 @dataclass(frozen=True)
 class Agreement:
-    """Whether the drawn and the typed footprint agree, both areas [m²], and where they differ the rest of a sentence on it."""
+    """Whether drawn and typed footprint agree, both areas [m²]; where not, the rest of a sentence that says so."""
 
     agrees: bool
     drawn_m2: float
@@ -53,7 +53,7 @@ def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> A
     agrees = abs(drawn_m2 - typed_m2) <= tolerance * typed_m2
     text = (
         f"the outline drawn covers {drawn_m2 / typed_m2:.2g} times the ground of the typed length and width (within "
-        f"{tolerance:.0%} they count as one); the typed sizes are used: measure again, or draw again"
+        f"{100 * tolerance:g} % they count as one); the typed sizes are used: measure again, or draw again"
     )
     return Agreement(agrees, float(drawn_m2), float(typed_m2), "" if agrees else text)
 

@@ -14,6 +14,7 @@ import numpy as np
 from sitemap.errors import BadValue, not_negative, positive, within
 
 WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
+WETTEST_WET_BASIS = WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS)
 # Wood Handbook 2021, p. 13-3 (S): half a point of moisture per 5.6 °C off the meter's reference temperature.
 POINTS_PER_C = 0.5 / 5.6
 # One reading of a pin meter is good to about ± 2 points (S): the spread of a few readings is never taken smaller.
@@ -29,7 +30,7 @@ def dry_basis(wet_basis: Any) -> Any:
     >>> dry_basis(0.2)
     0.25
     """
-    within("Moisture as a share of the wet weight", wet_basis, 0, WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS))
+    within("Moisture as a share of the wet weight", wet_basis, 0, WETTEST_WET_BASIS)
     return wet_basis / (1 - wet_basis)
 
 

@@ -1,0 +1,127 @@
+"""The slash of a Site: heaps, windrows and scattered slash added up, with ranges and what they rest on."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from sitemap.ground import measure
+from sitemap.ground.plane import Plane
+from sitemap.ranges import Array, Drawn, fixed
+from sitemap.site.model import Feature
+from sitemap.slash.heaps import calibrated_packing, heap_item, on_plane
+from sitemap.slash.inputs import Input, name_of
+from sitemap.slash.result import Driver, Said, Slash, SlashItem
+from sitemap.slash.scattered import area_stood_for, scattered, scattered_item
+
+OVERLAP_M2 = 1.0  # two outlines that share an edge drawn twice overlap by less
+SMALL_SHARE = 0.005  # of the variance: a driver below it is not worth a line
+
+
+@lru_cache(maxsize=16)
+def slash_of(
+    heaps: tuple[Feature, ...],
+    transects: tuple[Feature, ...],
+    logged_areas: tuple[Feature, ...],
+    plane: Plane | None,
+) -> Slash:
+    """How much slash there is, in all and by heap.
+
+    Parameters: heaps, features of kind pile and windrow; transects; logged_areas; plane, the site's own, or None for
+    a site without a place. Nothing is refused: what cannot be used is left out and named in `unknowns`.
+    Returns a Slash: dry and green tonnes, t/ha of the logged area, char stock, oversize and fines, each with range.
+    """
+    said = Said()
+    logged_ha = logged_area_ha(logged_areas, plane, said)
+    calibrated = calibrated_packing(heaps, plane, said)
+    found = [made for heap in heaps if (made := heap_item(heap, plane, calibrated, said)) is not None]
+    items = [item for item, _ in found]
+    inputs = [each for _, behind in found for each in behind]
+    wet = [item for item in items if item.green_t is None]
+    if wet:
+        text = "moisture not known, green tonnes left open"
+        said.leave_open("no_moisture", text, *((item.id, item.name) for item in wet))
+    lying = scattered(transects, plane, said)
+    area_ha = None if lying is None else area_stood_for(transects, logged_ha, said)
+    if lying is not None and area_ha is not None:
+        items.append(scattered_item(lying, area_ha, _mean_moisture(items, said)))
+        inputs.extend(lying.inputs)
+    if not items:
+        said.leave_open("no_slash", "no heap, windrow or line that can be counted, how much there is stays open")
+    dry_t, char_t, oversize_t, fines_t = (
+        _sum(items, name) for name in ("dry_t", "char_stock_dry_t", "oversize_dry_t", "fines_dry_t")
+    )
+    green_known = bool(items) and all(item.green_t is not None for item in items)
+    if items and logged_ha is None:
+        said.leave_open("no_logged_area", "no logged area drawn, tonnes per hectare left open: draw it")
+    return Slash(
+        dry_t=Drawn(dry_t),
+        green_t=Drawn(_sum(items, "green_t")) if green_known else None,
+        dry_t_per_ha=Drawn(dry_t / logged_ha) if items and logged_ha else None,
+        char_stock_dry_t=Drawn(char_t),
+        oversize_dry_t=Drawn(oversize_t),
+        fines_dry_t=Drawn(fines_t),
+        logged_area_ha=logged_ha,
+        scattered_dry_t_per_ha=None if lying is None else Drawn(lying.t_ha),
+        items=tuple(items),
+        drivers=_drivers(char_t, inputs),
+        assumed=said.assumed,
+        unknowns=said.unknowns,
+    )
+
+
+def logged_area_ha(logged_areas: tuple[Feature, ...], plane: Plane | None, said: Said) -> float | None:
+    """Area of all logged areas together [ha], ground drawn twice counted once; None where none can be used."""
+    flat: list[tuple[Feature, shapely.geometry.base.BaseGeometry]] = []
+    for area in logged_areas:
+        outline = on_plane(area, plane, ("Polygon", "MultiPolygon"))
+        if outline is not None:
+            flat.append((area, outline))
+        elif area.geometry is not None:
+            said.leave_open(
+                "bad_shape", "the outline cannot be used, left out of the area: draw it again", name_of(area)
+            )
+    if not flat:
+        return None
+    outlines = [outline for _, outline in flat]
+    for index, (area, outline) in enumerate(flat):
+        for other in (flat[later] for later in shapely.STRtree(outlines).query(outline, "intersects") if later > index):
+            if outline.intersection(other[1]).area > OVERLAP_M2:
+                text = "the logged areas overlap, the ground they share is counted once: draw them side by side"
+                said.leave_open("overlap", text, name_of(area), name_of(other[0]))
+    return float(measure.area_ha(shapely.union_all(outlines))) or None
+
+
+def _sum(items: list[SlashItem], name: str) -> Array:
+    return sum((getattr(item, name).values for item in items), fixed(0.0))
+
+
+def _mean_moisture(items: list[SlashItem], said: Said) -> Array | None:
+    """Moisture of the heaps together, to stand for slash that lies scattered beside them."""
+    if not items or any(item.green_t is None for item in items):
+        said.leave_open(
+            "no_moisture", "moisture not known, green tonnes left open", ("scattered_slash", "Scattered slash")
+        )
+        return None
+    text = "its moisture taken as that of the heaps"
+    said.assume("scattered_moisture", text, ("scattered_slash", "Scattered slash"))
+    return np.asarray(_sum(items, "green_t") / _sum(items, "dry_t") - 1)
+
+
+def _drivers(total: Array, inputs: list[Input]) -> tuple[Driver, ...]:
+    """Share of each unknown in the variance of a total: its squared correlation with it, one entry an error stream."""
+    spread = float(np.std(total[1:]))
+    found: dict[tuple[str, str], Driver] = {}
+    for each in inputs:
+        key = each.about, each.stream
+        draws = each.factor[1:]
+        if key in found or spread == 0 or float(np.std(draws)) == 0:
+            continue
+        share = float(np.corrcoef(draws, total[1:])[0, 1]) ** 2
+        if share >= SMALL_SHARE:
+            # Half of the P10–P90 range that this part of the variance would give on its own.
+            half = 1.2816 * np.sqrt(share) * spread / float(total[0]) if total[0] else 0.0
+            found[key] = each.driver(share, half)
+    return tuple(sorted(found.values(), key=lambda driver: -driver.share))
