@@ -100,8 +100,11 @@ def _read_utm(
         return None  # degrees, minutes and seconds with a letter among them
     if letter is None and side is None:
         raise BadValue(f"“{text}” has no letter after zone {zone}. Add the band (such as {zone}T) or north or south.")
-    if letter in ("N", "S") and side is None:
-        letter, side = _band_or_side(text, zone, letter, easting, northing)
+    if letter in ("N", "S"):
+        if side is None:
+            letter, side = _band_or_side(text, zone, letter, easting, northing)
+        elif side.startswith(letter):
+            letter = None  # the side said twice
     _check_zone(text, int(zone), letter or "")
     _check_range(text, "easting", easting, UTM_EASTING_M)
     _check_range(text, "northing", northing, UTM_NORTHING_M)

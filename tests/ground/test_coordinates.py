@@ -288,6 +288,8 @@ def test_law_any_text_is_a_place_or_a_sentence(text: str) -> None:
         ("10T 4880000 635000", "easting must lie between 100000 and 900000 m; it is 4880000 m"),
         ("10T 635000 48800000", "northing must lie between 0 and 10000000 m"),
         ("10U 635000 4880000", "latitude 44.061°, and band U runs from 48° to 56°"),
+        ("10T 635000 4880000 south", "latitude .*band T runs from 40° to 48°"),
+        ("10N 635000 4880000 south", "band N runs from 0° to 8°"),
         ("61T 635000 4880000", "zones run from 1 to 60; this one is 61"),
         ("10I 635000 4880000", "no band I"),
         ("34X 500000 8700000", "no zone 34X"),
@@ -313,10 +315,12 @@ def test_refuses_what_is_no_place_or_two(text: str, sentence: str) -> None:
         parse(text)
 
 
-def test_letter_n_is_north_as_band_and_as_hemisphere_but_a_south_that_fits_no_band_is_south() -> None:
+def test_law_letter_n_is_north_as_band_and_as_hemisphere_but_a_south_that_fits_no_band_is_south() -> None:
     assert parse("38N 444145 3684705")[1] == pytest.approx(33.3, abs=0.001)
     assert parse("55S 273741 5796490")[1] == pytest.approx(-37.951, abs=0.001)
     assert parse("38S 444145 3684705 north")[1] == pytest.approx(33.3, abs=0.001)
+    assert parse("38S 444145 3684705 south")[1] == pytest.approx(-56.978, abs=0.001)
+    assert parse("38N 444145 3684705 north")[1] == pytest.approx(33.3, abs=0.001)
 
 
 @pytest.mark.parametrize("write", [decimal, degrees_minutes, dms, utm, mgrs, formats])
