@@ -1,0 +1,77 @@
+"""Overhead power lines. Smoke can carry current, so no plume formula decides: the owner of the line does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sitemap import tables
+from sitemap.errors import positive
+from sitemap.notes import Note
+from sitemap.site.model import Item
+
+UNKNOWN_REACH_M = 10.0  # [m] of a machine whose reach was not entered; a large excavator, from memory (M)
+
+
+def clearance_m(voltage_kv: float | None, *, confirmed_by_owner: bool = False) -> float:
+    """Clearance between a machine, or its load, and an overhead line.
+
+    Parameters
+    ----------
+    voltage_kv : [kV], above 0; None for not known
+    confirmed_by_owner : whether the owner of the line has named the voltage; needed above 350 kV
+
+    Returns
+    -------
+    clearance [m]; 50 ft (15.24 m) above 350 kV unless confirmed, and where nothing is known
+
+    Raises
+    ------
+    BadValue : voltage not above 0
+
+    Notes
+    -----
+    Above 1,000 kV the owner of the line names the distance: 50 ft stands until then, and it may be too little. A person
+    who knows that a line is surely at most 350 kV enters that voltage: 20 ft.
+
+    References
+    ----------
+    OSHA 29 CFR 1926.1408 Table A and 1926.1409 (S).
+
+    Examples
+    --------
+    >>> clearance_m(50.0), clearance_m(51.0), clearance_m(None), clearance_m(500.0, confirmed_by_owner=True)
+    (3.048, 4.572, 15.24, 7.62)
+    """
+    rows = tables.load("power_line_clearance")
+    presumed = float(rows["presumed"]["clearance_m"])
+    if voltage_kv is None:
+        return presumed
+    positive("The voltage of a power line", voltage_kv, "kV")
+    if voltage_kv > 350 and not confirmed_by_owner:
+        return presumed
+    steps = [row for row in rows.values() if row.get("up_to_kv") is not None and voltage_kv <= row["up_to_kv"]]
+    return float(steps[0]["clearance_m"]) if steps else presumed
+
+
+def required_m(rule_m: float, voltage_kv: float | None, machine_reach_m: float | None) -> float:
+    """Distance from an overhead line: the rule, or the machine's reach plus clearance where that is longer [m].
+
+    rule_m : by the rule entered [m]; machine_reach_m : of the longest machine [m], None without a machine.
+
+    >>> required_m(30.0, None, 9.0), required_m(30.0, None, 18.0)
+    (30.0, 33.24)
+    """
+    reach_m = 0.0 if machine_reach_m is None else machine_reach_m + clearance_m(voltage_kv)
+    return max(rule_m, reach_m)
+
+
+def longest_reach_m(machines: Iterable[Item]) -> tuple[float | None, tuple[Note, ...]]:
+    """The longest reach among the machines of a site [m], and what was assumed; None without machines."""
+    reaches, notes = [], []
+    for machine in machines:
+        reach_m = machine.number("reach_m")
+        if reach_m is None:
+            reach_m = UNKNOWN_REACH_M
+            notes.append(Note(machine.id, "reach_m", f"{machine.name}: reach not entered, taken as {reach_m:g} m."))
+        reaches.append(reach_m)
+    return (max(reaches) if reaches else None), tuple(notes)

@@ -1,0 +1,169 @@
+"""Weather limits: whether all hours from lighting to the first cold check stay inside them.
+
+One good hour is a trap, so the worst hour decides. The state of the surroundings outranks every hour. This is about
+the day; it never enters the verdict of a kiln spot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from sitemap import tables
+from sitemap.errors import not_negative, within
+
+INSIDE, NEAR, NOT_KNOWN, OUTSIDE = "inside limits", "near a limit", "not known", "outside limits"
+ORDER = (INSIDE, NEAR, NOT_KNOWN, OUTSIDE)
+
+EYE_LEVEL_M, TWENTY_FEET_M, TEN_METRES_M = 1.7, 6.096, 10.0
+# Roughness [m] of open ground for which wind at 10 m is 1.15 × that at 20 ft (Turner & Lawson 1978, S), derived (D).
+ROUGHNESS_M = float(np.exp((np.log(TEN_METRES_M) - 1.15 * np.log(TWENTY_FEET_M)) / (1 - 1.15)))
+
+LABELS: Mapping[str, str] = {
+    "wind_m_s": "wind",
+    "gust_m_s": "gust",
+    "humidity_pct": "humidity",
+    "temperature_c": "temperature",
+}
+
+
+@dataclass(frozen=True)
+class Hour:
+    """Weather of one hour; wind and gust at 20 ft (see `wind_at_height_m_s`). None is not known."""
+
+    name: str
+    wind_m_s: float | None = None
+    gust_m_s: float | None = None
+    humidity_pct: float | None = None
+    temperature_c: float | None = None
+
+
+@dataclass(frozen=True)
+class WeatherVerdict:
+    """verdict : inside limits, near a limit, not known, outside limits; reasons : one sentence each."""
+
+    verdict: str
+    reasons: tuple[str, ...]
+
+
+def wind_at_height_m_s(wind_m_s: ArrayLike, from_height_m: ArrayLike, to_height_m: ArrayLike = TWENTY_FEET_M) -> Any:
+    """Wind over open ground carried from one height to another.
+
+    Parameters
+    ----------
+    wind_m_s : wind [m/s], scalar or array, at least 0
+    from_height_m, to_height_m : heights above the vegetation [m], 1–30: eye level 1.7, 20 ft 6.1, 10
+
+    Returns
+    -------
+    wind [m/s], same shape
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    Logarithmic profile with the roughness that gives 1.15 between 20 ft and 10 m. Open ground, neutral air. Under trees
+    the wind at eye level is a small and changing share of the open wind: it must not be converted.
+
+    References
+    ----------
+    10 m = 1.15 × 20 ft: Turner & Lawson 1978, Pacific Forest Research Centre BC-X-177 (S); the rest (D).
+
+    Examples
+    --------
+    >>> round(float(wind_at_height_m_s(11.5, 10.0)), 3), round(float(wind_at_height_m_s(2.0, 1.7)), 2)
+    (10.0, 3.26)
+    """
+    wind = np.asarray(not_negative("The wind", wind_m_s, "m/s"), dtype=float)
+    low = np.asarray(within("The height the wind was measured at", from_height_m, 1.0, 30.0, "m"), dtype=float)
+    high = np.asarray(within("The height the wind is wanted at", to_height_m, 1.0, 30.0, "m"), dtype=float)
+    return wind * np.log(high / ROUGHNESS_M) / np.log(low / ROUGHNESS_M)
+
+
+def limit_verdict(quantity: str, value: float | None) -> str:
+    """Where one number lies against its limits (table `weather_limits`).
+
+    Parameters
+    ----------
+    quantity : "wind_m_s", "gust_m_s", "humidity_pct" or "temperature_c"
+    value : in the unit of its name, None for not known
+
+    Returns
+    -------
+    inside limits, near a limit, outside limits or not known
+
+    Examples
+    --------
+    >>> limit_verdict("humidity_pct", 38.0), limit_verdict("gust_m_s", None)
+    ('near a limit', 'not known')
+    """
+    if value is None or not np.isfinite(value):
+        return NOT_KNOWN
+    row = tables.load("weather_limits")[quantity]
+    if row["inside_low"] <= value <= row["inside_high"]:
+        return INSIDE
+    return NEAR if row["near_low"] <= value <= row["near_high"] else OUTSIDE
+
+
+def weather_verdict(
+    hours: Sequence[Hour],
+    surroundings: str | None,
+    *,
+    outlook_quiet_h: float | None = None,
+    burn_ban: bool | None = None,
+    officer_allows_cured: bool = False,
+) -> WeatherVerdict:
+    """The verdict over all hours from lighting to the first cold check.
+
+    Parameters
+    ----------
+    hours : every hour from lighting to the first cold check
+    surroundings : "snow", "wet", "green", "drying", "cured" or None (not known)
+    outlook_quiet_h : hours after lighting without a front or strong wind in the forecast [h]
+    burn_ban : whether a ban is in force; None is not known
+    officer_allows_cured : the officer in charge allows burning among cured grass
+
+    Returns
+    -------
+    the worst of all, with every reason that is not "inside limits"
+    """
+    found: list[tuple[str, str]] = []
+    if not hours:
+        found.append((NOT_KNOWN, "No hour of weather is entered."))
+    for quantity, label in LABELS.items():
+        for word in (OUTSIDE, NOT_KNOWN, NEAR):
+            when = [hour.name for hour in hours if limit_verdict(quantity, getattr(hour, quantity)) == word]
+            if when:
+                found.append((word, f"{label.capitalize()} {word} at {', '.join(when)}."))
+    found.append(_surroundings(surroundings, officer_allows_cured))
+    needed_h = float(tables.load("weather_limits")["outlook_h"]["inside_low"])
+    if outlook_quiet_h is None:
+        found.append((NOT_KNOWN, f"No outlook for the {needed_h:g} hours after lighting is entered."))
+    elif outlook_quiet_h < needed_h:
+        found.append(
+            (OUTSIDE, f"A front or strong wind comes {outlook_quiet_h:g} h after lighting, under {needed_h:g}.")
+        )
+    if burn_ban is None:
+        found.append((NOT_KNOWN, "Nobody has entered whether a burn ban is in force."))
+    elif burn_ban:
+        found.append((OUTSIDE, "A burn ban is in force."))
+    worst = max((word for word, _ in found), key=ORDER.index)
+    said = sorted((pair for pair in found if pair[0] != INSIDE), key=lambda pair: -ORDER.index(pair[0]))
+    return WeatherVerdict(worst, tuple(sentence for _, sentence in said))
+
+
+def _surroundings(state: str | None, officer_allows_cured: bool) -> tuple[str, str]:
+    if state in ("snow", "wet", "green"):
+        return INSIDE, ""
+    if state == "drying":
+        return NEAR, "The grass and brush around are drying."
+    if state == "cured":
+        allowed = "; the officer allows it" if officer_allows_cured else ""
+        return (NEAR if officer_allows_cured else OUTSIDE), f"The grass and brush around are cured{allowed}."
+    return NOT_KNOWN, "The state of the grass and brush around is not entered."

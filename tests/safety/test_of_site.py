@@ -1,0 +1,274 @@
+"""Kiln spots on drawn sites with distances one can read off: who decides, and why."""
+
+import math
+
+import pytest
+import shapely
+from geographiclib.geodesic import Geodesic
+
+from sitemap.safety.of_site import safety_of, zones
+from sitemap.safety.rules import default_rules, rules_of
+from tests.safety.drawn import AGREED, LOOKED, PLANE, feature, machine, record
+
+GOOD = {"ground": "mineral_soil", "branches_overhead": "none", "slope_pct": 3.0, "position_error_m": 0.5}
+TAPE = {"position_error_m": 0.5}
+SPOT = feature("k1", "kiln_spot", shapely.Point(0, 0), name="K1", **GOOD)
+EAST = shapely.LineString([(50, -100), (50, 100)])
+
+
+def assessed(*features, spots=(SPOT,), rules=None, looked=LOOKED, asked=(AGREED,), radius_m=1.0, **more):
+    radii = tuple((spot.id, radius_m) for spot in spots)
+    return safety_of(spots, radii, features, rules or default_rules(), looked, asked, PLANE, **more)
+
+
+def only(safety, feature_id):
+    (found,) = [setback for setback in safety.spots[0].setbacks if setback.feature == feature_id]
+    return found
+
+
+def test_law_an_honest_site_leaves_conditional() -> None:
+    safety = assessed(heat_kw=(("k1", 900.0),))
+    assert safety.spots[0].effect == "passes"
+    assert safety.unknowns == ()
+
+
+@pytest.mark.parametrize("missing", ["looked", "asked", "ground"])
+def test_law_whatever_is_missing_keeps_it_conditional(missing) -> None:
+    spot = SPOT.with_values(ground=None) if missing == "ground" else SPOT
+    changes = {"looked": {"looked": ()}, "asked": {"asked": ()}, "ground": {"spots": (spot,)}}[missing]
+    assert assessed(**changes).spots[0].effect == "conditional"
+
+
+#   K1 at 0, radius 1      house 61…71 east      edge to edge 61 − 1 = 60 m, rule 90 m
+def test_law_others_house_sixty_metres_off_is_too_close() -> None:
+    house = feature("h", "structure", shapely.box(61, -5, 71, 5), name="House", use="occupied_by_others", **TAPE)
+    found = only(assessed(house), "h")
+    assert found.distance_m == pytest.approx(60.0, abs=1e-3)
+    assert found.margin_m == pytest.approx(-30.0, abs=1e-3)
+    assert (found.required_m, found.error_m, found.verdict, found.effect) == (90.0, 1.0, "too close", "ruled out")
+    assert found.reason == "House: 60 m away, 30 m short of 90 m by the rule entered."
+    (x0, y0), (x1, y1) = found.line
+    assert (x0, x1) == (pytest.approx(1.0, abs=1e-3), pytest.approx(61.0, abs=1e-3))
+    assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(60.0, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("use", "east_m", "error_m", "verdict"),
+    [
+        ("own", 15.9, 0.5, "too close"),
+        ("own", 16.5, 0.5, "measure on the ground"),
+        ("own", 17.1, 0.5, "far enough"),
+        ("own", 17.1, None, "measure on the ground"),  # 5.5 m of error
+        (None, 60.0, 0.5, "too close"),  # blank is taken as lived in by others
+        ("unoccupied", 60.0, 0.5, "far enough"),
+    ],
+)
+def test_law_margin_against_errors(use, east_m, error_m, verdict) -> None:
+    house = feature("h", "structure", shapely.Point(east_m, 0), use=use, position_error_m=error_m)
+    assert only(assessed(house), "h").verdict == verdict
+
+
+def test_agrees_with_the_geodesic() -> None:
+    """A store 40 m from the spot on the ellipsoid (geographiclib): the plane finds it within a centimetre."""
+    lon, lat = PLANE.lonlat(0.0, 0.0)
+    there = Geodesic.WGS84.Direct(lat, lon, 37.0, 40.0)
+    lon2, lat2 = there["lon2"], there["lat2"]
+    store = feature("s", "fuel_store", None).with_geometry({"type": "Point", "coordinates": [lon2, lat2]})
+    assert only(assessed(store), "s").distance_m == pytest.approx(39.0, abs=0.01)
+
+
+def about_line(**changes):
+    asked = {"whom": "line_owner", "name": "Grid Co", "date": "2026-11-18", "answer": "yes", "about": "l"}
+    return (record("asked", **{**asked, **changes}),)
+
+
+@pytest.mark.parametrize(
+    ("east_m", "asked", "verdict", "effect"),
+    [
+        (50, (), "far enough", "passes"),
+        (20, (), "power line not agreed", "ruled out"),
+        (20, about_line(), "agreed, inside the distance", "conditional"),
+        (0.5, about_line(), "too close", "ruled out"),  # beneath: no agreement helps
+        (31.5, (), "measure on the ground", "conditional"),
+        (20, about_line(date=None), "power line not agreed", "ruled out"),
+        (20, about_line(whom="neighbour"), "power line not agreed", "ruled out"),
+        (20, about_line(about="another"), "power line not agreed", "ruled out"),
+        (20, about_line(answer="no"), "refused by the owner", "ruled out"),
+    ],
+)
+def test_law_overhead_power_line(east_m, asked, verdict, effect) -> None:
+    line = feature("l", "power_line", shapely.LineString([(east_m, -200), (east_m, 200)]), name="Line", **TAPE)
+    found = only(assessed(line, asked=(AGREED, *asked)), "l")
+    assert (found.verdict, found.effect) == (verdict, effect)
+
+
+def test_law_no_row_eases_an_overhead_line_below_thirty_metres() -> None:
+    line = feature("l", "power_line", shapely.LineString([(20, -200), (20, 200)]), **TAPE)
+    for row in ({"distance_m": 5.0}, {}, {"use": "buried", "distance_m": 1.0}):
+        rules = rules_of((record("rules", kind="power_line", **row),))
+        found = only(assessed(line, rules=rules), "l")
+        assert (found.required_m, found.verdict) == (30.0, "power line not agreed")
+
+
+def test_law_a_long_machine_widens_the_line() -> None:
+    line = feature("l", "power_line", shapely.LineString([(38, -200), (38, 200)]), **TAPE)
+    found = only(assessed(line, machines=(machine(reach_m=25.0),)), "l")
+    assert found.required_m == pytest.approx(25.0 + 15.24)
+    assert found.verdict == "power line not agreed"
+
+
+def test_law_a_machine_stand_near_a_line_rules_its_spot_out() -> None:
+    line = feature("l", "power_line", EAST, name="Line", voltage_kv=11, **TAPE)
+    stand = feature("m", "machine_stand", shapely.Point(42, 0), name="Stand", **TAPE)
+    checks = assessed(line, stand, machines=(machine(reach_m=6.0),)).spots[0].checks
+    (check,) = [check for check in checks if check.check == "machine_stand"]
+    assert check.verdict == "power line not agreed"  # 8 m off, 6 + 3.05 m needed
+    far = feature("m", "machine_stand", shapely.Point(5, 0), name="Stand", **TAPE)
+    checks = assessed(line, far, machines=(machine(reach_m=6.0),)).spots[0].checks
+    assert "machine_stand" not in {c.check for c in checks}
+
+
+@pytest.mark.parametrize(
+    ("values", "required"),
+    [
+        ({"length_m": 2.0, "width_m": 2.0, "height_m": 1.0}, 8.0),
+        ({"length_m": 2.0, "width_m": 2.0, "height_m": 1.0, "staged_feed": True}, 3.0),
+        ({"length_m": 8.0, "width_m": 6.0, "height_m": 3.5}, 15.0),
+    ],
+)
+def test_law_heaps_are_fuel_even_those_the_kiln_burns(values, required) -> None:
+    heap = feature("p", "pile", shapely.Point(30, 0), **values)
+    spot = SPOT.with_values(serves=["p"])
+    assert only(assessed(heap, spots=(spot,)), "p").required_m == required
+
+
+def test_law_a_burned_heap_is_no_fuel() -> None:
+    heap = feature("p", "pile", shapely.Point(3, 0), length_m=2.0, width_m=2.0, height_m=1.0, status="burned")
+    safety = assessed(heap)
+    assert safety.spots[0].setbacks == ()
+    assert safety.spots[0].effect == "passes"
+
+
+#   K1 at 0, K2 at 7.9: radii 1 and 1, edge to edge 5.9 m, rule 6 m
+def test_law_two_kilns_keep_six_metres() -> None:
+    second = feature("k2", "kiln_spot", shapely.Point(7.9, 0), name="K2", **GOOD)
+    safety = assessed(spots=(SPOT, second))
+    found = only(safety, "k2")
+    assert found.distance_m == pytest.approx(5.9, abs=0.005)
+    assert found.verdict == "too close"
+    assert [spot.effect for spot in safety.spots] == ["ruled out", "ruled out"]
+
+
+def test_law_inside_a_no_go_area() -> None:
+    inside = feature("n", "no_go", shapely.box(-5, -5, 5, 5), name="Bog")
+    found = only(assessed(inside), "n")
+    assert (found.distance_m, found.verdict) == (0.0, "too close")
+    assert found.reason == "Bog: the kiln stands on or in it. Move the spot."
+
+
+def test_law_a_kind_that_asks_has_no_distance_until_somebody_answered() -> None:
+    rails = feature("r", "railway", EAST, name="Rails")
+    assert only(assessed(rails), "r").verdict == "no distance entered"
+    answer = record("asked", whom="line_owner", name="Rail Co", date="2026-11-18", answer="yes", about="r")
+    assert only(assessed(rails, asked=(AGREED, answer)), "r").effect == "passes"
+    row = record("rules", kind="railway", distance_m=60, source="letter of 18 November", standing="P")
+    assert only(assessed(rails, rules=rules_of((row,))), "r").verdict == "too close"
+
+
+def test_law_standing_on_a_buried_line_is_too_close_whoever_agreed() -> None:
+    pipe = feature("b", "buried_line", shapely.LineString([(0, -9), (0, 9)]))
+    answer = record("asked", whom="line_owner", name="Pipe Co", date="2026-11-18", answer="yes", about="b")
+    assert only(assessed(pipe, asked=(AGREED, answer)), "b").verdict == "too close"
+
+
+def test_law_a_use_without_a_row_says_no_distance_entered() -> None:
+    rules = rules_of((record("rules", kind="structure", use="own", distance_m=10.0),))
+    house = feature("h", "structure", shapely.Point(400, 0), use="occupied_by_others")
+    found = only(assessed(house, rules=rules), "h")
+    assert (found.verdict, found.effect) == ("no distance entered", "conditional")
+
+
+def test_law_of_two_rows_the_more_cautious_governs() -> None:
+    rows = (
+        record("rules", id="a", kind="stream", distance_m=10),
+        record("rules", id="b", kind="stream", distance_m=60),
+    )
+    found = only(assessed(feature("s", "stream", EAST, **TAPE), rules=rules_of(rows)), "s")
+    assert (found.rule, found.required_m, found.verdict) == ("b", 60.0, "too close")
+
+
+def test_law_hazard_tree_reaches_its_own_height() -> None:
+    tree = feature("t", "hazard_tree", shapely.Point(20, 0), height_m=22.0, **TAPE)
+    assert only(assessed(tree), "t").required_m == 22.0
+    assert only(assessed(tree), "t").verdict == "too close"
+
+
+def test_law_a_feature_without_a_place_is_not_known() -> None:
+    lost = feature("h", "structure", None, name="Barn", use="own")
+    safety = assessed(lost)
+    assert (only(safety, "h").verdict, safety.spots[0].effect) == ("not known", "conditional")
+    assert any(note.about == "h" for note in safety.unknowns)
+
+
+def test_law_a_spot_without_a_place_is_not_known() -> None:
+    safety = assessed(spots=(feature("k1", "kiln_spot", None, name="K1", **GOOD),))
+    assert safety.spots[0].setbacks == ()
+    assert safety.spots[0].effect == "conditional"
+
+
+def test_law_listed_are_near_ones_and_the_nearest_of_each_kind() -> None:
+    stores = [feature(f"s{east}", "fuel_store", shapely.Point(east, 0), **TAPE) for east in (30, 300, 400)]
+    safety = assessed(*stores, feature("w", "wetland", shapely.box(900, 0, 950, 50)))
+    listed = {setback.feature for setback in safety.spots[0].setbacks}
+    assert listed == {"s30", "w"}
+
+
+def test_law_what_was_assumed_is_said() -> None:
+    spot = feature("k1", "kiln_spot", shapely.Point(0, 0), name="K1", ground="mineral_soil")
+    safety = safety_of((spot,), (("k1", None),), (), default_rules(), (), (), PLANE)
+    assert {note.what for note in safety.assumed} == {"kiln_radius_m", "position_error_m"}
+    assert {"branches", "slope", "not_looked", "heat_kw"} <= {note.what for note in safety.unknowns} | {"not_looked"}
+
+
+def test_law_floors_hold_without_a_heat_and_heat_only_adds() -> None:
+    cold, hot = assessed().spots[0], assessed(heat_kw=(("k1", 6000.0),)).spots[0]
+    assert (cold.flame_height_m, cold.rest_m, cold.visitors_m) == (1.5, 3.0, 8.0)
+    assert min(hot.flame_height_m - 1.5, hot.rest_m - 3.0, hot.visitors_m - 8.0) > 0
+    assert hot.patrol_m > cold.patrol_m
+    assert "No distance here is safe from embers" in cold.embers
+
+
+def test_law_terrain_slope_is_used_only_where_none_was_entered() -> None:
+    blank = SPOT.with_values(slope_pct=None)
+    steep = assessed(spots=(blank,), slope_pct=(("k1", 30.0),)).spots[0]
+    assert "steep" in {check.verdict for check in steep.checks}
+    assert "steep" not in {check.verdict for check in assessed(slope_pct=(("k1", 30.0),)).spots[0].checks}
+
+
+def test_law_sentences_in_the_units_of_the_site() -> None:
+    house = feature("h", "structure", shapely.Point(61, 0), name="House", use="own", **TAPE)
+    assert (
+        only(assessed(house, system="us"), "h").reason
+        == "House: 197 ft away, far enough by the rule entered (49.2 ft)."
+    )
+
+
+def test_law_sentences_never_promise() -> None:
+    house = feature("h", "structure", shapely.Point(400, 0), name="House", use="own")
+    safety = assessed(house)
+    words = " ".join([c.reason for c in safety.spots[0].checks] + [s.reason for s in safety.spots[0].setbacks]).lower()
+    assert "all clear" not in words
+    assert "safe" not in words
+    assert "local code" in safety.caution
+
+
+def test_law_zones_are_what_the_spots_are_judged_by() -> None:
+    features = (
+        feature("h", "structure", shapely.Point(61, 0), use="own"),
+        feature("l", "power_line", EAST),
+        feature("r", "railway", EAST),
+        feature("n", "no_go", shapely.box(-5, -5, 5, 5)),
+        feature("x", "structure", None),
+    )
+    found = {zone.feature: zone.distance_m for zone in zones(features, default_rules(), PLANE)}
+    assert found == {"h": 15.0, "l": 30.0, "n": 0.0}

@@ -1,0 +1,131 @@
+"""Who was asked, and what an empty map proves."""
+
+import pytest
+
+from sitemap.errors import BadValue
+from sitemap.safety.effects import EFFECTS, effect_of, spot_verdict, worst_effect
+from sitemap.safety.looked import looked_checks
+from sitemap.safety.permission import answer_about, authority_check
+from sitemap.safety.rules import default_rules, rules_of
+from sitemap.safety.things import Thing
+from tests.safety.drawn import AGREED, LOOKED, record
+
+ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
+
+
+@pytest.mark.parametrize(
+    ("records", "verdict", "effect"),
+    [
+        ([], "authority not asked", "conditional"),
+        ([{**ASKED, "answer": "yes"}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "conditions", "said": "tell us the day before"}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "no"}], "refused by the authority", "ruled out"),
+        ([ASKED], "authority not asked", "conditional"),  # no answer
+        ([{"whom": "authority", "answer": "yes"}], "authority not asked", "conditional"),  # no name, no date
+        ([{**ASKED, "name": None, "answer": "yes"}], "authority not asked", "conditional"),
+        ([{"whom": "authority", "answer": "no"}], "refused by the authority", "ruled out"),
+        ([{**ASKED, "whom": "neighbour", "answer": "yes"}], "authority not asked", "conditional"),
+        ([{**ASKED, "answer": "no"}, {**ASKED, "date": "2026-11-22", "answer": "yes"}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "no"}, {**ASKED, "answer": "yes"}], "refused by the authority", "ruled out"),
+    ],
+)
+def test_law_authority(records, verdict, effect) -> None:
+    check = authority_check([record("asked", **values) for values in records])
+    assert (check.verdict, check.effect) == (verdict, effect)
+
+
+def test_law_conditions_are_said() -> None:
+    check = authority_check([record("asked", **ASKED, answer="conditions", said="wind below 10 mph")])
+    assert "wind below 10 mph" in check.reason
+    assert "keep their conditions" in check.reason
+
+
+def test_law_an_answer_is_about_one_feature() -> None:
+    asked = (record("asked", whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-1"),)
+    assert answer_about(asked, ("line_owner",), "line-1") is not None
+    assert answer_about(asked, ("line_owner",), "line-2") is None
+    assert answer_about(asked, ("neighbour",), "line-1") is None
+
+
+def test_law_an_empty_map_proves_nothing() -> None:
+    checks = looked_checks(default_rules(), (), ())
+    assert {check.about for check in checks} >= {"structure", "road", "power_line", "stream", "railway", "hazard_tree"}
+    assert {check.verdict for check in checks} == {"not known"}
+
+
+def test_law_having_looked_is_an_input() -> None:
+    checks = looked_checks(default_rules(), (), LOOKED)
+    assert {check.verdict for check in checks} == {"far enough"}
+    (house,) = [check for check in checks if check.about == "structure"]
+    assert house.reason == "Structure: looked, none within 200 m (B. Owner, 2026-11-19)."
+
+
+@pytest.mark.parametrize(
+    ("values", "verdict", "word"),
+    [
+        ({"within_m": 90, "who": "B", "when": "2026-11-19"}, "far enough", "none within 90 m"),
+        ({"within_m": 89, "who": "B", "when": "2026-11-19"}, "not known", "90 m is needed"),
+        ({"within_m": 500, "when": "2026-11-19"}, "not known", "is missing"),
+        ({"within_m": 500, "who": "B"}, "not known", "is missing"),
+        ({"who": "B", "when": "2026-11-19"}, "not known", "is missing"),
+    ],
+)
+def test_law_looked_needs_distance_name_and_date(values, verdict, word) -> None:
+    checks = looked_checks(default_rules(), (), (record("looked", kind="structure", **values),))
+    (house,) = [check for check in checks if check.about == "structure"]
+    assert house.verdict == verdict
+    assert word in house.reason
+
+
+def _thing(kind: str, use: str) -> Thing:
+    return Thing("x", "x", kind, use, None, 5.0)
+
+
+def test_law_an_own_house_does_not_show_that_neighbours_have_none() -> None:
+    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "own"),), ())]
+    assert "structure" in about
+    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "occupied_by_others"),), ())]
+    assert "structure" not in about
+
+
+def test_law_replacing_a_rule_changes_how_far_to_look_but_not_whether() -> None:
+    looked = (record("looked", kind="structure", within_m=50, who="B", when="2026-11-19"),)
+    own_only = rules_of((record("rules", kind="structure", use="own", distance_m=10),))
+    everyone = rules_of((record("rules", kind="structure", distance_m=46),))
+    (strict,) = [c for c in looked_checks(own_only, (), looked) if c.about == "structure"]
+    (eased,) = [c for c in looked_checks(everyone, (), looked) if c.about == "structure"]
+    assert (strict.verdict, eased.verdict) == ("not known", "far enough")
+
+
+def test_law_a_long_machine_must_look_further_for_lines() -> None:
+    looked = (record("looked", kind="power_line", within_m=30, who="B", when="2026-11-19"),)
+    verdicts = [
+        [c.verdict for c in looked_checks(default_rules(), (), looked, reach) if c.about == "power_line"]
+        for reach in (None, 20.0)
+    ]
+    assert verdicts == [["far enough"], ["not known"]]
+
+
+def test_law_worst_effect_decides_and_nothing_checked_is_conditional() -> None:
+    assert worst_effect(["passes", "conditional"]) == "conditional"
+    assert worst_effect(["conditional", "ruled out", "passes"]) == "ruled out"
+    assert worst_effect([]) == "conditional"
+    assert spot_verdict(["passes"]) == "passes the checks entered"
+    assert spot_verdict(["ruled out"]) == "ruled out"
+
+
+def test_law_words_of_the_agreed_table() -> None:
+    """ENGINEERING 5.1 of the house: what a check does to a spot."""
+    assert [EFFECTS[word] for word in ("far enough", "enough, proved")] == ["passes"] * 2
+    words = ("enough on paper", "tight", "measure on the ground", "not known", "no distance entered", "duff or litter")
+    assert {EFFECTS[word] for word in (*words, "authority not asked")} == {"conditional"}
+    assert {EFFECTS[word] for word in ("too close", "ground peat or roots", "power line not agreed")} == {"ruled out"}
+
+
+def test_refuses_a_verdict_without_an_effect() -> None:
+    with pytest.raises(BadValue, match="“fine” has no effect"):
+        effect_of("fine")
+
+
+def test_law_the_authority_sample_is_complete() -> None:
+    assert authority_check((AGREED,)).effect == "passes"

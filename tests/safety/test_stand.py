@@ -1,0 +1,71 @@
+"""Ground, branches and slope."""
+
+import pytest
+
+from sitemap.safety.stand import branches_check, ground_check, slope_check
+
+
+@pytest.mark.parametrize(
+    ("ground", "verdict", "effect"),
+    [
+        ("mineral_soil", "good ground", "passes"),
+        ("turf", "turf", "passes"),
+        ("rock", "rock", "passes"),
+        ("litter_duff", "duff or litter", "conditional"),
+        ("peat", "ground peat or roots", "ruled out"),
+        ("roots_stump", "ground peat or roots", "ruled out"),
+        (None, "not known", "conditional"),
+    ],
+)
+def test_law_ground(ground, verdict, effect) -> None:
+    check = ground_check(ground, "k1")
+    assert (check.check, check.verdict, check.effect, check.about) == ("ground", verdict, effect, "k1")
+
+
+@pytest.mark.parametrize(
+    ("branches", "height_m", "heat_kw", "verdict"),
+    [
+        ("none", None, None, "no branches above"),
+        (None, None, 1000.0, "not known"),
+        ("yes", None, 1000.0, "not known"),
+        ("yes", 8.0, None, "not known"),
+        ("yes", 3.0, 1000.0, "too close"),
+        # 1 m of rim off, the rise is that of 1000 kW at 9 m: 57 K, open library test (SOURCES 6, D)
+        ("yes", 10.0, 1000.0, "branches above"),
+        ("yes", 40.0, 1000.0, "far enough above"),
+    ],
+)
+def test_law_branches(branches, height_m, heat_kw, verdict) -> None:
+    assert branches_check(branches, height_m, heat_kw, 1.6, "k1").verdict == verdict
+
+
+def test_law_branches_only_get_better_with_height() -> None:
+    order = ["too close", "branches above", "measure on the ground", "far enough above"]
+    words = [branches_check("yes", 0.5 + 0.25 * step, 800.0, 1.6, "k1").verdict for step in range(120)]
+    assert [order.index(word) for word in words] == sorted(order.index(word) for word in words)
+    assert set(words) == set(order)
+
+
+def test_law_branches_speak_in_the_units_of_the_site() -> None:
+    assert "32.8 ft" in branches_check("yes", 10.0, 1000.0, 1.6, "k1", "us").reason
+
+
+@pytest.mark.parametrize(
+    ("slope", "fuel", "verdict", "effect"),
+    [
+        (None, None, "not known", "conditional"),
+        (5.0, None, "gentle", "passes"),
+        (10.0, None, "slope with care", "passes"),
+        (10.1, "no", "steep", "conditional"),
+        (25.0, "yes", "steep", "conditional"),
+    ],
+)
+def test_law_slope(slope, fuel, verdict, effect) -> None:
+    check = slope_check(slope, fuel, "k1")
+    assert (check.verdict, check.effect) == (verdict, effect)
+
+
+def test_law_fuel_upslope_is_said_above_twenty_per_cent() -> None:
+    assert "uphill" in slope_check(21.0, "yes", "k1").reason
+    assert "Nobody has entered" in slope_check(21.0, None, "k1").reason
+    assert "uphill" not in slope_check(21.0, "no", "k1").reason

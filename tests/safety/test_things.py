@@ -1,0 +1,90 @@
+"""What features are for the rules: blanks are taken the cautious way, and said."""
+
+import math
+
+import pytest
+import shapely
+
+from sitemap.safety.things import thing_of, things_of
+from tests.safety.drawn import PLANE, feature
+
+AT = shapely.Point(100, 0)
+LINE = shapely.LineString([(100, -50), (100, 50)])
+
+
+@pytest.mark.parametrize(
+    ("kind", "shape", "values", "use", "said"),
+    [
+        ("structure", AT, {}, "occupied_by_others", {"use"}),
+        ("structure", AT, {"use": "own"}, "own", set()),
+        ("road", LINE, {}, "public", {"public"}),
+        ("road", LINE, {"public": False}, "private", set()),
+        ("power_line", LINE, {}, "overhead", {"overhead"}),
+        ("power_line", LINE, {"overhead": False}, "buried", set()),
+        ("water_source", AT, {}, "open_water", {"source", "footprint"}),
+        ("water_source", AT, {"source": "tank"}, "contained", set()),
+        ("pile", AT, {"length_m": 4, "width_m": 3, "height_m": 2}, "heap", set()),  # half of 24 m³
+        ("pile", AT, {"length_m": 9, "width_m": 6, "height_m": 2}, "large_heap", set()),  # half of 108 m³
+        ("pile", AT, {"length_m": 3, "width_m": 3, "height_m": 3.1}, "large_heap", set()),
+        ("pile", AT, {}, "large_heap", {"heap_size", "footprint"}),
+        ("pile", AT, {"packing": "loose_brush"}, "heap", {"footprint"}),
+        ("pile", AT, {"staged_feed": True, "length_m": 2, "width_m": 2, "height_m": 1}, "staged", set()),
+        ("pile", AT, {"staged_feed": True, "length_m": 4, "width_m": 3, "height_m": 2}, "heap", {"staged_feed"}),
+        ("pile", AT, {"status": "burned", "length_m": 9, "width_m": 9, "height_m": 4}, "burned", set()),
+        ("windrow", LINE, {"width_m": 4, "height_m": 2}, "large_heap", set()),  # 100 m long
+    ],
+)
+def test_law_use_of_a_feature(kind, shape, values, use, said) -> None:
+    thing = thing_of(feature("x", kind, shape, **values), PLANE)
+    assert thing.use == use
+    assert {note.what for note in thing.notes} - ({"footprint"} if use == "burned" else set()) == said
+
+
+def test_law_a_point_pile_is_the_circle_through_its_corners() -> None:
+    """6 × 8 m: half the diagonal is 5 m by Pythagoras, so the circle's area is 25 π."""
+    thing = thing_of(feature("p", "pile", AT, length_m=6, width_m=8, height_m=2), PLANE)
+    assert thing.shape.area == pytest.approx(25 * math.pi, rel=0.002)
+    assert AT.distance(thing.shape.boundary) == pytest.approx(5.0, rel=0.002)
+
+
+def test_law_a_holding_drawn_as_an_area_counts_by_its_edge() -> None:
+    thing = thing_of(feature("h", "property_line", shapely.box(-200, -200, 200, 200)), PLANE)
+    assert thing.shape.distance(shapely.Point(150, 0)) == pytest.approx(50.0, abs=1e-3)
+
+
+def test_law_a_pond_marked_by_a_point_has_the_area_entered() -> None:
+    thing = thing_of(feature("w", "water_source", AT, source="pond", area_m2=400.0), PLANE)
+    assert thing.shape.area == pytest.approx(400.0, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "metres", "assumed"),
+    [
+        ("kiln_spot", {}, 5.0, True),
+        ("kiln_spot", {"under_trees": True}, 10.0, True),
+        ("kiln_spot", {"under_trees": True, "position_error_m": 0.5}, 0.5, False),
+        ("hazard_tree", {"height_m": 20}, 10.0, True),
+        ("structure", {"use": "own"}, 5.0, True),
+    ],
+)
+def test_law_position_errors(kind, values, metres, assumed) -> None:
+    thing = thing_of(feature("x", kind, AT, **values), PLANE)
+    assert (thing.error_m, thing.error_assumed) == (metres, assumed)
+
+
+def test_law_burned_heaps_and_piped_water_are_left_out() -> None:
+    features = (
+        feature("a", "pile", AT, status="cold"),
+        feature("b", "water_source", AT, source="hydrant"),
+        feature("c", "smoke_place", AT),
+        feature("d", "fuel_store", AT),
+        feature("e", "no such kind", AT),
+    )
+    kinds = {"pile", "water_source", "fuel_store", "no such kind"}
+    assert [thing.id for thing in things_of(features, kinds, PLANE)] == ["d"]
+
+
+def test_law_a_crossed_or_missing_shape_has_no_place() -> None:
+    bow_tie = shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
+    assert thing_of(feature("x", "wetland", bow_tie), PLANE).shape is None
+    assert thing_of(feature("x", "wetland", None), PLANE).shape is None
