@@ -4,7 +4,7 @@
 function pitsteadMap(map, setup) {
   "use strict";
   var load = Date.now() + "-" + Math.random();
-  var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false;
+  var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false, pressed = false;
   var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
   var box = map.getContainer();
 
@@ -84,7 +84,8 @@ function pitsteadMap(map, setup) {
   }
   function geometryOf(entry) {
     var type = entry.feature.geometry.type;
-    if (type === "Point") return {type: type, coordinates: place(entry.mark.getLatLng())};
+    if (type === "Point") return {type: type, coordinates:
+      place(entry.mark.getLatLng()).slice(0, 2).concat(entry.feature.geometry.coordinates.slice(2))};
     var rings = ringsOf(entry).map(function (ring) { return ring.map(place); });
     if (type === "LineString") return {type: type, coordinates: rings[0]};
     return {type: type, coordinates: rings.map(function (ring) { return ring.concat([ring[0]]); })};
@@ -150,6 +151,10 @@ function pitsteadMap(map, setup) {
       entry.path.setLatLngs(type === "Polygon" ? rings : rings[0]);
     });
     entry.mark.on("dragend", function () { letGo(entry); });
+    [entry.mark, entry.path].forEach(function (layer) {
+      var node = layer && layer.getElement();
+      if (node) Object.assign(node.dataset, {feature: feature.id, part: String(feature.part)});
+    });
     drawn[keyOf(feature)] = entry;
     dress(entry);
   }
@@ -367,7 +372,7 @@ function pitsteadMap(map, setup) {
       add("Done", function () { select(null); tell({do: "selected", id: null}); }, "pit-main");
     } else {
       add(panelOpen ? "Close" : "+ Add", function () { panelOpen = !panelOpen; showBar(); }, "pit-main");
-      text("Drag a symbol to move it, touch it to open it");
+      text(panelOpen ? "Choose what to add" : "Drag a symbol to move it, touch it to open it");
     }
     if (panelOpen) showPanel();
   }
@@ -486,7 +491,7 @@ function pitsteadMap(map, setup) {
     picture = b ? L.imageOverlay(scene.backdrop.address, [[b[1], b[0]], [b[3], b[2]]], {pane: "ground"}).addTo(map) : null;
   }
   function sync(next) {
-    if (holding) { waiting = next; return; }
+    if (holding || pressed) { waiting = next; return; }
     waiting = null;
     if (count > (next.seen[0] === load ? next.seen[1] : 0)) return;   // older than the last act: another will follow
     var old = scene, wanted = {};
@@ -512,7 +517,24 @@ function pitsteadMap(map, setup) {
     if (!panelOpen) showBar();
     showGrid();
   }
-  map.on("moveend", function () { if (scene) { showGrid(); showHandles(); remember(); } });
+  // A symbol under a finger must not be drawn anew before the finger lifts, and its click has followed.
+  box.addEventListener("pointerdown", function (event) {
+    pressed = !!event.target.closest(".pit-icon, .pit-handle");
+  }, true);
+  ["pointerup", "pointercancel"].forEach(function (name) {
+    document.addEventListener(name, function () {
+      setTimeout(function () {
+        pressed = false;
+        if (waiting) sync(waiting);
+      }, 50);
+    }, true);
+  });
+  map.on("moveend", function () {
+    if (!scene) return;
+    showGrid();
+    remember();
+    if (!holding) showHandles();            // the map also moves under a corner dragged to its edge
+  });
   showBar();
   return {sync: sync, drawn: {toGeoJSON: function () { return {features: acts}; }}};
 }

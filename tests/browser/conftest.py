@@ -51,11 +51,15 @@ def serving(script: Path, data: Path) -> Iterator[str]:
                 break
         else:
             pytest.fail("The page did not start:\n" + "".join(said))
-        Thread(target=lambda: said.extend(server.stdout), daemon=True).start()  # a full pipe would stop the server
+        listener = Thread(target=lambda: said.extend(server.stdout), daemon=True)  # a full pipe would stop the server
+        listener.start()
         yield f"http://127.0.0.1:{port}"
+        server.terminate()
+        listener.join()
     finally:
         server.terminate()
         server.wait()
+        server.stdout.close()
         sys.stdout.write("".join(said))  # shown by pytest where a test fails
 
 

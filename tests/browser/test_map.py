@@ -1,0 +1,226 @@
+"""The map in a real browser without any network: what a hand does to it, and that nothing else changes."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import FrameLocator, Page, expect
+from pyproj import Transformer
+
+from tests.browser.conftest import OpenPage, Visit, map_of, serving
+from tests.browser.hand import Finger, drag, middle
+
+SCRIPT = Path(__file__).with_name("map_page.py")
+MERCATOR = Transformer.from_crs(4326, 3857, always_xy=True)
+
+
+@pytest.fixture(scope="module")
+def map_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    with serving(SCRIPT, tmp_path_factory.mktemp("map")) as address:
+        yield address
+
+
+@pytest.fixture
+def at_map(page: Visit, map_url: str) -> Visit:
+    page.goto(map_url)
+    map_of(page)
+    return page
+
+
+def held(page: Page, edits: int) -> dict[str, Any]:
+    """What the page holds once it has read so many edits: {"log": […], "shapes": {id: geometry}}."""
+    page.get_by_text(f"edits read: {edits}", exact=True).wait_for()
+    return json.loads(page.locator('[data-testid="stCode"] code').inner_text())
+
+
+def symbol(frame: FrameLocator, feature: str, part: str = "") -> Any:
+    return frame.locator(f'.pit-icon[data-feature="{feature}"][data-part="{part}"]')
+
+
+def changed(state: dict[str, Any]) -> dict[str, Any]:
+    return dict(state["log"][-1]["changed"])
+
+
+def choose(frame: FrameLocator, kind: str, shape: str = "") -> None:
+    frame.get_by_role("button", name="+ Add").click()
+    frame.locator(".pit-kind", has_text=kind).click()
+    if shape:
+        frame.get_by_role("button", name=shape).click()
+
+
+def test_law_nothing_outside_is_asked_and_no_script_fails(at_map: Visit) -> None:
+    map_of(at_map).get_by_role("button", name="+ Add").click()
+    expect(map_of(at_map).locator(".pit-kind")).to_have_count(32)
+    assert at_map.outside == []
+    assert at_map.faults == []
+
+
+def test_law_a_dragged_point_alone_changes_without_a_reload(at_map: Visit) -> None:
+    before, frame = held(at_map, 0)["shapes"], map_of(at_map)
+    frame.locator("body").evaluate("body => { window.stillHere = true }")
+    pile = middle(symbol(frame, "pile"))
+    drag(at_map, symbol(frame, "spot"), 60, 40)
+    state = held(at_map, 1)
+    assert list(changed(state)) == ["spot"]
+    assert {k: v for k, v in state["shapes"].items() if k != "spot"} == {k: v for k, v in before.items() if k != "spot"}
+    lon, lat, height = state["shapes"]["spot"]["coordinates"]
+    assert lon > before["spot"]["coordinates"][0]
+    assert lat < before["spot"]["coordinates"][1]
+    assert height == 1234.5  # what it was surveyed at stays until someone types another
+    assert state["log"][-1]["selected"] == "spot"
+    assert frame.locator("body").evaluate("body => window.stillHere")
+    assert middle(symbol(frame, "pile")) == pytest.approx(pile, abs=0.5)  # the view is where it was
+    drag(at_map, symbol(frame, "spot"), -60, -40)  # and again: acts are not read twice
+    assert list(changed(held(at_map, 2))) == ["spot"]
+
+
+def test_agrees_with_pyproj_where_a_point_is_dropped(at_map: Visit) -> None:
+    """Web Mercator by pyproj (EPSG:3857): two symbols whose places are known give the zoom, the zoom the metres a pixel
+    (the square is 2π × 6,378,137 m wide, 256 pixels at zoom 0); the dropped pile must lie where that says, within the
+    pixel to which a screen can show it."""
+    frame, shapes = map_of(at_map), held(at_map, 0)["shapes"]
+    left = {key: middle(symbol(frame, key))[0] for key in ("spot", "pile")}
+    east = {key: MERCATOR.transform(*shapes[key]["coordinates"][:2]) for key in left}
+    whole_m = 2 * math.pi * 6_378_137 / 256
+    zoom = round(math.log2(whole_m * (left["spot"] - left["pile"]) / (east["spot"][0] - east["pile"][0])))
+    pixel_m = whole_m / 2**zoom
+    drag(at_map, symbol(frame, "pile"), 150, -50)
+    x, y = MERCATOR.transform(*held(at_map, 1)["shapes"]["pile"]["coordinates"])
+    assert x - east["pile"][0] == pytest.approx(150 * pixel_m, abs=pixel_m)
+    assert y - east["pile"][1] == pytest.approx(50 * pixel_m, abs=pixel_m)
+
+
+def test_law_a_polygon_moves_whole_and_its_other_part_stays(at_map: Visit) -> None:
+    before, frame = held(at_map, 0)["shapes"]["area"]["coordinates"], map_of(at_map)
+    drag(at_map, symbol(frame, "area", "0"), -40, 30)
+    after = held(at_map, 1)["shapes"]["area"]["coordinates"]
+    assert after[1] == before[1]
+    moves = [(a[0] - b[0], a[1] - b[1]) for a, b in zip(after[0][0], before[0][0], strict=True)]
+    assert all(move == pytest.approx(moves[0], abs=3e-7) for move in moves)  # rounded to 1e-7°, drawn in Mercator
+    assert moves[0][0] < 0
+    assert moves[0][1] < 0
+    assert after[0][0][2][2] == 7.25
+    assert after[0][0][0] == after[0][0][-1]
+
+
+def test_law_corners_not_touched_stay_to_the_last_bit(at_map: Visit) -> None:
+    before, frame = held(at_map, 0)["shapes"]["area"]["coordinates"], map_of(at_map)
+    symbol(frame, "area", "0").click()
+    held(at_map, 1)
+    expect(frame.locator(".pit-corner")).to_have_count(6)
+    drag(at_map, frame.locator(".pit-corner").first, -30, 10)
+    after = held(at_map, 2)["shapes"]["area"]["coordinates"]
+    assert after[0][0][1:3] == before[0][0][1:3]
+    assert after[1] == before[1]
+    assert after[0][0][0] != before[0][0][0]
+    assert after[0][0][0] == after[0][0][-1]
+
+
+def test_law_a_line_gains_and_loses_a_corner(at_map: Visit) -> None:
+    before, frame = held(at_map, 0)["shapes"]["row"]["coordinates"], map_of(at_map)
+    symbol(frame, "row").click()
+    held(at_map, 1)
+    drag(at_map, frame.locator(".pit-between"), 10, 60)
+    after = held(at_map, 2)["shapes"]["row"]["coordinates"]
+    assert [after[0], after[2]] == before
+    frame.locator(".pit-corner").nth(1).click()
+    frame.get_by_role("button", name="Remove corner").click()
+    assert held(at_map, 3)["shapes"]["row"]["coordinates"] == before
+
+
+def test_law_deleting_takes_one_feature_with_all_its_parts(at_map: Visit) -> None:
+    frame = map_of(at_map)
+    symbol(frame, "area", "1").click()
+    frame.get_by_role("button", name="Delete").click()
+    state = held(at_map, 2)
+    assert state["log"][-1]["deleted"] == ["area"]
+    assert sorted(state["shapes"]) == ["pile", "row", "spot"]
+    expect(frame.locator('[data-feature="area"]')).to_have_count(0)
+
+
+def test_law_point_line_and_outline_are_drawn(at_map: Visit) -> None:
+    frame = map_of(at_map)
+    x, y = middle(frame.locator("#map_div"))
+    choose(frame, "Gate")
+    at_map.mouse.click(x + 200, y)
+    held(at_map, 1)
+    choose(frame, "Track")
+    for right, down in ((250, 50), (300, 70), (350, 60)):
+        at_map.mouse.click(x + right, y + down)
+    frame.get_by_role("button", name="Finish").click()
+    held(at_map, 2)
+    choose(frame, "Char pad", "An outline")
+    for right, down in ((200, -120), (300, -120), (300, -60), (220, -50)):
+        at_map.mouse.click(x + right, y + down)
+    frame.get_by_role("button", name="Take back").click()
+    at_map.mouse.click(x + 200, y - 120)  # the first corner again closes it
+    added = [dict(kind=edit["added"][0][0], **edit["added"][0][1]) for edit in held(at_map, 3)["log"]]
+    assert [(shape["kind"], shape["type"]) for shape in added] == [
+        ("gate", "Point"),
+        ("track", "LineString"),
+        ("char_pad", "Polygon"),
+    ]
+    assert len(added[1]["coordinates"]) == 3
+    ring = added[2]["coordinates"][0]
+    assert len(ring) == 4
+    assert ring[0] == ring[-1]
+    expect(frame.locator(".pit-icon")).to_have_count(8)  # five to begin with, each drawn one once
+
+
+def test_law_bare_ground_says_where_it_was_touched(at_map: Visit) -> None:
+    frame = map_of(at_map)
+    x, y = middle(symbol(frame, "spot"))
+    at_map.mouse.click(x, y + 60)
+    edit = held(at_map, 1)["log"][-1]
+    assert edit["clicked"] == pytest.approx([-121.3001, 44.0495], abs=0.0005)
+    assert edit["changed"] == edit["added"] == edit["deleted"] == []
+
+
+def test_law_a_name_is_never_code(at_map: Visit) -> None:
+    frame = map_of(at_map)
+    expect(symbol(frame, "pile")).to_contain_text("</script><script>window.harmed = 1</script><img src=x")
+    symbol(frame, "pile").click()
+    expect(frame.locator(".pit-says")).to_contain_text("{{'x'}}_1")
+    held(at_map, 1)
+    assert frame.locator("body").evaluate("body => window.harmed === undefined && window.top.harmed === undefined")
+    assert at_map.faults == []
+
+
+def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_page: OpenPage, map_url: str) -> None:
+    page = open_page(390, 844, touch=True)
+    page.goto(map_url)
+    frame, finger = map_of(page), Finger(page)
+    finger.drag(symbol(frame, "spot"), 50, 90)
+    assert list(changed(held(page, 1))) == ["spot"]
+    before = held(page, 1)["shapes"]["area"]["coordinates"]
+    finger.tap(symbol(frame, "area", "1"))
+    held(page, 2)
+    finger.drag(frame.locator(".pit-corner").last, 40, -40)
+    after = held(page, 3)["shapes"]["area"]["coordinates"]
+    assert after[0] == before[0]
+    assert after[1][0][:2] == before[1][0][:2]
+    assert after[1][0][2] != before[1][0][2]
+    finger.tap(frame.get_by_role("button", name="Done"))
+    held(page, 4)
+    finger.tap(frame.get_by_role("button", name="+ Add"))
+    kind = frame.locator(".pit-kind", has_text="Control line")
+    kind.scroll_into_view_if_needed()
+    finger.tap(kind)
+    x, y = middle(frame.locator("#map_div"))
+    for right, down in ((-120, 100), (0, 120), (100, 90)):
+        page.touchscreen.tap(x + right, y + down)
+    finger.tap(frame.get_by_role("button", name="Finish"))
+    (kind_added, shape), *none = held(page, 5)["log"][-1]["added"]
+    assert (kind_added, len(shape["coordinates"]), none) == ("control_line", 3, [])
+    for button in frame.locator(".pit-button:visible, .leaflet-control-zoom a").all():
+        box = button.bounding_box()
+        assert box
+        assert min(box["width"], box["height"]) >= 43.9  # a thumb in a glove: 44 px
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.outside == []
+    assert page.faults == []
