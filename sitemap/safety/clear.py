@@ -64,41 +64,61 @@ class Setback:
     line: Line | None
 
 
-def setbacks_of(
-    spot: Spot,
-    things: tuple[Thing, ...],
-    rules: tuple[Rule, ...],
-    asked: tuple[Entry, ...],
-    machine_reach_m: float | None,
-    system: str = "metric",
-) -> tuple[Setback, ...]:
+@dataclass(frozen=True)
+class Ruled:
+    """A feature with the rule that governs it, the distance by it [m] and what was answered about the feature."""
+
+    thing: Thing
+    rule: Rule | None
+    required_m: float | None
+    answer: Answer | None
+
+
+def ruled(
+    things: Iterable[Thing], rules: tuple[Rule, ...], asked: tuple[Entry, ...], machine_reach_m: float | None
+) -> tuple[Ruled, ...]:
+    """Features with their governing rule, worked out once for all kiln spots.
+
+    Parameters
+    ----------
+    things : features of the site
+    rules, asked : of the site
+    machine_reach_m : longest reach of a machine on site [m], None without one
+    """
+    found = []
+    for thing in things:
+        rule, required_m = governing(thing, rules, machine_reach_m)
+        whom = ("line_owner",) if thing.kind == "power_line" else ("line_owner", "neighbour", "authority")
+        found.append(Ruled(thing, rule, required_m, answer_about(asked, whom, thing.id)))
+    return tuple(found)
+
+
+def setbacks_of(spot: Spot, features: tuple[Ruled, ...], system: str = "metric") -> tuple[Setback, ...]:
     """Every feature within its rule and 30 m of one kiln spot, the nearest of each kind, and those without a place.
 
     Parameters
     ----------
     spot : the kiln spot
-    things : features and other kiln spots, the spot itself left out
-    rules, asked : of the site
-    machine_reach_m : longest reach of a machine on site [m], None without one
+    features : features and other kiln spots, the spot itself left out
     system : units of the sentences
 
     Returns
     -------
     setbacks, worst first, then by distance
     """
-    placed = [thing for thing in things if thing.shape is not None]
-    shapes = np.array([thing.shape for thing in placed], dtype=object)
+    placed = [feature for feature in features if feature.thing.shape is not None]
+    shapes = np.array([feature.thing.shape for feature in placed], dtype=object)
     distances = np.maximum(shapely.distance(spot.place, shapes) - spot.radius_m, 0.0) if placed else np.empty(0)
+    pairs = list(zip(placed, distances.tolist(), strict=True))
     nearest: dict[tuple[str, str], float] = {}
-    for thing, distance in zip(placed, distances, strict=True):
-        key = (thing.kind, thing.use)
-        nearest[key] = min(nearest.get(key, np.inf), float(distance))
-    found = [_without_place(thing) for thing in things if thing.shape is None]
-    for thing, distance in zip(placed, distances, strict=True):
-        setback = _setback(spot, thing, float(distance), rules, asked, machine_reach_m, system)
-        listed_m = (setback.required_m or 0.0) + (setback.error_m or 0.0) + LISTED_BEYOND_RULE_M
-        if distance <= listed_m or distance <= nearest[thing.kind, thing.use]:
-            found.append(setback)
+    for feature, distance_m in pairs:
+        key = (feature.thing.kind, feature.thing.use)
+        nearest[key] = min(nearest.get(key, np.inf), distance_m)
+    found = [_without_place(feature.thing) for feature in features if feature.thing.shape is None]
+    for feature, distance_m in pairs:
+        listed_m = (feature.required_m or 0.0) + spot.error_m + feature.thing.error_m + LISTED_BEYOND_RULE_M
+        if distance_m <= max(listed_m, nearest[feature.thing.kind, feature.thing.use]):
+            found.append(_setback(spot, feature, distance_m, system))
     return tuple(sorted(found, key=lambda s: (-ORDER.index(s.effect), -1.0 if s.distance_m is None else s.distance_m)))
 
 
@@ -169,19 +189,9 @@ def machine_stand_checks(
     return tuple(found)
 
 
-def _setback(
-    spot: Spot,
-    thing: Thing,
-    distance_m: float,
-    rules: tuple[Rule, ...],
-    asked: tuple[Entry, ...],
-    machine_reach_m: float | None,
-    system: str,
-) -> Setback:
-    rule, required_m = governing(thing, rules, machine_reach_m)
+def _setback(spot: Spot, feature: Ruled, distance_m: float, system: str) -> Setback:
+    thing, rule, required_m, answer = feature.thing, feature.rule, feature.required_m, feature.answer
     error_m = spot.error_m + thing.error_m
-    who = ("line_owner",) if thing.kind == "power_line" else ("line_owner", "neighbour", "authority")
-    answer = answer_about(asked, who, thing.id)
     if required_m is None:
         verdict = TOO_CLOSE if distance_m <= TOUCHING_M else _asked_verdict(answer)
     else:

@@ -14,7 +14,7 @@ from sitemap import tables
 from sitemap.ground.plane import Plane
 from sitemap.notes import Note
 from sitemap.safety import heat, stand
-from sitemap.safety.clear import Setback, Spot, distance_checks, governing, machine_stand_checks, setbacks_of
+from sitemap.safety.clear import Setback, Spot, distance_checks, governing, machine_stand_checks, ruled, setbacks_of
 from sitemap.safety.effects import worst_effect
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.safety.looked import looked_checks
@@ -119,11 +119,12 @@ def safety_of(
     """
     radii, areas, heats, slopes = dict(kiln_radius_m), dict(open_area_m2), dict(heat_kw), dict(slope_pct)
     reach_m, reach_notes = longest_reach_m(machines)
-    things = things_of(features, {rule.kind for rule in rules} - {"kiln_spot"}, plane)
+    things = things_of(_around(features), _kinds(rules), plane)
     stands = tuple(thing_of(feature, plane) for feature in features if feature.kind == "machine_stand")
     marks = tuple(thing_of(feature, plane) for feature in spots)
     kilns = {mark.id: _kiln(mark, radii.get(mark.id)) for mark in marks}
     placed = tuple(kiln for kiln in kilns.values() if kiln is not None)
+    obstacles = ruled((*things, *(_as_thing(kiln) for kiln in placed)), rules, asked, reach_m)
     own_stands = _stands_by_spot(stands, placed)
     looks = looked_checks(rules, things, looked, reach_m, system)
     found = []
@@ -136,8 +137,8 @@ def safety_of(
         if spot is None:
             checks.append(checked("place", "not known", feature.id, f"{feature.name} has no place on the map."))
         else:
-            others = (*things, *(_as_thing(other) for other in placed if other.id != spot.id))
-            setbacks = setbacks_of(spot, others, rules, asked, reach_m, system)
+            others = (obstacle for obstacle in obstacles if obstacle.thing.id != spot.id)
+            setbacks = setbacks_of(spot, tuple(others), system)
             checks += distance_checks(setbacks)
             checks += machine_stand_checks(spot.id, own_stands.get(spot.id, ()), things, asked, reach_m, system)
         checks += (*looks, authority_check(asked))
@@ -180,7 +181,7 @@ def zones(
     """
     reach_m, _ = longest_reach_m(machines)
     found = []
-    for thing in things_of(features, {rule.kind for rule in rules} - {"kiln_spot"}, plane):
+    for thing in things_of(_around(features), _kinds(rules), plane):
         _, required_m = governing(thing, rules, reach_m)
         if thing.shape is None or required_m is None:
             continue
@@ -188,6 +189,14 @@ def zones(
         sentence = f"{thing.name}: {need} it by the rule entered."
         found.append(Zone(thing.id, thing.kind, thing.shape, required_m, thing.error_m, sentence))
     return tuple(found)
+
+
+def _around(features: tuple[Feature, ...]) -> tuple[Feature, ...]:
+    return tuple(feature for feature in features if feature.kind != "kiln_spot")
+
+
+def _kinds(rules: Iterable[Rule]) -> frozenset[str]:
+    return frozenset(rule.kind for rule in rules) - {"kiln_spot"}
 
 
 def _kiln(mark: Thing, radius_m: float | None) -> Spot | None:

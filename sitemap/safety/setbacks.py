@@ -117,6 +117,11 @@ def distances(
     low_x, low_y, high_x, high_y = shapely.bounds(things).T
     padded = shapely.box(low_x - pad, low_y - pad, high_x + pad, high_y + pad)
     i, j = shapely.STRtree(padded).query(places)
+    left, lower, right, upper = shapely.bounds(places).T
+    gap_x = np.maximum(low_x[j] - right[i], left[i] - high_x[j]).clip(0)
+    gap_y = np.maximum(low_y[j] - upper[i], lower[i] - high_y[j]).clip(0)
+    near = gap_x**2 + gap_y**2 <= pad[j] ** 2  # a padded box reaches too far at its corners
+    i, j = i[near], j[near]
     distance = np.maximum(shapely.distance(places[i], things[j]) - radius[i], 0.0)
     return _columns(i, j, distance, required[j], error[j])
 

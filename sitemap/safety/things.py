@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shapely.geometry.base import BaseGeometry
 
@@ -46,7 +46,8 @@ class Thing:
     notes: tuple[Note, ...] = ()
 
 
-def things_of(features: Iterable[Feature], kinds: Iterable[str], plane: Plane) -> tuple[Thing, ...]:
+@lru_cache(maxsize=16)  # a kiln spot dragged leaves them as they are
+def things_of(features: tuple[Feature, ...], kinds: frozenset[str], plane: Plane) -> tuple[Thing, ...]:
     """The features the rules may speak of.
 
     Parameters
@@ -59,8 +60,7 @@ def things_of(features: Iterable[Feature], kinds: Iterable[str], plane: Plane) -
     -------
     one `Thing` per feature of those kinds, in their order, without burned or cold heaps and water in tanks or pipes
     """
-    wanted = set(kinds)
-    found = (thing_of(feature, plane) for feature in features if feature.kind in wanted and feature.kind_schema)
+    found = (thing_of(feature, plane) for feature in features if feature.kind in kinds and feature.kind_schema)
     return tuple(thing for thing in found if thing.use not in ("burned", "contained"))
 
 

@@ -80,7 +80,7 @@ def test_law_burned_heaps_and_piped_water_are_left_out() -> None:
         feature("d", "fuel_store", AT),
         feature("e", "no such kind", AT),
     )
-    kinds = {"pile", "water_source", "fuel_store", "no such kind"}
+    kinds = frozenset({"pile", "water_source", "fuel_store", "no such kind"})
     assert [thing.id for thing in things_of(features, kinds, PLANE)] == ["d"]
 
 
