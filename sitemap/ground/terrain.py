@@ -110,6 +110,25 @@ class Terrain:
         """Mean slope [%] of the disc of radius_m round places [m]: the value of their cell in `pad_slope`."""
         return self._at(self.pad_slope(radius_m), x, y)
 
+    def averaged(self, width_m: float) -> Floats:
+        """Heights [m] averaged over squares of about width_m, (rows, columns): what a machine that wide stands on.
+
+        Smaller roughness would bar ground it drives over; unknown cells stay unknown and have no say.
+        """
+        cells = 2 * int(width_m / (2 * self.grid.cell_m)) + 1
+        if cells == 1:
+            return self.elevation_m
+        from scipy.ndimage import uniform_filter
+
+        z = np.pad(self.elevation_m.astype(float), cells // 2, mode="reflect", reflect_type="odd")
+        known = ~np.isnan(z)
+        middle = float(z[known].mean()) if known.any() else 0.0
+        inside = (slice(cells // 2, -(cells // 2)),) * 2
+        total = uniform_filter(np.where(known, z - middle, 0.0), cells)[inside]
+        share = uniform_filter(known.astype(float), cells)[inside]
+        mean = middle + total / np.where(known[inside], share, 1.0)
+        return np.where(known[inside], mean, np.nan).astype(np.float32)
+
     def profile(self, line: LineString, step_m: float | None = None) -> tuple[Floats, Floats]:
         """Heights along a line on the plane.
 
