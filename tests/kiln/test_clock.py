@@ -1,0 +1,137 @@
+"""The clock of the day: small days by hand, and what must hold for any."""
+
+from __future__ import annotations
+
+import datetime as dt
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitemap.errors import BadValue
+from sitemap.kiln.clock import Turn, burning_hours, day_plan, hour_minute, window, window_hours
+from sitemap.kiln.values import Clock, DayTimes
+
+HERE = dt.timezone(dt.timedelta(hours=-8))
+DATE = dt.date(2026, 10, 25)
+
+
+def at(text: str) -> dt.datetime:
+    return dt.datetime.combine(DATE, hour_minute(text), HERE)
+
+
+AUTUMN = DayTimes("normal", at("7:30"), at("18:00"))  # leaves 08:30–17:00
+
+
+def shown(clocks: tuple[Clock, ...]) -> list[str]:
+    return [f"{clock.light_by:%H:%M}" for clock in clocks]
+
+
+def test_published_limits_of_the_day() -> None:
+    """FIELD 14 and Texas guidance (P): begin an hour after sunrise, done an hour before sunset."""
+    assert window(AUTUMN) == (at("8:30"), at("17:00"))
+    assert window_hours(AUTUMN) == pytest.approx(8.5)
+    assert burning_hours(AUTUMN) == pytest.approx(7.5)  # an hour from water to no steam
+
+
+def test_published_clock_by_hand() -> None:
+    """A burn of 6 h, thick pieces soak 125 min, the last thin ones 25 min; steam gone by 17:00 (FIELD 14)."""
+    (clock,) = day_plan([Turn("K1", 1, 6.0, 125, 25)], AUTUMN, 1)["K1"]
+    assert clock.light_by == at("10:00")
+    assert clock.last_thick == at("13:55")
+    assert clock.stop_feeding == at("15:35")
+    assert clock.water_on == at("16:00")
+    assert clock.no_steam_by == clock.call_by == at("17:00")
+    assert [check.what for check in clock.checks] == ["first", "next_morning", "day_3", "day_7", "day_14"]
+    assert clock.checks[0].when == at("18:00")  # two hours after the water (FIELD 21)
+    assert [(check.when.date() - DATE).days for check in clock.checks[1:]] == [1, 3, 7, 14]
+
+
+def test_published_two_crews_rake_two_kilns_at_once() -> None:
+    """By hand: 3 h burns, 08:30–17:00. One crew: 13:00 and 12:00, again 09:00; two crews: 13:00 twice, 09:00 twice."""
+    turns = [Turn("A", 1, 3.0, 60, 20), Turn("B", 1, 3.0, 60, 20)]
+    one = day_plan(turns, AUTUMN, 1)
+    assert (shown(one["A"]), shown(one["B"])) == (["09:00", "13:00"], ["12:00"])
+    two = day_plan(turns, AUTUMN, 2)
+    assert (shown(two["A"]), shown(two["B"])) == (["09:00", "13:00"], ["09:00", "13:00"])
+
+
+def test_law_the_slowest_kiln_is_given_the_last_hour() -> None:
+    plan = day_plan([Turn("quick", 1, 2.0, 60, 20), Turn("slow", 1, 7.5, 60, 20)], AUTUMN, 1)
+    assert shown(plan["slow"]) == ["08:30"]
+    assert plan["quick"][-1].no_steam_by == at("16:00")
+
+
+def test_law_crew_hours_narrow_the_day() -> None:
+    """Work ends 16:00: nobody leaves before the check two hours after the water, so no steam by 15:00."""
+    day = DayTimes("normal", AUTUMN.sunrise, AUTUMN.sunset, at("9:00"), at("16:00"))
+    assert window(day) == (at("9:00"), at("15:00"))
+    (clock,) = day_plan([Turn("K1", 1, 4.0, 60, 20)], day, 1)["K1"]
+    assert clock.checks[0].when == at("16:00")
+
+
+def test_law_no_batch_where_the_day_is_too_short() -> None:
+    assert day_plan([Turn("K1", 1, 7.51, 60, 20)], AUTUMN, 1) == {"K1": ()}
+    assert len(day_plan([Turn("K1", 1, 7.5, 60, 20)], AUTUMN, 1)["K1"]) == 1
+    winter = DayTimes("normal", at("11:00"), at("12:30"))
+    assert window(winter) is None
+    assert burning_hours(winter) == 0
+    assert day_plan([Turn("K1", 1, 1.0, 60, 20)], winter, 1) == {"K1": ()}
+
+
+def test_law_polar_days() -> None:
+    """No sunrise: nothing. No sunset: the crew's hours alone, and nothing without them."""
+    hours = {"work_starts": at("8:00"), "work_ends": at("20:00")}
+    assert window(DayTimes("no_sunrise", **hours)) is None
+    assert window(DayTimes("no_sunset", **hours)) == (at("8:00"), at("19:00"))
+    assert window(DayTimes("no_sunset")) is None
+
+
+def test_law_a_clock_change_shifts_no_duration() -> None:
+    """Summer time ends in Denver on 1 November 2026, 02:00 (tz database, S): a night burn keeps its real hours."""
+    tz = ZoneInfo("America/Denver")
+    start = dt.datetime(2026, 10, 31, 20, tzinfo=tz)
+    end = dt.datetime(2026, 11, 1, 8, tzinfo=tz)
+    day = DayTimes("no_sunset", None, None, start, end)
+    assert window_hours(day) == pytest.approx(12)  # 20:00–07:00 by the clock and the hour that comes twice
+    (clock,) = day_plan([Turn("K1", 1, 10.0, 60, 20)], day, 1)["K1"]
+    assert clock.water_on.astimezone(dt.UTC) - clock.light_by.astimezone(dt.UTC) == dt.timedelta(hours=10)
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 3), st.floats(0.5, 9), st.floats(0, 200)), min_size=1, max_size=5),
+    st.integers(1, 3),
+)
+def test_law_order_daylight_and_crews_hold_for_any_day(kilns: list[tuple[int, float, float]], crews: int) -> None:
+    turns = [
+        Turn(str(n), units, hours, min(soak, hours * 60), min(20, hours * 60))
+        for n, (units, hours, soak) in enumerate(kilns)
+    ]
+    plan = day_plan(turns, AUTUMN, crews)
+    second = dt.timedelta(seconds=2)
+    waters = sorted(clock.water_on for clocks in plan.values() for clock in clocks)
+    for clocks in plan.values():
+        for clock in clocks:
+            assert at("8:30") <= clock.light_by + second
+            assert clock.light_by <= clock.last_thick <= clock.stop_feeding <= clock.water_on < clock.no_steam_by
+            assert clock.no_steam_by <= at("17:00") + second
+    # no more kilns are raked within any hour than there are crews
+    for n, first in enumerate(waters):
+        assert sum(water < first + dt.timedelta(hours=1) - second for water in waters[n:]) <= crews
+
+
+@given(st.floats(0.5, 7.4), st.integers(1, 4))
+def test_law_more_crews_never_mean_fewer_batches(hours: float, units: int) -> None:
+    counts = [len(day_plan([Turn("K", units, hours, 60, 20)], AUTUMN, crews)["K"]) for crews in (1, 2, 3, 4)]
+    assert counts == sorted(counts)
+
+
+def test_refuses_bad_times_and_numbers() -> None:
+    for text in ("noon", "25:00", "7.30", ""):
+        with pytest.raises(BadValue, match="07:30"):
+            hour_minute(text)
+    with pytest.raises(BadValue, match="Crews"):
+        day_plan([Turn("K1", 1, 3.0, 60, 20)], AUTUMN, 0)
+    with pytest.raises(BadValue, match=r"Hours of a batch .*0 h"):
+        day_plan([Turn("K1", 1, 0.0, 60, 20)], AUTUMN, 1)
