@@ -113,12 +113,10 @@ def _no_batch(run: KilnRun, day: DayTimes) -> Note:
     hours, room = run.hours_per_batch.likely, clock.burning_hours(day)
     text = f"{run.name} needs {hours:.1f} h from lighting to water, the day leaves {room:.1f} h"
     if hours <= room:
-        text += " and the crews that rake are taken up by other kilns"
-    return Note(
-        run.spot,
-        "no_batch_fits",
-        f"{text}: no batch fits this daylight. Fill it less, feed it faster or choose a longer day.",
-    )
+        text += ", but who can rake is taken up by other kilns: find more crews that rake, or light fewer kilns a day."
+    else:
+        text += ": no batch fits this daylight. Fill it less, feed it faster or choose a longer day."
+    return Note(run.spot, "no_batch_fits", text)
 
 
 def _tight(run: KilnRun) -> Note:

@@ -245,6 +245,16 @@ def test_law_no_batch_fits_a_short_day_and_the_rest_is_still_told() -> None:
     assert "4.0 h" in note.text  # 09:30–14:30 less an hour to rake
 
 
+def test_law_a_kiln_left_without_rakers_is_told_so() -> None:
+    """Two boxes of 11.5 h in 13 h, one crew: the second would be lit at 05:57, a third an hour too early."""
+    places = tuple(spot(f"s{n}", kiln=f"k{n}", serves=["p1"]) for n in (1, 3, 4))
+    boxes = tuple(kiln(BOX, id=f"k{n}") for n in (1, 3, 4))
+    burns = burns_of(places, boxes, (heap("p1", 9),), CREW, LONG_DAY)
+    assert [run.batches_per_day for run in burns.kilns] == [1, 1, None]
+    (note,) = [note for note in burns.unknowns if note.what == "no_batch_fits"]
+    assert "more crews that rake" in note.text
+
+
 def test_law_a_day_that_fits_only_if_all_goes_well_says_so() -> None:
     assert "day_is_tight" in words(one_box())  # 11.5 of 13 h, and the slow end is longer
     assert "day_is_tight" not in words(one_box(feed_kg_h=1000.0, height_m=0.2))
