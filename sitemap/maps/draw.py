@@ -2,10 +2,112 @@
 
 from __future__ import annotations
 
-from sitemap.maps.scene import SHAPES, Tool
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from shapely.geometry import LineString, mapping
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.lays import drawn_lay, route_line
+from sitemap.maps.scene import SHAPES, Backdrop, MapFeature, MapView, Overlay, Tool
 from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature
+from sitemap.units import text
+from sitemap.water.values import Way
 
 TOOLS: tuple[Tool, ...] = tuple(
     Tool(kind.key, kind.label, kind.group, tuple(shape for shape in SHAPES if shape in kind.geometries))
     for kind in KINDS.values()
 )
+EMPTY_CENTRE = (0.0, 0.0)
+
+
+def map_view(
+    assessment: Assessment,
+    place: str,
+    selected: Feature | None = None,
+    look_at: tuple[float, float, float] | None = None,
+    backdrop: Backdrop | None = None,
+    extra: tuple[Overlay, ...] = (),
+) -> MapView:
+    """The map of a site with its verdicts, the distances that bind, and the ways water takes.
+
+    Parameters
+    ----------
+    assessment : of the site
+    place : names the site, so that the browser keeps where a person looked
+    selected : the feature in the panel; a kiln spot shows its distances and its water
+    look_at : longitude, latitude and zoom to go to when it changes
+    backdrop : a picture under everything
+    extra : further overlays, such as areas water reaches
+    """
+    site, plane = assessment.source, assessment.plane
+    effects = {spot.id: spot.effect for spot in assessment.spots}
+    features = tuple(
+        MapFeature(f.id, f.kind, f.name, f.name, f.geometry, effects.get(f.id, ""))
+        for f in site.features
+        if f.geometry is not None
+    )
+    centre = (plane.lon0, plane.lat0) if plane is not None else (look_at[:2] if look_at else EMPTY_CENTRE)
+    overlays = (*extra, *_distances(assessment, selected), *_ways(assessment, selected))
+    return MapView(
+        place=place,
+        centre=centre,
+        features=features,
+        overlays=overlays,
+        tools=TOOLS,
+        selected=selected.id if selected is not None else None,
+        look_at=look_at,
+        backdrop=backdrop,
+        units=site.units,
+    )
+
+
+def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:
+    """Lines from kiln spots to what is too close or too near to tell, and all of them for the chosen spot."""
+    plane = assessment.plane
+    if plane is None:
+        return
+    for spot in assessment.spots:
+        chosen = selected is not None and selected.id == spot.id
+        for setback in spot.setbacks:
+            style = {"too close": "too close", "measure on the ground": "measure"}.get(setback.verdict, "nearest")
+            if setback.line is None or (style == "nearest" and not chosen):
+                continue
+            line = plane.inverse(LineString(setback.line))
+            label = text(setback.distance_m, "m", assessment.source.units, 2)
+            yield Overlay(style, mapping(line), label, spot.id)
+
+
+def _ways(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:
+    """The way of the best quench line of each kiln spot; of the chosen spot with what comes out."""
+    for spot in assessment.spots:
+        shown = _way(assessment, spot, selected is not None and selected.id == spot.id)
+        if shown is not None:
+            yield shown
+
+
+def _way(assessment: Assessment, spot: SpotReport, chosen: bool) -> Overlay | None:
+    water = assessment.water.of_spot(spot.id) if assessment.water else None
+    best = water.quench if water else None
+    if best is None or best.source is None or best.way is None or assessment.plane is None:
+        return None
+    geometry = way_geometry(assessment, best.source, spot.id, best.way)
+    if geometry is None:
+        return None
+    flow = best.flow_l_min
+    label = text(flow.likely, "l_min", assessment.source.units, 2) if chosen and flow is not None else ""
+    return Overlay("lay" if best.way == "hose" else "haul", geometry, label, spot.id)
+
+
+def way_geometry(assessment: Assessment, source: str, spot: str, way: Way) -> Mapping[str, Any] | None:
+    """The line of one way in longitude and latitude: the crew's own where drawn, else the one found; or None."""
+    site, plane = assessment.source, assessment.plane
+    start, end = site.get(source), site.get(spot)
+    if plane is None or start is None or end is None:
+        return None
+    drawn = drawn_lay(start, end, site.of_kind("hose_lay"), site.records("links"), plane) if way == "hose" else None
+    if drawn is not None:
+        return drawn.geometry
+    line = route_line(start, end, way, site.features, plane, assessment.terrain, site.equipment("machines"))
+    return None if line is None else mapping(plane.inverse(line))

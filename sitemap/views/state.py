@@ -9,15 +9,15 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Callable
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 import streamlit as st
 
-from sitemap.assessment import Assessment, assess, terrain_of
+from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
+from sitemap.ground.of_site import terrain_of
 from sitemap.ground.terrain import Terrain
 from sitemap.site.file import parse_site, read_site
 from sitemap.site.model import Feature, Site
@@ -130,15 +130,10 @@ def terrain() -> Terrain | None:
     if not entry:
         return None
     try:
-        return _terrain(site(), str(store().file(str(entry.get("sha256", "")))), str(entry.get("unit", "m")))
+        return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
         say(str(error))
         return None
-
-
-@lru_cache(maxsize=8)
-def _terrain(of: Site, path: str, unit: str) -> Terrain:
-    return terrain_of(of, path, unit)
 
 
 def assessment() -> Assessment:

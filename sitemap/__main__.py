@@ -1,0 +1,134 @@
+"""The command line: `python -m sitemap check|assess|place|plan SITE …`.
+
+A fault of the site file is one sentence each on standard error and exit status 2, and nothing is written. A gap is
+kept, named and left out of the sums: exit status 0.
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from sitemap.assessment import Assessment, assess
+from sitemap.errors import BadFile, BadSiteFile, PitsteadError
+from sitemap.ground.of_site import terrain_of
+from sitemap.ground.terrain import Terrain
+from sitemap.report import report_text
+from sitemap.site.bundle import read_bundle
+from sitemap.site.file import read_site
+from sitemap.site.model import Site
+from sitemap.summary import summary_text
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one verb; returns the exit status."""
+    options = _parser().parse_args(arguments)
+    try:
+        site, terrain = _opened(Path(options.site))
+        on = _date(options.on, site)
+        return int(options.run(options, site, terrain, on))
+    except BadSiteFile as error:
+        for fault in error.faults:
+            print(fault, file=sys.stderr)
+    except PitsteadError as error:
+        print(error, file=sys.stderr)
+    except BrokenPipeError:
+        return 0
+    return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m sitemap", description="Works out a burn site from its file, without a network."
+    )
+    verbs = parser.add_subparsers(dest="verb", required=True)
+    for verb, run, says in (
+        ("check", _check, "say what is unfinished or unsound"),
+        ("assess", _assess, "work out slash, burns, distances and water"),
+        ("place", _place, "propose the best kiln spots"),
+        ("plan", _plan, "write the burn-site plan"),
+    ):
+        one = verbs.add_parser(verb, help=says, description=says)
+        one.add_argument("site", metavar="SITE", help="a site file (.geojson) or a site with its files (.zip)")
+        one.add_argument("--on", metavar="DATE", help="the burn date, like 2026-11-25; the site's own where left out")
+        one.set_defaults(run=run)
+        if verb in ("assess", "place"):
+            one.add_argument("--json", action="store_true", help="as JSON, for scripts")
+        if verb == "place":
+            one.add_argument("--kilns", type=int, default=1, metavar="N", help="how many kilns to place (1)")
+        if verb == "plan":
+            one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
+    return parser
+
+
+def _opened(path: Path) -> tuple[Site, Terrain | None]:
+    """The site and its elevation, which lies in the zip or beside the site file."""
+    files: dict[str, bytes] = {}
+    if path.suffix.lower() == ".zip":
+        try:
+            content = path.read_bytes()
+        except OSError as error:
+            raise BadSiteFile(f"The file {path} cannot be opened: {error.strerror or error}.") from error
+        site, files = read_bundle(content)
+    else:
+        site = read_site(path)
+    entry = (site.member.get("files") or {}).get("terrain")
+    if not entry:
+        return site, None
+    beside = path.parent / Path(str(entry.get("name", ""))).name
+    source = files.get(str(entry.get("sha256", ""))) or (str(beside) if beside.is_file() else None)
+    if source is None:
+        print(f"The elevation raster {entry.get('name')!r} is not beside the site file.", file=sys.stderr)
+        return site, None
+    try:
+        return site, terrain_of(site, source, entry.get("unit"))
+    except BadFile as error:
+        print(error, file=sys.stderr)
+        return site, None
+
+
+def _date(text: str | None, site: Site) -> dt.date:
+    if text is None:
+        return site.section("season").date("date") or dt.date.today()
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError as error:
+        raise BadFile(f"The date {text!r} is not a date: write it like 2026-11-25.") from error
+
+
+def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:  # noqa: ARG001
+    gaps = assess(site, terrain, on=on).unknowns
+    for note in gaps:
+        print(note.text)
+    print(f"{len(gaps)} gaps." if gaps else "Nothing is missing.")
+    return 0
+
+
+def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+    assessment = assess(site, terrain, on=on)
+    print(report_text(assessment) if options.json else summary_text(assessment), end="")
+    return 0
+
+
+def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+    from sitemap.placing import place, place_report, place_text
+
+    proposals = place(assess(site, terrain, on=on), kilns=options.kilns)
+    print(place_report(proposals) if options.json else place_text(proposals), end="")
+    return 0
+
+
+def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+    from sitemap.plan import write_plan
+
+    written: Assessment = assess(site, terrain, on=on)
+    write_plan(written, Path(options.out))
+    print(f"Written: {options.out}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

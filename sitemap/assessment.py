@@ -1,0 +1,314 @@
+"""What a site means: `assess(site, terrain, on)`, one pure function that asks each room once, in order.
+
+The rooms do not know each other: the tonnes of the slash room become the stock of the kiln room, its quench becomes the
+need of the water room. Each remembers its own slice of the site, so that an edit costs only what it touches.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from sitemap.errors import PitsteadError
+from sitemap.ground.of_site import middle_of, near, plane_of_site
+from sitemap.ground.plane import Plane
+from sitemap.ground.terrain import Terrain
+from sitemap.kiln.clock import hour_minute
+from sitemap.kiln.of_site import burns_of
+from sitemap.kiln.reading import KilnFacts, read_kiln
+from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
+from sitemap.lays import lays_of
+from sitemap.notes import Note
+from sitemap.safety.clear import Setback
+from sitemap.safety.effects import PASSES, spot_verdict, worst_effect
+from sitemap.safety.of_site import Safety, safety_of
+from sitemap.safety.permission import Check, checked
+from sitemap.safety.rules import Rule, rules_of
+from sitemap.season.daylight import Daylight, daylight
+from sitemap.site.check import check
+from sitemap.site.model import Feature, Site
+from sitemap.slash.of_site import slash_of
+from sitemap.slash.result import Slash
+from sitemap.water.of_site import water_of
+from sitemap.water.values import Kit, Need, SourceBudget, Water, WaterLine
+
+MADE_WITH = "Pitstead 0.1.0"
+HEAPS = ("pile", "windrow")
+BUCKET_L = {"metric": 20.0, "us": 18.927}  # [L] what people call a bucket: 20 L, or 5 US gallons
+PAD_RADIUS_M = 3.0  # [m] ground a kiln and the people round it stand on
+
+
+@dataclass(frozen=True)
+class SiteFacts:
+    """The site as a whole."""
+
+    name: str
+    logged_area_ha: float | None
+
+
+@dataclass(frozen=True)
+class SpotReport:
+    """One kiln spot: every check, and the one that decides."""
+
+    id: str
+    name: str
+    verdict: str
+    effect: str
+    deciding: str | None
+    checks: tuple[Check, ...]
+    setbacks: tuple[Setback, ...]
+    water: tuple[WaterLine, ...]
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """What a site means on a date. Field names are the keys of the JSON report, which shows part of it."""
+
+    format: int
+    made_with: str
+    on: dt.date
+    source: Site
+    terrain: Terrain | None
+    plane: Plane | None
+    site: SiteFacts
+    slash: Slash
+    burn: Burns
+    daylight: Daylight | None
+    safety: Safety | None
+    rules: tuple[Rule, ...]
+    water: Water | None
+    spots: tuple[SpotReport, ...]
+    assumed: tuple[Note, ...]
+    unknowns: tuple[Note, ...]
+
+    @property
+    def kilns(self) -> tuple[KilnRun, ...]:
+        """Each kiln at each spot."""
+        return self.burn.kilns
+
+    @property
+    def sources(self) -> tuple[SourceBudget, ...]:
+        """Each water source over all kilns alight."""
+        return self.water.sources if self.water else ()
+
+    def spot(self, id: str) -> SpotReport | None:  # noqa: A002
+        """The report of one kiln spot."""
+        return next((spot for spot in self.spots if spot.id == id), None)
+
+    def notes_about(self, id: str) -> tuple[Note, ...]:  # noqa: A002
+        """What was assumed and what is not known of one feature or piece of equipment."""
+        return tuple(note for note in (*self.unknowns, *self.assumed) if note.about == id)
+
+
+def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assessment:
+    """What a site means.
+
+    Parameters
+    ----------
+    site : as entered, also unfinished or wrong: what cannot be used is named in `unknowns` and left out
+    terrain : its elevation on the plane of the site (`terrain_of`), or None
+    on : the burn date
+
+    Returns
+    -------
+    Assessment; equal inputs give equal figures, there is no clock and no chance in it
+    """
+    found = check(site)
+    plane = plane_of_site(site)
+    heaps = site.of_kind(*HEAPS)
+    slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane)
+    light, light_notes = _daylight(site, plane, on)
+    crew = site.section("crew")
+    crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
+    spots, kilns = site.of_kind("kiln_spot"), site.equipment("kilns")
+    burns = burns_of(
+        spots, kilns, _stock(slash, heaps, site.of_kind("transect"), plane), crew_facts, _day(site, light), plane
+    )
+    rules = rules_of(site.records("rules"))
+    safety = _safety(site, plane, terrain, burns, rules)
+    water = _water(site, plane, terrain, burns, on)
+    reports = tuple(_spot(spot, safety, water) for spot in spots)
+    rooms = [room for room in (slash, burns, safety, water) if room is not None]
+    ground = terrain.notes if terrain is not None else ()
+    return Assessment(
+        format=1,
+        made_with=MADE_WITH,
+        on=on,
+        source=site,
+        terrain=terrain,
+        plane=plane,
+        site=SiteFacts(site.name, slash.logged_area_ha),
+        slash=slash,
+        burn=burns,
+        daylight=light,
+        safety=safety,
+        rules=rules,
+        water=water,
+        spots=reports,
+        assumed=_once(note for room in rooms for note in room.assumed),
+        unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns))),
+    )
+
+
+@lru_cache(maxsize=16)
+def _stock(
+    slash: Slash, heaps: tuple[Feature, ...], lines: tuple[Feature, ...], plane: Plane | None
+) -> tuple[Stock, ...]:
+    """The char stock of each heap, with the place and the thickest piece; scattered slash lies where its lines are."""
+    by_id = {heap.id: heap for heap in heaps}
+    found = []
+    for item in slash.items:
+        heap = by_id.get(item.id)
+        feature = heap or next(iter(lines), None)
+        middle = middle_of(feature, plane) if feature is not None and plane is not None else None
+        thickest = heap.number("thickest_cm") if heap is not None else None
+        place = None if middle is None else (middle.x, middle.y)
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest))
+    return tuple(found)
+
+
+def _daylight(site: Site, plane: Plane | None, on: dt.date) -> tuple[Daylight | None, tuple[Note, ...]]:
+    if plane is None:
+        return None, ()
+    if site.timezone is None:
+        text = "The time zone of the site is not known, so the clock of the day is left open: enter it."
+        return None, (Note("site", "no_timezone", text),)
+    try:
+        return daylight(plane.lon0, plane.lat0, on, site.timezone), ()
+    except PitsteadError:
+        return None, ()  # check has named the time zone
+
+
+def _day(site: Site, light: Daylight | None) -> DayTimes | None:
+    if light is None:
+        return None
+    season = site.section("season")
+    zone = dt.timezone(light.utc_offset)
+    hours = []
+    for name in ("day_starts", "day_ends"):
+        try:
+            typed = season.text(name)
+            hours.append(dt.datetime.combine(light.date, hour_minute(typed), zone) if typed else None)
+        except PitsteadError:
+            hours.append(None)
+    return DayTimes(light.kind, light.sunrise, light.sunset, hours[0], hours[1])
+
+
+def _facts(site: Site) -> dict[str, KilnFacts]:
+    found = {}
+    for spot in site.of_kind("kiln_spot"):
+        item = site.item("kilns", spot.text("kiln"))
+        facts = read_kiln(item)[0] if item is not None else None
+        if facts is not None:
+            found[spot.id] = facts
+    return found
+
+
+def kiln_radius_m(facts: KilnFacts) -> float:
+    """Radius of the circle through the corners of the kiln's open top [m]: which way it is turned is not known."""
+    hollow = facts.hollow
+    return hollow.length_m / 2 if hollow.is_round else math.hypot(hollow.length_m, hollow.width_m) / 2
+
+
+def _safety(
+    site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, rules: tuple[Rule, ...]
+) -> Safety | None:
+    if plane is None:
+        return None
+    facts, spots = _facts(site), site.of_kind("kiln_spot")
+    heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
+    radii = tuple((spot.id, kiln_radius_m(facts[spot.id]) if spot.id in facts else None) for spot in spots)
+    areas = tuple((spot.id, facts[spot.id].hollow.open_area_m2 if spot.id in facts else None) for spot in spots)
+    return safety_of(
+        spots,
+        radii,
+        near(site.features, plane),
+        rules,
+        site.records("looked"),
+        site.records("asked"),
+        plane,
+        heat_kw=tuple((spot.id, heats.get(spot.id)) for spot in spots),
+        machines=site.equipment("machines"),
+        slope_pct=_slopes(spots, plane, terrain),
+        open_area_m2=areas,
+        system=site.units,
+    )
+
+
+def _slopes(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -> tuple[tuple[str, float | None], ...]:
+    if terrain is None or terrain.coarse:
+        return ()
+    found = []
+    for spot in spots:
+        slope = math.nan
+        place = middle_of(spot, plane)
+        if place is not None:
+            slope = float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M))
+        found.append((spot.id, None if math.isnan(slope) else round(slope, 3)))
+    return tuple(found)
+
+
+def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date) -> Water | None:
+    spots, sources = site.of_kind("kiln_spot"), site.of_kind("water_source")
+    if plane is None or not spots:
+        return None
+    kit = Kit.of(site)
+    links = site.records("links")
+    runs = {run.spot: run for run in burns.kilns}
+    needs = tuple(_need(spot, runs.get(spot.id), burns) for spot in spots)
+    lays = lays_of(site.features, links, plane, terrain, kit.machines, bool(kit.carriers))
+    return water_of(needs, sources, kit, links, lays, on, _altitude_m(sources, plane, terrain))
+
+
+@lru_cache(maxsize=256)
+def _need(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
+    reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else 400.0
+    if run is None:
+        return Need(spot.id, spot.name, None, reserve_l=reserve_l)
+    return Need(
+        spot.id,
+        spot.name,
+        run.quench_l_per_batch,
+        run.hold_l_min,
+        run.glowing_area_m2,
+        run.method == "flooded",
+        reserve_l,
+        quenches=run.batches_per_day or 1,
+        water_on=run.clock.water_on if run.clock else None,
+    )
+
+
+def _altitude_m(sources: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> float | None:
+    """Height above the sea, for what a pump can lift by suction [m]."""
+    typed = [height for source in sources if (height := source.number("elevation_m")) is not None]
+    if typed or terrain is None:
+        return max(typed, default=None)
+    places = [place for source in sources if (place := middle_of(source, plane)) is not None]
+    heights = [float(terrain.elevation(place.x, place.y)) for place in places]
+    return max((height for height in heights if not math.isnan(height)), default=None)
+
+
+def _spot(spot: Feature, safety: Safety | None, water: Water | None) -> SpotReport:
+    """All checks of one spot together; of the water only the best of each line counts."""
+    found = next((each for each in safety.spots if each.id == spot.id), None) if safety else None
+    wet = water.of_spot(spot.id) if water else None
+    checks = list(found.checks) if found else [checked("place", "not known", spot.id, f"{spot.name} is not placed.")]
+    for line in (wet.quench, wet.attack) if wet else ():
+        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason))
+    if wet is None:
+        checks.append(checked("water_quench", "not known", spot.id, "Water has not been worked out."))
+    effect = worst_effect(each.effect for each in checks)
+    deciding = next((each.check for each in checks if each.effect == effect), None) if effect != PASSES else None
+    verdict = spot_verdict(each.effect for each in checks)
+    setbacks = found.setbacks if found else ()
+    return SpotReport(
+        spot.id, spot.name, verdict, effect, deciding, tuple(checks), setbacks, wet.entries if wet else ()
+    )
+
+
+def _once(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Each note once, in the order met."""
+    return tuple(dict.fromkeys(notes))

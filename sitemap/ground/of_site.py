@@ -1,0 +1,136 @@
+"""The ground of a Site: its plane, its elevation raster, what ways must heed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.errors import BadShape
+from sitemap.ground.plane import Plane, farthest_m, plane_of
+from sitemap.ground.routes import Obstacles
+from sitemap.ground.terrain import Terrain, level_terrain, read_terrain
+from sitemap.site.check import check
+from sitemap.site.model import Feature, Site
+
+MARGIN_M = 150.0  # [m] of terrain kept round what is drawn
+_STEP_M = 100.0  # [m] the window grows in steps, so that a drag does not read the raster again
+_FARTHEST_M = 100_000.0  # [m] beyond it the plane no longer measures true
+_MACHINE_ONLY = ("standing_timber",)  # a machine keeps to its tracks there, a hose and a walker do not
+
+Bounds = tuple[float, float, float, float]
+
+
+@lru_cache(maxsize=32)
+def plane_of_site(site: Site) -> Plane | None:
+    """The plane of a site, or None where nothing is placed. What lies far off the rest does not move it."""
+    far = {note.about for note in check(site) if note.what == "far_away"}
+    try:
+        return plane_of(feature.shape for feature in site.features if feature.id not in far)
+    except BadShape:  # scattered over the whole Earth: there is no site to measure, check names the strays
+        return None
+
+
+def near(features: Iterable[Feature], plane: Plane) -> tuple[Feature, ...]:
+    """Features with a shape that is near enough to be measured on the plane."""
+    return tuple(feature for feature in features if near_shape(feature, plane) is not None)
+
+
+def middle_of(feature: Feature, plane: Plane) -> Point | None:
+    """Middle of a feature on the plane [m], or None where it has no usable place."""
+    shape = near_shape(feature, plane)
+    return None if shape is None else shape.centroid
+
+
+def terrain_of(site: Site, source: str | Path | bytes, unit: str | None = None) -> Terrain:
+    """The elevation of a site from a raster, clipped to the site and its surroundings.
+
+    Parameters
+    ----------
+    source : path of the raster, or its bytes
+    unit : "m" or "ft" where the file's heights are in another unit than it says
+
+    Raises
+    ------
+    BadFile : a raster that cannot serve
+    """
+    plane = plane_of_site(site) or Plane(0.0, 0.0)
+    return _read(source, plane, window(site.features, plane), unit)
+
+
+def ground_of(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> Terrain:
+    """The terrain, or level ground over the site where there is none: ways still go round what is drawn."""
+    bounds = window(features, plane)
+    return terrain or _level(bounds or (-MARGIN_M, -MARGIN_M, MARGIN_M, MARGIN_M))
+
+
+@lru_cache(maxsize=16)
+def obstacles_of(features: tuple[Feature, ...], plane: Plane, for_machine: bool) -> Obstacles:
+    """What ways must heed.
+
+    Parameters
+    ----------
+    features : of the site
+    plane : of the site
+    for_machine : a machine keeps off streams, wet ground and standing timber unless a track crosses them, and drives
+        round heaps; a hose or a walker does not mind those
+
+    Returns
+    -------
+    Obstacles on the plane [m]
+    """
+    closed: list[BaseGeometry] = []
+    wet: list[BaseGeometry] = []
+    tracks: list[BaseGeometry] = []
+    roads: list[BaseGeometry] = []
+    for feature in features:
+        shape = near_shape(feature, plane)
+        if shape is None:
+            continue
+        if feature.kind in ("structure", "no_go") or (feature.kind == "water_source" and shape.area > 0):
+            closed.append(shape)
+        elif feature.kind in ("track", "road"):
+            tracks.append(shape.buffer(2.0) if shape.area == 0 else shape)
+            if feature.kind == "road":
+                roads.append(shape)
+        elif for_machine and feature.kind in ("stream", "wetland", *_MACHINE_ONLY):
+            wet.append(shape)
+    return Obstacles(tuple(closed), tuple(wet) if for_machine else (), tuple(tracks), tuple(roads))
+
+
+def window(features: Iterable[Feature], plane: Plane) -> Bounds | None:
+    """Ground kept of a raster: round what is drawn, in steps of 100 m (min x, min y, max x, max y) [m]; None without
+    any."""
+    bounds = [shape.bounds for feature in features if (shape := near_shape(feature, plane)) is not None]
+    if not bounds:
+        return None
+    x0, y0 = (math.floor((min(b[axis] for b in bounds) - MARGIN_M) / _STEP_M) * _STEP_M for axis in (0, 1))
+    x1, y1 = (math.ceil((max(b[axis] for b in bounds) + MARGIN_M) / _STEP_M) * _STEP_M for axis in (2, 3))
+    return x0, y0, x1, y1
+
+
+@lru_cache(maxsize=4096)
+def near_shape(feature: Feature, plane: Plane) -> BaseGeometry | None:
+    """The shape of a feature on the plane [m], or None where it is absent, unusable or far off."""
+    if feature.shape is None:
+        return None
+    try:
+        if farthest_m(plane, [feature.shape]) > _FARTHEST_M:
+            return None
+        return plane.forward(feature.shape)
+    except BadShape:
+        return None
+
+
+@lru_cache(maxsize=8)
+def _read(source: str | Path | bytes, plane: Plane, bounds: Bounds | None, unit: str | None) -> Terrain:
+    return read_terrain(source, plane, bounds, unit)
+
+
+@lru_cache(maxsize=8)
+def _level(bounds: Bounds) -> Terrain:
+    return level_terrain(bounds)

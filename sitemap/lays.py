@@ -1,0 +1,204 @@
+"""The ways water can take on a site: drawn by the crew, else found over the ground, for every source and kiln spot."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import lru_cache
+
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.errors import BadShape
+from sitemap.ground.of_site import ground_of, middle_of, near, near_shape, obstacles_of
+from sitemap.ground.plane import Plane
+from sitemap.ground.routes import Graph, Route, build_graph, drawn_route, field, path_to
+from sitemap.ground.terrain import Terrain
+from sitemap.ground.travel import Hose, Machine, Mover, Walker
+from sitemap.site.model import Entry, Feature, Item
+from sitemap.water.values import Lay, Way
+
+NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come this near to
+TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a raster; ours, from memory (M)
+PHONE_ERROR_M = 15.0  # [m] heights from phones (FIELD 13)
+MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
+DRAWN_ELSEWHERE = ("kiln_spot", "hose_lay", "pile", "windrow", "transect", "logged_area")  # no obstacle, they move
+REACH_M = 1500.0  # [m] no hose or haul is looked for beyond
+
+
+def mover_of(machine: Item) -> Machine:
+    """A machine of the equipment list as the routes see it; blanks are the slow house values."""
+    slope, plain = machine.number("max_slope_pct"), Machine()
+    limits = {} if slope is None else dict.fromkeys(_SLOPES, slope)
+    typed = {name: machine.number(name) for name in ("loaded_km_h", "empty_km_h", "side_slope_pct", "width_m")}
+    return replace(plain, **limits, **{name: value for name, value in typed.items() if value is not None})
+
+
+_SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
+
+
+def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: Machine) -> Graph:
+    """The graph hose, machine or walkers go by; the reach areas of siting are made on the same one."""
+    moves: Mover = {"hose": Hose(), "haul": mover, "hand": Walker()}[way]
+    fixed = tuple(feature for feature in features if feature.kind not in DRAWN_ELSEWHERE)
+    return build_graph(
+        ground, obstacles_of(fixed, plane, way == "haul"), moves, "one_way" if way == "hose" else "loaded_out"
+    )
+
+
+def lays_of(
+    features: tuple[Feature, ...],
+    links: tuple[Entry, ...],
+    plane: Plane,
+    terrain: Terrain | None,
+    machines: tuple[Item, ...],
+    carriers: bool,
+) -> tuple[Lay, ...]:
+    """Every way from every source to every kiln spot that can be looked for.
+
+    Parameters
+    ----------
+    features : of the site
+    links : records of source and spot together (a lay they name wins)
+    plane, terrain : of the site; without terrain the ground counts as level and heights come from what was typed
+    machines : the first carries the water
+    carriers : whether people may carry it
+
+    Returns
+    -------
+    one Lay for each source, spot and way; length None where there is none
+    """
+    ground = ground_of(features, plane, terrain)
+    mover = mover_of(machines[0]) if machines else Machine()
+    possible: tuple[tuple[Way, bool], ...] = (("hose", True), ("haul", bool(machines)), ("hand", carriers))
+    ways = tuple(way for way, can in possible if can)
+    placed = near(features, plane)
+    sources = [feature for feature in placed if feature.kind == "water_source"]
+    spots = [feature for feature in placed if feature.kind == "kiln_spot"]
+    fixed = tuple(feature for feature in placed if feature.kind not in DRAWN_ELSEWHERE)
+    drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
+    return tuple(
+        _lay(source, spot, way, fixed, drawn, links, plane, terrain, ground, mover)
+        for source in sources
+        for spot in spots
+        for way in ways
+    )
+
+
+@lru_cache(maxsize=1024)
+def _lay(
+    source: Feature,
+    spot: Feature,
+    way: Way,
+    fixed: tuple[Feature, ...],
+    drawn: tuple[Feature, ...],
+    links: tuple[Entry, ...],
+    plane: Plane,
+    terrain: Terrain | None,
+    ground: Terrain,
+    mover: Machine,
+) -> Lay:
+    water, kiln = plane.forward(source.shape), middle_of(spot, plane)  # type: ignore[arg-type]
+    lift, error = _lift(source, spot, water, kiln, terrain)
+    lay = drawn_lay(source, spot, drawn, links, plane) if way == "hose" else None
+    route: Route | None
+    if lay is not None:
+        try:
+            route = drawn_route(ground, plane.forward(lay.shape), obstacles_of(fixed, plane, False))  # type: ignore[arg-type]
+        except BadShape as fault:
+            return Lay(source.id, spot.id, way, None, reason=str(fault))
+        reason = f"along {lay.name}, drawn"
+    else:
+        graph = graph_for(way, fixed, plane, ground, mover)
+        limit = REACH_M if way == "hose" else math.inf
+        route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
+        reason = "found over the ground" if terrain is not None else "found over ground taken as level"
+    if route is None:
+        return Lay(source.id, spot.id, way, None, lift_m=lift, lift_error_m=error, reason=_why_none(way))
+    profile = _typed_profile(lay) or (_profile(route) if terrain is not None else None)
+    steepest = max(route.steepest_up_pct, route.steepest_down_pct) if terrain is not None else math.nan
+    return Lay(
+        source.id,
+        spot.id,
+        way,
+        route.length_m,
+        profile,
+        lift,
+        error,
+        None if math.isnan(steepest) else steepest,
+        drawn=lay is not None,
+        reason=reason + (", across a road" if route.road_crossings else ""),
+    )
+
+
+def route_line(
+    source: Feature,
+    spot: Feature,
+    way: Way,
+    features: tuple[Feature, ...],
+    plane: Plane,
+    terrain: Terrain | None,
+    machines: tuple[Item, ...],
+) -> BaseGeometry | None:
+    """The line of a found way on the plane [m], to draw it; None where there is none."""
+    kiln = middle_of(spot, plane)
+    if kiln is None or source.shape is None:
+        return None
+    fixed = tuple(f for f in near(features, plane) if f.kind not in DRAWN_ELSEWHERE)
+    mover = mover_of(machines[0]) if machines else Machine()
+    graph = graph_for(way, fixed, plane, ground_of(features, plane, terrain), mover)
+    found = path_to(field(graph, plane.forward(source.shape), REACH_M if way == "hose" else math.inf), kiln)
+    return None if found is None else found.line
+
+
+def drawn_lay(
+    source: Feature, spot: Feature, drawn: tuple[Feature, ...], links: tuple[Entry, ...], plane: Plane
+) -> Feature | None:
+    """The hose lay the crew drew from a source to a spot: named for them, else ending near both; or None."""
+    water, kiln = near_shape(source, plane), middle_of(spot, plane)
+    pair = (source.id, spot.id)
+    named = {link.text("hose_lay") for link in links if (link.text("source"), link.text("spot")) == pair}
+    for lay in drawn:
+        if lay.shape is not None and (lay.id in named or (lay.text("from_source"), lay.text("to_spot")) == pair):
+            return lay
+    for lay in drawn:
+        line = near_shape(lay, plane)
+        if line is None or water is None or kiln is None or lay.has("from_source") or lay.has("to_spot"):
+            continue
+        if water.distance(line.boundary) <= NEAR_END_M and kiln.distance(line.boundary) <= NEAR_END_M:
+            return lay
+    return None
+
+
+def _typed_profile(lay: Feature | None) -> tuple[tuple[float, float], ...] | None:
+    return lay.curve("profile") if lay is not None else None
+
+
+def _profile(route: Route) -> tuple[tuple[float, float], ...] | None:
+    """Heights above the water along a route; None where the ground is not known all the way."""
+    start = route.height_m[0]
+    if any(math.isnan(height) for height in route.height_m):
+        return None
+    return tuple((d, h - start) for d, h in zip(route.distance_m, route.height_m, strict=True))
+
+
+def _lift(
+    source: Feature, spot: Feature, water: BaseGeometry, kiln: Point | None, terrain: Terrain | None
+) -> tuple[float | None, float | None]:
+    """How far the kiln stands above the water, and the error of that [m]."""
+    if terrain is not None and kiln is not None:
+        place = water.centroid if water.area == 0 else water.boundary.interpolate(water.boundary.project(kiln))
+        low, high = (float(terrain.elevation(p.x, p.y)) for p in (place, kiln))
+        if not math.isnan(low) and not math.isnan(high):
+            return high - low, COARSE_ERROR_M if terrain.coarse else TERRAIN_ERROR_M
+    low_typed, high_typed = source.number("elevation_m"), spot.number("elevation_m")
+    if low_typed is None or high_typed is None:
+        return None, None
+    measured = all(f.values.get("elevation_m_basis") == "measured" for f in (source, spot))
+    return high_typed - low_typed, MEASURED_ERROR_M if measured else PHONE_ERROR_M
+
+
+def _why_none(way: Way) -> str:
+    if way == "haul":
+        return "no way for the machine within its slope limits and round what is in the way"
+    return "no way over the ground round what is in the way"

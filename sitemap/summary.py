@@ -1,0 +1,65 @@
+"""An assessment in plain text, for the command line: the figures first, then what decides, then what is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.ranges import Drawn
+from sitemap.units import range_text, text
+
+
+def summary_text(assessment: Assessment) -> str:
+    """The whole assessment as text, in the units of the site."""
+    return "\n".join(_lines(assessment)) + "\n"
+
+
+def said(quantity: Drawn | None, unit: str, units: str) -> str:
+    """A drawn quantity with its range, or "not known"."""
+    return "not known" if quantity is None else range_text(*quantity.triple(), unit, units)
+
+
+def counted(quantity: Drawn | None) -> str:
+    """A count with its range, or "not known"."""
+    if quantity is None:
+        return "not known"
+    low, likely, high = (round(end) for end in quantity.triple())
+    return str(likely) if low == high else f"{likely} ({low}–{high})"
+
+
+def _lines(a: Assessment) -> Iterator[str]:
+    units = a.source.units
+    yield f"{a.site.name}, on {a.on.isoformat()}"
+    yield ""
+    yield f"Slash, dry          {said(a.slash.dry_t if a.slash.counted else None, 't', units)}"
+    yield f"  per logged area   {said(a.slash.dry_t_per_ha, 't_ha', units)}"
+    yield f"  char stock        {said(a.slash.char_stock_dry_t if a.slash.counted else None, 't', units)}"
+    yield f"Kiln batches        {counted(a.burn.batches)}"
+    yield f"Days                {counted(a.burn.days)}"
+    yield f"Char                {said(a.burn.char_m3, 'm3', units)}"
+    yield f"Quench water        {said(a.burn.quench_l, 'l', units)}"
+    yield f"Reserve besides     {said(a.burn.reserve_l, 'l', units)}"
+    for spot in a.spots:
+        yield ""
+        yield from _spot(spot, units)
+    for source in a.sources:
+        needed = said(source.litres_needed, "l", units)
+        yield ""
+        there = text(source.litres_there, "l", units)
+        yield f"Water source {source.id}: {source.verdict}. Needed {needed}, there {there}."
+    for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
+        if notes:
+            yield ""
+            yield f"{heading}:"
+            yield from (f"- {note.text}" for note in notes)
+    yield ""
+    yield "Every distance is an example until the local code has been asked; a pass is not a permission."
+
+
+def _spot(spot: SpotReport, units: str) -> Iterator[str]:
+    yield f"Kiln spot {spot.name}: {spot.verdict}"
+    for check in spot.checks:
+        yield f"  {check.check:<15} {check.verdict}: {check.reason}"
+    for line in spot.water:
+        flow = said(line.flow_l_min, "l_min", units)
+        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}, {flow}. {line.reason}"

@@ -1,0 +1,218 @@
+"""Beside the map: the verdicts of all kiln spots, or everything about the one thing that is chosen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.ground.coordinates import formats, parse
+from sitemap.maps.symbols import VERDICTS
+from sitemap.site.attributes import Attribute
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature
+from sitemap.summary import counted, said
+from sitemap.units import text
+from sitemap.views import forms, state
+from sitemap.views.frame import plain
+
+_CHECKS = {
+    "ground": "Ground under it",
+    "branches": "Branches",
+    "slope": "Slope",
+    "distance": "Distance",
+    "looked": "Looked for",
+    "machine_stand": "Machine",
+    "authority": "Authority",
+    "water_quench": "Quench line",
+    "water_attack": "Attack line",
+    "place": "Place",
+}
+
+
+def show() -> None:
+    """The panel."""
+    chosen, assessment = state.selected(), state.assessment()
+    names = {None: "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}}
+    st.selectbox(
+        "Shown here",
+        list(names),
+        key=state.bound("panel.choice", chosen.id if chosen else None),
+        format_func=names.__getitem__,
+        on_change=lambda: state.select(state.typed("panel.choice")),
+        label_visibility="collapsed",
+    )
+    if chosen is None:
+        _whole(assessment)
+    else:
+        _one(chosen, assessment)
+
+
+def _label(feature: Feature) -> str:
+    return feature.kind_schema.label if feature.kind_schema else "Unknown kind"
+
+
+def _whole(a: Assessment) -> None:
+    units = a.source.units
+    one, two = st.columns(2)
+    one.metric("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units))
+    two.metric("Per logged area", said(a.slash.dry_t_per_ha, "t_ha", units))
+    one.metric("Kiln batches", counted(a.burn.batches))
+    two.metric("Quench water in all", said(a.burn.quench_l, "l", units))
+    if not a.spots:
+        st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
+    for spot in a.spots:
+        with st.container(border=True):
+            verdict(spot, a)
+            if spot.deciding:
+                st.caption(plain(_deciding(spot)))
+            st.button(
+                "Show every check", key=f"show.{spot.id}", on_click=state.select, args=(spot.id,), width="stretch"
+            )
+    asked_here(a)
+    _open_points(a)
+
+
+def verdict(spot: SpotReport, a: Assessment) -> None:
+    """The verdict of a kiln spot, with its sign: it reads without colour."""
+    mark = VERDICTS[spot.effect]
+    st.markdown(f"**{mark.sign} Kiln {plain(spot.name)}: {spot.verdict}**")
+    run = next((run for run in a.kilns if run.spot == spot.id), None)
+    if run is not None:
+        units = a.source.units
+        st.caption(
+            f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
+            f"quench {said(run.quench_l_per_batch, 'l', units)} a batch"
+        )
+
+
+def _deciding(spot: SpotReport) -> str:
+    check = next(check for check in spot.checks if check.check == spot.deciding and check.effect == spot.effect)
+    return f"{_CHECKS.get(check.check, check.check)}: {check.verdict}. {check.reason}"
+
+
+def _one(feature: Feature, a: Assessment) -> None:
+    spot = a.spot(feature.id)
+    if spot is not None:
+        verdict(spot, a)
+        with st.expander("Every check", expanded=True):
+            checks_table(spot)
+    item = next((item for item in a.slash.items if item.id == feature.id), None)
+    if item is not None:
+        units = a.source.units
+        one, two = st.columns(2)
+        one.metric("Dry slash", said(item.dry_t, "t", units))
+        two.metric("Volume as it lies", said(item.gross_m3, "m3", units))
+    for note in a.notes_about(feature.id):
+        st.caption(plain(note.text))
+    _name_and_place(feature)
+    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
+    with st.expander("Delete"):
+        st.button(f"Delete {feature.name}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
+        st.caption("Undo brings it back.")
+
+
+def checks_table(spot: SpotReport) -> None:
+    """Every check of a kiln spot: its verdict with a sign, and the reason."""
+    for check in sorted(spot.checks, key=lambda c: list(VERDICTS).index(c.effect), reverse=True):
+        mark = VERDICTS[check.effect]
+        name = _CHECKS.get(check.check, check.check)
+        st.markdown(f"{mark.sign} **{name}: {check.verdict}.** {plain(check.reason)}")
+
+
+def _name_and_place(feature: Feature) -> None:
+    key = f"name.{feature.id}"
+    st.text_input(
+        "Name",
+        key=state.bound(key, str(feature.values.get("name") or "")),
+        on_change=lambda: change(feature.id, "name", (state.typed(key) or "").strip() or None),
+    )
+    point = feature.shape.representative_point() if feature.shape is not None else None
+    shown = formats(point.x, point.y) if point is not None else {}
+    if feature.geometry is None or feature.geometry.get("type") == "Point":
+        where = f"where.{feature.id}"
+        st.text_input(
+            "Place",
+            key=state.bound(where, shown.get("decimal", "")),
+            placeholder="a coordinate in any form",
+            help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
+            on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),
+        )
+    if shown:
+        st.caption(" · ".join(plain(shown[form]) for form in ("degrees_minutes", "mgrs") if form in shown))
+
+
+def _placed(feature_id: str, typed: str | None) -> None:
+    feature = state.site().get(feature_id)
+    if feature is None or not typed:
+        return
+    lon, lat = parse(typed)
+    where = {"type": "Point", "coordinates": [lon, lat]}
+    state.edit(f"Placed {feature.name}", state.site().put(feature.with_geometry(where)))
+
+
+def change(feature_id: str, name: str, value: Any) -> None:
+    """Keep one changed attribute of a feature."""
+    feature = state.site().get(feature_id)
+    if feature is None:
+        return
+    attribute: Attribute | None = next((a for a in feature.attributes if a.name == name), None)
+    label = attribute.label if attribute else name
+    state.edit(f"{feature.name}: {label.lower()}", state.site().put(feature.with_values(**{name: value})))
+
+
+def _delete(feature_id: str) -> None:
+    feature = state.site().get(feature_id)
+    if feature is not None:
+        state.select(None)
+        state.edit(f"Deleted {feature.name}", state.site().without(feature_id))
+
+
+def asked_here(a: Assessment) -> None:
+    """The answer to a click on bare ground: may a kiln stand here?"""
+    from sitemap.placing import answer_at
+
+    place = state.remember("asked_at", None)
+    if place is None:
+        return
+    with st.container(border=True):
+        st.markdown("**May a kiln stand where you clicked?**")
+        answer = answer_at(a, *place)
+        for sentence in answer.sentences:
+            st.write(plain(sentence))
+        st.button("Put a kiln spot there", key="asked.put", on_click=_put_spot, args=(place,), width="stretch")
+
+
+def _put_spot(place: tuple[float, float]) -> None:
+    site = state.site()
+    number = len(site.of_kind("kiln_spot")) + 1
+    values = {"kind": "kiln_spot", "name": f"K{number}"}
+    kilns = site.equipment("kilns")
+    if len(kilns) == 1:
+        values["kiln"] = kilns[0].id
+    new = Feature.of(site.new_id("kiln_spot"), {"type": "Point", "coordinates": list(place)}, values)
+    state.put("asked_at", None)
+    state.select(new.id)
+    state.edit(f"Added {new.name}", site.put(new))
+
+
+def _open_points(a: Assessment) -> None:
+    if a.unknowns:
+        with st.expander(f"Not known yet ({len(a.unknowns)})"):
+            for note in a.unknowns:
+                st.markdown("- " + plain(note.text))
+    if a.assumed:
+        with st.expander(f"Assumed ({len(a.assumed)})"):
+            for note in a.assumed:
+                st.markdown("- " + plain(note.text))
+
+
+def labels() -> dict[str, str]:
+    """Kind → label, for headings."""
+    return {key: kind.label for key, kind in KINDS.items()}
+
+
+def figure(value: float | None, unit: str) -> str:
+    """A figure in the units of the site."""
+    return text(value, unit, state.site().units)
