@@ -6,6 +6,7 @@ SI whatever the page shows; null is not known, never a guess; numbers to six sig
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from typing import Annotated, Any
 
@@ -28,7 +29,11 @@ def _counts(value: Any) -> Any:
 
 
 def _time(value: Any) -> Any:
-    return value.isoformat(timespec="minutes") if hasattr(value, "isoformat") else value
+    """A moment or day as ISO 8601; of a cold check the moment it is due."""
+    value = getattr(value, "when", value)
+    if isinstance(value, dt.datetime):
+        return value.isoformat(timespec="minutes")
+    return value.isoformat() if isinstance(value, dt.date) else value
 
 
 Number = Annotated[float, BeforeValidator(_six)]
