@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon, box
 
 from sitemap.errors import BadShape, BadValue
+from sitemap.ground.along_way import way_extremes, way_lengths, way_steepest_pct
 from sitemap.ground.grid import Grid
 from sitemap.ground.routes import Obstacles, build_graph, drawn_route, field, path_to, trip_cost
 from sitemap.ground.terrain import Terrain, level_terrain
@@ -271,3 +272,34 @@ def test_refuses_what_cannot_be_used() -> None:
         drawn_route(FLAT, LineString([(1, 1), (1, 1)]), CLEAR)
     with pytest.raises(BadValue, match=r"loaded_km_h must be above 0; it is 0\. Correct it"):
         Machine(loaded_km_h=0)
+
+
+# --- what lies along ------------------------------------------------------------------------------------------------
+
+
+def test_agrees_with_the_single_way_in_every_cell() -> None:
+    """Lengths, heights and slopes of all ways at once, by joining stretches of doubled length, against the ways walked
+    one by one.
+    """
+    ground = terrain(hill())
+    reached = field(build_graph(ground, CLEAR, Machine(width_m=0.5), "loaded_out"), Point(20.5, 30.5))
+    lengths, steepest, (lowest, highest) = way_lengths(reached), way_steepest_pct(reached), way_extremes(reached)
+    draw = np.random.default_rng(5)
+    for cell in draw.choice(ground.grid.size, 40, replace=False):
+        x, y = (float(part) for part in ground.grid.centre_of(cell))
+        way = path_to(reached, Point(x, y))
+        assert lengths.flat[cell] == pytest.approx(way.length_m, rel=1e-5)
+        assert steepest.flat[cell] == pytest.approx(max(way.steepest_up_pct, way.steepest_down_pct), rel=1e-4)
+        heights = ground.elevation(*np.array(way.line.coords).T)
+        assert (lowest.flat[cell], highest.flat[cell]) == pytest.approx((heights.min(), heights.max()), abs=1e-3)
+    limits = reached.graph.mover
+    assert np.nanmax(steepest) <= max(limits.loaded_up_pct, limits.loaded_down_pct)
+
+
+def test_law_no_way_has_no_length() -> None:
+    z = hill()
+    z[:, 50:53] = np.nan
+    reached = field(build_graph(terrain(z), CLEAR, Machine(), "loaded_out"), Point(20.5, 30.5))
+    assert np.isinf(way_lengths(reached)[:, 60:]).all()
+    assert np.isnan(way_steepest_pct(reached)[:, 60:]).all()
+    assert np.isnan(way_extremes(reached)[1][:, 60:]).all()
