@@ -7,13 +7,18 @@ from typing import Any
 
 
 class FrozenDict(Mapping[str, Any]):
-    """An immutable, hashable JSON object that keeps its order."""
+    """An immutable, hashable JSON object that keeps its order.
 
-    __slots__ = ("_hash", "_items")
+    Two are equal when their members are, in any order. Unlike in plain Python, true is not 1 and false is not 0: a
+    remembered result must not outlive the change from one to the other.
+    """
+
+    __slots__ = ("_hash", "_items", "_strict")
 
     def __init__(self, items: Mapping[str, Any] | None = None) -> None:
         self._items: dict[str, Any] = {key: freeze(value) for key, value in (items or {}).items()}
         self._hash: int | None = None
+        self._strict: frozenset[Any] | None = None
 
     def __getitem__(self, key: str) -> Any:
         return self._items[key]
@@ -24,17 +29,37 @@ class FrozenDict(Mapping[str, Any]):
     def __len__(self) -> int:
         return len(self._items)
 
+    def __eq__(self, other: object) -> bool:
+        if self is other:
+            return True
+        if not isinstance(other, Mapping):
+            return NotImplemented
+        frozen = freeze(other)
+        return hash(self) == hash(frozen) and self._members() == frozen._members()
+
     def __hash__(self) -> int:
         if self._hash is None:
-            self._hash = hash(frozenset(self._items.items()))
+            self._hash = hash(self._members())
         return self._hash
 
     def __repr__(self) -> str:
         return f"FrozenDict({self._items!r})"
 
-    def put(self, **changes: Any) -> FrozenDict:
+    def put(self, /, **changes: Any) -> FrozenDict:
         """A copy with some members set; None takes a member away."""
-        return FrozenDict({k: v for k, v in {**self._items, **changes}.items() if v is not None})
+        gone = [key for key, value in changes.items() if value is None]
+        return FrozenDict({k: v for k, v in {**self._items, **changes}.items() if k not in gone})
+
+    def _members(self) -> frozenset[Any]:
+        if self._strict is None:
+            self._strict = frozenset((key, _told_apart(value)) for key, value in self._items.items())
+        return self._strict
+
+
+def _told_apart(value: Any) -> Any:
+    if isinstance(value, bool):
+        return bool, value
+    return tuple(_told_apart(item) for item in value) if isinstance(value, tuple) else value
 
 
 def freeze(value: Any) -> Any:

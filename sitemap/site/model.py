@@ -12,8 +12,6 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Self
 
-import shapely
-from shapely.geometry import shape as shapely_shape
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
@@ -21,6 +19,7 @@ from sitemap.site.attributes import BASES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
+from sitemap.site.shapes import made_shape
 
 FORMAT = 1
 UNIT_SYSTEMS = ("metric", "us")
@@ -41,7 +40,7 @@ class Entry:
     """Values read through a schema."""
 
     values: FrozenDict
-    attributes: tuple[Attribute, ...]
+    attributes: tuple[Attribute, ...] = field(hash=False)
 
     def attribute(self, name: str) -> Attribute:
         """The schema of one value. Raises KeyError for a name the schema lacks: a bug, never an input error."""
@@ -185,17 +184,9 @@ class Feature(Entry):
 
         Never measure it as it stands: bring it to the local plane first.
         """
-        if self.geometry is None:
-            return None
-        try:
-            made = shapely_shape(self.geometry)
-        except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
-            return None
-        if made.is_empty or not made.is_valid:
-            return None
-        return made
+        return None if self.geometry is None else made_shape(self.geometry)
 
-    def with_values(self, **changes: Any) -> Feature:
+    def with_values(self, /, **changes: Any) -> Feature:
         """A copy with some properties changed; None takes one away."""
         return Feature.of(self.id, self.geometry, self.values.put(**changes), self.members)
 
@@ -248,10 +239,8 @@ class Site:
 
     def equipment(self, kind: str) -> tuple[Item, ...]:
         """One list of equipment ("kilns", "pumps", …)."""
-        lists = self.member.get("equipment")
-        entries = lists.get(kind, ()) if isinstance(lists, FrozenDict) else ()
         attributes = EQUIPMENT[kind].attributes
-        return tuple(Item(entry, attributes) for entry in _objects(entries))
+        return tuple(Item(entry, attributes) for entry in _objects(self._raw_list(kind)))
 
     def item(self, kind: str, reference: str | None) -> Item | None:
         """One piece of equipment by id, else by its name where one piece alone bears it."""
@@ -292,18 +281,21 @@ class Site:
         new = FrozenDict(values)
         if not new.get("id"):
             raise BadValue(f"A piece of equipment in the list {kind} has no id: give it one.")
-        items = [item.values for item in self.equipment(kind)]
-        if any(item.get("id") == new["id"] for item in items):
-            items = [new if item.get("id") == new["id"] else item for item in items]
-        else:
-            items.append(new)
-        return self._with_list(kind, items)
+        items = self._raw_list(kind)
+        if any(_has_id(item, new["id"]) for item in items):
+            return self._with_list(kind, [new if _has_id(item, new["id"]) else item for item in items])
+        return self._with_list(kind, [*items, new])
 
     def without_item(self, kind: str, id: str) -> Self:  # noqa: A002
         """A new Site without one piece of equipment."""
-        return self._with_list(kind, [item.values for item in self.equipment(kind) if item.id != id])
+        return self._with_list(kind, [item for item in self._raw_list(kind) if not _has_id(item, id)])
 
-    def _with_list(self, kind: str, items: Iterable[FrozenDict]) -> Self:
+    def _raw_list(self, kind: str) -> tuple[Any, ...]:
+        lists = self.member.get("equipment")
+        items = lists.get(kind) if isinstance(lists, FrozenDict) else ()
+        return items if isinstance(items, tuple) else ()
+
+    def _with_list(self, kind: str, items: Iterable[Any]) -> Self:
         lists = self.member.get("equipment")
         lists = lists if isinstance(lists, FrozenDict) else FrozenDict()
         return self.with_member("equipment", lists.put(**{kind: tuple(items)}))
@@ -314,6 +306,10 @@ class Site:
         while f"{kind}-{number}" in self._by_id:
             number += 1
         return f"{kind}-{number}"
+
+
+def _has_id(item: Any, id: Any) -> bool:  # noqa: A002
+    return isinstance(item, FrozenDict) and str(item.get("id", "")) == str(id)
 
 
 def _objects(entries: Any) -> tuple[FrozenDict, ...]:

@@ -1,0 +1,62 @@
+"""A drawn shape out of its GeoJSON geometry, and what is wrong where it is none.
+
+Whether an outline crosses itself is asked in longitude and latitude, except where it is wide: a ring across the
+antimeridian jumps from one end of the longitudes to the other, and one round a pole has no inside there. Such a shape
+is judged as it lies on the ground round its first corner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely.geometry import shape as shapely_shape
+from shapely.geometry.base import BaseGeometry
+
+_WIDE_DEG = 180.0  # a site is not half the Earth wide: a shape this wide crosses the antimeridian or goes round a pole
+
+
+def made_shape(geometry: Mapping[str, Any]) -> BaseGeometry | None:
+    """The shape in longitude and latitude, or None where it is empty, crossed or not a shape at all."""
+    made = _made(geometry)
+    return None if made is None or made.is_empty or not _as_it_lies(made).is_valid else made
+
+
+def shape_fault(geometry: Mapping[str, Any]) -> str | None:
+    """What is wrong with a geometry, as the rest of a sentence, or None."""
+    made = _made(geometry)
+    if made is None:
+        return "the shape has too few corners or unusable coordinates"
+    if made.is_empty:
+        return "the shape is empty"
+    lies = _as_it_lies(made)
+    if lies.is_valid:
+        return None
+    reason = shapely.is_valid_reason(lies).split("[")[0].strip().lower()
+    return "the outline crosses itself" if "self-intersection" in reason else f"the shape is unsound ({reason})"
+
+
+def _made(geometry: Mapping[str, Any]) -> BaseGeometry | None:
+    try:
+        return shapely_shape(geometry)
+    except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
+        return None
+
+
+def _as_it_lies(shape: BaseGeometry) -> BaseGeometry:
+    west, _, east, _ = shape.bounds
+    if east - west < _WIDE_DEG:
+        return shape
+    lon0, lat0 = np.radians(shapely.get_coordinates(shape)[0])
+
+    def onto_tangent(places: np.ndarray) -> np.ndarray:
+        lon, lat = np.radians(places).T
+        ahead = np.sin(lat0) * np.sin(lat) + np.cos(lat0) * np.cos(lat) * np.cos(lon - lon0)
+        east_of = np.cos(lat) * np.sin(lon - lon0)
+        north_of = np.cos(lat0) * np.sin(lat) - np.sin(lat0) * np.cos(lat) * np.cos(lon - lon0)
+        ahead = np.maximum(ahead, 1e-3)  # what lies on the far side is pushed far out
+        return np.column_stack([east_of / ahead, north_of / ahead])
+
+    return shapely.transform(shape, onto_tangent)
