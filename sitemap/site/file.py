@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 import math
+import re
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +27,8 @@ _GEOMETRIES = (
     "MultiPolygon",
     "GeometryCollection",
 )
-_WGS84 = ("CRS84", "4326")
+_WGS84 = re.compile(r"(^|\W)(CRS84|4326)\W*$")
+_DEEPEST = 100  # lists and objects inside one another: far more than any site needs, far less than Python can walk
 
 
 def read_site(path: str | Path) -> Site:
@@ -48,20 +51,20 @@ def read_site(path: str | Path) -> Site:
 def parse_site(text: str, name: str = "The site file") -> Site:
     """Read a site from the text of a site file. Raises BadSiteFile with one sentence for each fault."""
     try:
-        raw = json.loads(text, parse_constant=_refuse_constant, parse_float=_finite)
+        raw = json.loads(text, parse_int=_whole)
     except RecursionError as error:
         raise BadSiteFile(f"{name} is nested too deeply to be a site file.") from error
     except json.JSONDecodeError as error:
         raise BadSiteFile(
             f"{name} is not JSON: {error.msg.lower()} at line {error.lineno}, column {error.colno}."
         ) from error
-    except ValueError as error:
-        raise BadSiteFile(f"{name}: {error}") from error
     if not isinstance(raw, dict) or raw.get("type") != "FeatureCollection":
         raise BadSiteFile(f"{name} is not a GeoJSON FeatureCollection: save the site as one.")
-    faults = list(_faults(raw))
+    faults = list(_unreadable(raw))
+    if not any(fault is _TOO_DEEP for fault in faults):
+        faults += _faults(raw)
     if faults:
-        raise BadSiteFile(faults)
+        raise BadSiteFile(fault.encode("utf-8", "replace").decode() for fault in faults)
     return _site_of(raw)
 
 
@@ -98,21 +101,27 @@ def feature_of(raw: dict[str, Any], id: str) -> Feature:  # noqa: A002
 
 
 def _site_of(raw: dict[str, Any]) -> Site:
-    ids = {str(f["id"]) for f in raw["features"] if f.get("id") is not None}
+    ids = {str(entry["id"]) for entry in raw["features"] if _has_id(entry)}
     features = []
     for number, entry in enumerate(raw["features"], start=1):
-        own = entry.get("id")
-        if own is None:
-            own = _free_id(entry, number, ids)
-            ids.add(own)
-        features.append(feature_of(entry, str(own)))
+        own = str(entry["id"]) if _has_id(entry) else _free_id(_kind_of(entry), number, ids)
+        ids.add(own)
+        features.append(feature_of(entry, own))
     member = FrozenDict({"format": FORMAT, **(raw.get("site") or {})})
     members = {key: value for key, value in raw.items() if key not in _OURS}
     return Site(tuple(features), _lifted(member), FrozenDict(members))
 
 
-def _free_id(entry: dict[str, Any], number: int, taken: set[str]) -> str:
-    kind = (entry.get("properties") or {}).get("kind") or "feature"
+def _has_id(entry: Mapping[str, Any]) -> bool:
+    return entry.get("id") not in (None, "")
+
+
+def _kind_of(entry: dict[str, Any]) -> str:
+    kind = (entry.get("properties") or {}).get("kind")
+    return kind if isinstance(kind, str) and kind else "feature"
+
+
+def _free_id(kind: str, number: int, taken: set[str]) -> str:
     while f"{kind}-{number}" in taken:
         number += 1
     return f"{kind}-{number}"
@@ -123,15 +132,53 @@ def _lifted(member: FrozenDict) -> FrozenDict:
     lists = member.get("equipment")
     if not isinstance(lists, FrozenDict):
         return member
-    named = {
-        kind: tuple(
-            item.put(id=f"{kind[:-1]}-{number}") if isinstance(item, FrozenDict) and not item.get("id") else item
-            for number, item in enumerate(items, start=1)
-        )
-        for kind, items in lists.items()
-        if isinstance(items, tuple)
-    }
+    named = {kind: _named(kind, items) for kind, items in lists.items() if isinstance(items, tuple)}
     return member.put(equipment=FrozenDict({**lists, **named}))
+
+
+def _named(kind: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
+    taken = {str(item["id"]) for item in items if isinstance(item, FrozenDict) and _has_id(item)}
+    named = []
+    for number, item in enumerate(items, start=1):
+        if isinstance(item, FrozenDict) and not _has_id(item):
+            item = item.put(id=_free_id(kind.removesuffix("s"), number, taken))
+            taken.add(item["id"])
+        named.append(item)
+    return tuple(named)
+
+
+_TOO_DEEP = f"The site file is nested more than {_DEEPEST} deep: it is no site file; take the deep part out."
+
+
+def _whole(text: str) -> int | float:
+    """A whole number, or infinity where it is too large for a float, to be refused with its place."""
+    return int(text) if math.isfinite(number := float(text)) else number
+
+
+def _unreadable(raw: dict[str, Any]) -> Iterator[str]:
+    """Values JSON or UTF-8 cannot hold, wherever they stand."""
+    waiting: list[tuple[tuple[str | int, ...], Any]] = [((), raw)]
+    while waiting:
+        path, value = waiting.pop()
+        where = " → ".join(str(step) for step in path)
+        if isinstance(value, float) and not math.isfinite(value):
+            said = "NaN is not a number JSON knows" if math.isnan(value) else "the number is too large or infinite"
+            yield f"{where}: {said}; correct it, or write null where it is not known."
+        elif isinstance(value, str) and not _is_text(value):
+            yield f"{where}: the text holds half a character; write it again."
+        elif isinstance(value, dict | list):
+            if len(path) >= _DEEPEST:
+                yield _TOO_DEEP
+                return
+            steps = value.items() if isinstance(value, dict) else enumerate(value, start=1)
+            inner = [((*path, step), item) for step, item in steps if not isinstance(item, bool | int | None)]
+            if isinstance(value, dict) and not all(_is_text(key) for key in value):
+                yield f"{where or 'The site file'}: a name holds half a character; write it again."
+            waiting += reversed(inner)
+
+
+def _is_text(text: str) -> bool:
+    return text.isascii() or not any("\ud800" <= character <= "\udfff" for character in text)
 
 
 def _faults(raw: dict[str, Any]) -> Any:
@@ -163,12 +210,11 @@ def _faults(raw: dict[str, Any]) -> Any:
 def _feature_faults(entry: dict[str, Any], number: int, seen: set[str]) -> Any:
     own = entry.get("id")
     properties = entry.get("properties")
+    name = properties.get("name") if isinstance(properties, dict) else None
+    where = f"Feature {own if _has_id(entry) else number}" + (f" ({name})" if isinstance(name, str) else "")
     if properties is not None and not isinstance(properties, dict):
-        yield f"Feature {number}: properties must be an object or null."
-        return
-    name = (properties or {}).get("name")
-    where = f"Feature {own if own is not None else number}" + (f" ({name})" if isinstance(name, str) else "")
-    if own is not None:
+        yield f"{where}: properties must be an object or null."
+    if _has_id(entry):
         if isinstance(own, bool) or not isinstance(own, str | int | float):
             yield f"{where}: the id must be text or a number."
         elif str(own) in seen:
@@ -185,13 +231,14 @@ def _feature_faults(entry: dict[str, Any], number: int, seen: set[str]) -> Any:
 
 
 def _coordinate_faults(geometry: dict[str, Any], where: str) -> Any:
-    parts = geometry.get("geometries", []) if geometry["type"] == "GeometryCollection" else [geometry]
-    for part in parts if isinstance(parts, list) else []:
-        for pair in _pairs(part.get("coordinates") if isinstance(part, dict) else None):
+    for part in _parts(geometry):
+        for pair in _pairs(part.get("coordinates")):
             if not all(isinstance(v, int | float) and not isinstance(v, bool) for v in pair):
                 yield f"{where}: a coordinate is not a number."
                 return
             lon, lat = pair[0], pair[1]
+            if not math.isfinite(lon + lat):
+                continue  # said already, with its place in the file
             if abs(lat) > 90 and abs(lon) <= 90 and abs(lat) <= 180:
                 yield (
                     f"{where}: latitude {lat:g} is out of range; longitude and latitude look swapped "
@@ -204,6 +251,16 @@ def _coordinate_faults(geometry: dict[str, Any], where: str) -> Any:
                     "180 and latitude between −90 and 90 degrees."
                 )
                 return
+
+
+def _parts(geometry: Any) -> Iterator[dict[str, Any]]:
+    if not isinstance(geometry, dict):
+        return
+    if geometry.get("type") != "GeometryCollection":
+        yield geometry
+    elif isinstance(geometry.get("geometries"), list):
+        for part in geometry["geometries"]:
+            yield from _parts(part)
 
 
 def _pairs(coordinates: Any) -> Any:
@@ -219,20 +276,10 @@ def _pairs(coordinates: Any) -> Any:
 def _crs_fault(crs: Any) -> Any:
     if crs is None:
         return
-    name = str((crs.get("properties") or {}).get("name", crs) if isinstance(crs, dict) else crs)
-    if not any(name.rstrip("'}").endswith(good) for good in _WGS84):
+    properties = crs.get("properties") if isinstance(crs, dict) else None
+    name = str(properties.get("name", crs) if isinstance(properties, dict) else crs)
+    if not _WGS84.search(name):
         yield (
             f"The site file is in the coordinate system {name}; a site file is in WGS 84 longitude and latitude: "
             "convert it first."
         )
-
-
-def _finite(text: str) -> float:
-    value = float(text)
-    if math.isinf(value):
-        raise ValueError(f"{text} is too large to be a number here; correct it.")
-    return value
-
-
-def _refuse_constant(text: str) -> None:
-    raise ValueError(f"{text} is not a number JSON knows; leave the value out or write null where it is not known.")
