@@ -74,7 +74,8 @@ def base_map() -> folium.Map:
         attribution_control=False,
         world_copy_jump=False,
     )
-    drawn.get_root().header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))
+    page: Any = drawn.get_root()
+    page.header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))
     drawn.add_child(_Base())
     return drawn
 

@@ -239,7 +239,7 @@ def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tu
         selected = act.get("selected")
         if act["load"] == seen[0] and act["n"] <= seen[1]:
             continue
-        seen, feature = (act["load"], act["n"]), by_id.get(act.get("id"))
+        seen, feature = (act["load"], act["n"]), by_id.get(str(act.get("id")))
         if act["do"] == "moved" and feature:
             path = tuple(act["part"])
             part = dict(parts(feature.geometry)).get(path)
@@ -267,10 +267,11 @@ def _restored(drawn: Geometry, original: Geometry | None, centre_lon: float) -> 
     """What the browser sent, with every corner it left alone exactly as it was entered."""
     known: dict[tuple[float, float], Any] = {}
     for place in _places(original) if original else ():
-        known[_near(place, centre_lon)[:2]] = place
+        lon, lat = _near(place, centre_lon)[:2]
+        known[lon, lat] = place
     return {
         "type": drawn["type"],
-        "coordinates": _mapped(drawn["coordinates"], lambda place: known.get(tuple(place[:2])) or _tidy(place)),
+        "coordinates": _mapped(drawn["coordinates"], lambda place: known.get((place[0], place[1])) or _tidy(place)),
     }
 
 

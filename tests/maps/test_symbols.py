@@ -1,0 +1,53 @@
+"""The look of things: complete, readable without colour, and with enough contrast."""
+
+import numpy as np
+import pytest
+
+from sitemap.maps.symbols import OUTLINES, OVERLAYS, SYMBOLS, UNKNOWN, VERDICTS, symbol_of
+from sitemap.site.kinds import KINDS
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, W3C Web Content Accessibility Guidelines 2.2, "relative luminance" and "contrast
+    ratio" (from memory)."""
+
+    def luminance(colour: str) -> float:
+        shares = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)]) / 255
+        linear = np.where(shares <= 0.04045, shares / 12.92, ((shares + 0.055) / 1.055) ** 2.4)
+        return float(linear @ [0.2126, 0.7152, 0.0722])
+
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_law_every_kind_has_its_symbol_and_no_letter_twice() -> None:
+    assert set(SYMBOLS) == set(KINDS)
+    letters = [symbol.letter for symbol in SYMBOLS.values()]
+    assert len(set(letters)) == len(letters)
+    assert symbol_of("teapot") == UNKNOWN
+
+
+def test_law_lines_that_run_side_by_side_differ_without_colour() -> None:
+    lines = [kind for kind, schema in KINDS.items() if schema.geometries == ("LineString",)]
+    patterns = [(SYMBOLS[kind].dash, SYMBOLS[kind].weight) for kind in lines]
+    assert len(set(patterns)) == len(patterns)
+
+
+def test_law_outlines_stay_in_their_square() -> None:
+    for symbol in (*SYMBOLS.values(), UNKNOWN, *OVERLAYS.values()):
+        assert np.abs(OUTLINES[symbol.shape]).max() <= 1.3
+    assert {mark.ring for mark in VERDICTS.values()} == {"full", "half", "cross"}
+    assert len({mark.sign for mark in VERDICTS.values()}) == 3
+
+
+@pytest.mark.parametrize("kind", SYMBOLS)
+def test_published_letters_have_the_contrast_of_readable_text(kind: str) -> None:
+    """At least 4.5 : 1 for text (W3C WCAG 2.2, success criterion 1.4.3, from memory)."""
+    assert contrast(SYMBOLS[kind].stroke, SYMBOLS[kind].fill) >= 4.5
+
+
+def test_published_marks_have_the_contrast_of_graphics() -> None:
+    """At least 3 : 1 against the ground for what carries meaning (W3C WCAG 2.2, 1.4.11, from memory)."""
+    for mark in VERDICTS.values():
+        assert contrast(mark.colour, "#eef0e8") >= 3
+        assert contrast(mark.colour, "#ffffff") >= 4.5
