@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import difflib
-import math
 import zoneinfo
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import Any
 
+import numpy as np
 import shapely
-from shapely.geometry import shape as shapely_shape
 
 from sitemap.notes import Note
 from sitemap.site.attributes import BASES, RANGE_SUFFIXES, Attribute
@@ -17,6 +17,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
 from sitemap.site.model import UNIT_SYSTEMS, Entry, Feature, Site
+from sitemap.site.shapes import shape_fault
 
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
 _EARTH_KM = 6371.0  # [km] mean radius, good enough to tell a site from another continent
@@ -67,6 +68,24 @@ def _site_notes(site: Site) -> Iterator[Note]:
     lists = member.get("equipment")
     if isinstance(lists, FrozenDict):
         yield from _stranger_notes(lists, (), "site", "Equipment", tuple(EQUIPMENT))
+        for key, kind in EQUIPMENT.items():
+            yield from _list_notes(lists.get(key), key, kind)
+    elif lists is not None:
+        yield Note("site", "bad_value", "Equipment must be an object of lists. It counts as empty.")
+    for key, kind in SECTIONS.items():
+        if member.get(key) is not None and not isinstance(member[key], FrozenDict):
+            yield Note("site", "bad_value", f"{kind.label} ({key}) must be an object. It counts as empty.")
+    for key, kind in RECORDS.items():
+        yield from _list_notes(member.get(key), key, kind)
+
+
+def _list_notes(raw: Any, key: str, kind: Kind) -> Iterator[Note]:
+    if raw is None:
+        return
+    if not isinstance(raw, tuple):
+        yield Note("site", "bad_value", f"{kind.plural} ({key}) must be a list of records. It counts as empty.")
+    elif not all(isinstance(record, FrozenDict) for record in raw):
+        yield Note("site", "bad_value", f"{kind.plural} ({key}): what is not a record is kept and not used.")
 
 
 def _is_zone(zone: Any) -> bool:
@@ -99,7 +118,7 @@ def _shape_notes(feature: Feature, kind: Kind, label: str) -> Iterator[Note]:
         yield Note(feature.id, "not_placed", f"{label} is not on the map yet: place it.")
         return
     if feature.shape is None:
-        yield Note(feature.id, "bad_shape", f"{label}: {_shape_fault(feature)}; draw it again.")
+        yield Note(feature.id, "bad_shape", f"{label}: {shape_fault(feature.geometry)}; draw it again.")
     elif feature.shape.geom_type.removeprefix("Multi") not in kind.geometries:
         words = {"Point": "a point", "LineString": "a line", "Polygon": "an area"}
         want = " or ".join(words[g] for g in kind.geometries)
@@ -108,21 +127,15 @@ def _shape_notes(feature: Feature, kind: Kind, label: str) -> Iterator[Note]:
         )
 
 
-def _shape_fault(feature: Feature) -> str:
-    try:
-        made = shapely_shape(feature.geometry)
-    except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
-        return "the shape has too few corners or unusable coordinates"
-    if made.is_empty:
-        return "the shape is empty"
-    reason = shapely.is_valid_reason(made).split("[")[0].strip().lower()
-    return "the outline crosses itself" if "self-intersection" in reason else f"the shape is unsound ({reason})"
-
-
 def _value_notes(entry: Entry, about: str, label: str) -> Iterator[Note]:
     for attribute in entry.attributes:
         value = entry.values.get(attribute.name)
         if value is None:
+            if attribute.ranged and any(
+                entry.values.get(attribute.name + end) is not None for end in ("_low", "_high")
+            ):
+                text = f"{label}: {attribute.label} ({attribute.name}) has a range but no likely value: enter one."
+                yield Note(about, "bad_range", text)
             continue
         fault = attribute.fault(value)
         if fault:
@@ -161,13 +174,18 @@ def _stranger_notes(
         known.append(attribute.name)
         if attribute.ranged:
             known += [attribute.name + end for end in RANGE_SUFFIXES]
+    names = tuple(known)
     for name in values:
-        if name in known:
-            continue
-        near = difflib.get_close_matches(name, known, 1, 0.8) or [k for k in known if k.rsplit("_", 1)[0] == name]
+        near = None if name in names else _near(name, names)
         if near:
-            text = f"{label}: {name} is not a name we know; did you mean {near[0]}? It is kept and not used."
+            text = f"{label}: {name} is not a name we know; did you mean {near}? It is kept and not used."
             yield Note(about, "near_miss", text)
+
+
+@lru_cache(maxsize=4096)  # an imported layer repeats its strange names on every feature
+def _near(name: str, known: tuple[str, ...]) -> str | None:
+    near = difflib.get_close_matches(name, known, 1, 0.8) or [k for k in known if k.rsplit("_", 1)[0] == name]
+    return near[0] if near else None
 
 
 def _reference_notes(site: Site, entry: Entry, about: str, label: str) -> Iterator[Note]:
@@ -198,29 +216,28 @@ def _exists(site: Site, target: str, reference: str) -> bool:
 
 
 def _far_notes(site: Site) -> Iterator[Note]:
-    placed = [(f, f.shape.representative_point()) for f in site.features if f.shape is not None]
+    placed = [feature for feature in site.features if feature.shape is not None]
     if len(placed) < 2:
         return
-    lats = sorted(point.y for _, point in placed)
-    middle = lats[len(lats) // 2]
-    anchor = min((point for _, point in placed), key=lambda point: abs(point.y - middle))
-    near = [feature for feature, point in placed if _km(anchor, point) <= FAR_KM]
-    if len(near) * 2 < len(placed):
+    corners, owners = shapely.get_coordinates([feature.shape for feature in placed], return_index=True)
+    lon, lat = np.radians(corners).T
+    ahead = np.column_stack([np.cos(lat) * np.cos(lon), np.cos(lat) * np.sin(lon), np.sin(lat)])
+    firsts = ahead[np.unique(owners, return_index=True)[1]]
+    # The middle of each coordinate stays with the greater part of the features, however far off the others lie.
+    anchor = firsts[np.argmin(np.linalg.norm(firsts - np.median(firsts, axis=0), axis=1))]
+    away_km = np.zeros(len(placed))
+    np.maximum.at(away_km, owners, 2 * _EARTH_KM * np.arcsin(np.linalg.norm(ahead - anchor, axis=1).clip(0, 2) / 2))
+    far = away_km > FAR_KM
+    if far.sum() * 2 > len(placed):
+        text = f"The features of the site lie up to {away_km.max():,.0f} km apart: check their positions"
+        yield Note("site", "far_away", f"{text} (longitude comes first in the file).")
         return
-    for feature, point in placed:
-        away = _km(anchor, point)
-        if away > FAR_KM:
-            text = (
-                f"{label_of(feature)} lies {away:,.0f} km from the rest of the site: check its position "
-                "(longitude comes first in the file)."
-            )
-            yield Note(feature.id, "far_away", text)
-
-
-def _km(a: Any, b: Any) -> float:
-    la, lb = math.radians(a.y), math.radians(b.y)
-    half = math.sin((lb - la) / 2) ** 2 + math.cos(la) * math.cos(lb) * math.sin(math.radians(b.x - a.x) / 2) ** 2
-    return 2 * _EARTH_KM * math.asin(min(1.0, math.sqrt(half)))
+    for number in np.flatnonzero(far):
+        text = (
+            f"{label_of(placed[number])} lies {away_km[number]:,.0f} km from the rest of the site: check its position "
+            "(longitude comes first in the file)."
+        )
+        yield Note(placed[number].id, "far_away", text)
 
 
 def _equipment_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
@@ -238,9 +255,6 @@ def _equipment_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
 
 
 def _record_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
-    raw = site.member.get(key)
-    if raw is not None and not isinstance(raw, tuple):
-        yield Note("site", "bad_value", f"{kind.label} ({key}) must be a list of records. It counts as empty.")
     for number, record in enumerate(site.records(key), start=1):
         label = f"{kind.label} {number}"
         yield from _value_notes(record, "site", label)

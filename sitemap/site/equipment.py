@@ -46,7 +46,12 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 Attribute("steel_mass_kg", "Weight of the steel", unit="kg", above=0, high=20_000, main=False),
                 Attribute("leaks_l_min", "Leaks", unit="l_min", low=0, main=False),
                 Attribute(
-                    "fill_fraction", "Char at the end, share of the volume", unit="fraction", above=0, high=1, main=False
+                    "fill_fraction",
+                    "Char at the end, share of the volume",
+                    unit="fraction",
+                    above=0,
+                    high=1,
+                    main=False,
                 ),
                 Attribute("feed_kg_h", "Feed rate measured, dry wood", unit="kg_h", above=0, main=False),
                 Attribute("feeders", "People feeding it", "integer", low=0, high=50, main=False),

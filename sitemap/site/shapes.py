@@ -46,8 +46,8 @@ def _made(geometry: Mapping[str, Any]) -> BaseGeometry | None:
 
 
 def _as_it_lies(shape: BaseGeometry) -> BaseGeometry:
-    west, _, east, _ = shape.bounds
-    if east - west < _WIDE_DEG:
+    west, _, east, _ = shapely.bounds(shapely.get_parts(shape)).T
+    if not np.any(east - west >= _WIDE_DEG):  # each part by itself: parts cut at the antimeridian are sound as they are
         return shape
     lon0, lat0 = np.radians(shapely.get_coordinates(shape)[0])
 
