@@ -32,6 +32,7 @@ from sitemap.slash.result import Said, SlashItem
 from sitemap.slash.volume import SHAPES, heap_volume, windrow_volume
 
 GONE = ("burned", "cold")
+SMALLEST_M = 0.01  # [m] a size smaller than this is a slip, not a size
 BLANK_SHAPE, BLANK_SECTION = "dome", "round"
 _SAME_AS = {"length_b_m": "length_m", "width_b_m": "width_m", "height_b_m": "height_m"}
 
@@ -117,7 +118,7 @@ def calibrated_packing(heaps: tuple[Feature, ...], plane: Plane | None, said: Sa
     names: dict[str, list[tuple[str, str]]] = {}
     for heap in heaps:
         weighed = weighed_dry(heap, Said())
-        if weighed is None or heap.has("packing_ratio"):
+        if weighed is None or heap.number("packing_ratio") is not None:
             continue
         read = read_heap(heap, plane, (), Said())
         if read.gross_m3 is not None:
@@ -222,7 +223,7 @@ def _other_end(heap: Feature, name: str, sizes: dict[str, Input | None], said: S
 
 
 def _complete(heap: Feature, sizes: dict[str, Input | None], said: Said) -> bool:
-    missing = [name.removesuffix("_m") for name, size in sizes.items() if size is None]
+    missing = [name.removesuffix("_m") for name, size in sizes.items() if size is None or size.values[0] < SMALLEST_M]
     if missing:
         text = f"{' and '.join(missing)} not known, left out of the sums: measure it"
         said.leave_open("no_size", text, name_of(heap))

@@ -20,7 +20,8 @@ from sitemap.slash import moisture, packing, wood
 from sitemap.slash.result import Driver, Said
 
 BASES = ("measured", "estimated", "assumed")  # from the strongest to the weakest
-_Z90 = NormalDist().inv_cdf(0.9)
+WIDEST = 50.0
+Z90 = NormalDist().inv_cdf(0.9)
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,12 +65,11 @@ def drivers_of(inputs: Iterable[Input]) -> tuple[Driver, ...]:
     """Share of each input in the variance of their product (logarithms add up), widest first."""
     spreads = []
     for each in inputs:
-        draws = each.factor[1:]
-        if each.factor[0] > 0 and bool(np.all(draws > 0)):
-            low, high = np.percentile(draws, [10, 90])
-            spreads.append((each, float(np.var(np.log(draws))), float((high - low) / 2 / each.factor[0])))
-    total = sum(variance for _, variance, _ in spreads) or 1.0
-    found = [each.driver(variance / total, half) for each, variance, half in spreads]
+        if each.factor.min() > 0:
+            spreads.append((each, float(np.var(np.log(each.factor[1:])))))
+    total = sum(variance for _, variance in spreads) or 1.0
+    # sinh(z·σ) is half of the way from the 10th to the 90th percentile of a log-normal number, as a share of its median
+    found = [each.driver(variance / total, np.sinh(Z90 * np.sqrt(variance))) for each, variance in spreads]
     return tuple(sorted(found, key=lambda driver: -driver.share))
 
 
@@ -85,9 +85,11 @@ def name_of(feature: Feature) -> tuple[str, str]:
 
 def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | None = None) -> Array:
     """Draws of a typed number: its own range where one was typed, on a blank side the usual spread."""
-    reach = float(np.exp(_Z90 * np.sqrt(np.log1p(cv**2))))
+    reach = float(np.exp(Z90 * np.sqrt(np.log1p(cv**2))))
     low = typed.likely / reach if typed.low is None else typed.low
     high = typed.likely * reach if typed.high is None else typed.high
+    if low > 0:  # a typed end further off than this says "not known", and its tail would run off the numbers
+        low, high = max(low, typed.likely / WIDEST), min(high, typed.likely * WIDEST)
     return draw(typed.likely, low, high, about=about, quantity=stream, floor=0.0, ceiling=ceiling)
 
 
@@ -144,7 +146,7 @@ def density_input(feature: Feature, said: Said) -> Input:
     """Density of the sound wood: typed, else by mixture, else by species or group, else mixed wood."""
     typed = feature.measured("density_kg_m3")
     if typed is not None:
-        cv = spread("density_measured") if typed.basis == "measured" else 0.10
+        cv = spread("density_measured" if typed.basis == "measured" else "density")
         values = drawn(typed, cv, "site", "density:typed")
         return made("density", values, "site", typed.basis, "density:typed")
     mix = feature.records("wood_mix") if feature.kind != "transect" else ()
@@ -231,7 +233,7 @@ def moisture_of(heap: Feature, said: Said) -> Array | None:
     if not values:
         return None
     scatter = float(np.std(values, ddof=1)) if len(values) > 1 else 0.0
-    half = _Z90 * max(scatter, moisture.METER_POINTS / 100) / np.sqrt(len(values))
+    half = Z90 * max(scatter, moisture.METER_POINTS / 100) / np.sqrt(len(values))
     mean = float(np.mean(values))
     ends = max(mean - half, 0.0), mean + half
     return draw(mean, *ends, about=heap.id, quantity="moisture", floor=0.0, ceiling=moisture.WETTEST_DRY_BASIS)

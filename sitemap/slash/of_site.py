@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -12,11 +13,12 @@ from sitemap.ground.plane import Plane
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.site.model import Feature
 from sitemap.slash.heaps import calibrated_packing, heap_item, on_plane
-from sitemap.slash.inputs import Input, name_of
+from sitemap.slash.inputs import Z90, Input, name_of
 from sitemap.slash.result import Driver, Said, Slash, SlashItem
 from sitemap.slash.scattered import area_stood_for, scattered, scattered_item
 
 OVERLAP_M2 = 1.0  # two outlines that share an edge drawn twice overlap by less
+NO_MOISTURE = "moisture not known, green tonnes left open"
 SMALL_SHARE = 0.005  # of the variance: a driver below it is not worth a line
 
 
@@ -36,17 +38,21 @@ def slash_of(
     said = Said()
     logged_ha = logged_area_ha(logged_areas, plane, said)
     calibrated = calibrated_packing(heaps, plane, said)
-    found = [made for heap in heaps if (made := heap_item(heap, plane, calibrated, said)) is not None]
+    found = []
+    for heap in heaps:
+        alone = _heap_alone(heap, plane, calibrated)
+        said.add(alone.said)
+        if alone.item is not None:
+            found.append((alone.item, alone.inputs))
     items = [item for item, _ in found]
     inputs = [each for _, behind in found for each in behind]
     wet = [item for item in items if item.green_t is None]
     if wet:
-        text = "moisture not known, green tonnes left open"
-        said.leave_open("no_moisture", text, *((item.id, item.name) for item in wet))
+        said.leave_open("no_moisture", NO_MOISTURE, *((item.id, item.name) for item in wet))
     lying = scattered(transects, plane, said)
     area_ha = None if lying is None else area_stood_for(transects, logged_ha, said)
     if lying is not None and area_ha is not None:
-        items.append(scattered_item(lying, area_ha, _mean_moisture(items, said)))
+        items.append(scattered_item(lying, area_ha, _mean_moisture(items, transects, said)))
         inputs.extend(lying.inputs)
     if not items:
         said.leave_open("no_slash", "no heap, windrow or line that can be counted, how much there is stays open")
@@ -94,34 +100,49 @@ def logged_area_ha(logged_areas: tuple[Feature, ...], plane: Plane | None, said:
     return float(measure.area_ha(shapely.union_all(outlines))) or None
 
 
+@dataclass(frozen=True, eq=False)
+class _Heap:
+    item: SlashItem | None
+    inputs: tuple[Input, ...]
+    said: Said
+
+
+# One edit touches one heap: the others are remembered (about 0.3 MB each).
+@lru_cache(maxsize=128)
+def _heap_alone(heap: Feature, plane: Plane | None, calibrated: tuple[tuple[str, float], ...]) -> _Heap:
+    said = Said()
+    made = heap_item(heap, plane, calibrated, said)
+    return _Heap(None, (), said) if made is None else _Heap(*made, said)
+
+
 def _sum(items: list[SlashItem], name: str) -> Array:
     return sum((getattr(item, name).values for item in items), fixed(0.0))
 
 
-def _mean_moisture(items: list[SlashItem], said: Said) -> Array | None:
+def _mean_moisture(items: list[SlashItem], transects: tuple[Feature, ...], said: Said) -> Array | None:
     """Moisture of the heaps together, to stand for slash that lies scattered beside them."""
+    names = [name_of(line) for line in transects]
     if not items or any(item.green_t is None for item in items):
-        said.leave_open(
-            "no_moisture", "moisture not known, green tonnes left open", ("scattered_slash", "Scattered slash")
-        )
+        said.leave_open("no_moisture", NO_MOISTURE, *names)
         return None
-    text = "its moisture taken as that of the heaps"
-    said.assume("scattered_moisture", text, ("scattered_slash", "Scattered slash"))
+    said.assume("scattered_moisture", "moisture of the scattered slash taken as that of the heaps", *names)
     return np.asarray(_sum(items, "green_t") / _sum(items, "dry_t") - 1)
 
 
 def _drivers(total: Array, inputs: list[Input]) -> tuple[Driver, ...]:
     """Share of each unknown in the variance of a total: its squared correlation with it, one entry an error stream."""
+    streams = {(each.about, each.stream): each for each in inputs}
     spread = float(np.std(total[1:]))
-    found: dict[tuple[str, str], Driver] = {}
-    for each in inputs:
-        key = each.about, each.stream
-        draws = each.factor[1:]
-        if key in found or spread == 0 or float(np.std(draws)) == 0:
-            continue
-        share = float(np.corrcoef(draws, total[1:])[0, 1]) ** 2
-        if share >= SMALL_SHARE:
-            # Half of the P10–P90 range that this part of the variance would give on its own.
-            half = 1.2816 * np.sqrt(share) * spread / float(total[0]) if total[0] else 0.0
-            found[key] = each.driver(share, half)
-    return tuple(sorted(found.values(), key=lambda driver: -driver.share))
+    if not streams or spread == 0:
+        return ()
+    factors = np.array([each.factor[1:] for each in streams.values()])
+    factors -= factors.mean(axis=1, keepdims=True)
+    own = factors.std(axis=1)
+    # A factor that does not vary has no correlation, and no share.
+    correlation = factors @ (total[1:] - total[1:].mean()) / factors.shape[1] / spread / np.where(own > 0, own, np.inf)
+    found = [
+        each.driver(share, Z90 * np.sqrt(share) * spread / total[0] if total[0] else 0.0)
+        for each, share in zip(streams.values(), correlation**2, strict=True)
+        if share >= SMALL_SHARE
+    ]
+    return tuple(sorted(found, key=lambda driver: -driver.share))

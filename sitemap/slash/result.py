@@ -35,7 +35,7 @@ class Driver:
     of : which of them share it: the sketch, the wood, …; empty where it says nothing more
     basis : "measured", "estimated" or "assumed"
     share : share of the variance of the char stock, 0 to 1
-    half_range : half of the low-to-high range it alone gives the figure, as a share of it
+    half_range : about half of the low-to-high range it alone gives the figure, as a share of it
     """
 
     quantity: str
@@ -111,6 +111,13 @@ class Said:
         """Note something not known or not sound, likewise."""
         self._unknowns.setdefault((what, text), []).extend(features)
 
+    def add(self, other: Said) -> None:
+        """Take over what was said elsewhere."""
+        for (what, text), features in other._assumed.items():
+            self.assume(what, text, *features)
+        for (what, text), features in other._unknowns.items():
+            self.leave_open(what, text, *features)
+
     @property
     def assumed(self) -> tuple[Note, ...]:
         """Notes on what was assumed, in the order met."""
@@ -129,5 +136,5 @@ def _notes(said: Mapping[tuple[str, str], list[tuple[str, str]]]) -> tuple[Note,
         about = next(iter(features)) if len(features) == 1 else "site"
         names = list(features.values())
         shown = ", ".join(names if len(names) <= 6 else [*names[:5], f"{len(names) - 5} more"])
-        notes.append(Note(about, what, f"{shown}: {text}." if shown else f"{text}."))
+        notes.append(Note(about, what, f"{shown}: {text}." if shown else f"{text[0].upper()}{text[1:]}."))
     return tuple(notes)

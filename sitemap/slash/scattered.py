@@ -30,6 +30,7 @@ from sitemap.slash.result import Said, SlashItem
 from sitemap.slash.wood import ROTTEN, wood_key
 
 SCATTERED = "scattered_slash"
+SHORTEST_M = 0.1  # [m] a line shorter than this is a slip, not a line
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,7 +130,8 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
     if not line.has("pieces") and not line.has("classes"):
         said.leave_open("no_tally", "no piece measured or counted, left out: type the tally", name_of(line))
         return None
-    shrink = length / (line.number("length_m") or length)
+    typed = line.number("length_m") or 0.0
+    shrink = length / typed if typed >= SHORTEST_M else 1.0
     pieces, counts = _pieces(line, said), _counts(line, length, shrink, said)
     for name, _, _ in counts:
         row = intersect.size_class(name)
@@ -141,9 +143,10 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
 
 def _level_length(line: Feature, plane: Plane | None, said: Said) -> float | None:
     typed = line.number("length_m")
-    if typed is None:
+    if typed is None or typed < SHORTEST_M:
         drawn_line = on_plane(line, plane, ("LineString", "MultiLineString"))
-        return None if drawn_line is None else measure.length_m(drawn_line) or None  # a map is level already
+        length = 0.0 if drawn_line is None else measure.length_m(drawn_line)  # a map is level already
+        return length if length >= SHORTEST_M else None
     taped = line.choice("taped")
     if taped is None:
         said.assume("taped", "tape taken as laid along the slope", name_of(line))
@@ -186,7 +189,8 @@ def _counts(line: Feature, length_m: float, shrink: float, said: Said) -> tuple[
         name, count = wood_key(record.text("size_class") or ""), record.integer("count")
         if not count:
             continue
-        stretch = (record.number("length_m") or 0.0) * shrink or length_m
+        typed = record.number("length_m") or 0.0
+        stretch = typed * shrink if typed >= SHORTEST_M else length_m
         try:
             found.append((name, count, float(intersect.class_mass_per_ha(name, count, stretch))))
         except BadValue as bad:
@@ -259,5 +263,5 @@ def _sorting(
             _pieces_t_ha([p for p in line.pieces if p.diameter_cm > limit], line.length_m) * line.length_m
             for line in lines
         )
-        thick = thick_t / all_t
+        thick = thick_t / all_t if all_t > 0 else None
     return shares((None if char is None else Measured(char, None, None, "estimated"), thick, fines), names, said)
