@@ -38,7 +38,7 @@ class Along:
     @property
     def fault(self) -> str | None:
         """Why the line cannot run like this, or None."""
-        if self.lowest_kpa < 0:
+        if self.lowest_kpa < -1e-6:
             return (
                 f"the pressure falls to {self.lowest_kpa:.0f} kPa {self.lowest_at_m:.0f} m along the lay: "
                 "the hose draws air or collapses there"

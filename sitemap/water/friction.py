@@ -5,6 +5,7 @@ Flow [L/min], bore [mm], length and head [m], pressure [kPa]. Everything takes a
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -185,14 +186,23 @@ def minor_loss_m(flow_l_min: Numbers, bore_mm: Numbers, loss_coefficient: Number
 
 
 def hose_contents_l(length_m: Numbers, bore_mm: Numbers) -> Numbers:
-    """Water in a full hose: π d² L / 4. [m], [mm] to [L].
+    """Water in a full hose: π d² L / 4. [m], [mm] to [L]; NaN (out of reach) stays NaN.
 
     >>> round(float(hose_contents_l(30.48, 38.1)) / 3.785411784, 1)
     9.2
     """
-    return np.pi / 4 * (positive("Bore", bore_mm, "mm") / 1000.0) ** 2 * not_negative("Length", length_m, "m") * 1000.0
+    not_negative("Length", np.nan_to_num(length_m), "m")
+    return np.pi / 4 * (positive("Bore", bore_mm, "mm") / 1000.0) ** 2 * length_m * 1000.0
 
 
 def _fire_rule_factor(bore_mm: Numbers) -> Numbers:
+    # a root search asks for the same hose many times
+    return _one_fire_rule_factor(bore_mm) if isinstance(bore_mm, float) else _any_fire_rule_factor(bore_mm)
+
+
+def _any_fire_rule_factor(bore_mm: Numbers) -> Numbers:
     psi_to_m = KPA_PER_PSI / KPA_PER_M
     return fire_rule_coefficient(bore_mm) * psi_to_m / (100.0 * _GALLON) ** 2 / _HUNDRED_FEET
+
+
+_one_fire_rule_factor = lru_cache(maxsize=64)(_any_fire_rule_factor)

@@ -66,8 +66,8 @@ def dug_pond_l(length_m: Numbers, width_m: Numbers, depth_m: Numbers, side_slope
     narrow = np.minimum(positive("Length", length_m, "m"), positive("Width", width_m, "m"))
     if np.any(run > narrow):
         raise BadValue(
-            f"The sides of the pond meet above its bottom: {np.max(run):g} m of slope in {np.min(narrow):g} m of width. "
-            "Give a smaller depth or steeper sides."
+            f"The sides of the pond meet above its bottom: {np.max(run):g} m of slope in {np.min(narrow):g} m of "
+            "width. Give a smaller depth or steeper sides."
         )
     top = length_m * width_m
     bottom = (length_m - run) * (width_m - run)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap.errors import not_negative, positive
 from sitemap.ranges import Array
@@ -99,7 +100,9 @@ def needed_flow_l_min(litres: Numbers, hold_l_min: Numbers, fill_l: Numbers = 0.
     return np.maximum(root, fill / WATER_ON_MIN)
 
 
-def word_of(passes: Array, at_worst_lift: bool, at_best_lift: bool, tight_because: Sequence[str] = ()) -> Word:
+def word_of(
+    passes: NDArray[np.bool_], at_worst_lift: bool, at_best_lift: bool, tight_because: Sequence[str] = ()
+) -> Word:
     """The word for a figure on paper.
 
     Parameters

@@ -1,0 +1,186 @@
+"""What would turn a verdict: each change is laid out and solved again before it is said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+
+from sitemap.errors import BadValue
+from sitemap.site.model import Entry, Feature
+from sitemap.water import nozzle, supply, verdict
+from sitemap.water.budget import Stock, gated
+from sitemap.water.haul_way import haul_line
+from sitemap.water.hose_way import hold_of, hose_lines
+from sitemap.water.laying import SLACK, Piece
+from sitemap.water.reach import attack_margin_m, quench_margin_m
+from sitemap.water.rig import NoLineError, Rig
+from sitemap.water.solved import Lift, lift_of, solve
+from sitemap.water.values import Advice, Kit, Lay, Need, WaterLine, link_of
+from sitemap.water.verdict import Line
+
+SIZES_MM = (25.4, 38.1, 50.8, 63.5, 76.2)  # hose sizes one can borrow: the sizes of table water_friction
+FIRST_M = 60.0  # [m] of bigger hose tried first
+PIECE_M = 20.0  # [m] one hose length to borrow
+BY_WATER_M = 15.0  # [m] from the water: beyond the 10 m a fire keeps from it (FIELD 3)
+BY_WATER_LIFT = Lift(2.0, 1.0, True)
+TANK_ABOVE_M = 3.0  # [m] tank over the kiln
+TANK_HOSE_M = 20.0  # [m] from that tank
+FILL_DAY_MIN = 480.0  # [min] a tank must be full within a working day
+
+Change = tuple[str, str, Line, WaterLine]
+
+
+def advice_for(
+    need: Need,
+    kit: Kit,
+    rigs: Mapping[str, Rig | NoLineError],
+    lays: tuple[Lay, ...],
+    links: tuple[Entry, ...],
+    sources: Mapping[str, Feature],
+    stocks: Mapping[str, Stock],
+    best: Mapping[Line, WaterLine],
+) -> tuple[Advice, ...]:
+    """Changes that make the best quench or attack line of a spot better.
+
+    Parameters
+    ----------
+    need, kit, links : as for `of_site.water_of`
+    rigs, sources, stocks : by id of the source
+    best : the verdicts as they stand
+
+    Returns
+    -------
+    the first way found of each kind of change for each line, with the verdict before and after
+    """
+    found: dict[tuple[str, Line], Advice] = {}
+    for lay in lays:
+        if lay.spot_id != need.spot_id or lay.source_id not in sources:
+            continue
+        link = link_of(links, lay.source_id, lay.spot_id)
+        wanted = tuple(line for line, stands in best.items() if stands.verdict in ("short", "tight", "not known"))
+        source = sources[lay.source_id]
+        changes = _changes(need, kit, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted)
+        for what, text, line, raw in changes:
+            before, after = best[line].verdict, gated(raw, stocks[lay.source_id]).verdict
+            better = verdict.BEST_FIRST.index(after) < verdict.BEST_FIRST.index(before)
+            if better and line in wanted and after != "not known":
+                found.setdefault((what, line), Advice(need.spot_id, line, what, before, after, text))
+    return tuple(found.values())
+
+
+@lru_cache(maxsize=256)
+def _changes(
+    need: Need,
+    kit: Kit,
+    rig: Rig | NoLineError,
+    lay: Lay,
+    lift: Lift,
+    source: Feature,
+    wanted: tuple[Line, ...],
+) -> tuple[Change, ...]:
+    """Every change worth trying on one lay, solved."""
+    if not wanted:
+        return ()
+    near = replace(lay, length_m=BY_WATER_M, profile=None, lift_m=BY_WATER_LIFT.metres, steepest_pct=0.0, side_pct=0.0)
+    by_water = f"Stand the kiln by the water of {source.name} before lighting, {BY_WATER_M:g} m from its edge."
+    if lay.way != "hose":
+        line = _hauled(need, near, source, kit) if "quench" in wanted else None
+        return () if line is None else (("stand_by_water", by_water, "quench", line),)
+    if isinstance(rig, NoLineError):
+        return ()
+    changes = [*_tried("stand_by_water", by_water, need, rig, near, BY_WATER_LIFT)]
+    if lay.length_m is None:
+        return tuple(changes)
+    length = lay.length_m * (1 + SLACK)
+    missing = length - sum(piece.length_m for piece in rig.pieces)
+    if missing > 0:
+        count = int(np.ceil(missing / PIECE_M))
+        more = replace(rig, pieces=rig.pieces + (replace(rig.pieces[-1], length_m=PIECE_M),) * count)
+        text = f"{count} more hose lengths of {PIECE_M:g} m on the line from {source.name}."
+        return (*changes, *_tried("more_hose", text, need, more, lay, lift))
+    changes += _bigger_hose(need, rig, lay, lift, source, length)
+    if rig.attack_kpa is not None and "attack" in wanted:
+        half = replace(rig, outlet_factor=rig.outlet_factor / 2)
+        changes += _tried("smaller_nozzle", "A nozzle of half the opening.", need, half, lay, lift, ("attack",))
+    if rig.attack_kpa is not None and "quench" in wanted:
+        bare = _bare(rig)
+        changes += _tried("open_end", "The nozzle off for the quench.", need, bare, lay, lift, ("quench",))
+    if "quench" in wanted:
+        changes += _tank_above(need, rig, lay, lift)
+    return tuple(changes)
+
+
+def _bare(rig: Rig) -> Rig:
+    """The rig with its nozzle taken off."""
+    return replace(rig, outlet_factor=float(nozzle.open_end_factor(rig.pieces[-1].bore_mm)), attack_kpa=None)
+
+
+def _bigger_hose(need: Need, rig: Rig, lay: Lay, lift: Lift, source: Feature, length: float) -> Iterator[Change]:
+    wider = next((size for size in SIZES_MM if size > rig.pieces[0].bore_mm * 1.05), None)
+    if wider is None:
+        return
+    for metres in sorted({min(FIRST_M, length), length}):
+        count = int(np.ceil(metres / PIECE_M))
+        bought = (Piece(PIECE_M, wider, kind="bigger"),) * count
+        where = f"for the first {count * PIECE_M:g} m" if count * PIECE_M < length else "all the way"
+        text = f"A {wider:.0f} mm hose {where} from {source.name}."
+        bigger = replace(rig, pieces=bought + rig.pieces)
+        yield from _tried("bigger_hose", text, need, bigger, lay, lift)
+
+
+def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift) -> Iterator[Change]:
+    """A tank over the kiln, filled beforehand through the open hose and drained by its own fall."""
+    if need.quench_l is None:
+        return
+    bare = _bare(rig)
+    higher = Lift(lift.metres + TANK_ABOVE_M, lift.error_m, lift.known)
+    try:
+        filling = solve(bare, lay, higher).flow_l_min
+    except BadValue:
+        return
+    litres = need.quench_l.high + need.reserve_l
+    # it must fill even where the lift is as bad as its ± allows
+    slow = float(np.percentile(np.nan_to_num(filling, nan=0.0), 10))
+    if slow <= 0 or litres / slow > FILL_DAY_MIN:
+        return
+    pieces = (replace(rig.pieces[-1], length_m=TANK_HOSE_M * (1 + SLACK)),)
+    fall = replace(bare, supply=supply.gravity(), pieces=pieces, suction=None, tight=())
+    text = (
+        f"A tank of {litres:.0f} L, {TANK_ABOVE_M:g} m above the kiln, filled before lighting "
+        f"({litres / slow / 60:.1f} h) and drained by its own fall."
+    )
+    near = replace(lay, length_m=TANK_HOSE_M, profile=None)
+    yield from _tried("tank_above", text, need, fall, near, Lift(-TANK_ABOVE_M, 0.5, True), ("quench",))
+
+
+def _tried(
+    what: str, text: str, need: Need, rig: Rig, lay: Lay, lift: Lift, lines: tuple[Line, ...] = ("quench", "attack")
+) -> Iterator[Change]:
+    promising = [line for line in lines if _margin_m(need, rig, lay, lift, line) >= -lift.error_m]
+    if not promising:  # spares the whole solution with its draws where the likely figures already say no
+        return
+    try:
+        solved = hose_lines(need, rig, lay, lift)
+    except BadValue:
+        return
+    yield from ((what, text, line.line, line) for line in solved if line.line in promising)
+
+
+def _margin_m(need: Need, rig: Rig, lay: Lay, lift: Lift, line: Line) -> float:
+    route, hold = lay.length_m or 0.0, hold_of(need)
+    if line == "attack":
+        return float(np.nan_to_num(attack_margin_m(rig, route, lift.metres), nan=-np.inf))
+    if need.quench_l is None or hold is None:
+        return -np.inf
+    margin = quench_margin_m(rig, need.quench_l.likely, float(hold[0]), route, lift.metres)
+    return float(np.nan_to_num(margin, nan=-np.inf))
+
+
+def _hauled(need: Need, lay: Lay, source: Feature, kit: Kit) -> WaterLine | None:
+    try:
+        return haul_line(need, lay, source, kit)
+    except BadValue:
+        return None

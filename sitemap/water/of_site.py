@@ -1,0 +1,152 @@
+"""The water room applied to a site: every source, way and line of every kiln spot, and what each source must give."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from functools import lru_cache
+
+from sitemap.errors import BadValue
+from sitemap.notes import Note
+from sitemap.site.model import Entry, Feature
+from sitemap.water import verdict
+from sitemap.water.advice import advice_for
+from sitemap.water.budget import Ledger, gated, stock_of
+from sitemap.water.haul_way import haul_line
+from sitemap.water.hose_way import bucket_flow_l_min, hose_lines, measured_line
+from sitemap.water.rig import NoLineError, Rig, rig_of
+from sitemap.water.solved import lift_of
+from sitemap.water.values import Kit, Lay, Need, SpotWater, Water, WaterLine, link_of
+from sitemap.water.verdict import Line, Word
+
+
+def water_of(
+    needs: tuple[Need, ...],
+    sources: tuple[Feature, ...],
+    kit: Kit,
+    links: tuple[Entry, ...],
+    lays: tuple[Lay, ...],
+    on: dt.date,
+    altitude_m: float | None = None,
+) -> Water:
+    """Whether the water gets there.
+
+    Parameters
+    ----------
+    needs : one per kiln spot alight on the day; served by the time of their water, else in this order
+    sources : features of kind water_source
+    kit : pumps, hoses, nozzles, machines, tanks and who can carry
+    links : records of source and kiln spot together (lift ±, bucket test)
+    lays : ways by hose, haul and hand; a pair without one is not judged
+    on : the day
+    altitude_m : of the site above the sea [m]; None: sea level, and it is said
+
+    Returns
+    -------
+    Water. Each spot has every entry; its quench and attack line are the best over sources and ways, with what is left
+    in the source when its turn comes.
+    """
+    stocks = tuple(stock_of(source, on) for source in sources)
+    rigs = {source.id: _rig(source, kit, altitude_m) for source in sources}
+    by_id = {source.id: source for source in sources}
+    stock_by_id = {stock.id: stock for stock in stocks}
+    in_order = sorted(needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
+    ledger = Ledger(stocks)
+    found: dict[str, tuple[WaterLine, ...]] = {}
+    quench: dict[str, WaterLine] = {}
+    unknowns: list[Note] = []
+    for need in in_order:
+        entries: list[WaterLine] = []
+        for lay in lays:
+            if lay.spot_id != need.spot_id or lay.source_id not in by_id:
+                continue
+            link = link_of(links, lay.source_id, lay.spot_id)
+            lines = _lines(need, lay, by_id[lay.source_id], rigs[lay.source_id], kit, link)
+            entries += [gated(line, stock_by_id[lay.source_id]) for line in lines]
+            if lay.way == "hose" and not lift_of(lay, link).known:
+                text = f"How high {need.name} stands above the water of {by_id[lay.source_id].name} is not known."
+                unknowns.append(Note(need.spot_id, "lift", text))
+        entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
+        quench[need.spot_id] = _best(entries, "quench")
+        ledger.take(quench[need.spot_id], need)
+        found[need.spot_id] = tuple(entries)
+    spots: list[SpotWater] = []
+    reserves: dict[str, float] = {}
+    for need in needs:
+        entries = [ledger.reserve(line, need) if line.line == "attack" else line for line in found[need.spot_id]]
+        attack = _best(entries, "attack")
+        if attack.source is not None and attack.verdict not in ("short", "not known"):
+            reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
+        best: dict[Line, WaterLine] = {"quench": quench[need.spot_id], "attack": attack}
+        advice = advice_for(need, kit, rigs, lays, links, by_id, stock_by_id, best)
+        spots.append(SpotWater(need.spot_id, tuple(entries), quench[need.spot_id], attack, advice))
+    rigged = [rig for rig in rigs.values() if isinstance(rig, Rig)]
+    assumed = [note for stock in stocks for note in stock.assumed] + [note for rig in rigged for note in rig.assumed]
+    if altitude_m is None and any(source.number("suction_lift_m") is not None for source in sources):
+        assumed.append(Note("site", "altitude", "The altitude is not known: suction is reckoned at sea level."))
+    unknowns += [note for stock in stocks for note in stock.unknowns] + list(_missing(needs, sources))
+    return Water(tuple(spots), ledger.budgets(reserves), tuple(dict.fromkeys(assumed)), tuple(dict.fromkeys(unknowns)))
+
+
+@lru_cache(maxsize=64)
+def _rig(source: Feature, kit: Kit, altitude_m: float | None) -> Rig | NoLineError:
+    try:
+        return rig_of(source, kit, altitude_m)
+    except NoLineError as fault:
+        return fault
+
+
+@lru_cache(maxsize=256)
+def _lines(
+    need: Need, lay: Lay, source: Feature, rig: Rig | NoLineError, kit: Kit, link: Entry | None
+) -> tuple[WaterLine, ...]:
+    try:
+        if lay.way != "hose":
+            return (haul_line(need, lay, source, kit),)
+        if isinstance(rig, NoLineError):
+            raise rig
+        return hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+    except BadValue as fault:
+        word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
+        fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
+        kinds: tuple[Line, ...] = ("quench", "attack") if lay.way == "hose" else ("quench",)
+        lines = [
+            WaterLine(
+                lay.source_id,
+                lay.way,
+                line,
+                word,
+                verdict.effect_of(word, line),
+                str(fault),
+                route_m=lay.length_m,
+                lift_m=lay.lift_m,
+                fails_first=fails,
+            )
+            for line in kinds
+        ]
+        measured = bucket_flow_l_min(link)
+        if lay.way == "hose" and measured is not None:
+            lines[0] = measured_line(need, lay, measured, str(fault))
+        return tuple(lines)
+
+
+def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:
+    """The best of a line: by verdict, then by the time it takes, then by flow."""
+    lines = [entry for entry in entries if entry.line == line]
+    if not lines:
+        what = "no way from a water source is known" if line == "quench" else "no hose line is known"
+        return WaterLine(None, None, line, "not known", verdict.effect_of("not known", line), what)
+
+    def rank(entry: WaterLine) -> tuple[int, float, float]:
+        minutes = entry.minutes_to_quench.likely if entry.minutes_to_quench else verdict.A_DAY_MIN
+        return verdict.BEST_FIRST.index(entry.verdict), minutes, -(entry.flow_l_min.likely if entry.flow_l_min else 0.0)
+
+    return min(lines, key=rank)
+
+
+def _missing(needs: tuple[Need, ...], sources: tuple[Feature, ...]) -> Iterable[Note]:
+    if needs and not sources:
+        yield Note("site", "water_source", "No water source has been entered.")
+    for need in needs:
+        if need.quench_l is None:
+            yield Note(need.spot_id, "quench_l", f"How much water the quench of {need.name} takes is not known.")

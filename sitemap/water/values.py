@@ -1,0 +1,228 @@
+"""What the water room is handed, and what it hands back."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal
+
+from sitemap.notes import Note
+from sitemap.ranges import Drawn
+from sitemap.site.model import Entry, Item, Site
+from sitemap.water.verdict import Effect, Line, Word
+
+Way = Literal["hose", "haul", "hand"]
+
+
+@dataclass(frozen=True)
+class Kit:
+    """Equipment of the site that moves water, and who can carry.
+
+    carriers : people who can carry water; None where nothing was said
+    buckets_each, bucket_l : what each carries [count], [L]; None for the defaults
+    """
+
+    pumps: tuple[Item, ...] = ()
+    hoses: tuple[Item, ...] = ()
+    nozzles: tuple[Item, ...] = ()
+    machines: tuple[Item, ...] = ()
+    tanks: tuple[Item, ...] = ()
+    carriers: int | None = None
+    buckets_each: int | None = None
+    bucket_l: float | None = None
+
+    @classmethod
+    def of(cls, site: Site) -> Kit:
+        """The kit of a site."""
+        crew = site.section("crew")
+        return cls(
+            pumps=site.equipment("pumps"),
+            hoses=site.equipment("hoses"),
+            nozzles=site.equipment("nozzles"),
+            machines=site.equipment("machines"),
+            tanks=site.equipment("tanks"),
+            carriers=crew.integer("carriers"),
+            buckets_each=crew.integer("buckets_each"),
+            bucket_l=crew.number("bucket_l"),
+        )
+
+
+@dataclass(frozen=True)
+class Need:
+    """What one kiln spot asks of the water.
+
+    quench_l : water of one quench at an ample flow [L]; None where not known
+    hold_l_min : flow that only keeps pace with the glow [L/min]; None: taken from the glowing area
+    glowing_area_m2 : [m²], or None
+    floods : the kiln is flooded, not raked and sprayed
+    reserve_l : escape water of its own [L]
+    quenches : how many on the day
+    water_on : when the water of its last quench begins; needs are served in the order of these times, else as listed
+    """
+
+    spot_id: str
+    name: str
+    quench_l: Drawn | None
+    hold_l_min: Drawn | None = None
+    glowing_area_m2: float | None = None
+    floods: bool = False
+    reserve_l: float = 400.0
+    quenches: int = 1
+    water_on: dt.datetime | None = None
+
+
+@dataclass(frozen=True)
+class Lay:
+    """One way from a source to a kiln spot, drawn by the crew or found.
+
+    length_m : along the ground [m], without slack; None where there is no way or none is known
+    profile : ((distance [m], height above the water [m]), …) or None
+    lift_m, lift_error_m : kiln above the water by the elevations [m]; a link typed by the crew wins over them
+    steepest_pct, side_pct : steepest stretch along and across [%]; None where not known
+    drawn : by the crew
+    barred : it was looked for and there is no way through
+    reason : how the length was found, or why there is none
+    """
+
+    source_id: str
+    spot_id: str
+    way: Way
+    length_m: float | None
+    profile: tuple[tuple[float, float], ...] | None = None
+    lift_m: float | None = None
+    lift_error_m: float | None = None
+    steepest_pct: float | None = None
+    side_pct: float | None = None
+    drawn: bool = False
+    barred: bool = False
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class LinePicture:
+    """A hose line as a picture.
+
+    distance_m, height_m, pressure_kpa : along the lay, heights above the water
+    rated_kpa : of the weakest hose, or None
+    shut_kpa : greatest pressure with the nozzle shut
+    curve_l_min, supply_m, system_m : head the supply gives and the line asks, over the flow; they cross at flow_l_min
+    needed_l_min : flow the quench asks
+    """
+
+    distance_m: tuple[float, ...]
+    height_m: tuple[float, ...]
+    pressure_kpa: tuple[float, ...]
+    rated_kpa: float | None
+    shut_kpa: float
+    curve_l_min: tuple[float, ...]
+    supply_m: tuple[float, ...]
+    system_m: tuple[float, ...]
+    flow_l_min: float
+    needed_l_min: float | None
+
+
+@dataclass(frozen=True)
+class WaterLine:
+    """One line (quench or attack) by one way from one source.
+
+    flow_l_min : what arrives; None where nothing does or it is not known
+    needed_l_min : what the quench asks for, likely
+    litres : what the quench takes at this flow
+    route_m, hose_m, lift_m : way, hose on it in whole lengths, kiln above the water
+    loads : bucket loads of one quench
+    minutes_to_quench : from the call for water; not shown longer than a day
+    flip_m : how much higher the kiln might stand before the flow no longer arrives (below 0: how much too high it is)
+    fails_first : what limits it: "friction", "lift", "yield", "hose length", "suction", "pressure", "slope", "speed",
+        "volume", "date", "permission", "nozzle", "equipment"
+    """
+
+    source: str | None
+    way: Way | None
+    line: Line
+    verdict: Word
+    effect: Effect
+    reason: str
+    flow_l_min: Drawn | None = None
+    needed_l_min: float | None = None
+    litres: Drawn | None = None
+    nozzle_kpa: float | None = None
+    route_m: float | None = None
+    hose_m: float | None = None
+    lift_m: float | None = None
+    loads: int | None = None
+    minutes_to_quench: Drawn | None = None
+    flip_m: float | None = None
+    fails_first: str | None = None
+    picture: LinePicture | None = None
+
+
+@dataclass(frozen=True)
+class Advice:
+    """One change that turns a verdict, found by solving the changed line.
+
+    what : "stand_by_water", "more_hose", "bigger_hose", "smaller_nozzle", "open_end", "tank_above"
+    """
+
+    spot_id: str
+    line: Line
+    what: str
+    before: Word
+    after: Word
+    text: str
+
+
+@dataclass(frozen=True)
+class SpotWater:
+    """Water of one kiln spot: every entry, and the best of each line."""
+
+    spot_id: str
+    entries: tuple[WaterLine, ...]
+    quench: WaterLine
+    attack: WaterLine
+    advice: tuple[Advice, ...] = ()
+
+
+@dataclass(frozen=True)
+class SourceBudget:
+    """One source over all kilns of the day.
+
+    litres_needed : quenches given to it and the reserve, if kept there; None where nobody draws from it
+    litres_there : likely, None where not known or without end (tap, stream)
+    last_finish : when its last quench is done, None where the clock is not known
+    """
+
+    id: str
+    litres_needed: Drawn | None
+    litres_there: float | None
+    last_finish: dt.datetime | None
+    verdict: Word
+    reason: str
+
+
+@dataclass(frozen=True)
+class Water:
+    """Everything the water room says."""
+
+    spots: tuple[SpotWater, ...]
+    sources: tuple[SourceBudget, ...]
+    assumed: tuple[Note, ...]
+    unknowns: tuple[Note, ...]
+
+    def of_spot(self, spot_id: str) -> SpotWater | None:
+        """Water of one kiln spot."""
+        return next((spot for spot in self.spots if spot.spot_id == spot_id), None)
+
+
+def named(items: tuple[Item, ...], reference: str | None) -> Item | None:
+    """One piece of equipment by id, else by its name where one alone bears it."""
+    if not reference:
+        return None
+    by_id = [item for item in items if item.id == reference]
+    by_name = [item for item in items if item.name.casefold() == reference.casefold()]
+    return by_id[0] if by_id else (by_name[0] if len(by_name) == 1 else None)
+
+
+def link_of(links: tuple[Entry, ...], source_id: str, spot_id: str) -> Entry | None:
+    """The facts the crew typed for one source and one kiln spot together; the last record counts."""
+    found = [link for link in links if link.text("source") == source_id and link.text("spot") == spot_id]
+    return found[-1] if found else None
