@@ -4,7 +4,7 @@
 function pitsteadMap(map, setup) {
   "use strict";
   var load = Date.now() + "-" + Math.random();
-  var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false, pressed = false;
+  var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false, pressed = false, lifted = 0;
   var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
   var box = map.getContainer();
 
@@ -519,11 +519,13 @@ function pitsteadMap(map, setup) {
   }
   // A symbol under a finger must not be drawn anew before the finger lifts, and its click has followed.
   box.addEventListener("pointerdown", function (event) {
+    clearTimeout(lifted);
     pressed = !!event.target.closest(".pit-icon, .pit-handle");
   }, true);
   ["pointerup", "pointercancel"].forEach(function (name) {
     document.addEventListener(name, function () {
-      setTimeout(function () {
+      clearTimeout(lifted);
+      lifted = setTimeout(function () {
         pressed = false;
         if (waiting) sync(waiting);
       }, 50);
