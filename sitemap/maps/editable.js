@@ -8,8 +8,8 @@ function pitsteadMap(map, setup) {
   var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
   var box = map.getContainer();
 
-  ["ground", "computed"].forEach(function (name, order) {
-    map.createPane(name).style.zIndex = [250, 390][order];
+  ["ground", "areas", "computed"].forEach(function (name, order) {   // areas under what is drawn, lines and labels over it
+    map.createPane(name).style.zIndex = [250, 390, 450][order];
     map.getPane(name).style.pointerEvents = "none";
   });
   var grid = L.layerGroup().addTo(map), overlays = L.layerGroup().addTo(map), fresh = L.layerGroup().addTo(map);
@@ -438,7 +438,8 @@ function pitsteadMap(map, setup) {
         layer = L.circleMarker(where, Object.assign(lineStyle(symbol), {radius: 9, pane: "computed", interactive: false}));
       } else {
         layer = (type === "Polygon" ? L.polygon : L.polyline)(where, Object.assign(
-          lineStyle(symbol, type === "Polygon"), {pane: "computed", interactive: false, fillOpacity: 0.12}));
+          lineStyle(symbol, type === "Polygon"), {pane: type === "Polygon" ? "areas" : "computed",
+          interactive: false, fillOpacity: 0.12}));
       }
       layer.about = overlay.about;
       overlays.addLayer(layer);
