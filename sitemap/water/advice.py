@@ -24,7 +24,7 @@ from sitemap.water.verdict import Line
 SIZES_MM = (25.4, 38.1, 50.8, 63.5, 76.2)  # hose sizes one can borrow: the sizes of table water_friction
 FIRST_M = 60.0  # [m] of bigger hose tried first
 PIECE_M = 20.0  # [m] one hose length to borrow
-BY_WATER_M = 15.0  # [m] from the water: beyond the 10 m a fire keeps from it (FIELD 3)
+BY_WATER_M = 15.0  # [m] from the water: beyond the 10 m a fire keeps from it
 BY_WATER_LIFT = Lift(2.0, 1.0, True)
 TANK_ABOVE_M = 3.0  # [m] tank over the kiln
 TANK_HOSE_M = 20.0  # [m] from that tank

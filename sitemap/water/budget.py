@@ -17,7 +17,7 @@ from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import Word
 
 POND_CV = 0.3  # depth by a stick and an unknown shape, judgement
-DUG_SIDE_SLOPE = 2.0  # horizontal per vertical of a dug pond of unknown sides: SOURCES §5 example P
+DUG_SIDE_SLOPE = 2.0  # horizontal per vertical of a dug pond of unknown sides, as in the handbook example (P)
 WITHOUT_END = ("tap", "hydrant", "stream")
 
 

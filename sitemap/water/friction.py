@@ -17,7 +17,7 @@ from sitemap.ranges import Array
 Numbers = float | Array
 FrictionRule = Literal["planned", "hazen_williams"]
 
-KPA_PER_M = 9.789  # [kPa/m] fresh water near 20 °C; SOURCES (D)
+KPA_PER_M = 9.789  # [kPa/m] fresh water near 20 °C (D)
 KPA_PER_PSI = 6.894757  # [kPa/psi], from the pound-force and the inch
 GRAVITY = 9.80665  # [m/s²] standard gravity
 _L_MIN_PER_M3_S = 60_000.0  # [L/min per m³/s], exact
@@ -29,7 +29,7 @@ _HUNDRED_FEET = 30.48  # [m], exact
 
 
 def pressure_kpa(head_m: Numbers) -> Numbers:
-    """Pressure of a column of water: 9.789 kPa a metre (SOURCES, D; 0.4327 psi a foot).
+    """Pressure of a column of water: 9.789 kPa a metre (D; 0.4327 psi a foot).
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def hazen_williams_factor(bore_mm: Numbers, roughness_c: Numbers = 140.0) -> Num
 
     References
     ----------
-    EPANET 2.2 user manual (4.727 in feet and ft³/s) P; constants in SI SOURCES §5.
+    EPANET 2.2 user manual (4.727 in feet and ft³/s) P; constants in SI derived (D).
     """
     d = positive("Bore", bore_mm, "mm") / 1000.0
     c = positive("Hazen–Williams C", roughness_c)
@@ -130,7 +130,7 @@ def fire_rule_loss_m(flow_l_min: Numbers, length_m: Numbers, bore_mm: Numbers) -
     """Friction by the fire-service rule: psi = c·(gpm/100)²·(ft/100). [L/min], [m], [mm] to [m].
 
     NaN outside the rule's sizes. It is optimistic for small hose: at 1 in and 10–20 US gal/min half the
-    Hazen–Williams loss (SOURCES, D), so the plan goes by the larger of the two.
+    Hazen–Williams loss (D), so the plan goes by the larger of the two.
 
     >>> round(float(pressure_kpa(fire_rule_loss_m(200 * 3.785411784, 30.48, 63.5))) / KPA_PER_PSI, 6)
     8.0

@@ -1,6 +1,6 @@
 """Water by bucket, tank or hand: what a round trip brings, how often, and on what slope.
 
-Distances [m], speeds [km/h], times [min], volumes [L]. Defaults are slow on purpose (FIELD 15).
+Distances [m], speeds [km/h], times [min], volumes [L]. Defaults are slow on purpose.
 """
 
 from __future__ import annotations
@@ -12,16 +12,17 @@ import numpy as np
 from sitemap.errors import not_negative, positive, within
 from sitemap.water.friction import Numbers
 
-BUCKET_FILL = 0.8  # share of the struck bucket a liquid fills: FIELD 15, common practice; no heap (ISO 7451 S)
-SPILL = 0.2  # share lost on the way over slash: FIELD 15; 10–30 % C
-LOADED_KM_H = 1.5  # [km/h] on slash: FIELD 15, common practice
-EMPTY_KM_H = 3.0  # [km/h] on slash: FIELD 15, common practice
-LOAD_MIN = 1.5  # [min] FIELD 15, common practice
-DUMP_MIN = 0.5  # [min] what closes FIELD 15's two figures together with a 50-minute hour and a 152 L struck bucket (D)
+BUCKET_FILL = 0.8  # share of the struck bucket a liquid fills: common practice, no source; no heap (ISO 7451 S)
+SPILL = 0.2  # share lost on the way over slash: 10–30 %, common practice, no source
+LOADED_KM_H = 1.5  # [km/h] on slash: common practice, no source
+EMPTY_KM_H = 3.0  # [km/h] on slash: common practice, no source
+LOAD_MIN = 1.5  # [min] common practice, no source
+# [min] closes the house figures of 608 and 286 L/h at 100 and 250 m with a 50-minute hour and 152 L struck (D)
+DUMP_MIN = 0.5
 WORKING_SHARE = 50 / 60  # 50-minute hour: *Moving the Earth* P
-SLOPE_WARN_PCT = 20.0  # [%] loaded small machine: FIELD 15, common practice
-SLOPE_STOP_PCT = 30.0  # [%] FIELD 15, common practice
-SIDE_SLOPE_PCT = 10.0  # [%] FIELD 15, common practice
+SLOPE_WARN_PCT = 20.0  # [%] loaded small machine: common practice, no source
+SLOPE_STOP_PCT = 30.0  # [%] common practice, no source
+SIDE_SLOPE_PCT = 10.0  # [%] common practice, no source
 HAND_LOADED_KM_H = 2.0  # [km/h] common practice, no source; walking in brush 0.961 m/s × 0.77 is 2.7 km/h (S)
 HAND_EMPTY_KM_H = 2.7  # [km/h] Sullivan et al. 2020, slow third on the level, × 0.77 for brush (S)
 HAND_LOAD_MIN = 0.5  # [min] common practice, no source
@@ -53,7 +54,7 @@ def cycle_min(
 
     References
     ----------
-    Usual earthmoving cycle, SOURCES §5 M.
+    Usual earthmoving cycle (M).
 
     >>> cycle_min(100.0)
     8.0
@@ -104,8 +105,8 @@ def haul_flow_l_min(
 
     References
     ----------
-    FIELD 15 (D): 608 L/h at 100 m and 286 L/h at 250 m. They come out with a struck bucket of 152 L × 0.8 × 0.8, load
-    1.5 min, dump 0.5 min, 1.5 and 3 km/h and a 50-minute hour.
+    House figures (D): 608 L/h at 100 m and 286 L/h at 250 m. They come out with a struck bucket of 152 L × 0.8 × 0.8,
+    load 1.5 min, dump 0.5 min, 1.5 and 3 km/h and a 50-minute hour.
 
     >>> round(float(haul_flow_l_min(load_l(152.0), cycle_min(100.0))) * 60)
     608

@@ -14,7 +14,7 @@ from sitemap.errors import positive, within
 from sitemap.ranges import Array
 from sitemap.water.friction import Numbers
 
-SLACK = 0.10  # share added to a way for bends and play: 5–15 %, SOURCES §5, common practice
+SLACK = 0.10  # share added to a way for bends and play: 5–15 %, common practice, no source
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ def whole_hoses_m(route_m: Numbers, piece_lengths_m: Sequence[float], slack: flo
 
     References
     ----------
-    Adding up to whole lengths SOURCES §5 P; slack 5–15 % C.
+    Adding up to whole lengths (P); slack 5–15 % C.
 
     >>> float(whole_hoses_m(50.0, [20.0, 20.0, 20.0], slack=0.1))
     60.0

@@ -82,7 +82,7 @@ def head_margin_m(
 
     Notes
     -----
-    All arguments broadcast. Velocity head in the hose is left out, as in SOURCES' reference systems.
+    All arguments broadcast. Velocity head in the hose is left out, as in the reference systems it is held against.
     """
     q = np.asarray(flow_l_min, dtype=float)
     margin = supply.head_m(q) * supply_share - lift_m - head_m(outlet_pressure_kpa(outlet_factor, q))

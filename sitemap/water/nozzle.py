@@ -7,9 +7,9 @@ import numpy as np
 from sitemap.errors import BadValue, positive
 from sitemap.water.friction import GRAVITY, KPA_PER_M, Numbers
 
-SMOOTH_BORE_KPA = 345.0  # [kPa] working pressure of a smooth bore: 50 psi, SOURCES §5 (P)
-FOG_KPA = 690.0  # [kPa] working pressure of a fog nozzle: 100 psi, SOURCES §5 (P)
-_BORE_FACTOR = 0.06637  # [L/min per mm² per √kPa]: 0.6637·d²·√bar, from 29.7·d²·√psi, SOURCES §5 (P, metric form D)
+SMOOTH_BORE_KPA = 345.0  # [kPa] working pressure of a smooth bore: 50 psi (P)
+FOG_KPA = 690.0  # [kPa] working pressure of a fog nozzle: 100 psi (P)
+_BORE_FACTOR = 0.06637  # [L/min per mm² per √kPa]: 0.6637·d²·√bar, from 29.7·d²·√psi (P, metric form D)
 
 
 def bore_factor(bore_mm: Numbers) -> Numbers:
@@ -25,7 +25,7 @@ def bore_factor(bore_mm: Numbers) -> Numbers:
 
     References
     ----------
-    Q gpm = 29.7·d²·√psi, d in inches: fire-service handbook form, SOURCES §5 P.
+    Q gpm = 29.7·d²·√psi, d in inches: fire-service handbook form (P).
 
     >>> round(float(bore_factor(25.4)) * 345**0.5 / 3.785411784)
     210

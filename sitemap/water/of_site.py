@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 
 from sitemap.errors import BadValue
@@ -79,7 +80,8 @@ def water_of(
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": quench[need.spot_id], "attack": attack}
         advice = advice_for(need, kit, rigs, lays, links, by_id, stock_by_id, best)
-        spots.append(SpotWater(need.spot_id, tuple(entries), quench[need.spot_id], attack, advice))
+        lines = (_said(quench[need.spot_id]), _said(attack))
+        spots.append(SpotWater(need.spot_id, tuple(_said(entry) for entry in entries), *lines, advice))
     rigged = [rig for rig in rigs.values() if isinstance(rig, Rig)]
     assumed = [note for stock in stocks for note in stock.assumed] + [note for rig in rigged for note in rig.assumed]
     if altitude_m is None and any(source.number("suction_lift_m") is not None for source in sources):
@@ -102,15 +104,17 @@ def _lines(
 ) -> tuple[WaterLine, ...]:
     try:
         if lay.way != "hose":
-            return (haul_line(need, lay, source, kit),)
+            line = haul_line(need, lay, source, kit)
+            return (replace(line, reason=_with_way(line.reason, lay)),)
         if isinstance(rig, NoLineError):
             raise rig
-        return hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+        return tuple(replace(line, reason=_with_way(line.reason, lay)) for line in found)
     except BadValue as fault:
         word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
         fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
         kinds: tuple[Line, ...] = ("quench", "attack") if lay.way == "hose" else ("quench",)
-        lines = [
+        failed = [
             WaterLine(
                 lay.source_id,
                 lay.way,
@@ -126,8 +130,18 @@ def _lines(
         ]
         measured = bucket_flow_l_min(link)
         if lay.way == "hose" and measured is not None:
-            lines[0] = measured_line(need, lay, measured, str(fault))
-        return tuple(lines)
+            failed[0] = measured_line(need, lay, measured, str(fault))
+        return tuple(failed)
+
+
+def _with_way(reason: str, lay: Lay) -> str:
+    return f"{reason}; way {lay.reason}" if lay.reason else reason
+
+
+def _said(line: WaterLine) -> WaterLine:
+    """The line with its reason as a sentence."""
+    text = line.reason[:1].upper() + line.reason[1:]
+    return replace(line, reason=text if text.endswith(".") else f"{text}.")
 
 
 def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:

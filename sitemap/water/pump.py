@@ -9,7 +9,7 @@ from itertools import pairwise
 from sitemap.errors import BadValue, positive, within
 from sitemap.water.supply import Supply
 
-PLATE_WEAR = 0.9  # share of the plate's head that a used pump still gives: FIELD 12, common practice
+PLATE_WEAR = 0.9  # share of the plate's head that a used pump still gives: common practice, no source
 
 
 def plate_pump(max_head_m: float, max_flow_l_min: float, wear: float = PLATE_WEAR) -> Supply:
@@ -31,7 +31,7 @@ def plate_pump(max_head_m: float, max_flow_l_min: float, wear: float = PLATE_WEA
 
     References
     ----------
-    FIELD 12: plate maxima put into the one-point rule overstate the flow 1.2–1.6 times (D).
+    Plate maxima put into the one-point rule overstate the flow 1.2–1.6 times (D).
 
     >>> float(plate_pump(40.0, 400.0, wear=1.0).head_m(200.0))
     30.0

@@ -20,14 +20,12 @@ from sitemap.water.supply import Supply
 from sitemap.water.values import Kit, named
 from sitemap.water.verdict import Word
 
-NEW_HOSE_C = 140.0  # SOURCES §5 P
+NEW_HOSE_C = 140.0  # lined hose with its true bore (P)
 WORN_HOSE_C = 120.0  # lined hose after years, from memory M
-SUCTION_C = 120.0  # ribbed suction hose, SOURCES §5 (reference system) D
+SUCTION_C = 120.0  # ribbed suction hose as in the project's reference system (D)
 SUCTION_LENGTH_M = 5.0  # [m] where only its bore is known, common practice, no source
-NEW_PUMP, WORN_PUMP = (
-    (1.0, 0.9, 1.0),
-    (0.9, 0.8, 1.0),
-)  # share of the head: likely, low, high; FIELD 12, common practice
+# share of the head a pump still gives: likely, low, high; common practice, no source
+NEW_PUMP, WORN_PUMP = (1.0, 0.9, 1.0), (0.9, 0.8, 1.0)
 FRICTION = (1.0, 0.9, 1.25)  # real hose against the rule: kinks, age, true bore; common practice, no source
 DRAWN_BY_PUMP = ("pond", "stream", "well")
 UNDER_PRESSURE = ("tap", "hydrant")

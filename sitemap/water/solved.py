@@ -16,7 +16,7 @@ from sitemap.water.rig import NoLineError, Rig
 from sitemap.water.values import Lay, LinePicture
 
 TYPED_LIFT_ERROR_M = 2.0  # [m] a lift typed without its ±: common practice, no source
-UNKNOWN_LIFT_ERROR_M = 15.0  # [m] ± of a phone's elevation: FIELD 13
+UNKNOWN_LIFT_ERROR_M = 15.0  # [m] ± of a phone's elevation, house rule
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from sitemap.errors import BadValue, not_negative, positive, within
 from sitemap.water.friction import Numbers
 
 POND_SHAPE = 0.33  # share of area × greatest depth where the shape is unknown: a cone; a steep-sided pond 0.53 (D)
-POND_USABLE = 0.5  # share of a pond one can draw: FIELD's table, common practice
+POND_USABLE = 0.5  # share of a pond one can draw: common practice, no source
 STREAM_SHARE = 0.5  # share of a stream's flow one may take where nothing was said: common practice, no source
 
 
@@ -29,7 +29,7 @@ def pond_l(area_m2: Numbers, depth_m: Numbers, shape: Numbers = POND_SHAPE) -> N
 
     References
     ----------
-    SOURCES §5: 0.4·A·d is a customary figure (M); 0.33 where the shape is unknown (D).
+    0.4·A·d is a customary figure (M); 0.33 where the shape is unknown (D).
 
     >>> pond_l(100.0, 2.0)
     66000.0
@@ -57,7 +57,7 @@ def dug_pond_l(length_m: Numbers, width_m: Numbers, depth_m: Numbers, side_slope
 
     References
     ----------
-    Farm pond handbook example 100 × 70 ft, 12 ft deep, 2:1 sides = 44,256 ft³, SOURCES §5 P.
+    Farm pond handbook example 100 × 70 ft, 12 ft deep, 2:1 sides = 44,256 ft³ (P).
 
     >>> round(float(dug_pond_l(30.48, 21.336, 3.6576, 2.0)) / 28.316846592)
     44256

@@ -7,8 +7,8 @@ import numpy as np
 from sitemap.errors import within
 from sitemap.water.friction import KPA_PER_M, Numbers
 
-PRACTICAL_SHARE = 0.61  # of (p_atm − p_v)/ρg: the lowest of the published table's 0.61–0.66, SOURCES §5 (D from P)
-TIGHT_ABOVE_M = 4.5  # [m] a practical suction above this is tight: FIELD 13
+PRACTICAL_SHARE = 0.61  # of (p_atm − p_v)/ρg: the lowest of the published table's 0.61–0.66 (D from P)
+TIGHT_ABOVE_M = 4.5  # [m] a practical suction above this is tight, house rule
 
 
 def atmospheric_pressure_kpa(altitude_m: Numbers) -> Numbers:
@@ -24,7 +24,7 @@ def atmospheric_pressure_kpa(altitude_m: Numbers) -> Numbers:
 
     References
     ----------
-    Standard atmosphere, SOURCES §5 D; within 0.03 kPa of the published table P.
+    Standard atmosphere (D); within 0.03 kPa of the published table P.
     """
     return 101.325 * (1 - 2.25577e-5 * within("Altitude", altitude_m, -500.0, 6000.0, "m")) ** 5.25588
 

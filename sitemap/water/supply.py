@@ -12,8 +12,8 @@ import numpy as np
 from sitemap.errors import BadValue, not_negative, positive
 from sitemap.water.friction import Numbers, head_m
 
-UNKNOWN_TAP_L_MIN = 15.0  # [L/min] cap of a tap or well of unknown yield: FIELD 10; garden hose 15–23 L/min P
-UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal: SOURCES §5 S
+UNKNOWN_TAP_L_MIN = 15.0  # [L/min] cap of a tap or well of unknown yield; garden hose 15–23 L/min P
+UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal (S)
 
 
 @dataclass(frozen=True)

@@ -16,10 +16,10 @@ Word = Literal["enough, proved", "enough on paper", "tight", "short", "not known
 Line = Literal["quench", "attack"]
 Effect = Literal["passes", "conditional", "ruled out"]
 
-WATER_ON_MIN = 30.0  # [min] water on within, from the call: FIELD 14, common practice
-COLD_MIN = 60.0  # [min] raked and no steam by: FIELD 14, common practice
-HOLD_L_MIN_M2 = (0.7, 1.2, 2.2)  # [L/min per m² glowing] low, likely (geometric mean), high: FIELD 14 (D)
-RESERVE_L = 400.0  # [L] least reserve for an escape: FIELD 10, common practice
+WATER_ON_MIN = 30.0  # [min] water on within, from the call: common practice, no source
+COLD_MIN = 60.0  # [min] raked and no steam by: common practice, no source
+HOLD_L_MIN_M2 = (0.7, 1.2, 2.2)  # [L/min per m² glowing] low, likely (geometric mean), high (D)
+RESERVE_L = 400.0  # [L] least reserve for an escape: common practice, no source
 BEST_FIRST: tuple[Word, ...] = ("enough, proved", "enough on paper", "tight", "not known", "short")
 A_DAY_MIN = 1440.0  # [min] a time is not shown longer than this
 
@@ -38,7 +38,7 @@ def quench_growth(flow_l_min: Numbers, hold_l_min: Numbers) -> Array:
 
     References
     ----------
-    FIELD 14 (D).
+    Balance of the water that arrives and the water the glow boils off (D).
 
     >>> float(quench_growth(20.0, 5.0))
     1.3333333333333333
@@ -128,7 +128,7 @@ def at_best(word: Word, best: Word) -> Word:
 
 
 def effect_of(word: Word, line: Line) -> Effect:
-    """What a water verdict does to a kiln spot (ENGINEERING 5.1).
+    """What a water verdict does to a kiln spot.
 
     >>> effect_of("short", "quench"), effect_of("short", "attack"), effect_of("enough, proved", "quench")
     ('ruled out', 'conditional', 'passes')

@@ -17,8 +17,8 @@ CUBIC_FOOT = 28.316846592  # [L]
 
 
 @pytest.mark.parametrize(("distance", "litres_an_hour"), [(100.0, 608), (250.0, 286)])
-def test_published_haul_of_the_field_page(distance, litres_an_hour):
-    """FIELD 15 (D): 608 L/h at 100 m, 286 at 250 m.
+def test_agrees_with_house_haul_figures(distance, litres_an_hour):
+    """House figures (D): 608 L/h at 100 m, 286 at 250 m.
 
     Found here: both come out with a struck bucket of 152 L, × 0.8 filled, × 0.8 not spilt, 1.5 min to load, 0.5 to
     dump, 1.5 and 3 km/h and a 50-minute hour. The ratio of the two fixes load + dump at 2.0 min.
@@ -42,8 +42,8 @@ def test_law_loads_are_whole():
     assert [haul.loads_needed(litres, 100.0) for litres in (0.0, 1.0, 100.0, 100.5)] == [0, 1, 1, 2]
 
 
-def test_published_slope_limits():
-    """FIELD 15 (C): warn at 20 %, stop at 30 %, side slope 10 %; the manual wins."""
+def test_law_slope_limits():
+    """House figures (C): warn at 20 %, stop at 30 %, side slope 10 %; the manual wins."""
     assert [haul.slope_word(pct) for pct in (20.0, 20.1, 30.0, 30.1)] == ["fine", "warn", "warn", "stop"]
     assert haul.slope_word(12.0, side_pct=10.5) == "stop"
     assert haul.slope_word(12.0, side_pct=10.5, max_side_pct=15.0) == "fine"
@@ -97,7 +97,7 @@ def test_law_usable_needs_somebody_to_say_so():
 
 @given(st.floats(100, 5000), st.floats(0, 20), st.floats(0, 800))
 def test_law_needed_flow_just_meets_the_time_limits(litres, hold, fill):
-    """At the needed flow the slower of the two limits is met exactly (FIELD 14: 30 and 60 min)."""
+    """At the needed flow the slower of the two limits is met exactly (30 and 60 min)."""
     flow = float(verdict.needed_flow_l_min(litres, hold, fill))
     done = float(verdict.minutes_to_quench(litres, flow, hold, fill / flow))
     first = fill / flow
@@ -107,7 +107,7 @@ def test_law_needed_flow_just_meets_the_time_limits(litres, hold, fill):
 
 
 def test_law_growth_at_half_and_at_the_holding_flow():
-    """FIELD 14: 1/(1 − q_hold/q): twice the water at twice q_hold, none is enough at q_hold."""
+    """House rule: 1/(1 − q_hold/q): twice the water at twice q_hold, none is enough at q_hold."""
     growth = verdict.quench_growth(np.array([20.0, 10.0, 4.0, np.nan]), 10.0)
     assert growth.tolist() == [2.0, np.inf, np.inf, np.inf]
     assert verdict.minutes_to_quench(300.0, 9.0, 10.0) == np.inf
@@ -125,8 +125,8 @@ def test_law_words():
     assert verdict.at_best("short", "tight") == "short"
 
 
-def test_published_effects():
-    """ENGINEERING 5.1, row by row."""
+def test_law_effects():
+    """The house table of effects, row by row."""
     effects = {word: verdict.effect_of(word, "quench") for word in verdict.BEST_FIRST}
     assert effects == {
         "enough, proved": "passes",

@@ -131,7 +131,7 @@ def test_agrees_with_epanet_that_nothing_comes_above_shut_off(tmp_path):
 @pytest.mark.parametrize(
     ("name", "flow", "kpa"), [("pump A, one hose", 132.27, 152.7), ("pump B, long and high", 122.90, 416.6)]
 )
-def test_published_reference_systems(name, flow, kpa):
+def test_agrees_with_reference_systems(name, flow, kpa):
     """Two systems of the project's sources (D, EPANET 2.2), tolerance 1e-3."""
     (kind, figures), runs, heights, nozzle_mm = SYSTEMS[name]
     hoses = [HoseRun(bore, length, roughness, rule="hazen_williams") for length, bore, roughness in runs]

@@ -89,8 +89,8 @@ def test_published_closed_form_by_root():
     assert straight.head_m(float(flow)) == pytest.approx(53.46, abs=0.005)
 
 
-def test_published_plate_maxima_in_the_one_point_rule_overstate():
-    """FIELD 12 (D): plate maxima in the one-point rule overstate the flow 1.2–1.6 times (new pump, same plate)."""
+def test_agrees_with_house_figure_that_plate_maxima_in_the_one_point_rule_overstate():
+    """House figures (D): plate maxima in the one-point rule overstate the flow 1.2–1.6 times (new pump, same plate)."""
     hose = [HoseRun(38.1, 60.0, rule="hazen_williams")]
     plate = steady_flow_l_min(pump.plate_pump(30.0, 500.0, wear=1.0), hose, np.array([5.0, 15.0]), 13.0)
     wrong = steady_flow_l_min(pump.rated_pump(30.0, 500.0), hose, np.array([5.0, 15.0]), 13.0)
@@ -116,7 +116,7 @@ def test_law_two_pumps_in_one_line_add_their_heads():
 
 
 def test_law_tap_keeps_its_cap_and_its_flow_test():
-    """Yield 15 L/min where not known (FIELD 10); a flow test is met exactly."""
+    """Yield 15 L/min where not known; a flow test is met exactly."""
     assert steady_flow_l_min(supply.tap(400.0), [], 0.0, 10.0) == pytest.approx(15.0)
     hydrant = supply.tap(500.0, None, 350.0, 1000.0)
     assert pressure_kpa(hydrant.head_m(1000.0)) == pytest.approx(350.0)

@@ -60,7 +60,7 @@ def quench(**given):
 
 
 def test_law_a_fair_line_is_enough_on_paper_and_a_bucket_proves_it():
-    """FIELD 11: the model alone never proves; a 20 L bucket filled in 15 s does."""
+    """House rule: the model alone never proves; a 20 L bucket filled in 15 s does."""
     on_paper = quench()
     assert (on_paper.verdict, on_paper.effect) == ("enough on paper", "conditional")
     assert on_paper.flow_l_min.low < on_paper.flow_l_min.likely
@@ -75,7 +75,7 @@ def test_law_a_fair_line_is_enough_on_paper_and_a_bucket_proves_it():
 
 
 def test_law_bucket_beats_a_pump_without_a_plate():
-    """FIELD's table: pump curve blank is "not proved"; with the bucket test there is a number all the same."""
+    """House rule: pump curve blank is "not proved"; with the bucket test there is a number all the same."""
     kit = EQUIPMENT | {"pumps": [{"id": "p", "name": "old pump"}]}
     blank = quench(equipment=kit)
     assert (blank.verdict, blank.flow_l_min) == ("not known", None)
@@ -92,7 +92,7 @@ def test_law_fast_bucket_does_not_prove_the_throw():
 
 
 def test_law_lift_near_the_limit_is_tight_and_says_by_how_much():
-    """FIELD 13: a verdict that flips inside the lift's ± is tight."""
+    """House rule: a verdict that flips inside the lift's ± is tight."""
     fair = quench()
     close = quench(lays=[lay(lift_m=10 + fair.flip_m - 0.5, lift_error_m=2.0)])
     assert close.verdict == "tight"
@@ -104,7 +104,7 @@ def test_law_lift_near_the_limit_is_tight_and_says_by_how_much():
 
 
 def test_law_unknown_lift_is_tight_at_best_and_typed_lift_wins():
-    """FIELD's table: elevation blank means hose tight at best; a lift typed for the pair wins over elevations."""
+    """House rule: elevation blank means hose tight at best; a lift typed for the pair wins over elevations."""
     unknown = water(lays=[lay(lift_m=None, lift_error_m=None)])
     assert unknown.spots[0].quench.verdict == "tight"
     assert unknown.spots[0].quench.lift_m is None
@@ -114,7 +114,7 @@ def test_law_unknown_lift_is_tight_at_best_and_typed_lift_wins():
 
 
 def test_law_best_over_ways_and_sources():
-    """ENGINEERING 1.8: one empty tank beside a good pond rules nothing out; quench and attack line stand apart."""
+    """House rule: one empty tank beside a good pond rules nothing out; quench and attack line stand apart."""
     tank = Feature.of("t", None, POND | {"name": "tank", "source": "tank", "volume_l": 0})
     found = water(lays=[lay(source="t"), lay(), lay("haul")], more=[tank]).spots[0]
     assert found.quench.source == "w"
@@ -127,7 +127,7 @@ def test_law_best_over_ways_and_sources():
 
 
 def test_law_attack_alone_never_rules_out():
-    """ENGINEERING 5.1. An open hose end quenches and does not throw."""
+    """House rule. An open hose end quenches and does not throw."""
     kit = EQUIPMENT | {"nozzles": [{"id": "n", "name": "open", "open_end": True}]}
     found = water(equipment=kit).spots[0]
     assert found.quench.verdict == "enough on paper"
@@ -135,7 +135,7 @@ def test_law_attack_alone_never_rules_out():
 
 
 def test_law_slow_water_is_short_whatever_the_volume():
-    """FIELD 14: below the holding flow the char may never go out."""
+    """House rule: below the holding flow the char may never go out."""
     thirsty = dataclasses.replace(need(), hold_l_min=Drawn.exact(30.0))
     haul = water([thirsty], [lay("haul", 100.0)]).spots[0].quench
     assert haul.verdict == "short"
@@ -143,8 +143,8 @@ def test_law_slow_water_is_short_whatever_the_volume():
     assert haul.minutes_to_quench is None
 
 
-def test_published_haul_at_a_kiln():
-    """FIELD 15 (D): a 152 L struck bucket brings 608 L/h over 100 m."""
+def test_agrees_with_house_haul_figures_at_a_kiln():
+    """House figures (D): a 152 L struck bucket brings 608 L/h over 100 m."""
     haul = quench(lays=[lay("haul", 100.0)])
     assert haul.flow_l_min.likely * 60 == pytest.approx(608, abs=0.5)
     assert "608 L an hour" in haul.reason
@@ -167,7 +167,7 @@ def test_law_hand_carry_is_a_way():
 
 
 def test_law_sources_are_budgeted_in_the_order_of_the_quench():
-    """FIELD 10: the tank does for one kiln; the later one is short, whichever is listed first."""
+    """House rule: the tank does for one kiln; the later one is short, whichever is listed first."""
     tank = POND | {"source": "tank", "volume_l": 1100, "name": "tank"}
     noon = dt.datetime(2026, 11, 25, 12, 0, tzinfo=dt.UTC)
     late, early = need("k1", water_on=noon + dt.timedelta(hours=2)), need("k2", water_on=noon)
@@ -180,7 +180,7 @@ def test_law_sources_are_budgeted_in_the_order_of_the_quench():
 
 
 def test_law_reserve_stands_apart():
-    """FIELD 10: escape water of its own. 1,000 L do for the quench and leave too little for 400 L of reserve."""
+    """House rule: escape water of its own. 1,000 L do for the quench and leave too little for 400 L of reserve."""
     tank = POND | {"source": "tank", "volume_l": 1000, "name": "tank"}
     found = water(pond=tank).spots[0]
     assert found.quench.verdict == "enough on paper"
@@ -200,7 +200,7 @@ def test_law_unknown_volume_permission_or_day_is_never_enough():
 
 
 def test_law_nothing_entered_is_not_known():
-    """ENGINEERING 5.2: null, never a small number."""
+    """House rule: null, never a small number."""
     found = water_of((need(),), (), Kit(), (), (), DAY).spots[0]
     assert (found.quench.verdict, found.attack.verdict, found.quench.flow_l_min) == ("not known", "not known", None)
     silent = dataclasses.replace(need(), quench_l=None)
@@ -241,7 +241,7 @@ def test_refuses_with_a_sentence_and_without_a_number(given, word, says):
 
 
 def test_law_suction_above_four_and_a_half_metres_is_tight():
-    """FIELD 13."""
+    """House rule: a practical suction above 4.5 m is tight."""
     assert quench(pond=POND | {"suction_lift_m": 5}).verdict == "tight"
 
 
@@ -256,7 +256,7 @@ def test_law_unlike_couplings_are_named():
 
 
 def test_law_a_tap_gives_its_fifteen_litres_and_gravity_only_downhill():
-    """FIELD 10, 12: blank tap 15 L/min, assumed and said; without a pump water runs downhill only."""
+    """House rule: blank tap 15 L/min, assumed and said; without a pump water runs downhill only."""
     tap = {"kind": "water_source", "source": "tap", "name": "tap", "usable_on_date": True, "permission": "yes"}
     found = water([need(litres=300.0)], [lay(lift_m=0.0)], pond=tap | {"hose": [{"hose": "h"}], "nozzle": "n"})
     assert found.spots[0].quench.flow_l_min.likely == pytest.approx(15.0)
@@ -268,7 +268,7 @@ def test_law_a_tap_gives_its_fifteen_litres_and_gravity_only_downhill():
 
 
 def test_law_area_and_spot_agree():
-    """ENGINEERING 1.4: the threshold over arrays and the verdict of one spot flip at the same place."""
+    """House rule: the threshold over arrays and the verdict of one spot flip at the same place."""
     one = need()
     litres, hold = one.quench_l.likely, one.hold_l_min.likely
     site = Site().with_member("equipment", EQUIPMENT)
