@@ -7,7 +7,10 @@ from __future__ import annotations
 
 import hashlib
 import io
+import lzma
+import struct
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -19,6 +22,10 @@ from sitemap.site.model import Site
 
 LARGEST_BYTES = 600_000_000  # unpacked, all together: a guard against a zip that unpacks without end
 _SITE, _FILES = "site.geojson", "files/"
+_UNREADABLE = (
+    *(zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, lzma.LZMAError, struct.error),  # damaged
+    *(OSError, EOFError, RuntimeError, ValueError, OverflowError),  # cut short, locked, or no zip
+)
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the same site gives the same bytes
 
 
@@ -67,7 +74,7 @@ def read_bundle(content: bytes) -> tuple[Site, dict[str, bytes]]:
         raise
     except KeyError as error:
         raise BadSiteFile(f"The zip holds no {_SITE}: choose the zip this program saved.") from error
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, OSError, EOFError, UnicodeDecodeError, RuntimeError) as error:
+    except _UNREADABLE as error:
         raise BadSiteFile("The file is not a zip that can be read: choose the zip this program saved.") from error
     return site, {digest: data for digest, data in wanted.items() if hashlib.sha256(data).hexdigest() == digest}
 

@@ -102,11 +102,11 @@ class Store:
     def save(self, link: str, before: Site, after: Site, label: str) -> Kept:
         """Lay the difference from before to after on what is kept, as one edit that undo can take back."""
         old, new = _rows(before, but=after), _rows(after, but=before)
-        touched = {key for key in old.keys() | new.keys() if old.get(key) != new.get(key)}
+        touched = [key for key in {**new, **old} if old.get(key) != new.get(key)]  # new features in their own order
         with self._transaction() as db:
             head = self._head(db, link)
             changes = []
-            for key in sorted(touched):
+            for key in touched:
                 row = _current(db, link, key)
                 wanted = new.get(key)
                 if wanted is not None and key.startswith(_FEATURE):
