@@ -10,9 +10,10 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
+from sitemap.ground.graph import Graph, Trip, build_graph
 from sitemap.ground.of_site import ground_of, middle_of, near, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
-from sitemap.ground.routes import Graph, Route, build_graph, drawn_route, field, path_to
+from sitemap.ground.routes import Route, drawn_route, field, path_to
 from sitemap.ground.terrain import Terrain
 from sitemap.ground.travel import Hose, Machine, Mover, Walker
 from sitemap.site.model import Entry, Feature, Item
@@ -39,11 +40,10 @@ _SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
 
 def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: Machine) -> Graph:
     """The graph hose, machine or walkers go by; the reach areas of siting are made on the same one."""
-    moves: Mover = {"hose": Hose(), "haul": mover, "hand": Walker()}[way]
+    movers: dict[Way, Mover] = {"hose": Hose(), "haul": mover, "hand": Walker()}
     fixed = tuple(feature for feature in features if feature.kind not in DRAWN_ELSEWHERE)
-    return build_graph(
-        ground, obstacles_of(fixed, plane, way == "haul"), moves, "one_way" if way == "hose" else "loaded_out"
-    )
+    trip: Trip = "one_way" if way == "hose" else "loaded_out"
+    return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)  # type: ignore[arg-type]
 
 
 def lays_of(
@@ -114,7 +114,8 @@ def _lay(
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
         reason = "found over the ground" if terrain is not None else "found over ground taken as level"
     if route is None:
-        return Lay(source.id, spot.id, way, None, lift_m=lift, lift_error_m=error, reason=_why_none(way))
+        known = terrain is not None and kiln is not None and not math.isnan(float(terrain.elevation(kiln.x, kiln.y)))
+        return Lay(source.id, spot.id, way, None, lift_m=lift, lift_error_m=error, reason=_why_none(way), barred=known)
     profile = _typed_profile(lay) or (_profile(route) if terrain is not None else None)
     steepest = max(route.steepest_up_pct, route.steepest_down_pct) if terrain is not None else math.nan
     return Lay(

@@ -17,6 +17,7 @@ from sitemap.ranges import Drawn
 
 
 def _six(value: Any) -> Any:
+    value = value.likely if isinstance(value, Drawn) else value
     return float(f"{value:.6g}") if isinstance(value, float) else value
 
 
@@ -36,6 +37,7 @@ def _time(value: Any) -> Any:
     return value.isoformat() if isinstance(value, dt.date) else value
 
 
+_SUMS = ("dry_t", "green_t", "dry_t_per_ha", "char_stock_dry_t", "oversize_dry_t", "fines_dry_t")
 Number = Annotated[float, BeforeValidator(_six)]
 Range = Annotated[tuple[float, float, float], BeforeValidator(_range)]
 Counts = Annotated[tuple[int, int, int], BeforeValidator(_counts)]
@@ -202,7 +204,10 @@ class Report(_Part):
 
 def report_of(assessment: Assessment) -> dict[str, Any]:
     """The assessment as plain JSON values."""
-    return Report.model_validate(assessment).model_dump(mode="json")
+    report = Report.model_validate(assessment).model_dump(mode="json")
+    if not assessment.slash.counted:  # a sum over nothing known is not zero
+        report["slash"].update(dict.fromkeys(_SUMS))
+    return report
 
 
 def report_text(assessment: Assessment) -> str:

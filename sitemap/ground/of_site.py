@@ -11,8 +11,8 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
+from sitemap.ground.graph import Obstacles
 from sitemap.ground.plane import Plane, farthest_m, plane_of
-from sitemap.ground.routes import Obstacles
 from sitemap.ground.terrain import Terrain, level_terrain, read_terrain
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site

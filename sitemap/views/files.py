@@ -30,7 +30,7 @@ def side() -> None:
         st.button("Start an own site", key="open.new", on_click=_new, width="stretch")
         samples = state.samples()
         sample = st.selectbox("Sample site", list(samples), format_func=samples.__getitem__, key="open.sample")
-        st.button("Open the sample", key="open.sample.go", on_click=state.open_sample, args=(sample,), width="stretch")
+        st.button("Open the sample", key="open.sample.go", on_click=_open_sample, args=(sample,), width="stretch")
         others = {kept.link: kept.name for kept in state.store().sites() if kept.link != state.kept().link}
         if others:
             link = st.selectbox(
@@ -39,7 +39,7 @@ def side() -> None:
                 format_func=lambda key: f"{others[key]} · {key[:4]}",
                 key="open.kept",
             )
-            st.button("Open it", key="open.kept.go", on_click=state.open_link, args=(link,), width="stretch")
+            st.button("Open it", key="open.kept.go", on_click=_open_kept, args=(link,), width="stretch")
         st.file_uploader("Site file (.geojson or .zip)", ["geojson", "json", "zip"], key="open.file", on_change=_upload)
     with st.expander("Save and take along"):
         stem = re.sub(r"[^A-Za-z0-9]+", "-", name or "site").strip("-").lower() or "site"
@@ -70,6 +70,14 @@ def _units() -> None:
     chosen = state.typed("site.units")
     if chosen:
         state.edit("Changed the units", state.site().with_member("units", chosen))
+
+
+def _open_sample(name: str) -> None:
+    state.open_sample(name)
+
+
+def _open_kept(link: str) -> None:
+    state.open_link(link)
 
 
 def _new() -> None:

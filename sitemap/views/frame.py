@@ -14,6 +14,7 @@ import streamlit as st
 
 from sitemap.errors import PitsteadError
 from sitemap.views import state
+from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
 _log = logging.getLogger("pitstead")
@@ -46,6 +47,7 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("words", "Words", "What the words mean, and where figures come from."),
     ),
 }
+PAGES = {g: tuple(p for p in ps if (_FOLDER / f"{p.file}.py").exists()) for g, ps in PAGES.items()}
 _ORDER = [page for pages in PAGES.values() for page in pages]
 
 
@@ -130,7 +132,9 @@ plain = _plain
 
 def _style() -> None:
     st.html(
-        """<style>
+        "<style>"
+        + STYLE
+        + """
         .block-container {padding-top: 2.6rem; padding-bottom: 3rem; max-width: 1500px}
         button, [data-baseweb="select"], input {min-height: 44px}
         @media (max-width: 640px) {

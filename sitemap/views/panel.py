@@ -10,11 +10,10 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.ground.coordinates import formats, parse
 from sitemap.maps.symbols import VERDICTS
 from sitemap.site.attributes import Attribute
-from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.summary import counted, said
-from sitemap.units import text
 from sitemap.views import forms, state
+from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 
 _CHECKS = {
@@ -34,13 +33,13 @@ _CHECKS = {
 def show() -> None:
     """The panel."""
     chosen, assessment = state.selected(), state.assessment()
-    names = {None: "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}}
+    names = {"": "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}}
     st.selectbox(
         "Shown here",
         list(names),
-        key=state.bound("panel.choice", chosen.id if chosen else None),
+        key=state.bound("panel.choice", chosen.id if chosen else ""),
         format_func=names.__getitem__,
-        on_change=lambda: state.select(state.typed("panel.choice")),
+        on_change=lambda: state.select(state.typed("panel.choice") or None),
         label_visibility="collapsed",
     )
     if chosen is None:
@@ -55,11 +54,14 @@ def _label(feature: Feature) -> str:
 
 def _whole(a: Assessment) -> None:
     units = a.source.units
-    one, two = st.columns(2)
-    one.metric("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units))
-    two.metric("Per logged area", said(a.slash.dry_t_per_ha, "t_ha", units))
-    one.metric("Kiln batches", counted(a.burn.batches))
-    two.metric("Quench water in all", said(a.burn.quench_l, "l", units))
+    figures(
+        (
+            ("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units)),
+            ("Per logged area", said(a.slash.dry_t_per_ha, "t_ha", units)),
+            ("Kiln batches", counted(a.burn.batches)),
+            ("Quench water in all", said(a.burn.quench_l, "l", units)),
+        )
+    )
     if not a.spots:
         st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
     for spot in a.spots:
@@ -101,9 +103,10 @@ def _one(feature: Feature, a: Assessment) -> None:
     item = next((item for item in a.slash.items if item.id == feature.id), None)
     if item is not None:
         units = a.source.units
-        one, two = st.columns(2)
-        one.metric("Dry slash", said(item.dry_t, "t", units))
-        two.metric("Volume as it lies", said(item.gross_m3, "m3", units))
+        figures(
+            (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
+            f"Rests on figures that are {item.basis}.",
+        )
     for note in a.notes_about(feature.id):
         st.caption(plain(note.text))
     _name_and_place(feature)
@@ -206,13 +209,3 @@ def _open_points(a: Assessment) -> None:
         with st.expander(f"Assumed ({len(a.assumed)})"):
             for note in a.assumed:
                 st.markdown("- " + plain(note.text))
-
-
-def labels() -> dict[str, str]:
-    """Kind → label, for headings."""
-    return {key: kind.label for key, kind in KINDS.items()}
-
-
-def figure(value: float | None, unit: str) -> str:
-    """A figure in the units of the site."""
-    return text(value, unit, state.site().units)

@@ -1,0 +1,85 @@
+"""Equipment, facts and records of the site as a whole: edited where they are needed, kept at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import Any
+
+import streamlit as st
+
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
+from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.model import Item
+from sitemap.views import forms, state
+
+
+def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
+    """One list of equipment: an opening part for each piece, and a button for another."""
+    schema = EQUIPMENT[kind]
+    items = state.site().equipment(kind)
+    for item in items:
+        title = item.name + (f" · {describe(item)}" if describe else "")
+        with st.expander(title):
+            key = f"e.{kind}.{item.id}"
+            st.text_input(
+                "Name",
+                key=state.bound(f"{key}.name", item.name),
+                on_change=_rename,
+                args=(kind, item.id, f"{key}.name"),
+            )
+            forms.form(item, key, partial(_set, kind, item.id))
+            st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=_drop, args=(kind, item.id))
+    st.button(f"Add a {schema.label.lower()}", key=f"e.{kind}.add", on_click=_add, args=(kind,), width="stretch")
+
+
+def _set(kind: str, item_id: str, name: str, value: Any) -> None:
+    site = state.site()
+    item = next((item for item in site.equipment(kind) if item.id == item_id), None)
+    if item is not None:
+        state.edit(f"{item.name}: {name}", site.with_item(kind, item.values.put(**{name: value})))
+
+
+def _rename(kind: str, item_id: str, key: str) -> None:
+    _set(kind, item_id, "name", (state.typed(key) or "").strip() or None)
+
+
+def _add(kind: str) -> None:
+    site, label = state.site(), EQUIPMENT[kind].label
+    taken = {item.id for item in site.equipment(kind)}
+    number = len(taken) + 1
+    while f"{kind[:-1]}-{number}" in taken:
+        number += 1
+    new = {"id": f"{kind[:-1]}-{number}", "name": f"{label} {number}"}
+    state.edit(f"Added {new['name']}", site.with_item(kind, new))
+
+
+def _drop(kind: str, item_id: str) -> None:
+    site = state.site()
+    state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {item_id}", site.without_item(kind, item_id))
+
+
+def section(key: str, only: Iterable[str] | None = None) -> None:
+    """Facts of the site as a whole ("crew", "permit", "season")."""
+    forms.form(state.site().section(key), f"s.{key}", lambda name, value: _say(key, name, value), only=only)
+
+
+def _say(key: str, name: str, value: Any) -> None:
+    site = state.site()
+    schema = SECTIONS[key]
+    attribute = next((a.label for a in schema.attributes if a.name == name), name)
+    values = FrozenDict(site.section(key).values).put(**{name: value})
+    state.edit(f"{schema.label}: {attribute.lower()}", site.with_member(key, values))
+
+
+def records(key: str, help_text: str = "") -> None:
+    """A table of records ("looked", "asked", "rules", "links", "log", "ticks")."""
+    site, schema = state.site(), RECORDS[key]
+    if help_text:
+        st.caption(help_text)
+
+    def keep(rows: list[dict[str, Any]]) -> None:
+        state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
+
+    raw = tuple(thaw(record.values) for record in site.records(key))
+    forms.records_table(schema.attributes, raw, f"r.{key}", keep)

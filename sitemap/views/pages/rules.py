@@ -1,0 +1,134 @@
+"""Distances with their sources, who was asked and what was looked for."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap import tables
+from sitemap.safety.clear import Setback
+from sitemap.safety.rules import rules_of
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Site
+from sitemap.units import text
+from sitemap.views import lists, state
+from sitemap.views.figures import sign
+from sitemap.views.frame import page, plain
+
+
+def _label(kind: str) -> str:
+    return KINDS[kind].label if kind in KINDS else kind
+
+
+def _take_defaults() -> None:
+    site = state.site()
+    own = {record.text("kind") for record in site.records("rules")}
+    rows = [dict(record.values) for record in site.records("rules")]
+    for rule in rules_of(()):
+        if rule.kind not in own:
+            row = {"id": rule.id, "kind": rule.kind, "use": rule.use or None, "distance_m": rule.distance_m}
+            row |= {"condition": rule.condition, "source": rule.source, "standing": rule.standing}
+            rows.append({key: value for key, value in row.items() if value is not None})
+    state.edit("Took the cautious distances into the table", site.with_member("rules", rows))
+
+
+def _looked_all() -> None:
+    site = state.site()
+    rows = [dict(record.values) for record in site.records("looked")]
+    known = {row.get("kind") for row in rows}
+    for check in _open_kinds():
+        if check not in known:
+            rows.append({"kind": check})
+    state.edit("Listed what to look for", site.with_member("looked", rows))
+
+
+def _open_kinds() -> list[str]:
+    site = state.site()
+    drawn = {feature.kind for feature in site.features}
+    return list(
+        dict.fromkeys(rule.kind for rule in state.assessment().rules if rule.kind not in drawn and rule.kind in KINDS)
+    )
+
+
+def _distance(site: Site, setback: Setback) -> dict[str, str]:
+    feature = site.get(setback.feature) if setback.feature else None
+    return {
+        "To": feature.name if feature else _label(setback.kind),
+        "Distance": text(setback.distance_m, "m", site.units),
+        "Good to ±": text(setback.error_m, "m", site.units),
+        "By the rule": text(setback.required_m, "m", site.units),
+        "Verdict": setback.verdict,
+        "Source": setback.source,
+    }
+
+
+with page("rules"):
+    a = state.assessment()
+    units = a.source.units
+    st.warning(
+        "Every distance here is an example until you have asked. The local code, the permit and the owner of a line "
+        "come first; a pass is not a permission. No distance is safe from embers."
+    )
+    st.markdown("#### Permit, and who was asked")
+    left, right = st.columns(2)
+    with left:
+        lists.section("permit")
+    with right:
+        st.caption("Until the authority is entered here with name and date, no kiln spot is better than conditional.")
+        lists.records("asked")
+    st.markdown("#### Looked for, and not found")
+    missing = [
+        _label(kind) for kind in _open_kinds() if kind not in {r.text("kind") for r in a.source.records("looked")}
+    ]
+    if missing:
+        st.caption("Neither on the map nor looked for yet: " + ", ".join(missing) + ".")
+        st.button("List them, to fill in", key="looked.all", on_click=_looked_all)
+    lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
+    st.markdown("#### Distances")
+    st.dataframe(
+        [
+            {
+                "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
+                "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
+                "Condition": rule.condition,
+                "Source": rule.source,
+                "Standing": tables.STANDINGS.get(rule.standing, rule.standing),
+                "Whose": "entered for this site" if rule.entered else "cautious default",
+            }
+            for rule in a.rules
+        ],
+        width="stretch",
+        hide_index=True,
+    )
+    with st.expander("Change the distances"):
+        st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
+        st.button("Take the cautious rows into the table", key="rules.take", on_click=_take_defaults)
+        lists.records("rules")
+    with st.expander("Published examples"):
+        st.dataframe(
+            [
+                {
+                    "From": row.get("from", row.key),
+                    "Distance": text(row.get("distance_m"), "m", units),
+                    "Condition": row.get("condition", ""),
+                    "Source": row.source,
+                    "Standing": tables.STANDINGS[row.standing],
+                }
+                for row in tables.load("setback_examples").values()
+            ],
+            width="stretch",
+            hide_index=True,
+        )
+    st.markdown("#### What that means for each kiln")
+    for spot in a.spots:
+        with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}"):
+            safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
+            st.dataframe([_distance(a.source, each) for each in spot.setbacks], width="stretch", hide_index=True)
+            if safety is not None:
+                st.write(plain(safety.embers))
+                st.write(
+                    plain(
+                        f"People: crew at rest {text(safety.rest_m, 'm', units)} from the rim, visitors "
+                        f"{text(safety.visitors_m, 'm', units)}; flame counted as "
+                        f"{text(safety.flame_height_m, 'm', units)} high."
+                    )
+                )

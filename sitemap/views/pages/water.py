@@ -1,0 +1,151 @@
+"""Does the water get there, and is there enough of it?"""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.summary import said
+from sitemap.units import text, to_display, unit_label
+from sitemap.views import charts, lists, state
+from sitemap.views.figures import figures, sign
+from sitemap.views.frame import page, plain
+from sitemap.water.values import LinePicture, SpotWater, WaterLine
+
+_WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
+
+
+def _spot(a: Assessment, spot: SpotWater) -> None:
+    units = a.source.units
+    name = f.name if (f := a.source.get(spot.spot_id)) else spot.spot_id
+    with st.container(border=True):
+        st.markdown(f"#### Kiln {plain(name)}")
+        for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
+            st.markdown(f"{sign(line.effect)} **{heading}: {line.verdict}.** {plain(line.reason)}")
+        best = spot.quench
+        figures(
+            (
+                ("What comes out", said(best.flow_l_min, "l_min", units)),
+                ("Asked for", text(best.needed_l_min, "l_min", units, 2)),
+                ("Until raked and no steam", said(best.minutes_to_quench, "min", units)),
+                ("Way", text(best.route_m, "m", units, 2)),
+                ("Kiln above the water", text(best.lift_m, "m", units, 2)),
+                ("What limits it", best.fails_first or "–"),
+            )
+        )
+        for advice in spot.advice:
+            st.success(plain(f"{advice.text} ({advice.before} → {advice.after})"), icon=":material/lightbulb:")
+        _minutes(a, spot.entries)
+        hose = next((e for e in spot.entries if e.picture is not None and e.line == "quench"), None)
+        if hose is not None and hose.picture is not None:
+            with st.expander("The hose line as a picture"):
+                _picture(hose.picture, units)
+        with st.expander("Every source and way"):
+            st.dataframe([_row(a, entry) for entry in spot.entries], width="stretch", hide_index=True)
+
+
+def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
+    units = a.source.units
+    source = a.source.get(entry.source) if entry.source else None
+    return {
+        "Source": source.name if source else "–",
+        "Way": _WAYS.get(entry.way or "", "–"),
+        "For": f"{entry.line} line",
+        "Verdict": entry.verdict,
+        "Flow": said(entry.flow_l_min, "l_min", units),
+        "At the nozzle": text(entry.nozzle_kpa, "kpa", units),
+        "Minutes": said(entry.minutes_to_quench, "min", units),
+        "Loads": str(entry.loads or "–"),
+        "Why": entry.reason,
+    }
+
+
+def _minutes(a: Assessment, entries: tuple[WaterLine, ...]) -> None:
+    """A bar for each way: minutes until raked and no steam, against the hour it must be done in."""
+    rows: list[tuple[str, float, float, float]] = []
+    for entry in entries:
+        if entry.line == "quench" and entry.minutes_to_quench is not None:
+            source = a.source.get(entry.source) if entry.source else None
+            name = f"{source.name if source else ''} {_WAYS.get(entry.way or '', '')}"
+            low, likely, high = (min(end, 240.0) for end in entry.minutes_to_quench.triple())
+            rows.append((name.strip(), low, likely, high))
+    charts.range_bars(rows, "min", "metric", "Minutes to quench; it must be done within 60")
+
+
+def _picture(picture: LinePicture, units: str) -> None:
+    def shown(values: tuple[float, ...], unit: str) -> list[float]:
+        return [to_display(value, unit, units) for value in values]
+
+    st.caption("Pressure along the lay, from the water to the nozzle.")
+    charts.curves(
+        [("pressure", shown(picture.distance_m, "m"), shown(picture.pressure_kpa, "kpa"), "")],
+        f"along the lay ({unit_label('m', units)})",
+        unit_label("kpa", units),
+        "Pressure along the lay",
+    )
+    st.caption("Where what the supply gives meets what the line asks, that flow comes out.")
+    flow = to_display(picture.flow_l_min, "l_min", units)
+    curve = shown(picture.curve_l_min, "l_min")
+    marks = []
+    for x, y, z in zip(picture.curve_l_min, picture.supply_m, picture.system_m, strict=True):
+        if x >= picture.flow_l_min:
+            marks = [(flow, to_display((y + z) / 2, "m", units), text(picture.flow_l_min, "l_min", units, 2))]
+            break
+    charts.curves(
+        [
+            ("the supply gives", curve, shown(picture.supply_m, "m"), ""),
+            ("the line asks", curve, shown(picture.system_m, "m"), "6 4"),
+        ],
+        f"flow ({unit_label('l_min', units)})",
+        f"head ({unit_label('m', units)})",
+        "Supply and line",
+        marks,
+    )
+    st.caption(
+        f"With the nozzle shut the pressure rises to {text(picture.shut_kpa, 'kpa', units)}; the weakest hose is rated "
+        f"{text(picture.rated_kpa, 'kpa', units)}."
+    )
+
+
+def _sources(a: Assessment) -> None:
+    st.markdown("#### Each source, over all kilns alight that day")
+    units = a.source.units
+    st.dataframe(
+        [
+            {
+                "Source": f.name if (f := a.source.get(source.id)) else source.id,
+                "Needed": said(source.litres_needed, "l", units),
+                "There": text(source.litres_there, "l", units),
+                "Last quench done": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
+                "Verdict": source.verdict,
+                "Why": source.reason,
+            }
+            for source in a.sources
+        ],
+        width="stretch",
+        hide_index=True,
+    )
+
+
+with page("water"):
+    a = state.assessment()
+    if a.water is None:
+        st.info("Place a kiln spot and a water source on the map: then this page says whether the water gets there.")
+    else:
+        st.caption(
+            "The quench line puts out the bin; the attack line goes for an escape, needs pressure to throw, and keeps "
+            "a reserve of its own. A measured flow beats every figure here: fill a bucket at the far end of the hose."
+        )
+        for spot in a.water.spots:
+            _spot(a, spot)
+        _sources(a)
+        st.markdown("#### Heights and bucket tests, source by kiln")
+        lists.records(
+            "links",
+            "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket.",
+        )
+        for note in (*a.water.unknowns, *a.water.assumed):
+            st.markdown("- " + plain(note.text))
+    st.markdown("#### Pumps, hoses, nozzles, machines, tanks")
+    for kind in ("pumps", "hoses", "nozzles", "machines", "tanks"):
+        lists.equipment(kind)

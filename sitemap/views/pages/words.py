@@ -1,0 +1,60 @@
+"""What the words mean, and where the figures come from."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap import tables
+from sitemap.maps.symbols import symbol_of
+from sitemap.site.kinds import KINDS
+from sitemap.units import unit_label
+from sitemap.views import state
+from sitemap.views.frame import page
+
+_PLAIN = (
+    ("Char stock", "Wood thin, dry and clean enough to go into the kiln."),
+    ("Packing ratio", "The share of a heap that is wood; the rest is air."),
+    ("Quench line", "The water that puts out the char in the bin."),
+    ("Attack line", "The water that goes for a fire that has got away; it has its own reserve and needs pressure."),
+    ("Enough on paper", "The figures say yes, nobody has tried it. A bucket test proves it."),
+    ("Tight", "It turns over within what is not known, such as the height of the kiln above the water."),
+    ("Conditional", "Something is open: not known, not asked, or to be measured on the ground. Not yet a kiln place."),
+    ("Passes the checks entered", "Nothing entered speaks against it. It is not a permission."),
+    ("Measured, estimated, assumed", "Taped or weighed; judged by eye; left blank and filled in by the program."),
+)
+
+with page("words"):
+    for word, meaning in _PLAIN:
+        st.markdown(f"**{word}.** {meaning}")
+    st.markdown("#### What can stand on the map")
+    for group in dict.fromkeys(kind.group for kind in KINDS.values()):
+        with st.expander(group):
+            for kind in (k for k in KINDS.values() if k.group == group):
+                st.markdown(f"**{kind.label}** ({symbol_of(kind.key).letter}). {kind.says}")
+                said = [a for a in kind.attributes if a.help or a.blank]
+                if said:
+                    units = state.site().units
+                    st.markdown(
+                        "\n".join(
+                            f"- {a.label}{f' ({unit_label(a.unit, units)})' if unit_label(a.unit, units) else ''}: "
+                            + " ".join(p for p in (a.help, f"Left blank: {a.blank}." if a.blank else "") if p)
+                            for a in said
+                        )
+                    )
+    st.markdown("#### Where figures come from")
+    st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.STANDINGS.items()))
+    for name in tables.names():
+        with st.expander(name.replace("_", " ").capitalize()):
+            st.dataframe(
+                [
+                    {
+                        "Figure": row.key.replace("_", " "),
+                        "Value": ", ".join(f"{k} {v}" for k, v in row.figures.items() if not isinstance(v, dict)),
+                        "Source": row.source,
+                        "Standing": tables.STANDINGS[row.standing],
+                    }
+                    for row in tables.load(name).values()
+                ],
+                width="stretch",
+                hide_index=True,
+            )
