@@ -22,6 +22,7 @@ from sitemap.errors import BadValue
 
 N_DRAWS = 2000
 _Z90 = 1.2815515655446004  # 90th percentile of the standard normal distribution
+_LARGEST = 1e100  # no quantity is larger: an absurd range typed by somebody still gives finite sums
 
 Array = NDArray[np.float64]
 
@@ -68,14 +69,14 @@ def draw(
             f"The range of {quantity} must run low ≤ likely ≤ high; it is {low:g}, {likely:g}, {high:g}. Correct it."
         )
     z = _normal(about, quantity)
-    if low > 0:
-        below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90
-        values = likely * np.exp(z * np.where(z < 0, below, above))
-    else:
-        below, above = (likely - low) / _Z90, (high - likely) / _Z90
-        values = likely + z * np.where(z < 0, below, above)
-    if floor is not None or ceiling is not None:
-        values = np.clip(values, floor, ceiling)
+    with np.errstate(over="ignore"):
+        if low > 0:
+            below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90
+            values = likely * np.exp(z * np.where(z < 0, below, above))
+        else:
+            below, above = (likely - low) / _Z90, (high - likely) / _Z90
+            values = likely + z * np.where(z < 0, below, above)
+    values = np.clip(values, -_LARGEST if floor is None else floor, _LARGEST if ceiling is None else ceiling)
     values[0] = likely
     return values
 
