@@ -91,14 +91,20 @@ class Grid:
         burned = rasterize(present, self.shape, transform=self.transform, all_touched=True, dtype="uint8")
         return np.asarray(burned, dtype=bool)
 
-    def outline(self, mask: Mask) -> BaseGeometry:
-        """The area [m] made of the cells that are true in mask (rows, columns): exactly their squares, joined."""
-        if not mask.any():
-            return shapely.MultiPolygon()
+    def outline(self, mask: Mask) -> shapely.MultiPolygon:
+        """The area [m] made of the cells that are true in mask (rows, columns): exactly their squares, joined where
+        they share a side.
+        """
+        return self.regions(mask.astype(np.int32)).get(1, shapely.MultiPolygon())
+
+    def regions(self, labels: NDArray[np.int32]) -> dict[int, shapely.MultiPolygon]:
+        """The area [m] of each number in labels (rows, columns), as `outline` draws it."""
         from rasterio.features import shapes
 
-        traced = shapes(mask.astype(np.uint8), mask=mask, transform=self.transform)
-        return shapely.union_all([shapely.geometry.shape(outline) for outline, _ in traced])
+        parts: dict[int, list[BaseGeometry]] = {}
+        for outline, label in shapes(labels, transform=self.transform):
+            parts.setdefault(int(label), []).append(shapely.geometry.shape(outline))
+        return {label: shapely.MultiPolygon(polygons) for label, polygons in parts.items()}
 
     @property
     def transform(self) -> Any:

@@ -1,0 +1,159 @@
+"""The water room's own figures, asked for every cell at once: where its verdict on the quench would not be *short*."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitemap.ground.along_way import way_extremes, way_lengths, way_steepest_pct
+from sitemap.ground.routes import Field
+from sitemap.ranges import Array
+from sitemap.siting.reach import LIMITS, Limit, Reach, made_reach
+from sitemap.water import along, haul, verdict
+from sitemap.water.friction import head_m, pressure_kpa
+from sitemap.water.haul_way import PACE, Trip
+from sitemap.water.line import head_margin_m
+from sitemap.water.nozzle import outlet_pressure_kpa
+from sitemap.water.reach import haul_margin_min, quench_margin_m
+from sitemap.water.rig import Rig
+
+CAUTIOUS_PCT = 10  # [%] of the draws lie beyond the cautious value of a share: as for low and high everywhere
+
+
+def hose_reach(
+    source_id: str,
+    reached: Field,
+    rig: Rig,
+    quench_l: float,
+    hold_l_min: float,
+    level_m: float,
+    lift_error_m: float,
+) -> Reach:
+    """Where the flow a quench needs still arrives by the hose on hand.
+
+    Parameters
+    ----------
+    source_id : the water source
+    reached : field of hose lengths from the source
+    rig : the hose line there, everything but way and lift
+    quench_l, hold_l_min : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    level_m : height of the water on the terrain [m]
+    lift_error_m : error of a height difference read off the terrain [m]
+
+    Returns
+    -------
+    Reach. A cell is reached where the water room's likely figures are met at some lift within its error, as a spot
+    there would not be *short*; whole hoses, high points and priming count. It is tight where they are not met with a
+    cautious pump and friction at the worse lift, and where a high point or the hose's rating asks for a closer look.
+    """
+    shape = reached.costs.shape
+    route = way_lengths(reached)
+    ground = reached.graph.terrain.elevation_m.astype(float)
+    cells = np.flatnonzero(np.isfinite(route))
+    length: Array = np.asarray(route.ravel()[cells], dtype=float)
+    lift: Array = ground.ravel()[cells] - level_m
+    lowest, highest = (np.asarray(part.ravel()[cells] - level_m, dtype=float) for part in way_extremes(reached))
+    wear = float(rig.supply_share[0])
+    needed = verdict.needed_flow_l_min(quench_l, hold_l_min, along.fill_l(rig.hoses(length)))
+    at_nozzle = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, needed)))
+    with np.errstate(invalid="ignore"):
+        at_best = quench_margin_m(rig, quench_l, hold_l_min, length, lift - lift_error_m, highest)
+        at_worst = quench_margin_m(_cautious(rig), quench_l, hold_l_min, length, lift + lift_error_m, highest)
+        keeping_pace = head_margin_m(
+            hold_l_min,
+            rig.supply,
+            rig.all_hoses(length),
+            lift,
+            rig.outlet_factor,
+            supply_share=wear,
+            friction_share=float(rig.friction_share[0]),
+        )
+        passes = (at_best >= 0) & (keeping_pace > 0)
+        sure = (at_worst >= 0) & (highest - lift <= at_nozzle)  # else pressure may fall below zero on a rise
+        if rig.rated_kpa is not None:
+            sure &= pressure_kpa(rig.supply.most_head_m * wear - lowest) <= rig.rated_kpa
+        no_friction = rig.supply.head_m(needed) * wear - lift - at_nozzle
+    if rig.tight:
+        sure = np.zeros_like(sure)
+    primed = (rig.supply.most_head_m <= 0) | (rig.supply.most_head_m * wear > highest)
+    stops = np.full(cells.size, _code("friction"))
+    stops[no_friction < 0] = _code("lift")
+    stops[needed > rig.supply.most_flow_l_min] = _code("yield")
+    stops[~primed] = np.where(highest > lift + lift_error_m, _code("high point"), _code("lift"))[~primed]
+    stops[np.isnan(at_best)] = _code("hose length")
+    return made_reach(
+        source_id,
+        "hose",
+        reached,
+        route,
+        _spread(shape, cells, passes, False),
+        _spread(shape, cells, sure, False),
+        _spread(shape, cells, stops, 0),
+    )
+
+
+def haul_reach(
+    source_id: str,
+    reached: Field,
+    trip: Trip,
+    quench_l: float,
+    hold_l_min: float,
+    filling_l_min: float = np.inf,
+    way: str = "haul",
+) -> Reach:
+    """Where loads still bring a quench in time.
+
+    Parameters
+    ----------
+    source_id : the water source
+    reached : field of trips of the machine or the carriers from the source
+    trip : the water room's haul: litres, times, speeds
+    quench_l, hold_l_min : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    filling_l_min : flow the source fills loads with [L/min]
+    way : "haul" or "hand"
+
+    Returns
+    -------
+    Reach. A cell is reached where the water room's likely figures for the length of the way are met; it is tight where
+    they are not at the slow end of the pace, and where the way is steeper than 20 % for a machine.
+    """
+    route = way_lengths(reached)
+    cells = np.flatnonzero(np.isfinite(route))
+    length: Array = np.asarray(route.ravel()[cells], dtype=float)
+    slow = replace(trip, loaded_km_h=trip.loaded_km_h * PACE[1], empty_km_h=trip.empty_km_h * PACE[1])
+    passes = haul_margin_min(trip, quench_l, hold_l_min, length, filling_l_min) >= 0
+    sure = haul_margin_min(slow, quench_l, hold_l_min, length, filling_l_min) >= 0
+    if way == "haul":
+        limit = haul.SLOPE_STOP_PCT if trip.max_slope_pct is None else trip.max_slope_pct
+        sure &= way_steepest_pct(reached).ravel()[cells] <= min(haul.SLOPE_WARN_PCT, limit)
+    shape = reached.costs.shape
+    return made_reach(
+        source_id,
+        way,
+        reached,
+        route,
+        _spread(shape, cells, passes, False),
+        _spread(shape, cells, sure, False),
+        np.full(shape, _code("time")),
+    )
+
+
+def _cautious(rig: Rig) -> Rig:
+    """The rig with a pump as worn and a hose as rough as one draw in ten makes them."""
+    supply_share = np.percentile(rig.supply_share[1:], CAUTIOUS_PCT, keepdims=True)
+    friction_share = np.percentile(rig.friction_share[1:], 100 - CAUTIOUS_PCT, keepdims=True)
+    return replace(rig, supply_share=supply_share, friction_share=friction_share)
+
+
+def _code(limit: Limit) -> int:
+    return LIMITS.index(limit)
+
+
+def _spread(shape: tuple[int, ...], cells: NDArray[np.intp], values: NDArray[Any], otherwise: float) -> NDArray[Any]:
+    """Values of some cells laid out over the whole grid."""
+    whole = np.full(int(np.prod(shape)), otherwise, dtype=values.dtype)
+    whole[cells] = values
+    return whole.reshape(shape)
