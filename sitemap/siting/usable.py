@@ -1,0 +1,260 @@
+"""Where a kiln may stand, what bars the rest, and a straight answer for any place.
+
+Distances and the work area are kept to on the true shapes; slope, fuel, machine, water and ways out by cells.
+Nobody is told that a place is safe: usable means that nothing entered speaks against it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.errors import not_negative
+from sitemap.ground.grid import Grid, Mask
+from sitemap.siting.layers import Layer, Reason
+
+MEASURE_TEXT = "Within the errors of the positions, so measure on the ground:"
+BUFFER_SIDES = 64  # of a quarter circle of a buffer
+_BITS = 32  # reasons packed into one number when patches are told apart
+
+
+@dataclass(frozen=True)
+class Setback:
+    """A distance a kiln keeps from something.
+
+    shape : on the plane [m]
+    distance_m : from the edge of the kiln to the shape [m]
+    sentence : said where the kiln is closer; "Heap 3 is nearer than 8 m."
+    error_m : errors of both positions added [m]: beyond the distance by less than this is not known
+    what : stable word
+    """
+
+    shape: BaseGeometry
+    distance_m: float
+    sentence: str
+    error_m: float = 0.0
+    what: str = "setback"
+
+
+@dataclass(frozen=True)
+class GroundType:
+    """A patch of ground of a known kind: peat or roots bar, litter and duff are not known until scraped."""
+
+    shape: BaseGeometry
+    bars: bool
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """May a kiln stand here?
+
+    may : True, False, or None for not known
+    reasons : every reason against it, those that bar first
+    nearest_m, nearest_xy : how far off the nearest usable ground is and where [m]; 0 on it, None where there is none
+    sentence : all of it for a person
+    """
+
+    may: bool | None
+    reasons: tuple[str, ...]
+    nearest_m: float | None
+    nearest_xy: tuple[float, float] | None
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Patch:
+    """Ground against which the same reasons speak.
+
+    shape : on the plane [m], made of cells
+    barred : False where it is only not known
+    whats, reasons : stable words and sentences
+    """
+
+    shape: BaseGeometry
+    barred: bool
+    whats: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Usable:
+    """Usable ground of a site for one size of kiln, made by `usable_ground`.
+
+    grid : the cells of the layers
+    work_area : where the crew may work [m], or None where none is drawn
+    setbacks, ground_types : true shapes
+    kiln_radius_m : from the middle of the kiln to its edge [m]
+    layers : what is judged by cells
+    """
+
+    grid: Grid
+    work_area: BaseGeometry | None
+    setbacks: tuple[Setback, ...]
+    ground_types: tuple[GroundType, ...]
+    kiln_radius_m: float
+    layers: tuple[Layer, ...]
+
+    @cached_property
+    def open(self) -> Mask:
+        """Cells no layer bars, (rows, columns)."""
+        barred = np.zeros(self.grid.shape, dtype=bool)
+        for layer in self.layers:
+            barred |= np.isin(layer.codes, [n + 1 for n, reason in enumerate(layer.reasons) if reason.bars])
+        return ~barred
+
+    @cached_property
+    def area(self) -> BaseGeometry:
+        """Where the middle of a kiln may stand, also where something is not known, on the plane [m]."""
+        kept = [_kept_off(setback.shape, setback.distance_m + self.kiln_radius_m) for setback in self.setbacks]
+        kept += [ground.shape for ground in self.ground_types if ground.bars]
+        whole: BaseGeometry = self.grid.outline(self.open)
+        if self.work_area is not None:
+            whole = shapely.intersection(whole, self._standing_room)
+        return shapely.difference(whole, shapely.union_all(kept)) if kept else whole
+
+    @cached_property
+    def patches(self) -> tuple[Patch, ...]:
+        """Ground that is barred or not known, each patch with all that speaks against it, largest first."""
+        marks = list(self._marks())
+        labels = _labels(self.grid, [mask for _, mask in marks])
+        examples = dict(zip(*np.unique(labels, return_index=True), strict=True))
+        found = []
+        for label, shape in self.grid.regions(labels).items():
+            cell = examples[label]
+            reasons = sorted((reason for reason, mask in marks if mask.flat[cell]), key=lambda one: not one.bars)
+            if reasons:
+                whats = tuple(dict.fromkeys(reason.what for reason in reasons))
+                texts = tuple(reason.sentence for reason in reasons)
+                found.append(Patch(shape, reasons[0].bars, whats, texts))
+        return tuple(sorted(found, key=lambda patch: -patch.shape.area))
+
+    def answer(self, x: float, y: float) -> Answer:
+        """May the middle of a kiln stand at a place [m]? If not: every reason, and how far usable ground is."""
+        place = Point(x, y)
+        reasons = sorted(self._reasons_at(place), key=lambda reason: not reason.bars)
+        may = False if any(reason.bars for reason in reasons) else None if reasons else True
+        nearest = _nearest(self.area, place) if may is False else (0.0, (x, y))
+        texts = tuple(reason.sentence for reason in reasons)
+        metres, where = nearest or (None, None)
+        return Answer(may, texts, metres, where, _sentence(may, texts, metres))
+
+    @cached_property
+    def _standing_room(self) -> BaseGeometry:
+        """Where the whole kiln is inside the work area."""
+        area = shapely.box(*self.grid.bounds) if self.work_area is None else self.work_area
+        return area.buffer(-self.kiln_radius_m)
+
+    def _reasons_at(self, place: Point) -> Iterable[Reason]:
+        if self.work_area is not None and not self._standing_room.covers(place):
+            yield _OUTSIDE
+        for setback in self.setbacks:
+            margin = setback.shape.distance(place) - self.kiln_radius_m - setback.distance_m
+            if margin < 0:
+                yield Reason(setback.what, True, setback.sentence)
+            elif margin < setback.error_m:
+                yield Reason(setback.what, False, f"{MEASURE_TEXT} {setback.sentence}")
+        for ground in self.ground_types:
+            if ground.shape.covers(place):
+                yield Reason("ground", ground.bars, ground.sentence)
+        cell = int(self.grid.cell_of(place.x, place.y))
+        if cell < 0:
+            yield Reason("terrain", True, "The place lies outside the ground that was read.")
+            return
+        for layer in self.layers:
+            code = int(layer.codes.flat[cell])
+            if code:
+                yield layer.reasons[code - 1]
+
+    def _marks(self) -> Iterable[tuple[Reason, Mask]]:
+        """Every reason with the cells it speaks of; a shape counts for every cell it touches."""
+        burn = self.grid.burn
+        if self.work_area is not None:
+            yield _OUTSIDE, burn([shapely.box(*self.grid.bounds).difference(self._standing_room)])
+        for setback in self.setbacks:
+            near = setback.distance_m + self.kiln_radius_m
+            yield Reason(setback.what, True, setback.sentence), burn([_kept_off(setback.shape, near)])
+        for ground in self.ground_types:
+            yield Reason("ground", ground.bars, ground.sentence), burn([ground.shape])
+        for layer in self.layers:
+            for number, reason in enumerate(layer.reasons):
+                yield reason, layer.codes == number + 1
+
+
+_OUTSIDE = Reason("work area", True, "The place lies outside the ground where the crew may work.")
+
+
+def usable_ground(
+    grid: Grid,
+    work_area: BaseGeometry | None,
+    setbacks: Sequence[Setback],
+    layers: Sequence[Layer],
+    kiln_radius_m: float,
+    ground_types: Sequence[GroundType] = (),
+) -> Usable:
+    """Usable ground for a kiln.
+
+    Parameters
+    ----------
+    grid : cells of the layers
+    work_area : where the crew may work, on the plane [m]; None leaves it open
+    setbacks : distances to keep, those of the heaps among them
+    layers : slope, fuel above, machine access, water, ways out (`siting.layers`)
+    kiln_radius_m : circle through the corners of the kiln [m]
+    ground_types : patches of known ground
+
+    Returns
+    -------
+    Usable
+
+    Raises
+    ------
+    BadValue : a radius or distance below zero
+    """
+    not_negative("The radius of a kiln", kiln_radius_m, "m")
+    for setback in setbacks:
+        not_negative("A distance to keep", setback.distance_m, "m")
+    return Usable(grid, work_area, tuple(setbacks), tuple(ground_types), kiln_radius_m, tuple(layers))
+
+
+def _kept_off(shape: BaseGeometry, distance_m: float) -> BaseGeometry:
+    """Ground nearer than a distance; the many-sided buffer is drawn round the circle, not into it."""
+    return shape.buffer(distance_m / math.cos(math.pi / (4 * BUFFER_SIDES)), quad_segs=BUFFER_SIDES)
+
+
+def _nearest(area: BaseGeometry, place: Point) -> tuple[float, tuple[float, float]] | None:
+    if area.is_empty:
+        return None
+    line = shapely.shortest_line(place, area)
+    x, y = shapely.get_coordinates(line)[1]
+    return float(line.length), (float(x), float(y))
+
+
+def _sentence(may: bool | None, reasons: tuple[str, ...], nearest_m: float | None) -> str:
+    if may:
+        return "A kiln may stand here by all that was entered."
+    if may is None:
+        return "Not known whether a kiln may stand here: " + " ".join(reasons)
+    where = "There is no usable ground."
+    if nearest_m is not None:
+        where = f"The nearest usable ground is {nearest_m:.0f} m away."
+    return " ".join(("No kiln may stand here.", *reasons, where))
+
+
+def _labels(grid: Grid, masks: Sequence[Mask]) -> NDArray[np.int32]:
+    """A number for each different set of masks, (rows, columns)."""
+    labels = np.zeros(grid.size, dtype=np.int64)
+    for start in range(0, len(masks), _BITS):
+        packed = labels << _BITS
+        for bit, mask in enumerate(masks[start : start + _BITS]):
+            packed |= mask.ravel().astype(np.int64) << bit
+        labels = np.unique(packed, return_inverse=True)[1].ravel()
+    return labels.reshape(grid.shape).astype(np.int32)

@@ -1,0 +1,242 @@
+"""Usable ground: exact at the edge, every reason told, an answer and the area never at odds."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import LineString, Point, box
+
+from sitemap.errors import BadValue
+from sitemap.ground.graph import Obstacles, build_graph
+from sitemap.ground.grid import Grid
+from sitemap.ground.routes import field
+from sitemap.ground.terrain import Terrain, level_terrain
+from sitemap.ground.travel import Machine, Walker
+from sitemap.siting.layers import (
+    access_layer,
+    fuel_layer,
+    slope_layer,
+    water_layer,
+    ways_out_layer,
+)
+from sitemap.siting.reach import LIMITS, Reach
+from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
+from tests.ground.rasters import hill, terrain
+
+GRID = Grid(0, 100, 1, 100, 100)
+WORK = box(0, 0, 100, 100)
+HEAP = Point(50, 50).buffer(5, quad_segs=256)
+
+
+def ground(*setbacks: Setback, work: shapely.Polygon | None = WORK, layers=(), radius: float = 1.0, types=()) -> Usable:
+    return usable_ground(GRID, work, setbacks, layers, radius, types)
+
+
+HEAP_RULE = Setback(HEAP, 8.0, "Heap 1 is nearer than 8 m.", what="heap")
+
+
+# --- known answers --------------------------------------------------------------------------------------------------
+
+#  A heap of 5 m radius in the middle of a square of 100 m; 8 m to keep, the kiln is 1 m from middle to edge: its middle
+#  may stand 14 m from the middle of the heap, and 1 m from the edge of the square.
+
+
+@pytest.mark.parametrize(
+    ("metres", "may"), [(13.99, False), (14.01, True), (48.99, True), (49.01, False), (0.0, False)]
+)
+def test_published_distance_is_kept_to_the_centimetre(metres: float, may: bool) -> None:
+    """Arithmetic of the drawing above."""
+    answer = ground(HEAP_RULE).answer(50 + metres, 50)
+    assert answer.may is may
+    assert (answer.nearest_m == 0) == may
+
+
+def test_published_nearest_usable_ground() -> None:
+    """From the middle of the heap 14 m; from 3 m outside the square 4 m."""
+    site = ground(HEAP_RULE)
+    inside, outside = site.answer(50, 50), site.answer(103, 50)
+    assert inside.nearest_m == pytest.approx(14, abs=0.002)
+    assert outside.nearest_m == pytest.approx(4, abs=1e-6)
+    assert outside.nearest_xy == pytest.approx((99, 50), abs=1e-6)
+    assert inside.sentence == (
+        "No kiln may stand here. Heap 1 is nearer than 8 m. The nearest usable ground is 14 m away."
+    )
+    assert ground(HEAP_RULE).answer(80, 50).sentence == "A kiln may stand here by all that was entered."
+
+
+def test_published_area() -> None:
+    """98 × 98 m less the disc of 14 m: 9604 - 196π."""
+    assert ground(HEAP_RULE).area.area == pytest.approx(9604 - 196 * np.pi, rel=1e-4)
+
+
+# --- laws -----------------------------------------------------------------------------------------------------------
+
+
+def test_law_every_reason_is_told_those_that_bar_first() -> None:
+    near = Setback(LineString([(60, 0), (60, 100)]), 10, "The stream is nearer than 10 m.", error_m=5.0)
+    peat = GroundType(box(0, 0, 52, 100), True, "The ground is peat.")
+    duff = GroundType(box(40, 0, 100, 100), False, "The ground is duff: scrape it.")
+    site = ground(near, HEAP_RULE, types=(duff, peat))
+    answer = site.answer(48, 50)
+    assert answer.may is False
+    assert answer.reasons == (
+        "Heap 1 is nearer than 8 m.",
+        "The ground is peat.",
+        "Within the errors of the positions, so measure on the ground: The stream is nearer than 10 m.",
+        "The ground is duff: scrape it.",
+    )
+    uncertain = site.answer(73, 80)
+    assert uncertain.may is None
+    assert "measure on the ground" in uncertain.sentence
+    assert site.answer(90, 80).reasons == ("The ground is duff: scrape it.",)
+
+
+def test_law_no_usable_ground_is_said() -> None:
+    answer = ground(Setback(WORK, 5, "Too near.")).answer(50, 50)
+    assert (answer.nearest_m, answer.nearest_xy) == (None, None)
+    assert answer.sentence.endswith("There is no usable ground.")
+    assert ground(work=box(0, 0, 1, 1)).answer(0.5, 0.5).may is False, "no room for the whole kiln"
+
+
+def full_site() -> Usable:
+    """Rolling ground with everything on it."""
+    x, y = GRID.centres()
+    z = 500 + 0.06 * x + 1.2 * np.sin(y / 15) + (hill(100, 100) - 500)
+    z[90:95, 10:14] = np.nan
+    land = terrain(z)
+    wall = Obstacles(closed=(LineString([(0, 20), (80, 20)]),))
+    machine = field(build_graph(land, wall, Machine(width_m=0.5), "loaded_out"), Point(50.5, 60.5))
+    exits = [
+        field(build_graph(land, wall, Walker(), "one_way"), Point(*place)) for place in ((2.5, 60.5), (97.5, 80.5))
+    ]
+    layers = (
+        slope_layer(land, 3.0),
+        fuel_layer(land, [box(60, 60, 90, 95)]),
+        access_layer(machine),
+        ways_out_layer(land, exits),
+    )
+    setbacks = (
+        HEAP_RULE,
+        Setback(LineString([(0, 0), (100, 40)]), 6, "Road.", 3.0),
+        Setback(Point(20, 80), 15, "House."),
+    )
+    return usable_ground(
+        GRID, box(5, 5, 95, 95), setbacks, layers, 1.2, (GroundType(box(0, 40, 30, 60), True, "Peat."),)
+    )
+
+
+def test_law_the_area_and_the_answer_never_disagree() -> None:
+    site = full_site()
+    places = np.random.default_rng(17).uniform(0, 100, (400, 2))
+    on_area = shapely.covers(site.area, shapely.points(places))
+    assert 0.1 < on_area.mean() < 0.9
+    for (x, y), covered in zip(places, on_area, strict=True):
+        answer = site.answer(x, y)
+        assert (answer.may is not False) == covered
+        if answer.may is False:
+            distance = site.area.distance(Point(x, y))
+            assert answer.nearest_m == pytest.approx(distance)
+        assert bool(answer.reasons) == (answer.may is not True)
+
+
+def test_law_nearest_ground_is_usable_a_hair_further_on() -> None:
+    site = full_site()
+    for x, y in np.random.default_rng(18).uniform(10, 90, (40, 2)):
+        answer = site.answer(x, y)
+        if answer.may is False:
+            there = Point(answer.nearest_xy)
+            assert site.area.distance(there) < 1e-6
+            inward = there.buffer(0.05).intersection(site.area).representative_point()
+            assert site.answer(inward.x, inward.y).may is not False
+
+
+def test_law_patches_cover_what_is_not_plainly_usable_and_tell_why() -> None:
+    site = full_site()
+    assert all(patch.reasons for patch in site.patches)
+    total = sum(patch.shape.area for patch in site.patches)
+    assert total == pytest.approx(shapely.union_all([patch.shape for patch in site.patches]).area), (
+        "they do not overlap"
+    )
+    free = shapely.box(*GRID.bounds).difference(shapely.union_all([patch.shape for patch in site.patches]))
+    draw = np.random.default_rng(19)
+    for x, y in draw.uniform(0, 100, (200, 2)):
+        answer = site.answer(x, y)
+        if free.buffer(-0.01).covers(Point(x, y)):
+            assert answer.may is True or "measure on the ground" in answer.sentence
+            continue
+        patch = next((patch for patch in site.patches if patch.shape.covers(Point(x, y))), None)
+        told = {reason for reason in answer.reasons if "measure on the ground" not in reason}
+        assert patch is not None
+        assert told <= set(patch.reasons)
+
+
+def test_law_slope_of_the_pad() -> None:
+    x, _ = GRID.centres()
+    for percent, may in ((4, True), (9.9, True), (10.2, False)):
+        layer = slope_layer(terrain(percent / 100 * x), 3.0)
+        assert ground(layers=(layer,)).answer(50, 50).may is may
+    level = slope_layer(level_terrain((0, 0, 100, 100), 1.0), 3.0)
+    assert ground(layers=(level,)).answer(50, 50).may is None
+    coarse = slope_layer(Terrain(GRID, np.zeros((100, 100), np.float32), 30.0), 3.0)
+    assert "measure the slope on the ground" in ground(layers=(coarse,)).answer(50, 50).sentence
+
+
+@pytest.mark.parametrize(
+    ("percent", "fuel_from", "conditional"),
+    [(30, 52, True), (30, 75, True), (30, 90, False), (30, 0, False), (15, 52, False)],
+)
+def test_law_fuel_uphill(percent: float, fuel_from: float, conditional: bool) -> None:
+    """A slope rising east; fuel of 8 m from somewhere on: only uphill, only within 30 m, only when steep."""
+    x, _ = GRID.centres()
+    layer = fuel_layer(terrain(percent / 100 * x), [box(fuel_from, 0, fuel_from + 8, 100)])
+    answer = ground(layers=(layer,)).answer(50.5, 50.5)
+    assert answer.may is (None if conditional else True)
+
+
+def test_law_two_ways_out() -> None:
+    flat = level_terrain((0, 0, 100, 100), 1.0)
+
+    def exits(*places: tuple[float, float], obstacles: Obstacles = Obstacles()) -> list:  # noqa: B008
+        graph = build_graph(flat, obstacles, Walker(), "one_way")
+        return [field(graph, Point(place)) for place in places]
+
+    def answer(fields: list) -> bool | None:
+        return ground(layers=(ways_out_layer(flat, fields),)).answer(50.5, 50.5).may
+
+    assert answer(exits((1.5, 50.5), (98.5, 50.5))) is True
+    assert answer(exits((1.5, 50.5), (50.5, 98.5))) is True
+    assert answer(exits((1.5, 50.5), (1.5, 60.5))) is None, "nearly the same direction"
+    assert answer(exits((1.5, 50.5))) is None, "only one is drawn"
+    pen = LineString([(30, 30), (70, 30), (70, 70), (30, 70), (30, 52), (28, 52)])
+    gated = exits((1.5, 50.5), (98.5, 50.5), obstacles=Obstacles(closed=(pen,)))
+    assert answer(gated) is None, "both leave by one gate"
+    closed = exits((1.5, 50.5), (98.5, 50.5), obstacles=Obstacles(closed=(box(30, 30, 70, 70).exterior,)))
+    assert answer(closed) is False
+
+
+def test_law_water_is_the_best_over_the_sources() -> None:
+    shape, hose, slope = GRID.shape, LIMITS.index("hose length"), LIMITS.index("slope")
+    route = np.full(shape, 20.0)
+    west = np.zeros(shape, np.uint8)
+    west[:, :50] = 2
+    band = np.zeros(shape, np.uint8)
+    band[:, 40:60] = 1
+    by_hose = Reach("pond", "hose", GRID, west, np.full(shape, hose, np.uint8), route)
+    by_haul = Reach("pond", "haul", GRID, band, np.full(shape, slope, np.uint8), route)
+    site = ground(layers=(water_layer([by_hose, by_haul]),))
+    assert site.answer(20, 50).may is True
+    assert site.answer(55, 50).reasons == ("Water arrives, but only just (tight).",)
+    barred = site.answer(80, 50)
+    assert barred.may is False
+    assert "the hose on hand ends here" in barred.sentence
+    assert "the slope stops the machine" in barred.sentence
+    everywhere = Reach("tap", "hose", GRID, np.full(shape, 2, np.uint8), np.zeros(shape, np.uint8), route)
+    assert ground(layers=(water_layer([everywhere]),)).answer(80, 50).may is True
+
+
+def test_refuses_a_distance_below_zero() -> None:
+    with pytest.raises(BadValue, match="distance to keep must not be below 0 m; it is -3 m"):
+        ground(Setback(HEAP, -3, ""))
+    with pytest.raises(BadValue, match="radius of a kiln must not be below 0 m"):
+        ground(radius=-1)
