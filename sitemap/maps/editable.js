@@ -7,78 +7,17 @@ function pitsteadMap(map, setup) {
   var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false, pressed = false, lifted = 0;
   var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
   var box = map.getContainer();
-
   ["ground", "areas", "computed"].forEach(function (name, order) {   // areas under what is drawn, lines and labels over it
     map.createPane(name).style.zIndex = [250, 390, 450][order];
     map.getPane(name).style.pointerEvents = "none";
   });
-  var grid = L.layerGroup().addTo(map), overlays = L.layerGroup().addTo(map), fresh = L.layerGroup().addTo(map);
-  var handles = L.layerGroup().addTo(map), picture = null, scale = null;
-
-  // ---- small makers of page elements
-  function element(tag, className, text) {
-    var made = document.createElement(tag);
-    made.className = className || "";
-    if (text) made.textContent = text;
-    return made;
-  }
-  function button(text, action, className) {
-    var made = element("button", "pit-button " + (className || ""), text);
-    made.type = "button";
-    made.addEventListener("click", action);
-    return made;
-  }
-  function svg(tag, attributes, text) {
-    var made = document.createElementNS("http://www.w3.org/2000/svg", tag);
-    Object.keys(attributes).forEach(function (name) { made.setAttribute(name, attributes[name]); });
-    if (text) made.textContent = text;
-    return made;
-  }
-  function symbolOf(kind) {
-    return Object.prototype.hasOwnProperty.call(setup.symbols, kind) ? setup.symbols[kind] : setup.unknown;
-  }
-  function symbolPicture(kind, verdict, small) {
-    var symbol = symbolOf(kind), picture = svg("svg", {viewBox: "-22 -22 44 44", width: 44, height: 44});
-    var size = small ? 9.5 : 11.5, mark = setup.verdicts[verdict];
-    var corners = setup.outlines[symbol.shape].map(function (c) { return c[0] * size + "," + -c[1] * size; });
-    if (mark) {
-      var ring = {cx: 0, cy: 0, r: 17.5, fill: "none", stroke: mark.colour, "stroke-width": 4};
-      picture.appendChild(svg("circle", Object.assign({}, ring, {stroke: "#fff", "stroke-width": 6})));
-      if (mark.ring === "half") ring["stroke-dasharray"] = "8 5.7";
-      picture.appendChild(svg("circle", ring));
-      if (mark.ring === "cross") picture.appendChild(svg("path",
-        {d: "M-20-20L20 20M20-20L-20 20", stroke: mark.colour, "stroke-width": 3.5}));
-    }
-    picture.appendChild(svg("polygon", {points: corners.join(" "), fill: symbol.fill, stroke: symbol.stroke,
-      "stroke-width": small ? 1.6 : 2.2, "stroke-linejoin": "round"}));
-    picture.appendChild(svg("text", {x: 0, y: symbol.shape === "triangle" ? 4 : 3.8, "text-anchor": "middle",
-      "font-size": symbol.letter.length > 1 ? 9 : 12, "font-weight": 700, fill: symbol.stroke}, symbol.letter));
-    if (mark) {
-      picture.appendChild(svg("circle", {cx: 15, cy: -14, r: 7, fill: mark.colour, stroke: "#fff"}));
-      picture.appendChild(svg("text", {x: 15, y: -10.4, "text-anchor": "middle", "font-size": 10, "font-weight": 700,
-        fill: "#fff"}, mark.sign));
-    }
-    return picture;
-  }
-  function markIcon(feature, small) {
-    var holder = element("div", "pit-mark");
-    holder.appendChild(symbolPicture(feature.kind, feature.verdict, small));
-    if (feature.label) holder.appendChild(element("span", "pit-label", feature.label));
-    return L.divIcon({className: "pit-icon", iconSize: [44, 44], html: holder});
-  }
-  function lineStyle(symbol, filled) {
-    return {color: symbol.stroke, weight: symbol.weight, dashArray: symbol.dash.join(" ") || null, opacity: 1,
-      fill: filled && symbol.fill !== "none", fillColor: symbol.fill, fillOpacity: 0.35};
-  }
+  var looks = pitsteadLooks(setup), element = looks.element, button = looks.button, lineStyle = looks.lineStyle;
+  var symbolOf = looks.symbolOf, symbolPicture = looks.symbolPicture, markIcon = looks.markIcon;
+  var latLngs = looks.latLngs, place = looks.place;
+  var ground = pitsteadGround(map, element), computed = pitsteadComputed(map, looks, setup);
+  var fresh = L.layerGroup().addTo(map), handles = L.layerGroup().addTo(map);
 
   // ---- geometry, every number kept as it is
-  function latLngs(coordinates) {
-    return typeof coordinates[0] === "number" ? L.latLng(coordinates[1], coordinates[0], coordinates[2])
-      : coordinates.map(latLngs);
-  }
-  function place(latLng) {
-    return latLng.alt === undefined ? [latLng.lng, latLng.lat] : [latLng.lng, latLng.lat, latLng.alt];
-  }
   function ringsOf(entry) {
     return entry.feature.geometry.type === "Polygon" ? entry.path.getLatLngs() : [entry.path.getLatLngs()];
   }
@@ -166,12 +105,7 @@ function pitsteadMap(map, setup) {
   function hold(id) {                       // a hand is on it: what was computed for it no longer holds
     holding = true;
     select(id, true);
-    box.querySelectorAll(".pit-about").forEach(function (node) {
-      if (node.dataset.about === id) node.classList.add("pit-stale");
-    });
-    overlays.eachLayer(function (layer) {
-      if (layer.about === id && layer.setStyle) layer.setStyle({opacity: 0.2, fillOpacity: 0.05});
-    });
+    computed.fade(id);
   }
   function letGo(entry) {
     holding = false;
@@ -325,7 +259,6 @@ function pitsteadMap(map, setup) {
     if (draft) end();
     else if (panelOpen) { panelOpen = false; showBar(); }
   });
-
   // ---- the bar of buttons
   var bar = element("div", "pit-bar"), panel = element("div", "pit-panel");
   [panel, bar].forEach(function (node) {
@@ -387,72 +320,6 @@ function pitsteadMap(map, setup) {
     });
   }
 
-  // ---- ground: graticule, north, scale
-  var STEPS = [30, 10, 5, 2, 1];
-  function step(least) {
-    if (least >= 1) return STEPS.filter(function (s) { return s >= least; }).pop() || 30;
-    var power = Math.pow(10, Math.ceil(Math.log10(least)));
-    return [0.2, 0.5, 1].map(function (s) { return s * power; }).filter(function (s) { return s >= least * 0.999; })[0];
-  }
-  function showGrid() {
-    grid.clearLayers();
-    var view = map.getBounds(), size = map.getSize(), gap = step((view.getEast() - view.getWest()) / size.x * 150);
-    var decimals = Math.max(0, Math.ceil(-Math.log10(gap) - 1e-9));
-    function line(a, b) {
-      L.polyline([a, b], {pane: "ground", color: "#b9c0b2", weight: 1, interactive: false}).addTo(grid);
-    }
-    function label(latLng, text, className) {
-      L.marker(latLng, {interactive: false, keyboard: false, pane: "ground", icon: L.divIcon(
-        {className: "pit-degree " + className, iconSize: null, html: element("span", "", text)})}).addTo(grid);
-    }
-    var first, value, number;
-    for (first = Math.ceil(view.getWest() / gap), number = 0; (value = (first + number) * gap) < view.getEast()
-        && number < 40; number++) {
-      line([view.getSouth(), value], [view.getNorth(), value]);
-      var lon = ((value + 180) % 360 + 360) % 360 - 180;
-      label([view.getNorth(), value], Math.abs(lon).toFixed(decimals) + "° " + (lon < 0 ? "W" : "E"), "pit-top");
-    }
-    for (first = Math.ceil(view.getSouth() / gap), number = 0; (value = (first + number) * gap) < view.getNorth()
-        && number < 40; number++) {
-      line([value, view.getWest()], [value, view.getEast()]);
-      label([value, view.getEast()], Math.abs(value).toFixed(decimals) + "° " + (value < 0 ? "S" : "N"), "pit-right");
-    }
-    box.classList.toggle("pit-far", map.getZoom() < 15);
-  }
-  var north = L.control({position: "topleft"});
-  north.onAdd = function () {
-    var made = element("div", "pit-north", "N");
-    made.insertBefore(element("span", "", "▲"), made.firstChild);
-    made.title = "North is up";
-    return made;
-  };
-  north.addTo(map);
-
-  // ---- what was computed
-  function showOverlays() {
-    overlays.clearLayers();
-    scene.overlays.forEach(function (overlay) {
-      var symbol = setup.overlays[overlay.style] || setup.unknown, type = overlay.geometry.type;
-      var where = latLngs(overlay.geometry.coordinates), layer = null;
-      if (type === "Point") {
-        layer = L.circleMarker(where, Object.assign(lineStyle(symbol), {radius: 9, pane: "computed", interactive: false}));
-      } else {
-        layer = (type === "Polygon" ? L.polygon : L.polyline)(where, Object.assign(
-          lineStyle(symbol, type === "Polygon"), {pane: type === "Polygon" ? "areas" : "computed",
-          interactive: false, fillOpacity: 0.12}));
-      }
-      layer.about = overlay.about;
-      overlays.addLayer(layer);
-      if (!overlay.label) return;
-      var chip = element("span", "", overlay.label);
-      chip.style.borderColor = symbol.stroke;
-      var holder = L.marker(type === "Point" ? where : layer.getCenter(), {interactive: false, keyboard: false,
-        pane: "computed", icon: L.divIcon({className: "pit-chip pit-about", iconSize: null, html: chip})});
-      overlays.addLayer(holder);
-      holder.getElement().dataset.about = overlay.about;
-    });
-  }
-
   // ---- following Python
   function remembered() {
     try { return JSON.parse(sessionStorage.getItem("pitstead " + scene.place)); } catch (refused) { return null; }
@@ -480,17 +347,6 @@ function pitsteadMap(map, setup) {
     }
   }
   function look() { map.setView([scene.lookAt[1], scene.lookAt[0]], scene.lookAt[2], {animate: false}); }
-  function showGround(old) {
-    if (!scale || old.units !== scene.units) {
-      if (scale) scale.remove();
-      scale = L.control.scale({position: "topright", maxWidth: 110, metric: scene.units !== "us",
-        imperial: scene.units === "us"}).addTo(map);
-    }
-    if (old && JSON.stringify(old.backdrop) === JSON.stringify(scene.backdrop)) return;
-    if (picture) map.removeLayer(picture);
-    var b = scene.backdrop && scene.backdrop.bounds;
-    picture = b ? L.imageOverlay(scene.backdrop.address, [[b[1], b[0]], [b[3], b[2]]], {pane: "ground"}).addTo(map) : null;
-  }
   function sync(next) {
     if (holding || pressed) { waiting = next; return; }
     waiting = null;
@@ -500,14 +356,14 @@ function pitsteadMap(map, setup) {
     fresh.clearLayers();
     if (!old || old.place !== next.place) startView();
     else if (next.lookAt && JSON.stringify(old.lookAt) !== JSON.stringify(next.lookAt)) look();
-    showGround(old);
+    ground.show(scene, old);
     next.features.forEach(function (feature) { wanted[keyOf(feature)] = feature; });
     var editing = !old || !old.tools.length !== !next.tools.length;
     Object.keys(drawn).forEach(function (key) {
       if (editing || !wanted[key] || drawn[key].text !== JSON.stringify(wanted[key])) drop(key);
     });
     Object.keys(wanted).forEach(function (key) { if (!drawn[key]) draw(wanted[key]); });
-    showOverlays();
+    computed.show(scene);
     if (next.selected !== asked) {
       asked = next.selected;
       if (!draft) select(asked);
@@ -516,7 +372,7 @@ function pitsteadMap(map, setup) {
     corner = null;
     showHandles();
     if (!panelOpen) showBar();
-    showGrid();
+    ground.showGrid();
   }
   // A symbol under a finger must not be drawn anew before the finger lifts, and its click has followed.
   box.addEventListener("pointerdown", function (event) {
@@ -534,7 +390,7 @@ function pitsteadMap(map, setup) {
   });
   map.on("moveend", function () {
     if (!scene) return;
-    showGrid();
+    ground.showGrid();
     remember();
     if (!holding) showHandles();            // the map also moves under a corner dragged to its edge
   });

@@ -21,6 +21,7 @@ from sitemap.maps import offline, symbols
 from sitemap.maps.scene import MapView, payload
 
 MAX_ZOOM = 22
+SCRIPTS = ("looks.js", "ground.js", "computed.js", "editable.js")
 _HERE = Path(__file__).parent
 
 
@@ -40,7 +41,7 @@ class _Base(MacroElement):
     def __init__(self) -> None:
         super().__init__()
         self._name = "Base"
-        self.script = (_HERE / "editable.js").read_text(encoding="utf-8")
+        self.script = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in SCRIPTS)
         self.setup = _as_script(
             {
                 "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},

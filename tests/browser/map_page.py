@@ -56,5 +56,5 @@ features = tuple(replace(f, verdict="ruled out") if f.id == "spot" else f for f 
 spot = state.shapes.get("spot", {}).get("coordinates", (-121.3, 44.05))[:2]
 overlays = (Overlay("too close", {"type": "LineString", "coordinates": [spot, (-121.3006, 44.0503)]}, "12 m", "spot"),)
 canvas.show(MapView("test", (-121.3, 44.05), features, overlays, TOOLS), "map", follow, height_px=520)
-st.text(f"edits read: {len(state.log)}")
 st.code(json.dumps({"log": state.log, "shapes": state.shapes}), language=None)
+st.text(f"edits read: {len(state.log)}")  # last, so that what stands above is of the same run
