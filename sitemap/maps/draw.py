@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
+import numpy as np
 from shapely.geometry import LineString, mapping
 
 from sitemap.assessment import Assessment, SpotReport
+from sitemap.ground.plane import Plane
+from sitemap.ground.relief import contour_interval, contours
+from sitemap.ground.terrain import Terrain
 from sitemap.lays import drawn_lay, route_line
 from sitemap.maps.scene import SHAPES, Backdrop, MapFeature, MapView, Overlay, Tool
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
-from sitemap.units import text
+from sitemap.units import from_display, text
 from sitemap.water.values import Way
 
 TOOLS: tuple[Tool, ...] = tuple(
@@ -49,7 +54,7 @@ def map_view(
         if f.geometry is not None
     )
     centre = (plane.lon0, plane.lat0) if plane is not None else (look_at[:2] if look_at else EMPTY_CENTRE)
-    overlays = (*extra, *_distances(assessment, selected), *_ways(assessment, selected))
+    overlays = (*_contours(assessment), *extra, *_distances(assessment, selected), *_ways(assessment, selected))
     return MapView(
         place=place,
         centre=centre,
@@ -61,6 +66,27 @@ def map_view(
         backdrop=backdrop,
         units=site.units,
     )
+
+
+def _contours(assessment: Assessment) -> tuple[Overlay, ...]:
+    terrain, plane = assessment.terrain, assessment.plane
+    if terrain is None or plane is None or terrain.level:
+        return ()
+    return _contour_lines(terrain, plane, assessment.source.units)
+
+
+@lru_cache(maxsize=4)
+def _contour_lines(terrain: Terrain, plane: Plane, units: str) -> tuple[Overlay, ...]:
+    """Contours at round heights of the units shown, lightly simplified; only index contours carry their height."""
+    unit_m = from_display(1.0, "m", units)
+    low, high = float(np.nanmin(terrain.elevation_m)), float(np.nanmax(terrain.elevation_m))
+    step = unit_m * contour_interval(low / unit_m, high / unit_m)
+    found = []
+    for contour in contours(terrain, step):
+        line = plane.inverse(contour.lines.simplify(terrain.grid.cell_m / 3))
+        label = text(contour.height_m, "m", units, 5) if contour.index else ""
+        found.append(Overlay("index contour" if contour.index else "contour", mapping(line), label))
+    return tuple(found)
 
 
 def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:

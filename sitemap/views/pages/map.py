@@ -12,7 +12,7 @@ from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
-from sitemap.views import canvas, panel, state
+from sitemap.views import backdrop, canvas, panel, state
 from sitemap.views.frame import page, plain
 
 _NAMES = {"pile": "P", "windrow": "W", "transect": "T", "kiln_spot": "K", "water_source": "Water "}
@@ -61,9 +61,10 @@ def body() -> None:
         _hint()
     left, right = st.columns([5, 3], gap="medium")
     with left:
-        view = map_view(state.assessment(), state.kept().link, state.selected(), state.remember("look_at", None))
+        look_at = state.remember("look_at", None)
+        view = map_view(state.assessment(), state.kept().link, state.selected(), look_at, backdrop.chosen())
         canvas.show(view, "map", taken)
-        st.caption("Drag a thing and let go: it is kept, and the verdict follows. Click one to see and change it.")
+        backdrop.controls()
     with right:
         panel.show()
 
