@@ -19,6 +19,7 @@ from sitemap.ground.terrain import Terrain
 
 MERCATOR_RADIUS_M = 6_378_137.0  # [m] sphere of the web map's projection (EPSG:3857)
 MERCATOR_LIMIT_DEG = 85.05  # [deg] beyond this the web map's square ends
+LIGHTENED = 150.0  # of 255: relief is a ground to draw on, its shadows must not hide what lies on it
 MAX_PIXELS = 4_000_000  # of a backdrop: more is slow to load on a phone
 CONTOURS_WANTED = 15  # lines over the height of a site that can still be told apart on a page (ours)
 
@@ -119,7 +120,7 @@ def relief_backdrop(terrain: Terrain, plane: Plane) -> Backdrop:
     Raises BadFile beyond 85° of latitude, where the web map ends.
     """
     shade = hillshade(*terrain.gradient)
-    grey = np.nan_to_num(shade).round().astype(np.uint8)
+    grey = (LIGHTENED + (1 - LIGHTENED / 255) * np.nan_to_num(shade)).round().astype(np.uint8)
     picture = np.stack([grey, grey, grey, np.where(np.isnan(shade), 0, 255).astype(np.uint8)])
     return _on_web_map(picture, terrain.grid.transform, plane.definition, plane)
 
