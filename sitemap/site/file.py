@@ -50,8 +50,19 @@ def read_site(path: str | Path) -> Site:
 
 def parse_site(text: str, name: str = "The site file") -> Site:
     """Read a site from the text of a site file. Raises BadSiteFile with one sentence for each fault."""
+    twice: list[str] = []
+
+    def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        made = dict(pairs)
+        if len(made) < len(pairs):
+            names = [key for key, _ in pairs]
+            twice.extend(
+                f"The name {key!r} stands twice in one object: keep one." for key in made if names.count(key) > 1
+            )
+        return made
+
     try:
-        raw = json.loads(text, parse_int=_whole)
+        raw = json.loads(text, parse_int=_whole, object_pairs_hook=members)
     except RecursionError as error:
         raise BadSiteFile(f"{name} is nested too deeply to be a site file.") from error
     except json.JSONDecodeError as error:
@@ -60,7 +71,7 @@ def parse_site(text: str, name: str = "The site file") -> Site:
         ) from error
     if not isinstance(raw, dict) or raw.get("type") != "FeatureCollection":
         raise BadSiteFile(f"{name} is not a GeoJSON FeatureCollection: save the site as one.")
-    faults = list(_unreadable(raw))
+    faults = [*twice, *_unreadable(raw)]
     if not any(fault is _TOO_DEEP for fault in faults):
         faults += _faults(raw)
     if faults:

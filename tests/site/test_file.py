@@ -184,6 +184,7 @@ WRONG = [
     ("half a character", text_of(thing(note="\ud800")), "half a character"),
     ("half a character in a name", text_of(thing(**{"\udfff": 1})), "half a character"),
     ("half a character in an id", text_of(thing("\ud800", geometry=None)), "half a character"),
+    ("a name twice", text_of(thing(height_m=2, width_m=3)).replace("width_m", "height_m"), "'height_m' stands twice"),
     ("nested too deeply", text_of(x=json.loads("[" * 150 + "]" * 150)), "nested"),
     ("nested beyond reading", '{"type": "FeatureCollection", "features": ' + "[" * 9000 + "]" * 9000 + "}", "nested"),
     ("map metres", text_of(crs={"type": "name", "properties": {"name": "EPSG:3857"}}), "EPSG:3857"),
