@@ -1,0 +1,188 @@
+"""Who may import whom: imports only go down, heavy libraries stay in their rooms, modules stay small."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "sitemap"
+LONGEST = 400  # lines
+
+#  Top floor first; rooms on one floor never import each other. A single module that joins rooms stands with them:
+#  what tells of an assessment above it, what prepares one below it.
+FLOORS = (
+    ("views", "__main__"),
+    ("plan",),
+    ("maps",),
+    ("report", "summary", "placing"),
+    ("assessment",),
+    ("lays",),
+    ("siting",),
+    ("water", "kiln", "slash", "safety", "season"),
+    ("ground",),
+    ("site",),
+    ("tables", "ranges", "units", "notes", "errors"),
+)
+FLOOR_OF = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
+GROUND_FLOOR = len(FLOORS) - 1  # small shared things: they may use one another, as long as there is no cycle
+
+#  Library: where it may be imported (modules or packages below sitemap, and app).
+HEAVY = {
+    "streamlit": ("views", "app"),
+    "streamlit_folium": ("views.canvas",),
+    "folium": ("maps", "views.canvas"),
+    "branca": ("maps", "views.canvas"),
+    "matplotlib": ("plan",),
+    "typst": ("plan",),
+    "geopandas": ("site.imports", "plan.exports"),
+    "pyogrio": ("site.imports", "plan.exports"),
+    "rasterio": ("ground",),
+}
+
+
+@dataclass(frozen=True)
+class Module:
+    """One module of the project: its name below `sitemap` ("slash.volume", "errors", "app") and what it imports."""
+
+    name: str
+    path: Path
+    imports: tuple[str, ...]  # dotted names, as far as they are written
+
+    @property
+    def room(self) -> str:
+        return self.name.split(".")[0]
+
+
+def modules() -> Iterator[Module]:
+    for path in sorted([*PACKAGE.rglob("*.py"), ROOT / "app.py"]):
+        parts = path.relative_to(PACKAGE if PACKAGE in path.parents else ROOT).with_suffix("").parts
+        name = ".".join(part for part in parts if part != "__init__")
+        yield Module(name, path, tuple(imported(ast.parse(path.read_text(encoding="utf-8")), name)))
+
+
+def imported(tree: ast.AST, name: str) -> Iterator[str]:
+    """Every name imported anywhere in a module, inside functions too, except where only the type checker looks."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{name}: imports are written out from `sitemap`"
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+MODULES = {module.name: module for module in modules()}
+
+
+def own(module: Module) -> Iterator[str]:
+    """The modules of ours it imports, by their names below `sitemap`."""
+    for name in module.imports:
+        if name == "sitemap" or name.startswith("sitemap."):
+            parts = name.split(".")[1:]
+            while parts and ".".join(parts) not in MODULES:
+                parts.pop()
+            yield ".".join(parts)
+
+
+def within(name: str, places: tuple[str, ...]) -> bool:
+    return any(name == place or name.startswith(place + ".") for place in places)
+
+
+def test_law_every_module_stands_on_a_floor() -> None:
+    assert {module.room for module in MODULES.values()} - {"", "app"} <= set(FLOOR_OF)
+
+
+def test_law_imports_only_go_down() -> None:
+    wrong = [
+        f"{module.name} → {target}"
+        for module in MODULES.values()
+        if module.name not in ("", "app")
+        for target in own(module)
+        if target and not _may(module.room, target.split(".")[0])
+    ]
+    assert wrong == []
+
+
+def _may(room: str, target: str) -> bool:
+    """A room may import itself, every floor below its own, and on the lowest floor its neighbours."""
+    if not {room, target} <= set(FLOOR_OF):
+        return True  # a room on no floor is named by the law above
+    here, there = FLOOR_OF[room], FLOOR_OF[target]
+    return room == target or there > here or here == there == GROUND_FLOOR
+
+
+@pytest.mark.parametrize(
+    ("room", "target", "may"),
+    [
+        *[("water", "ground", True), ("plan", "maps", True), ("views", "errors", True), ("ranges", "errors", True)],
+        *[("water", "kiln", False), ("ground", "water", False), ("site", "ground", False), ("maps", "plan", False)],
+    ],
+)
+def test_law_the_floors_are_meant_so(room: str, target: str, may: bool) -> None:
+    assert _may(room, target) is may
+    assert _may(room, room)
+
+
+def test_law_there_is_no_cycle() -> None:
+    graph = {name: {target for target in own(module) if target != name} for name, module in MODULES.items()}
+    for name in graph:
+        parent = name.rpartition(".")[0]
+        graph[name].discard(parent)  # a module's own package is always there before it
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as cycle:
+        pytest.fail(" → ".join(cycle.args[1]))
+
+
+@pytest.mark.parametrize("library", HEAVY)
+def test_law_heavy_libraries_stay_in_their_rooms(library: str) -> None:
+    users = {module.name for module in MODULES.values() for name in module.imports if name.split(".")[0] == library}
+    assert {name for name in users if not within(name, HEAVY[library])} == set()
+
+
+def test_law_tests_and_samples_are_no_part_of_the_program() -> None:
+    outside = (
+        "tests",
+        "pytest",
+        "hypothesis",
+        "playwright",
+        "sample_sites",
+        "geographiclib",
+        "wntr",
+        "fluids",
+        "gpxpy",
+    )
+    assert [f"{m.name} → {name}" for m in MODULES.values() for name in m.imports if name.split(".")[0] in outside] == []
+
+
+@pytest.mark.parametrize("name", ["assessment", "site.store", "site.check"])
+def test_law_the_core_runs_without_page_map_and_figures(name: str) -> None:
+    """In a process of its own: what the import really brings, through whatever else."""
+    heavy = ["streamlit", "folium", "branca", "matplotlib", "typst", "geopandas", "pyogrio", "rasterio"]
+    code = f"import sys, sitemap.{name}; print([name for name in {heavy} if name in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (run.stdout.strip(), run.stderr) == ("[]", "")
+
+
+def test_law_every_core_module_runs_without_page_map_and_figures() -> None:
+    """All modules below maps in one process; each can be imported by itself as the floors and the law above say."""
+    names = [f"sitemap.{m.name}" for m in MODULES.values() if FLOOR_OF.get(m.room, 0) > FLOOR_OF["maps"]]
+    code = f"import importlib, sys\nfor name in {names}: importlib.import_module(name)\n"
+    code += (
+        "print([n for n in ('streamlit', 'folium', 'branca', 'matplotlib', 'typst', 'geopandas') if n in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (run.stdout.strip(), run.stderr) == ("[]", "")
+
+
+def test_law_no_module_is_longer_than_it_reads_well() -> None:
+    files = [*(m.path for m in MODULES.values()), *(ROOT / "tests").rglob("*.py")]
+    lengths = {str(f.relative_to(ROOT)): len(f.read_text(encoding="utf-8").splitlines()) for f in files}
+    assert {name: length for name, length in lengths.items() if length > LONGEST} == {}
