@@ -153,6 +153,12 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     )
 
 
+def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
+    """The char stock of every heap of an assessed site."""
+    site = assessment.source
+    return _stock(assessment.slash, site.of_kind(*HEAPS), site.of_kind("transect"), assessment.plane)
+
+
 @lru_cache(maxsize=16)
 def _stock(
     slash: Slash, heaps: tuple[Feature, ...], lines: tuple[Feature, ...], plane: Plane | None
