@@ -67,7 +67,7 @@ def formats(lon: float, lat: float) -> dict[str, str]:
 
 
 def decimal(lon: float, lat: float, places: int = 6) -> str:
-    """Decimal degrees, latitude first; six places are 0.1 m. Raises BadValue for no place on Earth.
+    """Decimal degrees [deg] of a place, latitude first; six places are 0.1 m. Raises BadValue for no place on Earth.
 
     >>> decimal(-121.3, 44.05)
     '44.050000, -121.300000'
@@ -77,7 +77,9 @@ def decimal(lon: float, lat: float, places: int = 6) -> str:
 
 
 def degrees_minutes(lon: float, lat: float) -> str:
-    """Degrees and decimal minutes, as aircraft crews use them; 0.001' is 2 m. Raises BadValue for no place on Earth.
+    """Degrees and decimal minutes of a place [deg], as aircraft crews use them; 0.001' is 2 m.
+
+    Raises BadValue for no place on Earth.
 
     >>> degrees_minutes(-121.3, 44.05)
     "44°03.000'N 121°18.000'W"
@@ -91,7 +93,7 @@ def degrees_minutes(lon: float, lat: float) -> str:
 
 
 def dms(lon: float, lat: float) -> str:
-    """Degrees, minutes and seconds; 0.1" is 3 m. Raises BadValue for no place on Earth.
+    """Degrees, minutes and seconds of a place [deg]; 0.1" is 3 m. Raises BadValue for no place on Earth.
 
     >>> dms(-121.3, 44.05)
     '44°03\\'00.0"N 121°18\\'00.0"W'

@@ -80,7 +80,7 @@ def bilinear(values: Floats, row: Floats, column: Floats) -> Floats:
 
     Parameters
     ----------
-    values : (rows, columns), any unit, NaN where not known
+    values : (rows, columns) [any unit], NaN where not known
     row, column : scalars or arrays (n,), counted in cells from the centre of the first
 
     Returns

@@ -92,7 +92,7 @@ def limit_verdict(quantity: str, value: float | None) -> str:
     Parameters
     ----------
     quantity : "wind_m_s", "gust_m_s", "humidity_pct" or "temperature_c"
-    value : in the unit of its name, None for not known
+    value : [unit of its name], None for not known
 
     Returns
     -------

@@ -48,7 +48,7 @@ class Input:
 
 
 def made(quantity: str, values: Array, about: str, basis: str, stream: str = "", factor: Array | None = None) -> Input:
-    """An Input whose number multiplies the mass as it stands, unless another factor is given."""
+    """An Input whose number [any unit] multiplies the mass as it stands, unless another factor is given."""
     return Input(quantity, values, values if factor is None else factor, about, stream or quantity, basis)
 
 

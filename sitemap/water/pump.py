@@ -44,7 +44,8 @@ def plate_pump(max_head_m: float, max_flow_l_min: float, wear: float = PLATE_WEA
 def rated_pump(rated_head_m: float, rated_flow_l_min: float, wear: float = 1.0) -> Supply:
     """Pump with one point labelled as rated: H = 4/3·Hd − Hd/3·(Q/Qd)².
 
-    Only for a point the maker calls rated or design point, never for plate maxima.
+    Only for a point the maker calls rated or design point, never for plate maxima. rated_head_m [m], rated_flow_l_min
+    [L/min], wear the share of the head it still gives [-].
 
     References
     ----------
@@ -66,7 +67,7 @@ def curve_pump(points: Sequence[tuple[float, float]], wear: float = 1.0) -> Supp
 
     Parameters
     ----------
-    points : ((L/min, m), …), at least two, flow rising and head falling
+    points : ([L/min], [m]) pairs, at least two, flow rising and head falling
     wear : share of the head it still gives, 0.3 … 1
 
     Returns
