@@ -58,7 +58,8 @@ def _parser() -> argparse.ArgumentParser:
         if verb in ("assess", "place"):
             one.add_argument("--json", action="store_true", help="as JSON, for scripts")
         if verb == "place":
-            one.add_argument("--kilns", type=int, default=1, metavar="N", help="how many kilns to place (1)")
+            one.add_argument("--kilns", type=int, default=1, metavar="N", help="kilns on hand (1)")
+            one.add_argument("--spots", type=int, default=3, metavar="N", help="kiln spots at most (3)")
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
     return parser
@@ -114,10 +115,10 @@ def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
 
 def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
-    from sitemap.placing import place, place_report, place_text
+    from sitemap.placing import place, place_json, place_text
 
-    proposals = place(assess(site, terrain, on=on), kilns=options.kilns)
-    print(place_report(proposals) if options.json else place_text(proposals), end="")
+    placing = place(assess(site, terrain, on=on), max(options.spots, 1), max(options.kilns, 1))
+    print(place_json(placing) if options.json else place_text(placing), end="")
     return 0
 
 

@@ -1,262 +1,172 @@
-"""Where a kiln may stand on this site: the siting room asked with everything the assessment knows."""
+"""The kiln spots that make the least work on this site, proposed with their reasons."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+import json
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import shapely
-from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import PAD_RADIUS_M, Assessment, kiln_radius_m, stock_of_site
-from sitemap.errors import BadValue
-from sitemap.ground.of_site import ground_of, near, near_shape
+from sitemap.assessment import Assessment
+from sitemap.ground.coordinates import decimal
+from sitemap.ground.of_site import ground_of, near, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
-from sitemap.ground.routes import Field, field
-from sitemap.ground.terrain import Terrain
 from sitemap.ground.travel import Machine
-from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.reading import read_kiln
-from sitemap.kiln.values import CrewFacts, KilnRun
-from sitemap.lays import COARSE_ERROR_M, DRAWN_ELSEWHERE, REACH_M, TERRAIN_ERROR_M, graph_for, mover_of
-from sitemap.safety.of_site import zones
-from sitemap.safety.rules import Rule
-from sitemap.site.model import Feature, Item, Site
-from sitemap.siting.layers import Layer, access_layer, fuel_layer, slope_layer, water_layer, ways_out_layer
-from sitemap.siting.reach import Reach
-from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
-from sitemap.siting.water_reach import haul_reach, hose_reach
-from sitemap.units import text
-from sitemap.water.haul_way import filling_cap_l_min, hand_trip, machine_trips
-from sitemap.water.rig import NoLineError, rig_of
-from sitemap.water.values import Kit
-
-SPACING_M = 6.0  # [m] kiln to kiln, edge to edge (house rule)
-FUELS = ("standing_timber", "pile", "windrow")
-WORKPLACES = ("logged_area", "char_pad", "machine_stand")
+from sitemap.lays import DRAWN_ELSEWHERE, mover_of
+from sitemap.site.model import Item, Site
+from sitemap.siting.ranking import Proposal, ranked_spots
+from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
+from sitemap.kiln_ground import Demand, demand_of, reaches_of, usable_of
+from sitemap.units import rounded, text
+from sitemap.water.haul import load_l
 
 
 @dataclass(frozen=True)
-class Demand:
-    """What one quench of a kiln asks for, likely."""
+class ProposedPlace:
+    """One kiln spot proposed. ways : from each heap it would burn, in longitude and latitude."""
 
-    radius_m: float
-    quench_l: float
-    hold_l_min: float
+    lon: float
+    lat: float
+    dry_t: float
+    why: str
+    ways: tuple[BaseGeometry, ...]
 
 
 @dataclass(frozen=True)
-class Answered:
-    """May a kiln stand here? may : True, False or None for not known; nearest : longitude and latitude, or None."""
+class Proposed:
+    """Spots that together make little work, in machine-hours [h]."""
 
-    may: bool | None
-    sentences: tuple[str, ...]
-    nearest: tuple[float, float] | None
+    spots: tuple[ProposedPlace, ...]
+    machine_hours: float
+    haul_h: float
+    water_h: float
+    move_h: float
+    sentence: str
 
 
-def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None = None) -> Answered:
-    """May a kiln stand at a place? If not: every reason, and how far the nearest usable ground is.
+@dataclass(frozen=True)
+class Placing:
+    """Proposals, least work first; why : the sentence where there is none."""
+
+    proposals: tuple[Proposed, ...]
+    why: str
+
+
+def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress: Progress | None = None) -> Placing:
+    """The kiln spots that make the least work on a site.
 
     Parameters
     ----------
-    lon, lat : the place [deg]
-    kiln : which kiln; the largest of the site where left out
+    spots_most : largest number of spots of a proposal
+    kilns : kilns on hand; with fewer than spots they are moved
+    progress : told (share done, what is being done)
 
     Returns
     -------
-    Answered; what is not known never reads as yes
+    Placing; without proposals it says why there is none
     """
     site, plane = assessment.source, assessment.plane
     if plane is None:
-        return Answered(None, ("Nothing is on the map yet, so nothing can be said.",), None)
-    usable = usable_of(assessment, kiln)
-    x, y = (float(part) for part in plane.xy(lon, lat))
-    found = usable.answer(x, y)
-    may, reasons = found.may, list(found.reasons)
-    for other in _too_near(site, plane, Point(x, y), usable.kiln_radius_m):
-        may = False
-        reasons.insert(0, f"Kiln {other.name} stands nearer than {text(SPACING_M, 'm', site.units)}.")
-    if may:
-        return Answered(True, ("Nothing entered speaks against a kiln here. That is not a permission.",), None)
-    if may is None:
-        return Answered(None, ("Not known whether a kiln may stand here.", *reasons), None)
-    nearest, where = None, "There is no usable ground on this site as entered."
-    if found.nearest_m == 0.0:
-        return Answered(False, ("No kiln may stand here.", *reasons), None)
-    if found.nearest_xy is not None and found.nearest_m is not None:
-        lon_near, lat_near = plane.lonlat(*found.nearest_xy)
-        nearest = float(lon_near), float(lat_near)
-        where = f"The nearest usable ground is {text(found.nearest_m, 'm', site.units, 2)} away."
-    return Answered(False, ("No kiln may stand here.", *reasons, where), nearest)
-
-
-def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
-    """Usable ground of the site for one kiln. Raises BadValue where nothing is on the map."""
-    site, plane = assessment.source, assessment.plane
-    if plane is None:
-        raise BadValue("Nothing is on the map yet: draw the logged area first.")
-    demand = demand_of(assessment, kiln)
-    fixed = near((f for f in site.features if f.kind not in ("kiln_spot", "hose_lay")), plane)
-    return _usable(
-        fixed,
-        assessment.rules,
-        site.equipment("machines"),
-        demand,
-        plane,
-        ground_of(site.features, plane, assessment.terrain),
-        reaches_of(assessment, kiln),
-        site.units,
+        return Placing((), "Nothing is on the map yet: draw the logged area and the heaps first.")
+    by_id = {feature.id: feature for feature in site.features}
+    heaps = tuple(
+        Heap(item.id, item.name, shape, item.char_stock_dry_t.likely)
+        for item in assessment.slash.items
+        if item.id in by_id and (shape := near_shape(by_id[item.id], plane)) is not None
+        if item.char_stock_dry_t.likely > 0
     )
-
-
-def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach, ...]:
-    """For each source and way, where the water still arrives for a quench of one kiln."""
-    site, plane = assessment.source, assessment.plane
-    demand = demand_of(assessment, kiln)
-    if plane is None or demand.quench_l <= 0:
-        return ()
-    fixed = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
+    if not heaps:
+        return Placing(
+            (), "No heap with a size is on the map: the best spot is where the slash is, so enter that first."
+        )
+    usable = usable_of(assessment)
     ground = ground_of(site.features, plane, assessment.terrain)
-    return _reaches(fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground)
-
-
-def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
-    """What a kiln asks for wherever it stands: reckoned for a kiln spot without a place that burns all heaps."""
-    site = assessment.source
-    kilns = site.equipment("kilns")
-    if kiln is None:
-        facts = [(item, read_kiln(item)[0]) for item in kilns]
-        sized = [(item, kiln_radius_m(fact)) for item, fact in facts if fact is not None]
-        kiln = max(sized, key=lambda pair: pair[1])[0] if sized else None
-    fact = read_kiln(kiln)[0] if kiln is not None else None
-    if kiln is None or fact is None:
-        return Demand(1.5, 0.0, 0.0)
-    run = _run(kiln, assessment)
-    radius = kiln_radius_m(fact)
-    return (
-        Demand(radius, 0.0, 0.0)
-        if run is None
-        else Demand(radius, run.quench_l_per_batch.likely, run.hold_l_min.likely)
-    )
-
-
-def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
-    crew = assessment.source.section("crew")
-    facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
-    anywhere = Feature.of("anywhere", None, {"kind": "kiln_spot", "kiln": kiln.id})
-    runs = burns_of((anywhere,), (kiln,), stock_of_site(assessment), facts, None, None).kilns
-    return runs[0] if runs else None
-
-
-def _too_near(site: Site, plane: Plane, place: Point, radius_m: float) -> Iterator[Feature]:
-    for spot in site.of_kind("kiln_spot"):
-        shape = near_shape(spot, plane)
-        if shape is not None and shape.distance(place) - 2 * radius_m < SPACING_M:
-            yield spot
-
-
-@lru_cache(maxsize=8)
-def _reaches(
-    fixed: tuple[Feature, ...],
-    machines: tuple[Item, ...],
-    kit: Kit,
-    demand: Demand,
-    plane: Plane,
-    ground: Terrain,
-) -> tuple[Reach, ...]:
-    found = []
-    error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
+    machines = site.equipment("machines")
     mover = mover_of(machines[0]) if machines else Machine()
-    trips = machine_trips(replace(kit, machines=machines[:1]))
-    carried = hand_trip(kit)
-    for source in (feature for feature in fixed if feature.kind == "water_source"):
-        water = near_shape(source, plane)
-        if water is None:
-            continue
-        hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
-        level = float(ground.elevation(water.centroid.x, water.centroid.y))
-        try:
-            if not math.isnan(level):
-                rig = rig_of(source, kit)
-                found.append(hose_reach(source.id, hose, rig, demand.quench_l, demand.hold_l_min, level, error_m))
-        except (NoLineError, BadValue):
-            pass  # the water page says why there is no line
-        cap = filling_cap_l_min(source)
-        for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
-            if trip is not None:
-                reached = field(graph_for(way, fixed, plane, ground, mover), water)  # type: ignore[arg-type]
-                found.append(haul_reach(source.id, reached, trip, demand.quench_l, demand.hold_l_min, cap, way))
-    return tuple(found)
-
-
-@lru_cache(maxsize=8)
-def _usable(
-    fixed: tuple[Feature, ...],
-    rules: tuple[Rule, ...],
-    machines: tuple[Item, ...],
-    demand: Demand,
-    plane: Plane,
-    ground: Terrain,
-    reaches: tuple[Reach, ...],
-    units: str,
-) -> Usable:
-    setbacks = [
-        Setback(zone.shape, zone.distance_m, zone.sentence, zone.error_m, zone.kind)
-        for zone in zones(fixed, rules, plane, machines, units)
-    ]
-    shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
-    work = [shapes[f.id] for f in fixed if f.kind in WORKPLACES and shapes[f.id].area > 0]
-    layers = [
-        slope_layer(ground, PAD_RADIUS_M),
-        fuel_layer(ground, [shapes[f.id] for f in fixed if f.kind in FUELS]),
-    ]
-    layers += _access(fixed, shapes, machines, plane, ground)
-    if reaches:
-        layers.append(water_layer(reaches))
-    return usable_ground(
-        ground.grid,
-        shapely.union_all(work) if work else None,
-        setbacks,
-        layers,
-        demand.radius_m,
-        _ground_types(fixed, shapes),
+    still = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
+    found = ranked_spots(
+        usable,
+        heaps,
+        ground,
+        obstacles_of(still, plane, True),
+        mover,
+        _rates(machines[:1], demand_of(assessment)),
+        water=_water_haul(assessment, plane),
+        spots_most=spots_most,
+        kilns=kilns,
+        progress=progress,
     )
+    why = "" if found else "No ground here is usable for a kiln by all that was entered: see what bars it."
+    return Placing(tuple(_proposed(one, plane, site) for one in found), why)
 
 
-def _access(
-    fixed: tuple[Feature, ...],
-    shapes: dict[str, BaseGeometry],
-    machines: tuple[Item, ...],
-    plane: Plane,
-    ground: Terrain,
-) -> Iterator[Layer]:
-    mover = mover_of(machines[0]) if machines else Machine()
-    still = tuple(feature for feature in fixed if feature.kind not in DRAWN_ELSEWHERE)
-    starts = [shapes[f.id] for f in fixed if f.kind in ("track", "gate", "road", "machine_stand")]
-    if machines and starts:
-        graph = graph_for("haul", still, plane, ground, mover)
-        yield access_layer(field(graph, shapely.union_all(starts)))
-    walk = graph_for("hand", still, plane, ground, mover)
-    exits: list[Field] = [field(walk, _far_end(shapes[f.id], fixed, shapes)) for f in fixed if f.kind == "escape_route"]
-    yield ways_out_layer(ground, exits)
+def _rates(machines: tuple[Item, ...], demand: Demand) -> Rates:
+    """What the work costs with this machine; blanks are the slow house values."""
+    rates = Rates()
+    if demand.feed_t > 0 and demand.quench_l > 0:
+        rates = replace(rates, water_l_per_t=demand.quench_l / demand.feed_t)
+    bucket = machines[0].number("bucket_l") if machines else None
+    return rates if bucket is None else replace(rates, water_load_l=float(load_l(bucket)))
 
 
-def _far_end(route: BaseGeometry, fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> BaseGeometry:
-    """The end of a way out that lies farther from the work."""
-    work = [shapes[f.id] for f in fixed if f.kind == "logged_area"]
-    ends = list(getattr(route.boundary, "geoms", [route]))
-    if not work:
-        return ends[-1]
-    middle = shapely.union_all(work)
-    return max(ends, key=lambda end: end.distance(middle))
+def _water_haul(assessment: Assessment, plane: Plane) -> WaterHaul | None:
+    sources = assessment.source.of_kind("water_source")
+    shapes = tuple(shape for source in sources if (shape := near_shape(source, plane)) is not None)
+    hoses = [reach.area for reach in reaches_of(assessment) if reach.way == "hose"]
+    return WaterHaul(shapes, shapely.union_all(hoses) if hoses else None) if shapes else None
 
 
-def _ground_types(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> tuple[GroundType, ...]:
-    return tuple(
-        GroundType(shapes[f.id], True, f"{f.name}: wet ground, no kiln stands on it.")
-        for f in fixed
-        if f.kind == "wetland"
+def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
+    spots = []
+    for spot in proposal.spots:
+        lon, lat = plane.lonlat(spot.x, spot.y)
+        ways = tuple(plane.inverse(haul.line) for haul in spot.hauls)
+        dry = text(spot.dry_t, "t", site.units, 2)
+        farthest = max((haul.route_m for haul in spot.hauls), default=0.0)
+        trips = sum(haul.trips for haul in spot.hauls)
+        water = "within reach of the hose" if spot.water_h == 0 else f"water hauled for {rounded(spot.water_h, 2)} h"
+        why = (
+            f"{dry} of char stock from {len(spot.hauls)} heaps in {trips} trips, the farthest "
+            f"{text(farthest, 'm', site.units, 2)}; {water}."
+        )
+        spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, why, ways))
+    names = [feature.name for key in proposal.left_out if (feature := site.get(key)) is not None]
+    left = f" Not within the machine's reach: {', '.join(names)}." if names else ""
+    hours = (
+        f"{rounded(proposal.machine_hours, 2)} machine-hours: {rounded(proposal.haul_h, 2)} for slash, "
+        f"{rounded(proposal.water_h, 2)} for water, {rounded(proposal.move_h, 2)} for moving kilns.{left}"
     )
+    return Proposed(tuple(spots), proposal.machine_hours, proposal.haul_h, proposal.water_h, proposal.move_h, hours)
+
+
+def place_text(placing: Placing) -> str:
+    """The proposals as text, least work first."""
+    lines = [placing.why] if placing.why else []
+    for number, proposal in enumerate(placing.proposals, start=1):
+        lines += [f"{number}. {len(proposal.spots)} kiln spot{'s' * (len(proposal.spots) > 1)}: {proposal.sentence}"]
+        lines += [f"   {decimal(spot.lon, spot.lat)}: {spot.why}" for spot in proposal.spots]
+    lines.append("Usable means that nothing entered speaks against it; it is not a permission.")
+    return "\n".join(lines) + "\n"
+
+
+def place_json(placing: Placing) -> str:
+    """The proposals as JSON text, least work first."""
+    proposals = [
+        {
+            "machine_hours": _six(one.machine_hours),
+            "haul_h": _six(one.haul_h),
+            "water_h": _six(one.water_h),
+            "move_h": _six(one.move_h),
+            "spots": [
+                {"lon": round(s.lon, 7), "lat": round(s.lat, 7), "dry_t": _six(s.dry_t), "why": s.why}
+                for s in one.spots
+            ],
+        }
+        for one in placing.proposals
+    ]
+    return json.dumps({"format": 1, "proposals": proposals, "why_none": placing.why or None}, ensure_ascii=False) + "\n"
+
+
+def _six(value: float) -> float:
+    return float(f"{value:.6g}")

@@ -23,6 +23,7 @@ FLOORS = (
     ("plan",),
     ("maps",),
     ("report", "summary", "placing"),
+    ("kiln_ground",),
     ("assessment",),
     ("lays",),
     ("siting",),

@@ -34,6 +34,7 @@ def map_view(
     look_at: tuple[float, float, float] | None = None,
     backdrop: Backdrop | None = None,
     extra: tuple[Overlay, ...] = (),
+    tools: tuple[Tool, ...] = TOOLS,
 ) -> MapView:
     """The map of a site with its verdicts, the distances that bind, and the ways water takes.
 
@@ -45,6 +46,7 @@ def map_view(
     look_at : longitude, latitude and zoom to go to when it changes
     backdrop : a picture under everything
     extra : further overlays, such as areas water reaches
+    tools : what may be added; none makes the map for reading only
     """
     site, plane = assessment.source, assessment.plane
     effects = {spot.id: spot.effect for spot in assessment.spots}
@@ -60,7 +62,7 @@ def map_view(
         centre=centre,
         features=features,
         overlays=overlays,
-        tools=TOOLS,
+        tools=tools,
         selected=selected.id if selected is not None else None,
         look_at=look_at,
         backdrop=backdrop,

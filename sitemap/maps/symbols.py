@@ -141,6 +141,8 @@ OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
         "lay": Symbol("", "circle", "#004c8c", "none", (9, 5), 4),
         "haul": Symbol("", "circle", "#6b4423", "none", (2, 6), 4),
         "reach": Symbol("", "circle", "#004c8c", "#004c8c", (1, 4), 2),
+        "usable": Symbol("", "circle", "#0b5d3b", "#0b5d3b", (3, 3), 1.5),
+        "proposed": Symbol("", "circle", "#0b5d3b", "none", (), 5),
         "contour": Symbol("", "circle", "#8a8f7f", "none", (), 0.8),
         "index contour": Symbol("", "circle", "#7a7f70", "none", (), 1.6),
         "asked": Symbol("", "circle", "#222222", "none", (), 2),

@@ -174,7 +174,7 @@ def _delete(feature_id: str) -> None:
 
 def asked_here(a: Assessment) -> None:
     """The answer to a click on bare ground: may a kiln stand here?"""
-    from sitemap.placing import answer_at
+    from sitemap.kiln_ground import answer_at
 
     place = state.remember("asked_at", None)
     if place is None:

@@ -1,0 +1,263 @@
+"""Where a kiln may stand on this site: the siting room asked with everything the assessment knows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import shapely
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.assessment import PAD_RADIUS_M, Assessment, kiln_radius_m, stock_of_site
+from sitemap.errors import BadValue
+from sitemap.ground.of_site import ground_of, near, near_shape
+from sitemap.ground.plane import Plane
+from sitemap.ground.routes import Field, field
+from sitemap.ground.terrain import Terrain
+from sitemap.ground.travel import Machine
+from sitemap.kiln.of_site import burns_of
+from sitemap.kiln.reading import read_kiln
+from sitemap.kiln.values import CrewFacts, KilnRun
+from sitemap.lays import COARSE_ERROR_M, DRAWN_ELSEWHERE, REACH_M, TERRAIN_ERROR_M, graph_for, mover_of
+from sitemap.safety.of_site import zones
+from sitemap.safety.rules import Rule
+from sitemap.site.model import Feature, Item, Site
+from sitemap.siting.layers import Layer, access_layer, fuel_layer, slope_layer, water_layer, ways_out_layer
+from sitemap.siting.reach import Reach
+from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
+from sitemap.siting.water_reach import haul_reach, hose_reach
+from sitemap.units import text
+from sitemap.water.haul_way import filling_cap_l_min, hand_trip, machine_trips
+from sitemap.water.rig import NoLineError, rig_of
+from sitemap.water.values import Kit
+
+SPACING_M = 6.0  # [m] kiln to kiln, edge to edge (house rule)
+FUELS = ("standing_timber", "pile", "windrow")
+WORKPLACES = ("logged_area", "char_pad", "machine_stand")
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What one batch of a kiln asks for, likely: water of the quench [L], flow that keeps pace with the glow [L/min],
+    dry wood [t]."""
+
+    radius_m: float
+    quench_l: float
+    hold_l_min: float
+    feed_t: float = 0.0
+
+
+@dataclass(frozen=True)
+class Answered:
+    """May a kiln stand here? may : True, False or None for not known; nearest : longitude and latitude, or None."""
+
+    may: bool | None
+    sentences: tuple[str, ...]
+    nearest: tuple[float, float] | None
+
+
+def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None = None) -> Answered:
+    """May a kiln stand at a place? If not: every reason, and how far the nearest usable ground is.
+
+    Parameters
+    ----------
+    lon, lat : the place [deg]
+    kiln : which kiln; the largest of the site where left out
+
+    Returns
+    -------
+    Answered; what is not known never reads as yes
+    """
+    site, plane = assessment.source, assessment.plane
+    if plane is None:
+        return Answered(None, ("Nothing is on the map yet, so nothing can be said.",), None)
+    usable = usable_of(assessment, kiln)
+    x, y = (float(part) for part in plane.xy(lon, lat))
+    found = usable.answer(x, y)
+    may, reasons = found.may, list(found.reasons)
+    for other in _too_near(site, plane, Point(x, y), usable.kiln_radius_m):
+        may = False
+        reasons.insert(0, f"Kiln {other.name} stands nearer than {text(SPACING_M, 'm', site.units)}.")
+    if may:
+        return Answered(True, ("Nothing entered speaks against a kiln here. That is not a permission.",), None)
+    if may is None:
+        return Answered(None, ("Not known whether a kiln may stand here.", *reasons), None)
+    nearest, where = None, "There is no usable ground on this site as entered."
+    if found.nearest_m == 0.0:
+        return Answered(False, ("No kiln may stand here.", *reasons), None)
+    if found.nearest_xy is not None and found.nearest_m is not None:
+        lon_near, lat_near = plane.lonlat(*found.nearest_xy)
+        nearest = float(lon_near), float(lat_near)
+        where = f"The nearest usable ground is {text(found.nearest_m, 'm', site.units, 2)} away."
+    return Answered(False, ("No kiln may stand here.", *reasons, where), nearest)
+
+
+def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
+    """Usable ground of the site for one kiln. Raises BadValue where nothing is on the map."""
+    site, plane = assessment.source, assessment.plane
+    if plane is None:
+        raise BadValue("Nothing is on the map yet: draw the logged area first.")
+    demand = demand_of(assessment, kiln)
+    fixed = near((f for f in site.features if f.kind not in ("kiln_spot", "hose_lay")), plane)
+    return _usable(
+        fixed,
+        assessment.rules,
+        site.equipment("machines"),
+        demand,
+        plane,
+        ground_of(site.features, plane, assessment.terrain),
+        reaches_of(assessment, kiln),
+        site.units,
+    )
+
+
+def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach, ...]:
+    """For each source and way, where the water still arrives for a quench of one kiln."""
+    site, plane = assessment.source, assessment.plane
+    demand = demand_of(assessment, kiln)
+    if plane is None or demand.quench_l <= 0:
+        return ()
+    fixed = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
+    ground = ground_of(site.features, plane, assessment.terrain)
+    return _reaches(fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground)
+
+
+def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
+    """What a kiln asks for wherever it stands: reckoned for a kiln spot without a place that burns all heaps."""
+    site = assessment.source
+    kilns = site.equipment("kilns")
+    if kiln is None:
+        facts = [(item, read_kiln(item)[0]) for item in kilns]
+        sized = [(item, kiln_radius_m(fact)) for item, fact in facts if fact is not None]
+        kiln = max(sized, key=lambda pair: pair[1])[0] if sized else None
+    fact = read_kiln(kiln)[0] if kiln is not None else None
+    if kiln is None or fact is None:
+        return Demand(1.5, 0.0, 0.0)
+    run = _run(kiln, assessment)
+    radius = kiln_radius_m(fact)
+    if run is None:
+        return Demand(radius, 0.0, 0.0)
+    water, hold, feed = run.quench_l_per_batch, run.hold_l_min, run.feed_dry_t_per_batch
+    return Demand(radius, water.likely, hold.likely, feed.likely)
+
+
+def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
+    crew = assessment.source.section("crew")
+    facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
+    anywhere = Feature.of("anywhere", None, {"kind": "kiln_spot", "kiln": kiln.id})
+    runs = burns_of((anywhere,), (kiln,), stock_of_site(assessment), facts, None, None).kilns
+    return runs[0] if runs else None
+
+
+def _too_near(site: Site, plane: Plane, place: Point, radius_m: float) -> Iterator[Feature]:
+    for spot in site.of_kind("kiln_spot"):
+        shape = near_shape(spot, plane)
+        if shape is not None and shape.distance(place) - 2 * radius_m < SPACING_M:
+            yield spot
+
+
+@lru_cache(maxsize=8)
+def _reaches(
+    fixed: tuple[Feature, ...],
+    machines: tuple[Item, ...],
+    kit: Kit,
+    demand: Demand,
+    plane: Plane,
+    ground: Terrain,
+) -> tuple[Reach, ...]:
+    found = []
+    error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
+    mover = mover_of(machines[0]) if machines else Machine()
+    trips = machine_trips(replace(kit, machines=machines[:1]))
+    carried = hand_trip(kit)
+    for source in (feature for feature in fixed if feature.kind == "water_source"):
+        water = near_shape(source, plane)
+        if water is None:
+            continue
+        hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
+        level = float(ground.elevation(water.centroid.x, water.centroid.y))
+        try:
+            if not math.isnan(level):
+                rig = rig_of(source, kit)
+                found.append(hose_reach(source.id, hose, rig, demand.quench_l, demand.hold_l_min, level, error_m))
+        except (NoLineError, BadValue):
+            pass  # the water page says why there is no line
+        cap = filling_cap_l_min(source)
+        for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
+            if trip is not None:
+                reached = field(graph_for(way, fixed, plane, ground, mover), water)  # type: ignore[arg-type]
+                found.append(haul_reach(source.id, reached, trip, demand.quench_l, demand.hold_l_min, cap, way))
+    return tuple(found)
+
+
+@lru_cache(maxsize=8)
+def _usable(
+    fixed: tuple[Feature, ...],
+    rules: tuple[Rule, ...],
+    machines: tuple[Item, ...],
+    demand: Demand,
+    plane: Plane,
+    ground: Terrain,
+    reaches: tuple[Reach, ...],
+    units: str,
+) -> Usable:
+    setbacks = [
+        Setback(zone.shape, zone.distance_m, zone.sentence, zone.error_m, zone.kind)
+        for zone in zones(fixed, rules, plane, machines, units)
+    ]
+    shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
+    work = [shapes[f.id] for f in fixed if f.kind in WORKPLACES and shapes[f.id].area > 0]
+    layers = [
+        slope_layer(ground, PAD_RADIUS_M),
+        fuel_layer(ground, [shapes[f.id] for f in fixed if f.kind in FUELS]),
+    ]
+    layers += _access(fixed, shapes, machines, plane, ground)
+    if reaches:
+        layers.append(water_layer(reaches))
+    return usable_ground(
+        ground.grid,
+        shapely.union_all(work) if work else None,
+        setbacks,
+        layers,
+        demand.radius_m,
+        _ground_types(fixed, shapes),
+    )
+
+
+def _access(
+    fixed: tuple[Feature, ...],
+    shapes: dict[str, BaseGeometry],
+    machines: tuple[Item, ...],
+    plane: Plane,
+    ground: Terrain,
+) -> Iterator[Layer]:
+    mover = mover_of(machines[0]) if machines else Machine()
+    still = tuple(feature for feature in fixed if feature.kind not in DRAWN_ELSEWHERE)
+    starts = [shapes[f.id] for f in fixed if f.kind in ("track", "gate", "road", "machine_stand")]
+    if machines and starts:
+        graph = graph_for("haul", still, plane, ground, mover)
+        yield access_layer(field(graph, shapely.union_all(starts)))
+    walk = graph_for("hand", still, plane, ground, mover)
+    exits: list[Field] = [field(walk, _far_end(shapes[f.id], fixed, shapes)) for f in fixed if f.kind == "escape_route"]
+    yield ways_out_layer(ground, exits)
+
+
+def _far_end(route: BaseGeometry, fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> BaseGeometry:
+    """The end of a way out that lies farther from the work."""
+    work = [shapes[f.id] for f in fixed if f.kind == "logged_area"]
+    ends = list(getattr(route.boundary, "geoms", [route]))
+    if not work:
+        return ends[-1]
+    middle = shapely.union_all(work)
+    return max(ends, key=lambda end: end.distance(middle))
+
+
+def _ground_types(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> tuple[GroundType, ...]:
+    return tuple(
+        GroundType(shapes[f.id], True, f"{f.name}: wet ground, no kiln stands on it.")
+        for f in fixed
+        if f.kind == "wetland"
+    )

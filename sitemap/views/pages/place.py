@@ -1,0 +1,170 @@
+"""Where a kiln may stand, where the water still reaches, and the spots that make the least work."""
+
+from __future__ import annotations
+
+import streamlit as st
+from shapely.geometry import Point, mapping
+
+from sitemap.assessment import Assessment
+from sitemap.kiln_ground import reaches_of, usable_of
+from sitemap.maps.draw import map_view
+from sitemap.maps.scene import Edits, Overlay
+from sitemap.placing import Placing, place
+from sitemap.site.model import Feature, Item
+from sitemap.siting.reach import SENTENCES, Reach
+from sitemap.units import text
+from sitemap.views import backdrop, canvas, panel, state
+from sitemap.views.figures import figures
+from sitemap.views.frame import page, plain
+
+_WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
+_SHOWN = {"usable": "where a kiln may stand", "water": "where the water reaches", "spots": "proposed spots"}
+
+
+def _reach_name(a: Assessment, reach: Reach) -> str:
+    source = a.source.get(reach.source_id)
+    return f"{source.name if source else reach.source_id}, {_WAYS[reach.way]}"
+
+
+def _taken(edits: Edits) -> None:
+    if edits.clicked:
+        state.put("asked_at", edits.clicked)
+
+
+def _overlays(
+    a: Assessment, shown: list[str], kiln: Item | None, reach: Reach | None, found: Placing | None
+) -> tuple[Overlay, ...]:
+    plane = a.plane
+    if plane is None:
+        return ()
+    made = []
+    if "usable" in shown:
+        area = usable_of(a, kiln).area
+        if not area.is_empty:
+            made.append(Overlay("usable", mapping(plane.inverse(area))))
+    if "water" in shown and reach is not None and not reach.area.is_empty:
+        made.append(Overlay("reach", mapping(plane.inverse(reach.area))))
+    if "spots" in shown and found is not None and found.proposals:
+        best = found.proposals[state.remember("proposal", 0) % len(found.proposals)]
+        for number, spot in enumerate(best.spots, start=1):
+            made += [Overlay("haul", mapping(way)) for way in spot.ways]
+            made.append(Overlay("proposed", mapping(Point(spot.lon, spot.lat)), str(number)))
+    return tuple(made)
+
+
+def _seek(spots: int, kilns: int) -> None:
+    bar = st.progress(0.0, "Looking for spots")
+
+    def told(share: float, doing: str) -> None:
+        bar.progress(min(share, 1.0), doing.capitalize())
+
+    found = place(state.assessment(), spots, kilns, told)
+    bar.empty()
+    state.put("placing", (state.kept().link, state.kept().revision, found))
+
+
+def _found() -> Placing | None:
+    held = state.remember("placing", None)
+    if held is None or held[0] != state.kept().link:
+        return None
+    return held[2]
+
+
+def _take(number: int) -> None:
+    """Turn a proposal into kiln spots."""
+    found, site = _found(), state.site()
+    if found is None:
+        return
+    kilns = site.equipment("kilns")
+    for spot in found.proposals[number].spots:
+        count = len(site.of_kind("kiln_spot")) + 1
+        values = {"kind": "kiln_spot", "name": f"K{count}"} | ({"kiln": kilns[0].id} if kilns else {})
+        where = {"type": "Point", "coordinates": [round(spot.lon, 7), round(spot.lat, 7)]}
+        site = site.put(Feature.of(site.new_id("kiln_spot"), where, values))
+    state.edit(f"Took {len(found.proposals[number].spots)} proposed kiln spots", site)
+
+
+def _choose(number: int) -> None:
+    state.put("proposal", number)
+
+
+def _proposals(found: Placing) -> None:
+    if found.why:
+        st.info(found.why)
+    chosen = state.remember("proposal", 0)
+    held = state.remember("placing", None)
+    if held is not None and held[1] != state.kept().revision:
+        st.caption("The site has changed since: look again.")
+    for number, proposal in enumerate(found.proposals):
+        count = len(proposal.spots)
+        with st.container(border=True):
+            mark = "▶ " if number == chosen else ""
+            st.markdown(f"**{mark}{count} kiln spot{'s' * (count > 1)}**: {plain(proposal.sentence)}")
+            for place_number, spot in enumerate(proposal.spots, start=1):
+                st.caption(plain(f"{place_number}. {spot.why}"))
+            show, take = st.columns(2)
+            show.button("Show on the map", key=f"proposal.{number}", on_click=_choose, args=(number,), width="stretch")
+            take.button("Put kilns there", key=f"take.{number}", on_click=_take, args=(number,), width="stretch")
+
+
+def _patches(a: Assessment, kiln: Item | None) -> None:
+    usable = usable_of(a, kiln)
+    units = a.source.units
+    worked = usable.work_area.area / 10_000 if usable.work_area is not None else None
+    figures(
+        (
+            ("Usable ground", text(usable.area.area / 10_000, "ha", units, 2)),
+            ("Ground where the crew works", text(worked, "ha", units, 2) if worked else "not drawn"),
+        ),
+        "Usable means that nothing entered speaks against it. It is not a permission.",
+    )
+    with st.expander("What bars the rest"):
+        for patch in [p for p in usable.patches if p.barred][:12]:
+            st.markdown(f"- {text(patch.shape.area, 'm2', units, 2)}: " + plain(" ".join(patch.reasons)))
+
+
+with page("place"):
+    a = state.assessment()
+    if a.plane is None or not a.source.of_kind("logged_area"):
+        st.info("Draw the logged area on the map first, then the heaps and what a fire must keep clear of.")
+    else:
+        left, right = st.columns([5, 3], gap="medium")
+        with right:
+            kilns = {item.id: item for item in a.source.equipment("kilns")}
+            kiln = None
+            if kilns:
+                names = {key: item.name for key, item in kilns.items()}
+                kiln = kilns[
+                    st.selectbox("For which kiln", list(kilns), format_func=names.__getitem__, key="place.kiln")
+                ]
+            shown = st.multiselect(
+                "On the map", list(_SHOWN), ["usable", "spots"], format_func=_SHOWN.__getitem__, key="place.shown"
+            )
+            reach = None
+            reaches = {f"{r.source_id}/{r.way}": r for r in reaches_of(a, kiln)}
+            if "water" in shown and reaches:
+                ways = {key: _reach_name(a, each) for key, each in reaches.items()}
+                reach = reaches[st.selectbox("Water of", list(ways), format_func=ways.__getitem__, key="place.reach")]
+                for limit, line in reach.edges:
+                    if limit != "within":
+                        st.caption(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {SENTENCES[limit]}.")
+            if a.terrain is None:
+                st.caption(
+                    "No elevation raster: the ground is taken as level, slopes are not known. Add one on the map."
+                )
+            spots = st.number_input("Kiln spots at most", 1, 6, 3, key="place.most")
+            count = st.number_input("Kilns on hand", 1, 20, max(len(kilns), 1), key="place.count")
+            if st.button("Propose the best spots", type="primary", width="stretch", key="place.go"):
+                _seek(int(spots), int(count))
+        with left:
+            found = _found()
+            look_at = state.remember("look_at", None)
+            drawn = _overlays(a, shown, kiln, reach, found)
+            view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, tools=())
+            st.caption("Click anywhere: may a kiln stand there, and if not, why?")
+            canvas.show(view, "place.map", _taken)
+        with right:
+            panel.asked_here(a)
+            if found is not None:
+                _proposals(found)
+            _patches(a, kiln)
