@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from functools import lru_cache
 from pathlib import Path
@@ -31,11 +32,11 @@ def chosen() -> Backdrop | None:
         choice = next(iter(has), "none")
     try:
         if choice == "picture":
-            return _served(*_picture())
+            return _served(_picture())
         terrain = state.terrain()
         plane = plane_of_site(state.site())
         if choice == "relief" and terrain is not None and plane is not None and not terrain.level:
-            return _served(f"relief-{terrain.key}", _relief(terrain, plane))
+            return _served(_relief(terrain, plane))
     except PitsteadError as error:
         st.caption(plain(str(error)))
     return None
@@ -48,13 +49,13 @@ def available() -> dict[str, str]:
     return {key: CHOICES[key] for key in (*names, "none")}
 
 
-def _picture() -> tuple[str, relief.Backdrop]:
+def _picture() -> relief.Backdrop:
     site = state.site()
     entry = (site.member.get("files") or {}).get("image") or {}
     digest, plane = str(entry.get("sha256", "")), plane_of_site(site)
     if plane is None:
         raise BadFile("Place something on the map first: then the picture finds its place.")
-    return f"picture-{digest}", _read(str(state.store().file(digest)), plane)
+    return _read(str(state.store().file(digest)), plane)
 
 
 @lru_cache(maxsize=4)
@@ -67,10 +68,10 @@ def _relief(terrain: Terrain, plane: Plane) -> relief.Backdrop:
     return relief.relief_backdrop(terrain, plane)
 
 
-def _served(name: str, picture: relief.Backdrop) -> Backdrop:
+def _served(picture: relief.Backdrop) -> Backdrop:
     folder = state.store().folder / _ROUTE
     folder.mkdir(exist_ok=True)
-    path = folder / f"{name}.png"
+    path = folder / f"{hashlib.sha256(picture.png).hexdigest()[:32]}.png"
     if not path.exists():
         part = path.with_suffix(f".{os.getpid()}.part")
         part.write_bytes(picture.png)

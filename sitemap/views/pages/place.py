@@ -103,7 +103,7 @@ def _proposals(found: Placing) -> None:
             for place_number, spot in enumerate(proposal.spots, start=1):
                 st.caption(plain(f"{place_number}. {spot.why}"))
             show, take = st.columns(2)
-            show.button("Show on the map", key=f"proposal.{number}", on_click=_choose, args=(number,), width="stretch")
+            show.button("Show it", key=f"proposal.{number}", on_click=_choose, args=(number,), width="stretch")
             take.button("Put kilns there", key=f"take.{number}", on_click=_take, args=(number,), width="stretch")
 
 
