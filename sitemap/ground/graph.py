@@ -104,7 +104,7 @@ class Graph:
         return out if self.trip == "one_way" else out + float(self.mover.cost(level, length, False))
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=6)
 def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
     """The graph of a terrain for one mover; remembered, as it is the dear part (0.5 s for a million cells).
 

@@ -31,6 +31,7 @@ __all__ = [
     "build_graph",
     "drawn_route",
     "field",
+    "fresh_field",
     "path_to",
     "trip_cost",
 ]
@@ -93,8 +94,7 @@ class Route:
     road_crossings: tuple[tuple[float, float], ...] = ()
 
 
-@lru_cache(maxsize=16)
-def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
+def fresh_field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
     """Least cost from a place to every cell: one pass, however many places are then read from it.
 
     Parameters
@@ -117,6 +117,12 @@ def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
         graph.steps, directed=True, indices=cells, return_predecessors=True, limit=limit, min_only=True
     )
     return Field(graph, start, offset, costs.reshape(graph.grid.shape) + graph.level_cost(offset), before)
+
+
+@lru_cache(maxsize=16)
+def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
+    """As `fresh_field`, remembered."""
+    return fresh_field(graph, start, limit)
 
 
 def path_to(reached: Field, place: BaseGeometry) -> Route | None:

@@ -22,6 +22,11 @@ from sitemap.ground.grid import Grid
 from sitemap.ground.routes import Obstacles, build_graph, field
 from sitemap.ground.terrain import Terrain
 from sitemap.ground.travel import Hose, Machine
+from sitemap.siting.layers import slope_layer
+from sitemap.siting.ranking import Heap, ranked_spots
+from sitemap.siting.usable import Setback, usable_ground
+
+HEAPS = 40
 
 
 def rolling(side: int) -> Terrain:
@@ -45,6 +50,18 @@ def plain_graph(side: int) -> Any:
         parts += [(a, b, np.full(a.size, length)), (b, a, np.full(a.size, length))]
     starts, ends, lengths = (np.concatenate(part) for part in zip(*parts, strict=True))
     return coo_array((lengths, (starts, ends)), shape=(side * side, side * side)).tocsr()
+
+
+def ranked(ground: Terrain, side: int) -> None:
+    """Rank one spot among heaps strewn over the ground."""
+    draw = np.random.default_rng(1)
+    heaps = [
+        Heap(str(number), str(number), Point(*draw.uniform(0.05 * side, 0.95 * side, 2)), float(draw.uniform(1, 6)))
+        for number in range(HEAPS)
+    ]
+    kept_off = [Setback(heap.shape, 8.0, "") for heap in heaps]
+    usable = usable_ground(ground.grid, None, kept_off, [slope_layer(ground, 3.0)], 1.0)
+    ranked_spots(usable, heaps, ground, Obstacles(), Machine(), spots_most=1)
 
 
 def seconds(work: Callable[[], Any]) -> float:
@@ -84,7 +101,8 @@ def main(arguments: list[str] | None = None) -> dict[str, float]:
         "field of haul times, whole ground": seconds(lambda: reach(machine, middle)),
         "source moved, 300 m of hose": seconds(lambda: reach(hose, beside, 300.0)),
     }
-    ratios = {name: taken / yardstick for name, taken in (builds | passes).items()}
+    ranking = {f"best spot, {HEAPS} heaps, graph built": seconds(lambda: ranked(ground, side))}
+    ratios = {name: taken / yardstick for name, taken in (builds | passes | ranking).items()}
     print(f"{side * side:,} cells; yardstick {yardstick:.3f} s = 1")
     for name, ratio in ratios.items():
         print(f"  {name:<38} {ratio:5.2f}")

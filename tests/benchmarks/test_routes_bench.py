@@ -6,5 +6,5 @@ from tests.benchmarks.bench_routes import main
 
 
 def test_law_the_benchmark_runs(capsys) -> None:
-    assert len(main(["--side", "40"])) == 6
+    assert len(main(["--side", "40"])) == 7
     assert "yardstick" in capsys.readouterr().out
