@@ -15,7 +15,7 @@ from sitemap.errors import BadFile, positive, within
 from sitemap.ground.plane import Plane
 from sitemap.ground.rasterfile import opened_raster
 from sitemap.ground.surface import Floats
-from sitemap.ground.terrain import Terrain
+from sitemap.ground.terrain import FARTHEST_M, Terrain
 
 MERCATOR_RADIUS_M = 6_378_137.0  # [m] sphere of the web map's projection (EPSG:3857)
 MERCATOR_LIMIT_DEG = 85.05  # [deg] beyond this the web map's square ends
@@ -179,9 +179,11 @@ def _on_web_map(picture: NDArray[np.uint8], transform: Any, crs: Any, plane: Pla
         f"+proj=merc +a={radius} +b={radius} +lat_ts=0 +lon_0={plane.lon0!r} +k=1 +units=m +nadgrids=@null +no_defs"
     )
     edges = _edges(transform, rows, columns)
-    reach = transform_bounds(crs, plane.definition, *edges)
-    if abs(plane.lat0) > MERCATOR_LIMIT_DEG or not np.isfinite(reach).all():
+    if abs(plane.lat0) > MERCATOR_LIMIT_DEG:
         raise BadFile("The web map ends at 85° of latitude, so no backdrop can be shown here. The plan still works.")
+    reach = np.array(transform_bounds(crs, plane.definition, *edges))
+    if not np.isfinite(reach).all() or (reach[:2] > FARTHEST_M).any() or (reach[2:] < -FARTHEST_M).any():
+        raise BadFile("The picture of the ground does not show the site. Use the sheet the site lies on.")
     target, width, height = calculate_default_transform(crs, mercator, columns, rows, *edges)
     warped = np.zeros((bands, height, width), dtype=np.uint8)
     reproject(

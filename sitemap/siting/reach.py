@@ -110,7 +110,7 @@ class Reach:
         if cell < 0:
             return ReachAt(None, False, "not known", None, "The place lies outside the ground that was read.")
         state, limit, route = int(self.state.flat[cell]), LIMITS[self.limit.flat[cell]], float(self.route_m.flat[cell])
-        how = "a hose" if self.way == "hose" else "hauling"
+        how = {"hose": "a hose", "hand": "carrying"}.get(self.way, "hauling")
         if state == OUT:
             unknown = limit == "not known"
             text = f"Whether water arrives by {how} is not known" if unknown else f"Water does not arrive by {how}"

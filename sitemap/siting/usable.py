@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -222,7 +222,9 @@ def usable_ground(
     not_negative("The radius of a kiln", kiln_radius_m, "m")
     for setback in setbacks:
         not_negative("A distance to keep", setback.distance_m, "m")
-    return Usable(grid, work_area, tuple(setbacks), tuple(ground_types), kiln_radius_m, tuple(layers))
+    sound = tuple(replace(ground, shape=shapely.make_valid(ground.shape)) for ground in ground_types)
+    area = None if work_area is None else shapely.make_valid(work_area)  # a ring drawn across itself still counts
+    return Usable(grid, area, tuple(setbacks), sound, kiln_radius_m, tuple(layers))
 
 
 def _kept_off(shape: BaseGeometry, distance_m: float) -> BaseGeometry:

@@ -10,6 +10,7 @@ import shapely
 from matplotlib.cbook import get_sample_data
 from matplotlib.colors import LightSource
 from matplotlib.image import imread
+from rasterio.io import MemoryFile
 from rasterio.transform import Affine
 
 from sitemap.errors import BadFile, BadValue
@@ -105,6 +106,18 @@ def test_law_pictures_keep_their_colours() -> None:
     assert tuple(grey[:, middle, 8]) == (255, 255, 255, 255)
 
 
+def test_law_a_palette_is_looked_up() -> None:
+    here = Affine(0.5, 0, -20, 0, -0.5, 15)
+    with MemoryFile() as memory:
+        with memory.open(
+            driver="GTiff", count=1, height=60, width=80, dtype="uint8", transform=here, crs=PLANE.definition
+        ) as file:
+            file.write(np.full((1, 60, 80), 7, dtype=np.uint8))
+            file.write_colormap(1, {7: (12, 150, 90, 255)})
+        picture = pixels(read_picture(bytes(memory.read()), PLANE).png)
+    assert tuple(picture[:, picture.shape[1] // 2, picture.shape[2] // 2]) == (12, 150, 90, 255)
+
+
 def test_refuses_pictures_in_one_sentence() -> None:
     flat = np.zeros((3, 9, 9), dtype=np.uint8)
     with pytest.raises(BadFile, match="has no coordinate system"):
@@ -113,5 +126,7 @@ def test_refuses_pictures_in_one_sentence() -> None:
         read_picture(relief_backdrop(terrain(hill()), PLANE).png, PLANE)
     with pytest.raises(BadFile, match="damaged or of another kind"):
         read_picture(b"GIF89a but not really", PLANE)
+    with pytest.raises(BadFile, match="does not show the site"):
+        read_picture(geotiff(flat, Affine(1, 0, 90_000, 0, -1, 5), PLANE.definition), PLANE)
     with pytest.raises(BadFile, match="web map ends at 85°"):
         relief_backdrop(terrain(hill()), Plane(0.0, 88.0))

@@ -9,6 +9,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from matplotlib.cbook import get_sample_data
 from shapely.geometry import LineString, Point, Polygon, box
 
 from sitemap.errors import BadShape, BadValue
@@ -238,6 +239,33 @@ def test_law_graphs_and_fields_are_remembered() -> None:
     first = build_graph(terrain(hill()), CLEAR, Hose(), "one_way")
     assert build_graph(terrain(hill()), Obstacles(), Hose(), "one_way") is first
     assert field(first, Point(5, 5)) is field(first, Point(5, 5))
+
+
+def test_law_on_real_ground() -> None:
+    """The fault elevation model among Matplotlib's sample data, its own cells taken as 80 m: a hose is never shorter
+    than the slope, a machine keeps to its limits, and there and back is one trip.
+    """
+    z = get_sample_data("jacksboro_fault_dem.npz")["elevation"][100:220, 150:300].astype(np.float32)
+    ground = terrain(z, 80.0)
+    a, b = Point(2040, 3000), Point(10040, 6040)
+    hose = path_to(field(build_graph(ground, CLEAR, Hose(), "one_way"), a), b)
+    assert hose.length_m >= math.hypot(a.distance(b), float(np.diff(ground.elevation([a.x, b.x], [a.y, b.y]))[0]))
+    assert hose.length_m >= ground.surface_length(hose.line) * 0.999 - 80
+    machine = Machine(loaded_up_pct=25, side_slope_pct=20)
+    gentlest = int(np.argmin(ground.pad_slope(400.0)))
+    a = Point(*(float(part) for part in ground.grid.centre_of(gentlest)))
+    out = field(build_graph(ground, CLEAR, machine, "loaded_out"), a)
+    reached = np.isfinite(out.costs)
+    assert 0.05 < reached.mean() < 0.999
+    assert np.nanmax(way_steepest_pct(out)) <= 30
+    cell = int(draw_cell(reached))
+    x, y = (float(part) for part in ground.grid.centre_of(cell))
+    back = field(build_graph(ground, CLEAR, machine, "loaded_back"), Point(x, y))
+    assert back.cost_at(a.x, a.y) == pytest.approx(float(out.costs.flat[cell]), rel=1e-5)
+
+
+def draw_cell(reached: np.ndarray) -> int:
+    return np.random.default_rng(3).choice(np.flatnonzero(reached))
 
 
 # --- drawn ways -----------------------------------------------------------------------------------------------------

@@ -235,6 +235,13 @@ def test_law_water_is_the_best_over_the_sources() -> None:
     assert ground(layers=(water_layer([everywhere]),)).answer(80, 50).may is True
 
 
+def test_law_a_ring_drawn_across_itself_still_counts() -> None:
+    bow_tie = shapely.Polygon([(10, 10), (90, 90), (90, 10), (10, 90)])
+    site = ground(work=bow_tie, types=(GroundType(bow_tie, False, "Duff."),))
+    assert site.answer(85, 50).may is None
+    assert site.answer(50, 90).may is False
+
+
 def test_refuses_a_distance_below_zero() -> None:
     with pytest.raises(BadValue, match="distance to keep must not be below 0 m; it is -3 m"):
         ground(Setback(HEAP, -3, ""))
