@@ -74,6 +74,8 @@ class Graph:
         A point in an open cell is that cell; a shape is every open cell on it or at its rim; a place on closed ground
         is the nearest open cells within 10 m or three cells. Nothing open there: no cells.
         """
+        if place.is_empty:
+            return np.zeros(0, dtype=np.int64), math.inf
         grid, reach = self.grid, max(SNAP_M, 3 * self.grid.cell_m)
         low_x, low_y, high_x, high_y = place.bounds
         row = np.array([grid.y0_m - high_y - reach, grid.y0_m - low_y + reach + grid.cell_m]) / grid.cell_m

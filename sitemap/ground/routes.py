@@ -209,8 +209,9 @@ def _described(terrain: Terrain, line: LineString, obstacles: Obstacles, **known
         x, y = line.coords[0]
         line = LineString([(x, y), (x + 1e-6, y)])
     distance, height = terrain.profile(line)
+    roads = [shapely.make_valid(road) for road in obstacles.roads]
     crossings = shapely.get_coordinates(
-        [shapely.intersection(line, road if road.area == 0 else road.boundary) for road in obstacles.roads]
+        [shapely.intersection(line, road if road.area == 0 else road.boundary) for road in roads]
     )
     return Route(
         line=line,

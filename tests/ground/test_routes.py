@@ -222,6 +222,17 @@ def test_law_deep_in_closed_ground_there_is_no_way() -> None:
     assert field(graph, Point(500, 30)).cost_to(Point(50, 30)) == math.inf
 
 
+def test_law_badly_drawn_shapes_do_not_stop_the_search() -> None:
+    """A bow tie as a road, and a place without a shape."""
+    bow_tie = Polygon([(0, 0), (40, 40), (40, 0), (0, 40)])
+    way = hose_way(Obstacles(roads=(bow_tie,), tracks=(bow_tie,)), (5.5, 20.5), (50.5, 20.5))
+    assert way.road_crossings
+    reached = field(build_graph(FLAT, CLEAR, Hose(), "one_way"), Polygon())
+    assert np.isinf(reached.costs).all()
+    assert path_to(reached, Point(5, 5)) is None
+    assert path_to(field(reached.graph, Point(5, 5)), Polygon()) is None
+
+
 def test_law_holes_are_closed() -> None:
     z = hill()
     z[:, 50:53] = np.nan
