@@ -1,0 +1,147 @@
+"""The plan as one HTML page: nothing fetched, no script; prints on A4 and Letter, reads on a phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from html import escape
+from importlib.resources import files
+from typing import Any
+
+from sitemap.plan.model import (
+    Blanks,
+    Block,
+    Boxes,
+    BurnPlan,
+    Facts,
+    Items,
+    MapHere,
+    Paragraph,
+    Section,
+    Sides,
+    Table,
+    Warned,
+    printable,
+)
+
+PAPERS = {"a4": "A4", "letter": "letter"}
+_FEW = 3  # columns a phone has room for side by side; more become a card a row
+
+
+def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -> str:
+    """The page.
+
+    Parameters
+    ----------
+    plan : what is said
+    maps : SVG element by size ("small", "full"), or None where nothing is placed
+    paper : "a4" or "letter", the sheet a browser offers when it prints
+
+    Returns
+    -------
+    HTML text; every word of the plan is escaped
+    """
+    style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
+    style = style.replace("PAPER", PAPERS[paper])
+    sections = "".join(_section(section, maps) for section in plan.sections)
+    contents = "".join(
+        f'<a href="#{escape(section.key)}">{_text(section.title)}</a>' for section in plan.sections if section.title
+    )
+    return (
+        f'<!DOCTYPE html>\n<html lang="{escape(plan.language)}">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{_text(plan.name)}: {_text(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
+        f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n<main>\n{sections}</main>\n"
+        f'<nav aria-label="Contents">{contents}</nav>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n'
+    )
+
+
+def _section(section: Section, maps: Mapping[str, str | None]) -> str:
+    head = f"<h2>{_text(section.title)}</h2>\n" if section.title else ""
+    sheet = ' class="sheet"' if section.new_sheet else ""
+    return f'<section id="{escape(section.key)}"{sheet}>\n{head}{_blocks(section.blocks, maps)}</section>\n'
+
+
+def _blocks(blocks: Iterable[Block], maps: Mapping[str, str | None]) -> str:
+    return "".join(_WRITERS[type(block)](block, maps) for block in blocks)
+
+
+def _text(words: str) -> str:
+    return escape(printable(words))
+
+
+def _paragraph(block: Paragraph, _: Any) -> str:
+    if block.weight == "strong":
+        return f"<h3>{_text(block.text)}</h3>\n"
+    return f'<p class="{escape(block.weight)}">{_text(block.text)}</p>\n'
+
+
+def _facts(block: Facts, _: Any) -> str:
+    rows = "".join(f"<dt>{_text(label)}</dt><dd>{_text(words)}</dd>\n" for label, words in block.pairs)
+    return f"<dl>\n{rows}</dl>\n"
+
+
+def _items(block: Items, _: Any) -> str:
+    small = ' class="small"' if block.small else ""
+    return f"<ul{small}>\n" + "".join(f"<li>{_text(words)}</li>\n" for words in block.texts) + "</ul>\n"
+
+
+def _warned(block: Warned, _: Any) -> str:
+    rows = "".join(f"<li>{_text(words)}</li>\n" for words in block.texts)
+    return f'<div class="warned"><h3>{_text(block.title)}</h3><ul>\n{rows}</ul></div>\n'
+
+
+def _table(block: Table, _: Any) -> str:
+    names = [name for name, on in (("small", block.small), ("cards", len(block.heads) > _FEW)) if on]
+    caption = f"<caption>{_text(block.title)}</caption>\n" if block.title else ""
+    total = sum(block.widths) or 1
+    columns = "".join(f'<col style="width:{100 * width / total:.1f}%">' for width in block.widths)
+    heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in block.heads)
+    rows = "".join(f"<tr>{_cells(block.heads, row)}</tr>\n" for row in block.rows)
+    return (
+        f'<table class="{" ".join(names)}">\n{caption}<colgroup>{columns}</colgroup>\n'
+        f"<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n"
+    )
+
+
+def _cells(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
+    first = f'<th scope="row">{_text(row[0])}</th>'
+    rest = zip(heads[1:], row[1:], strict=True)
+    return first + "".join(f'<td data-head="{_text(head)}">{_text(words)}</td>' for head, words in rest)
+
+
+def _boxes(block: Boxes, _: Any) -> str:
+    rows = "".join(
+        f'<li><span class="box">{"✓" if who else ""}</span><span>{_text(words)}</span>'
+        f'<span class="fill">{_text(who)}</span></li>\n'
+        for words, who in block.rows
+    )
+    return f'<ul class="boxes">\n{rows}</ul>\n'
+
+
+def _blanks(block: Blanks, _: Any) -> str:
+    rows = "".join(f'<li><span>{_text(label)}</span><span class="fill"></span></li>\n' for label in block.labels)
+    return f'<ul class="blanks">\n{rows}</ul>\n'
+
+
+def _map(block: MapHere, maps: Mapping[str, str | None]) -> str:
+    drawing = maps.get(block.size)
+    if drawing is None:
+        return '<p class="plain">No map: nothing is placed.</p>\n'
+    return f'<figure class="map-{escape(block.size)}" tabindex="0">{drawing}</figure>\n'
+
+
+def _sides(block: Sides, maps: Mapping[str, str | None]) -> str:
+    return f'<div class="sides"><div>{_blocks(block.left, maps)}</div><div>{_blocks(block.right, maps)}</div></div>\n'
+
+
+_WRITERS: Mapping[type, Callable[[Any, Mapping[str, str | None]], str]] = {
+    Paragraph: _paragraph,
+    Facts: _facts,
+    Items: _items,
+    Warned: _warned,
+    Table: _table,
+    Boxes: _boxes,
+    Blanks: _blanks,
+    MapHere: _map,
+    Sides: _sides,
+}

@@ -1,0 +1,155 @@
+"""Where the figures come from: every table row the plan rests on, with its standing; and the words, in small print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from sitemap import tables
+from sitemap.assessment import Assessment
+from sitemap.errors import PitsteadError
+from sitemap.plan.model import Facts, Paragraph, Section, Table
+from sitemap.plan.say import between
+from sitemap.slash.wood import density_of
+from sitemap.tables import Row
+from sitemap.units import UNITS, rounded
+
+# The unit in the name of a figure; the first that fits counts.
+_SUFFIXES = {"_kw_m2": "kW/m²", "_kv": "kV", "_m": "m", "_k": "K", "_c": "°C"}
+Used = Callable[[Assessment], set[str] | None]
+
+_TITLES = {
+    "packing": "wood share of a heap",
+    "earth": "earth in a heap",
+    "sorting": "sorting",
+    "slash_spread": "spread of the tonnage",
+    "wood_density": "density of dry wood",
+    "size_classes": "counts by thickness",
+    "kiln_burning": "burning",
+    "quench": "quench",
+    "ground_under_kiln": "ground under a kiln",
+    "position_errors": "error of a place",
+    "power_line_clearance": "clearance of a machine",
+    "heat_limits": "heat on people",
+    "weather_limits": "weather limits",
+    "water_friction": "friction in hose",
+    "water_fittings": "fittings",
+}
+
+
+def _choices(kinds: tuple[str, ...], name: str, blank: str = "") -> Used:
+    """Rows somebody chose by name in features of some kinds, and the row a blank stands for."""
+
+    def used(a: Assessment) -> set[str]:
+        return {feature.choice(name) or blank for feature in a.source.of_kind(*kinds)}
+
+    return used
+
+
+def _woods(a: Assessment) -> set[str]:
+    found = set()
+    for feature in a.source.of_kind("pile", "windrow", "transect"):
+        names = [feature.text("wood") or "mixed"]
+        if feature.kind != "transect":
+            names += [entry.text("wood") or "" for entry in feature.records("wood_mix")]
+        for name in names:
+            try:
+                found.add(density_of(name).key)
+            except PitsteadError:
+                continue
+    return found
+
+
+def _only_with(*kinds: str) -> Used:
+    """All rows, where the site has such features at all."""
+    return lambda a: None if a.source.of_kind(*kinds) else set()
+
+
+_USED: Mapping[str, Used] = {
+    "packing": _choices(("pile", "windrow"), "packing", "tops"),
+    "earth": _choices(("pile", "windrow"), "soil", "none"),
+    "wood_density": _woods,
+    "ground_under_kiln": _choices(("kiln_spot",), "ground"),
+    "sorting": _only_with("pile", "windrow", "transect"),
+    "slash_spread": _only_with("pile", "windrow", "transect"),
+    "size_classes": lambda a: None if any(t.records("classes") for t in a.source.of_kind("transect")) else set(),
+    "kiln_burning": _only_with("kiln_spot"),
+    "quench": _only_with("kiln_spot"),
+    "position_errors": _only_with("kiln_spot"),
+    "power_line_clearance": _only_with("power_line", "machine_stand"),
+    "heat_limits": _only_with("kiln_spot"),
+    "weather_limits": lambda _: None,
+    "water_friction": _only_with("water_source"),
+    "water_fittings": _only_with("water_source"),
+}
+
+
+def rows_used(a: Assessment) -> tuple[tuple[str, Row], ...]:
+    """(table, row) of every published figure behind this plan; the distances stand under their own head."""
+    found = []
+    for table, used in _USED.items():
+        keys = used(a)
+        found += [(table, row) for key, row in tables.load(table).items() if keys is None or key in keys]
+    return tuple(found)
+
+
+def sources(a: Assessment) -> Section:
+    """Every figure with its source and standing."""
+    rows = tuple(
+        (
+            f"{_TITLES[table]}: {row.key.replace('_', ' ')}",
+            _value(row, a.source.units),
+            row.source,
+            tables.STANDINGS[row.standing],
+        )
+        for table, row in rows_used(a)
+    )
+    intro = (
+        "Standing of each figure: " + "; ".join(tables.STANDINGS.values()) + ". The distances carry theirs beside them."
+    )
+    heads = ("Figure", "Value", "Source", "Standing")
+    table = Table("", heads, rows, (27, 27, 40, 20), small=True)
+    return Section("sources", "Where the figures come from", (Paragraph(intro, "small"), table))
+
+
+def _value(row: Row, units: str) -> str:
+    """The figures of a row as they stand in its table, in its own unit."""
+    unit = str(row.get("unit") or "")
+    if "inside_low" in row.figures:
+        inside = between(row["inside_low"], row.get("inside_high"), unit, units)
+        return f"inside {inside}, near {between(row['near_low'], row.get('near_high'), unit, units)}"
+    known = UNITS[unit].metric if unit in UNITS else unit
+    if "value" in row.figures:
+        spread = f" ({_plain(row['low'])}–{_plain(row['high'])})" if "low" in row.figures else ""
+        return f"{_plain(row['value'])}{spread} {'of 1' if unit == 'fraction' else known}".strip()
+    told = [
+        f"{name.removesuffix(suffix).replace('_', ' ')} {_plain(value)} {shown}"
+        for name, value in row.figures.items()
+        for suffix, shown in _SUFFIXES.items()
+        if name.endswith(suffix)
+    ]
+    return ", ".join(told) or str(row.get("verdict") or row.get("says") or "")
+
+
+def _plain(value: float) -> str:
+    return rounded(float(value), 4)
+
+
+def words(a: Assessment) -> Section:  # noqa: ARG001
+    """What the words mean, in small print."""
+    pairs = (
+        ("kiln K1", "the kiln at the place K1; the map calls the place a kiln spot"),
+        ("quench line, attack line", "water that puts out the char; water held against a fire that leaves the ring"),
+        ("far enough", "further than the rule entered and than the errors of both places; not a promise"),
+        ("measure on the ground", "the rule holds, by less than the errors of both places"),
+        ("conditional", "something is open or near a limit; it is settled on the ground, or the kiln is not lit"),
+        ("ruled out", "do not light there as it stands"),
+        ("enough on paper", "reckoned, not proved: fill a bucket at the far end of the hose"),
+        ("tight", "the verdict turns within the error of a figure behind it"),
+        ("inside, near, outside limits", "how the weather stands; only the person in charge decides"),
+        ("char stock", "wood that goes in the kiln (feedstock)"),
+        ("uncharred ends", "what is still wood when the water comes"),
+        ("wood share of the heap", "volume of wood over volume as it lies (packing ratio)"),
+        ("reserve", "water of its own for an escape; the quench may not draw on it"),
+        ("likely (low–high)", "the formula at the likely inputs; one time in ten below low, one in ten above high"),
+    )
+    return Section("words", "Words", (Facts(pairs),))

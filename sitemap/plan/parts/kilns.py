@@ -1,0 +1,126 @@
+"""Kilns: the verdict of each with every check, what it burns, and its clock in full."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.kiln.values import KilnRun
+from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
+from sitemap.plan.parts.open_points import no_clock
+from sitemap.plan.say import CHECKS, capital, kiln, listed, moment, name_of, signed
+from sitemap.safety.effects import PASSES
+from sitemap.safety.permission import Check
+from sitemap.summary import counted, said
+from sitemap.units import text
+
+_METHODS = {
+    "raked_and_sprayed": "tipped out, raked, sprayed",
+    "unraked_or_machine_bin": "sprayed in the bin, not raked",
+    "flooded": "flooded",
+}
+
+
+def kilns(a: Assessment) -> Section:
+    """The verdict of each kiln with every check but the distances, which have a head of their own."""
+    blocks: list[Block] = []
+    if not a.spots:
+        blocks.append(Paragraph("No kiln is placed."))
+    runs = {run.spot: run for run in a.kilns}
+    if a.spots:
+        blocks.append(_whole_site(a))
+    for spot in a.spots:
+        blocks.append(Paragraph(f"{capital(kiln(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
+        blocks.append(Paragraph(_decides(spot)))
+        if spot.id in runs:
+            blocks.append(Facts(tuple(_facts(a, runs[spot.id]))))
+            blocks += _clocks(a, runs[spot.id])
+        blocks.append(_checks(a, spot))
+    if any(spot.effect == PASSES for spot in a.spots):
+        blocks.append(Paragraph("“Passes the checks entered” is not a permission and promises nothing.", "small"))
+    return Section("kilns", "Kilns", tuple(blocks))
+
+
+def _decides(spot: SpotReport) -> str:
+    if spot.effect == PASSES:
+        return "Nothing that was entered stands against it."
+    deciding = [check for check in spot.checks if check.effect == spot.effect]
+    labels = listed(dict.fromkeys(CHECKS.get(check.check, check.check).lower() for check in deciding))
+    return f"Decided by {labels}. {' '.join(check.reason.rstrip('.') + '.' for check in deciding[:4])}"
+
+
+def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
+    units = a.source.units
+    count = f"{run.units} of them" if run.units > 1 else "one"
+    moved = ", moved between places" if run.moved else ""
+    yield "What stands there", f"{run.name}, {count}{moved}; open top {text(run.open_area_m2, 'm2', units, 2)} each"
+    yield "Burns", listed(a.source.get(heap).name if a.source.get(heap) else "scattered slash" for heap in run.heaps)  # type: ignore[union-attr]
+    per_day = no_clock(a) if run.batches_per_day is None else f"{run.batches_per_day} a day"
+    yield "Kiln batches", f"{counted(run.batches)} in all; {per_day}; days {counted(run.days)}"
+    yield (
+        "One batch",
+        (
+            f"{said(run.hours_per_batch, 'h', units)} from lighting to water; "
+            f"{said(run.feed_dry_t_per_batch, 't', units)} dry wood at "
+            f"{said(run.feed_dry_t_per_h, 't_h', units)}; char {said(run.char_m3_per_batch, 'm3', units)}"
+        ),
+    )
+    yield (
+        "Quench, one batch",
+        (
+            f"{said(run.quench_l_per_batch, 'l', units)} ({_METHODS.get(run.method, run.method)}); all boiled away "
+            f"{said(run.quench_floor_l, 'l', units)}, every pore filled {said(run.quench_ceiling_l, 'l', units)}"
+        ),
+    )
+    yield "Slower than this it never goes out", said(run.hold_l_min, "l_min", units)
+    yield "Heat at its height", said(run.heat_peak_kw, "kw", units)
+
+
+def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
+    if len(run.clocks) < 2:
+        return ()  # the one batch stands on page one
+    rows = tuple(
+        (
+            f"batch {number}",
+            *(
+                moment(when, a.on)
+                for when in (c.light_by, c.last_thick, c.stop_feeding, c.water_on, c.no_steam_by, c.checks[0].when)
+            ),
+        )
+        for number, c in enumerate(run.clocks, start=1)
+    )
+    heads = ("No later than", "Light by", "Last thick piece", "Stop feeding", "Water on", "Raked, no steam", "Check 1")
+    return (Table("", heads, rows, (14, 12, 14, 13, 12, 14, 12), small=True),)
+
+
+def _checks(a: Assessment, spot: SpotReport) -> Table:
+    rows = [
+        (_label(a, check.check, check.about), signed(check.verdict, check.effect), check.reason)
+        for check in spot.checks
+        if check.check != "distance" and check not in _shared(a)
+    ]
+    apart = [check for check in spot.checks if check.check == "distance"]
+    if apart:
+        worst = next((c for c in apart if c.effect == spot.effect), apart[0])
+        still = [c.reason for c in apart if c.effect != PASSES]
+        words = " ".join(still) if still else f"{len(apart)} distances, each far enough by the rule entered."
+        rows.append(("Distances", signed(worst.verdict, worst.effect), f"{words} See “Distances”."))
+    return Table("", ("Check", "Verdict", "Why"), tuple(rows), (18, 20, 62), small=True)
+
+
+def _shared(a: Assessment) -> tuple[Check, ...]:
+    """Checks that are the same for every kiln: who was asked, what was looked for."""
+    of_site = [check for check in a.spots[0].checks if check.check in ("looked", "authority")] if a.spots else []
+    return tuple(check for check in of_site if all(check in spot.checks for spot in a.spots))
+
+
+def _whole_site(a: Assessment) -> Table:
+    rows = tuple((_label(a, c.check, c.about), signed(c.verdict, c.effect), c.reason) for c in _shared(a))
+    return Table(
+        "Checks of the whole site: they count for every kiln", ("Check", "Verdict", "Why"), rows, (18, 20, 62), True
+    )
+
+
+def _label(a: Assessment, check: str, about: str) -> str:
+    label = CHECKS.get(check, check)
+    return f"{label}: {name_of(a, about).lower()}" if check == "looked" else label

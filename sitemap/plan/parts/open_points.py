@@ -1,0 +1,176 @@
+"""What forbids lighting, what is not known, the weakest number, and what would turn a verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.notes import Note
+from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
+from sitemap.plan.say import CHECKS, capital, day, kiln, length, listed, signed, spot_name, spots_in_use
+from sitemap.safety.clear import Setback
+from sitemap.safety.effects import CONDITIONAL, RULED_OUT
+from sitemap.safety.permission import Check
+from sitemap.slash.result import QUANTITIES
+from sitemap.units import text
+
+ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on
+ON_THE_DAY = (
+    "A burn ban is in force, or nobody has asked about one today.",
+    "A weather limit below is passed in any hour up to the first cold check, or has not been read.",
+    "Water, hose and the reserve are not in place and under pressure at the kiln.",
+)
+
+
+def do_not_light(a: Assessment) -> Warned:
+    """Everything that forbids lighting as the site stands, and what must be asked again on the day."""
+    return Warned("Do not light while any of this stands", (*_standing(a), *ON_THE_DAY))
+
+
+def _standing(a: Assessment) -> Iterator[str]:
+    adults = a.source.section("crew").integer("adults")
+    if adults is None:
+        yield "How many adults are on site is not known. Fewer than two adults: do not light."
+    elif adults < 2:
+        yield f"Fewer than two adults are on site ({adults}): do not light."
+    if not a.spots:
+        yield "No kiln is placed, so nothing has been checked."
+    for spot in a.spots:
+        if spot.effect == RULED_OUT:
+            barring = [check for check in spot.checks if check.effect == RULED_OUT]
+            yield f"{capital(kiln(spot.name))} is ruled out. {reasons(barring, 2)}."
+    permit = a.source.section("permit")
+    first, last = permit.date("from"), permit.date("to")
+    if first is None or last is None:
+        yield "The dates of the permit are not entered."
+    elif not first <= a.on <= last:
+        yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
+    yield from _asked(a)
+    for run in a.kilns:
+        if not run.clocks and run.spot in {spot.id for spot in spots_in_use(a)}:
+            yield f"{capital(spot_name(a, run.spot))}: {no_clock(a)}."
+    for spot in spots_in_use(a):
+        wet = a.water.of_spot(spot.id) if a.water else None
+        for line in (wet.quench, wet.attack) if wet else ():
+            if line.verdict in ("short", "not known"):
+                yield f"The {line.line} line of {kiln(spot.name)} is {line.verdict}: {line.reason.rstrip('.')}."
+    if a.source.section("season").choice("surroundings") == "cured":
+        yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
+
+
+def _asked(a: Assessment) -> Iterator[str]:
+    """The authority is asked once for the whole site; every kiln carries the same answer."""
+    for spot in a.spots[:1]:
+        for check in spot.checks:
+            if check.check == "authority" and check.verdict != "asked and agreed":
+                yield check.reason
+
+
+def not_known_first(a: Assessment) -> tuple[Block, ...]:
+    """What is not known, what decides a verdict first; as much as page one has room for."""
+    notes = ranked_unknowns(a)
+    shown = [note.text for note in notes[:ON_PAGE_ONE]]
+    more = len(notes) - len(shown)
+    if more:
+        shown.append(f"{more} more stand under “Not known and assumed”.")
+    assumed = f"{len(a.assumed)} things were assumed; they stand under “Not known and assumed”."
+    if not shown:
+        return (Paragraph(f"Nothing that was asked for is missing. {assumed}", "small"),)
+    return Items(tuple(shown), small=True), Paragraph(assumed, "small")
+
+
+def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
+    """What is not known, the sentences behind an open verdict first, each once."""
+    deciding = {check.reason for spot in a.spots for check in spot.checks if check.verdict == "not known"}
+    notes = {note.text: note for note in a.unknowns}
+    return tuple(sorted(notes.values(), key=lambda note: note.text not in deciding))
+
+
+def weakest(a: Assessment) -> tuple[Block, ...]:
+    """The weakest number behind the tonnage and, kiln by kiln, what would turn its verdict."""
+    return (Items(tuple(_weakest(a)), small=True),)
+
+
+def _weakest(a: Assessment) -> Iterator[str]:
+    if a.slash.drivers:
+        driver = a.slash.drivers[0]
+        whose = "all together" if driver.about == "site" else _name(a, driver.about)
+        yield (
+            f"Weakest number: {QUANTITIES[driver.quantity]} ({whose}), {driver.basis}. It makes {driver.share:.0%} of "
+            f"the spread of the char stock (± {driver.half_range:.0%} by itself), and so of batches, hours and water."
+        )
+    else:
+        yield "Weakest number: how much slash there is. It is not known, and so are batches, hours and water."
+    for spot in spots_in_use(a):
+        yield _turns(a, spot)
+    barred = [kiln(spot.name) for spot in a.spots if spot.effect == RULED_OUT]
+    if barred:
+        yield f"{capital(listed(barred))}: only what stands in the frame above turns the verdict."
+
+
+def _turns(a: Assessment, spot: SpotReport) -> str:
+    name = capital(kiln(spot.name))
+    still = [check for check in spot.checks if check.effect == CONDITIONAL]
+    nearest = "; ".join(_nearest(a, spot))
+    near = f" Nearest to turning: {nearest}." if nearest else ""
+    if still:
+        return (
+            f"{name} ({signed(spot.verdict, spot.effect)}) stays so until this is settled: {reasons(still, 3)}.{near}"
+        )
+    return f"{name} ({signed(spot.verdict, spot.effect)}).{near}"
+
+
+def reasons(checks: Iterable[Check], most: int) -> str:
+    """Why, check by check, shortened where there are many."""
+    told = [f"{CHECKS.get(check.check, check.check)}, {check.verdict}: {check.reason.rstrip('.')}" for check in checks]
+    more = f"; {len(told) - most} more under “Kilns”" if len(told) > most else ""
+    return "; ".join(told[:most]) + more
+
+
+def no_clock(a: Assessment) -> str:
+    """Why a kiln has no clock."""
+    return "no batch fits this daylight" if a.daylight else "no clock, the light of the day is not known"
+
+
+def _nearest(a: Assessment, spot: SpotReport) -> Iterator[str]:
+    """The distance and the lift with the least to spare."""
+    units = a.source.units
+    kept = [s for s in spot.setbacks if s.verdict == "far enough" and s.margin_m is not None and s.error_m is not None]
+    if kept:
+        least = min(kept, key=_spare_m)
+        yield (
+            f"{least.name} at {length(least.distance_m, units, 3)}, it may be {length(_spare_m(least), units)} nearer "
+            f"before it must be measured (places {position_basis(a, spot.id, least.feature)})"
+        )
+    wet = a.water.of_spot(spot.id) if a.water else None
+    if wet is not None and wet.quench.flip_m is not None and wet.quench.flip_m > 0:
+        yield f"the quench line, until the kiln stands {text(wet.quench.flip_m, 'm', units, 2)} higher over the water"
+
+
+def _spare_m(setback: Setback) -> float:
+    return (setback.margin_m or 0.0) - (setback.error_m or 0.0)
+
+
+def position_basis(a: Assessment, *ids: str) -> str:
+    """Whether the errors of these places were entered or assumed: the weaker of them."""
+    features = [a.source.get(each) for each in ids]
+    fine = all(feature is not None and feature.number("position_error_m") is not None for feature in features)
+    return "as entered" if fine else "assumed"
+
+
+def _name(a: Assessment, id: str) -> str:  # noqa: A002
+    feature = a.source.get(id)
+    if feature is None:
+        return id
+    return spot_name(a, id) if feature.kind == "kiln_spot" else feature.name
+
+
+def not_known_and_assumed(a: Assessment) -> Section:
+    """Everything not known, and everything assumed."""
+    unknowns = tuple(note.text for note in ranked_unknowns(a))
+    assumed = tuple(dict.fromkeys(note.text for note in a.assumed))
+    blocks: list[Block] = [Paragraph("Not known", "strong")]
+    blocks.append(Items(unknowns, small=True) if unknowns else Paragraph("Nothing that was asked for is missing."))
+    blocks.append(Paragraph("Assumed", "strong"))
+    blocks.append(Items(assumed, small=True) if assumed else Paragraph("Nothing was assumed."))
+    return Section("not_known", "Not known and assumed", tuple(blocks))

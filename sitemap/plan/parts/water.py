@@ -1,0 +1,124 @@
+"""Water of each kiln: quench line and attack line, every way, what fails first, what would help; and the sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment
+from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
+from sitemap.plan.parts.page_one import line_words
+from sitemap.plan.say import capital, kiln, length, moment, name_of, signed, way
+from sitemap.ranges import Drawn
+from sitemap.summary import said
+from sitemap.units import text
+from sitemap.water.values import SpotWater, WaterLine
+
+
+def water(a: Assessment) -> Section:
+    """What reaches each kiln, and what each source must give on the day."""
+    blocks: list[Block] = []
+    if a.water is None or not a.water.spots:
+        blocks.append(Paragraph("Water has not been worked out: not known, so do not light.", "strong"))
+    for wet in a.water.spots if a.water else ():
+        blocks += _kiln(a, wet)
+    blocks.append(_sources(a))
+    reserve = said(a.burn.reserve_l, "l", a.source.units)
+    blocks.append(
+        Paragraph(
+            f"Reserve for an escape: {reserve}, of its own, in place before lighting, at a nozzle with pressure to "
+            "throw. The quench may not draw on it. A measured flow beats every figure here: fill a bucket at the far "
+            "end of the hose, and write the seconds down."
+        )
+    )
+    return Section("water", "Water", tuple(blocks))
+
+
+def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
+    name = capital(kiln(name_of(a, wet.spot_id)))
+    yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}; attack {line_words(a, wet.attack)}", "strong")
+    if wet.entries:
+        heads = ("Line", "Verdict", "Arrives", "Needed", "Nozzle", "Way; hose; lift", "Done in", "Fails first", "Why")
+        rows = tuple(_row(a, line) for line in wet.entries)
+        yield Table("", heads, rows, (16, 11, 14, 10, 8, 15, 13, 9, 30), small=True)
+    if wet.advice:
+        tips = tuple(f"{tip.text.rstrip('.')}: {tip.line} line from {tip.before} to {tip.after}." for tip in wet.advice)
+        yield Paragraph(f"What would turn it, {kiln(name_of(a, wet.spot_id))}", "strong")
+        yield Items(tips, small=True)
+
+
+def _row(a: Assessment, line: WaterLine) -> tuple[str, ...]:
+    units = a.source.units
+    hose = f"; hose {length(line.hose_m, units)}" if line.hose_m is not None else ""
+    loads = f"; {line.loads} loads" if line.loads is not None else ""
+    lift = f"; lift {length(line.lift_m, units)}" if line.lift_m is not None else "; lift not known"
+    return (
+        f"{line.line}, {way(line.way)} from {name_of(a, line.source)}",
+        signed(line.verdict, line.effect),
+        said(line.flow_l_min, "l_min", units),
+        text(line.needed_l_min, "l_min", units, 2) if line.needed_l_min is not None else "–",
+        text(line.nozzle_kpa, "kpa", units, 2) if line.nozzle_kpa is not None else "–",
+        f"{length(line.route_m, units)}{hose}{lift}",
+        f"{_minutes(line.minutes_to_quench, units)}{loads}",
+        line.fails_first or "–",
+        capital(line.reason),
+    )
+
+
+def _minutes(quantity: Drawn | None, units: str) -> str:
+    return "–" if quantity is None else said(quantity, "min", units)
+
+
+def _sources(a: Assessment) -> Table:
+    units = a.source.units
+    rows = []
+    for source in a.sources:
+        feature = a.source.get(source.id)
+        usable = feature.flag("usable_on_date") if feature is not None else None
+        leave = feature.choice("permission") if feature is not None else None
+        words = {"yes": "given", "asked": "asked, no answer", "no": "refused"}
+        rows.append(
+            (
+                name_of(a, source.id),
+                said(source.litres_needed, "l", units) if source.litres_needed is not None else "–",
+                text(source.litres_there, "l", units),
+                signed(source.verdict),
+                moment(source.last_finish, a.on),
+                {True: "usable", False: "not usable", None: "use on the day not known"}[usable]
+                + f"; permission {words.get(leave or '', 'not asked')}",
+                source.reason,
+            )
+        )
+    heads = ("Source", "Needed", "There", "Verdict", "Last finish", "On the day", "Why")
+    title = "Sources, shared by all kilns alight that day, in the order of their quenches"
+    if not rows:
+        rows = [("No water source", *("–",) * 5, "none is on the map")]
+    return Table(title, heads, tuple(rows), (16, 14, 12, 15, 11, 17, 30), small=True)
+
+
+def stopping_early(a: Assessment) -> Section:
+    """What to do when the burn must stop before its time, and when the water fails."""
+    units = a.source.units
+    pairs = []
+    for run in a.kilns:
+        clock = run.clock
+        flood = (
+            f"flood a full kiln with {said(run.flood_l, 'l', units)}"
+            if run.flood_l is not None
+            else "it cannot be flooded (no floor): spread the fire on bare ground, spray and rake"
+        )
+        call = f"call by {moment(clock.call_by, a.on)}" if clock else "call before dusk"
+        pairs.append(
+            (
+                capital(kiln(name_of(a, run.spot))),
+                f"{flood}; without water it burns out in {said(run.burn_out_h, 'h', units)}; {call}",
+            )
+        )
+    steps = (
+        "To stop early: stop feeding, water on from upwind, fog first; flood with the figure below, more than a quench "
+        "takes, for the wood in it is not yet char.",
+        "If the water fails: stop feeding, stay, let it burn out, watch downwind, call before dusk.",
+        "If fire leaves the bare ring: give the signal, call at once, attack line from burned ground with a way out "
+        "behind. If the first attempt does not stop it: everybody out to the meeting point, heads counted.",
+    )
+    facts = (Facts(tuple(pairs)),) if pairs else (Paragraph("No kiln could be reckoned: no figure to flood with."),)
+    return Section("early", "Stopping early, and if the water fails", (Items(steps), *facts))

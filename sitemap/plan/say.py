@@ -1,0 +1,154 @@
+"""How the plan says names, moments, verdicts and quantities, in one place."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.maps.symbols import VERDICTS
+from sitemap.ranges import Drawn
+from sitemap.safety.effects import RULED_OUT, effect_of
+from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Entry
+from sitemap.summary import said
+from sitemap.units import rounded, text, to_display, unit_label
+
+NOT_KNOWN = "not known"
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
+_WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
+
+CHECKS = {
+    "ground": "Ground under it",
+    "branches": "Branches above",
+    "slope": "Slope",
+    "distance": "Distance",
+    "looked": "Looked for",
+    "machine_stand": "Machine and line",
+    "authority": "Authority",
+    "water_quench": "Quench line",
+    "water_attack": "Attack line",
+    "place": "Place",
+    "kiln": "Kiln",
+}
+
+
+def kiln(name: str) -> str:
+    """How a kiln is called by the name of its place: never a bare spot, which on a radio is an escaped fire.
+
+    >>> kiln("K1"), kiln("Kiln by the road")
+    ('kiln K1', 'Kiln by the road')
+    """
+    return name if "kiln" in name.casefold() else f"kiln {name}"
+
+
+def capital(words: str) -> str:
+    """The first letter large, the others left alone.
+
+    >>> capital("kiln K1")
+    'Kiln K1'
+    """
+    return words[:1].upper() + words[1:]
+
+
+def day(date: dt.date | None) -> str:
+    """A date that cannot be read two ways.
+
+    >>> day(dt.date(2026, 12, 5))
+    'Sat 5 Dec 2026'
+    """
+    return NOT_KNOWN if date is None else f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
+
+
+def moment(when: dt.datetime | None, on: dt.date) -> str:
+    """Hour and minute; the day too where it is another one."""
+    if when is None:
+        return NOT_KNOWN
+    hours = f"{when:%H:%M}"
+    return hours if when.date() == on else f"{hours}, {day(when.date()).rsplit(' ', 1)[0]}"
+
+
+def signed(verdict: str, effect: str | None = None) -> str:
+    """A verdict behind its sign, so that it reads without colour."""
+    if effect is None:
+        effect = RULED_OUT if verdict == "short" else effect_of(verdict)
+    return f"{VERDICTS[effect].sign} {verdict}"
+
+
+def way(word: str | None) -> str:
+    """How water comes."""
+    return _WAYS.get(word or "", NOT_KNOWN)
+
+
+def name_of(a: Assessment, about: str | None) -> str:
+    """Name of a feature, or of a kind that was looked for, or what was given."""
+    feature = a.source.get(about or "")
+    if feature is not None:
+        return feature.name
+    return KINDS[about or ""].label if about in KINDS else (about or "")
+
+
+def spot_name(a: Assessment, id: str) -> str:  # noqa: A002
+    """The kiln at a place, by the id of the place."""
+    return kiln(name_of(a, id))
+
+
+def entered(entry: Entry, name: str, otherwise: str = NOT_KNOWN) -> str:
+    """Text somebody entered, or what to say instead."""
+    return (entry.text(name) or "").strip() or otherwise
+
+
+def between(low: float | None, high: float | None, unit: str, units: str) -> str:
+    """A span with its unit once.
+
+    >>> between(1.34112, 5.36448, "m_s", "us"), between(None, 23.9, "c", "metric")
+    ('3–12 mph', 'to 23.9 °C')
+    """
+    label = unit_label(unit, units)
+    gap = "" if label == "%" else " "
+    shown = [rounded(to_display(end, unit, units), 3) for end in (low, high) if end is not None]
+    return f"{'' if low is not None else 'to '}{'–'.join(shown)}{gap}{label}"
+
+
+def winds(low: float | None, high: float, height_m: float, units: str) -> str:
+    """Limits of the wind at 20 ft carried to another height over open ground, rounded to what one can read off."""
+    unit = "m_s"
+    ends = [None if end is None else float(wind_at_height_m_s(end, TWENTY_FEET_M, height_m)) for end in (low, high)]
+    shown = [None if end is None else to_display(end, unit, units) for end in ends]
+    words = "–".join(f"{end:.{0 if units == 'us' else 1}f}" for end in shown if end is not None)
+    return f"{'' if low is not None else 'to '}{words} {unit_label(unit, units)}"
+
+
+def length(metres: float | None, units: str, digits: int = 2) -> str:
+    """A length as one paces it out."""
+    return text(metres, "m", units, digits)
+
+
+def up(metres: float, units: str) -> str:
+    """A least distance, rounded up to what one can pace out: half metres, whole feet.
+
+    >>> up(3.04, "metric"), up(1.5, "metric"), up(3.0, "us")
+    ('3.5 m', '1.5 m', '10 ft')
+    """
+    step = 1.0 if units == "us" else 0.5
+    steps = -(-round(to_display(metres, "m", units), 6) // step)
+    return f"{steps * step:g} {unit_label('m', units)}"
+
+
+def listed(words: Iterable[str], most: int = 6) -> str:
+    """Names in a row; a long row says how many more there are."""
+    names = list(words)
+    return ", ".join(names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"])
+
+
+def spots_in_use(a: Assessment) -> tuple[SpotReport, ...]:
+    """Kilns that are not ruled out."""
+    return tuple(spot for spot in a.spots if spot.effect != RULED_OUT)
+
+
+def bare(quantity: Drawn | None, unit: str, units: str) -> str:
+    """A quantity with its range, its unit left to the head of the column."""
+    words = "–" if quantity is None else said(quantity, unit, units)
+    return words.replace(f" {unit_label(unit, units)}", "")

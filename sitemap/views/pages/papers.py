@@ -1,0 +1,61 @@
+"""The day's papers: what is still open, the plan to download, and a look at it."""
+
+from __future__ import annotations
+
+import re
+
+import streamlit as st
+from streamlit.components.v1 import html as framed
+
+from sitemap.plan import plan_html, plan_of, plan_pdf
+from sitemap.plan.model import Warned
+from sitemap.views import state
+from sitemap.views.frame import page, plain
+
+_PAPERS = {"a4": "A4", "letter": "Letter"}
+_PREVIEW_PX = 900
+
+with page("papers"):
+    a = state.assessment()
+    plan = plan_of(a)
+    st.markdown(
+        "One document: page one for who must decide, then the map, the figures and what is filled in by hand. "
+        "Print it on paper; the HTML page also reads on a phone without signal."
+    )
+    usual = "letter" if a.source.units == "us" else "a4"
+    paper = st.segmented_control(
+        "Paper", list(_PAPERS), default=usual, key="papers.paper", format_func=_PAPERS.__getitem__, required=True
+    )
+    paper = paper or usual
+    document = plan_html(a, paper)
+    stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
+    name = f"{stem}-{a.on.isoformat()}"
+    left, right = st.columns(2)
+    left.download_button(
+        "Plan to print (PDF)",
+        lambda: plan_pdf(a, paper),
+        f"{name}.pdf",
+        "application/pdf",
+        key="papers.pdf",
+        on_click="ignore",
+        width="stretch",
+        type="primary",
+    )
+    right.download_button(
+        "Plan as one page (HTML)",
+        document,
+        f"{name}.html",
+        "text/html",
+        key="papers.html",
+        on_click="ignore",
+        width="stretch",
+    )
+    st.markdown("#### Still open before printing")
+    standing = [block for block in plan.section("page_one").blocks if isinstance(block, Warned)]
+    for block in standing:
+        st.markdown(f"**{plain(block.title)}**\n\n" + "\n".join(f"- {plain(words)}" for words in block.texts))
+    if a.unknowns:
+        with st.expander(f"Not known: {len(a.unknowns)}"):
+            st.markdown("\n".join(f"- {plain(words)}" for words in dict.fromkeys(note.text for note in a.unknowns)))
+    st.markdown("#### The plan")
+    framed(document, height=_PREVIEW_PX, scrolling=True)
