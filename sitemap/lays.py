@@ -24,7 +24,8 @@ TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a r
 PHONE_ERROR_M = 15.0  # [m] heights from phones (FIELD 13)
 MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
 DRAWN_ELSEWHERE = ("kiln_spot", "hose_lay", "pile", "windrow", "transect", "logged_area")  # no obstacle, they move
-REACH_M = 1500.0  # [m] no hose or haul is looked for beyond
+REACH_M = 1500.0  # [m] no hose is looked for beyond
+TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
 
 def mover_of(machine: Item) -> Machine:
@@ -35,6 +36,7 @@ def mover_of(machine: Item) -> Machine:
     return replace(plain, **limits, **{name: value for name, value in typed.items() if value is not None})
 
 
+_LIMIT: dict[Way, float] = {"hose": REACH_M, "haul": TRIP_S, "hand": TRIP_S}
 _SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
 
 
@@ -110,7 +112,7 @@ def _lay(
         reason = f"along {lay.name}, drawn"
     else:
         graph = graph_for(way, fixed, plane, ground, mover)
-        limit = REACH_M if way == "hose" else math.inf
+        limit = _LIMIT[way]
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
         reason = "found over the ground" if terrain is not None else "found over ground taken as level"
     if route is None:
@@ -148,7 +150,7 @@ def route_line(
     fixed = tuple(f for f in near(features, plane) if f.kind not in DRAWN_ELSEWHERE)
     mover = mover_of(machines[0]) if machines else Machine()
     graph = graph_for(way, fixed, plane, ground_of(features, plane, terrain), mover)
-    found = path_to(field(graph, plane.forward(source.shape), REACH_M if way == "hose" else math.inf), kiln)
+    found = path_to(field(graph, plane.forward(source.shape), _LIMIT[way]), kiln)
     return None if found is None else found.line
 
 
@@ -201,5 +203,5 @@ def _lift(
 
 def _why_none(way: Way) -> str:
     if way == "haul":
-        return "no way for the machine within its slope limits and round what is in the way"
+        return "no way for the machine in an hour there and back, within its slope limits and round what is in the way"
     return "no way over the ground round what is in the way"

@@ -17,6 +17,7 @@ from sitemap.ground.terrain import Terrain, level_terrain, read_terrain
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 
+WAY_CELLS = 250_000  # ways are sought on at most so many cells: 1 m over half a kilometre, 2 m over a whole one
 MARGIN_M = 150.0  # [m] of terrain kept round what is drawn
 _STEP_M = 100.0  # [m] the window grows in steps, so that a drag does not read the raster again
 _FARTHEST_M = 100_000.0  # [m] beyond it the plane no longer measures true
@@ -63,9 +64,13 @@ def terrain_of(site: Site, source: str | Path | bytes, unit: str | None = None) 
 
 
 def ground_of(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> Terrain:
-    """The terrain, or level ground over the site where there is none: ways still go round what is drawn."""
-    bounds = window(features, plane)
-    return terrain or _level(bounds or (-MARGIN_M, -MARGIN_M, MARGIN_M, MARGIN_M))
+    """The ground ways are sought on: the terrain in cells that keep an edit quick, or level ground where there is none.
+
+    Ways still go round what is drawn on level ground.
+    """
+    if terrain is None:
+        return _level(window(features, plane) or (-MARGIN_M, -MARGIN_M, MARGIN_M, MARGIN_M))
+    return terrain.coarsened(max(1, math.ceil(math.sqrt(terrain.grid.size / WAY_CELLS))))
 
 
 @lru_cache(maxsize=16)

@@ -153,6 +153,10 @@ class Terrain:
         distance, height = self.profile(line)
         return float(np.sum(surface_steps(distance, height)))
 
+    def coarsened(self, factor: int) -> Terrain:
+        """The terrain in blocks of factor × factor cells, each the mean of its known cells."""
+        return self if factor == 1 else _coarsened(self, factor)
+
     def _at(self, values: Floats, x: Any, y: Any) -> Floats:
         cell = self.grid.cell_of(x, y)
         return np.where(cell < 0, np.nan, values.ravel()[cell])
@@ -166,6 +170,18 @@ def level_terrain(bounds: tuple[float, float, float, float], cell_m: float = 2.0
     grid = grid_over(bounds, cell_m)
     note = Note("site", "terrain_level", "There is no elevation raster: the ground is taken as level.")
     return Terrain(grid, np.zeros(grid.shape, dtype=np.float32), grid.cell_m, level=True, notes=(note,))
+
+
+@lru_cache(maxsize=8)
+def _coarsened(terrain: Terrain, factor: int) -> Terrain:
+    grid = terrain.grid.coarser(factor)
+    whole = np.full((grid.rows * factor, grid.columns * factor), np.nan)
+    whole[: terrain.grid.rows, : terrain.grid.columns] = terrain.elevation_m
+    blocks = whole.reshape(grid.rows, factor, grid.columns, factor)
+    known = np.isfinite(blocks).sum(axis=(1, 3))
+    total = np.nansum(blocks, axis=(1, 3))
+    heights = np.where(known > 0, total / np.maximum(known, 1), np.nan).astype(np.float32)
+    return Terrain(grid, heights, terrain.source_cell_m, terrain.level)
 
 
 @lru_cache(maxsize=8)

@@ -98,7 +98,7 @@ class Work:
             def seconds_from(shape: BaseGeometry) -> Floats:
                 return np.asarray(self._level_seconds(shapely.distance(shape, points)))
         else:
-            graph = build_graph(_coarsened(self.terrain, factor), self.obstacles, self.machine, "loaded_out")
+            graph = build_graph(self.terrain.coarsened(factor), self.obstacles, self.machine, "loaded_out")
 
             def seconds_from(shape: BaseGeometry) -> Floats:
                 return fresh_field(graph, shape).costs.ravel()
@@ -125,7 +125,7 @@ class Work:
         from scipy.ndimage import label
 
         trip: Trip = "loaded_back" if factor == 1 else "loaded_out"  # the graphs that are needed later
-        graph = build_graph(_coarsened(self.terrain, factor), self.obstacles, self.machine, trip)
+        graph = build_graph(self.terrain.coarsened(factor), self.obstacles, self.machine, trip)
         parts = label(graph.open)[0].ravel()  # cells that share a side: what a way can pass from one to the other
         cells = [graph.cells_at(heap.shape)[0] for heap in self.heaps]
         heap_parts = [int(parts[at[0]]) if at.size else -1 - number for number, at in enumerate(cells)]
@@ -170,17 +170,3 @@ class Work:
         level = np.zeros(())
         per_m = sum(float(self.machine.cost(level, np.ones(()), loaded)) for loaded in (True, False))
         return length_m * per_m  # type: ignore[return-value]
-
-
-def _coarsened(terrain: Terrain, factor: int) -> Terrain:
-    """The terrain in blocks, each the mean of its known cells."""
-    if factor == 1:
-        return terrain
-    grid = terrain.grid.coarser(factor)
-    whole = np.full((grid.rows * factor, grid.columns * factor), np.nan)
-    whole[: terrain.grid.rows, : terrain.grid.columns] = terrain.elevation_m
-    blocks = whole.reshape(grid.rows, factor, grid.columns, factor)
-    known = np.isfinite(blocks).sum(axis=(1, 3))
-    total = np.nansum(blocks, axis=(1, 3))
-    heights = np.where(known > 0, total / np.maximum(known, 1), np.nan).astype(np.float32)
-    return Terrain(grid, heights, terrain.source_cell_m, terrain.level)
