@@ -7,6 +7,7 @@ from html import escape
 from importlib.resources import files
 from typing import Any
 
+from sitemap.errors import BadValue
 from sitemap.plan.model import (
     Blanks,
     Block,
@@ -24,6 +25,7 @@ from sitemap.plan.model import (
 )
 
 PAPERS = {"a4": "A4", "letter": "letter"}
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # no script, nothing from outside, whatever slips in
 _FEW = 3  # columns a phone has room for side by side; more become a card a row
 
 
@@ -39,7 +41,13 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
     Returns
     -------
     HTML text; every word of the plan is escaped
+
+    Raises
+    ------
+    BadValue : another paper
     """
+    if paper not in PAPERS:
+        raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
     style = style.replace("PAPER", PAPERS[paper])
     sections = "".join(_section(section, maps) for section in plan.sections)
@@ -49,6 +57,7 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(plan.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         f"<title>{_text(plan.name)}: {_text(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
         f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n<main>\n{sections}</main>\n"
         f'<nav aria-label="Contents">{contents}</nav>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n'

@@ -10,6 +10,7 @@ from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.maps.symbols import OUTLINES, Symbol, VerdictMark
+from sitemap.plan.model import printable
 
 MARK_PT = 6.0  # [pt] half width of a symbol
 RING_PT = 2.1 * MARK_PT  # [pt] what the ring of a verdict takes
@@ -171,4 +172,4 @@ def _letters() -> frozenset[int]:
 
 def drawable(text: str) -> str:
     """A name as the map's own letters can write it; others become a dot, the tables write them in full."""
-    return "".join(letter if ord(letter) in _letters() else "·" for letter in text)
+    return "".join(letter if ord(letter) in _letters() else "·" for letter in printable(text))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import streamlit as st
-from streamlit.components.v1 import html as framed
 
 from sitemap.plan import plan_html, plan_of, plan_pdf
 from sitemap.plan.model import Warned
@@ -58,4 +57,4 @@ with page("papers"):
         with st.expander(f"Not known: {len(a.unknowns)}"):
             st.markdown("\n".join(f"- {plain(words)}" for words in dict.fromkeys(note.text for note in a.unknowns)))
     st.markdown("#### The plan")
-    framed(document, height=_PREVIEW_PX, scrolling=True)
+    st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")

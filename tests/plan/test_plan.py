@@ -1,0 +1,208 @@
+"""What the plan says: page one whole, numbers as assessed, and never a word that reads as leave to burn."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import re
+
+import pytest
+
+from sitemap.ground.coordinates import formats
+from sitemap.plan import plan_of
+from sitemap.plan.model import Boxes, BurnPlan, Sides, Table, Warned, plain_values
+from sitemap.plan.say import up
+from sitemap.summary import said
+from sitemap.tables import STANDINGS
+from sitemap.units import text
+from tests.plan.builders import assessed, one_kiln, point, sample, site
+
+HEADS = (
+    *(
+        "page_one",
+        "map",
+        "kilns",
+        "slash",
+        "distances",
+        "water",
+        "early",
+        "people",
+        "briefing",
+        "before",
+        "log",
+        "sign",
+    ),
+    *("cold", "bags", "not_known", "cautions", "sources", "words"),
+)
+
+
+def words_of(plan: BurnPlan, key: str) -> str:
+    """Every word of one section."""
+    return dataclasses.replace(plan, sections=(plan.section(key),)).text
+
+
+def tables_of(plan: BurnPlan, key: str) -> list[Table]:
+    return [block for block in plan.section(key).blocks if isinstance(block, Table)]
+
+
+def test_law_page_one_holds_all_that_the_field_asks():
+    a = sample()
+    plan = plan_of(a)
+    first = plan.sections[0]
+    assert [section.key for section in plan.sections] == list(HEADS)
+    assert isinstance(first.blocks[0], Warned)
+    told = words_of(plan, "page_one")
+    crew, season = a.source.section("crew"), a.source.section("season")
+    kiln = a.source.of_kind("kiln_spot")[0].shape
+    assert all(form in told for form in formats(kiln.x, kiln.y).values())
+    assert "WGS 84" in told
+    assert crew.text("directions") in told
+    assert crew.text("leader") in told
+    assert season.date("date_walked").isoformat()[:4] in told
+    assert a.daylight.utc_offset_text in told
+    for wanted in (
+        *("Gate", "In charge", "Adults on site", "Emergency call", "Burn date", "Daylight", "Permit", "Asked"),
+        *("Limits that stop the burn", "Read before lighting", "A burn ban", "fewer than two: do not light"),
+        *("at eye level", "at 20 ft", "at 10 m", "Humidity", "Temperature", "Outlook", "Grass and brush"),
+        *("Reserve for an escape", "Not known", "were assumed", "Weakest number", "would turn a verdict"),
+        *("Every distance is an example until the local code has been asked", "embers"),
+    ):
+        assert wanted in told, wanted
+    for spot in a.spots:
+        assert f"Kiln {spot.name}" in told
+    for source in a.sources:
+        assert text(source.litres_there, "l", "us") in told
+    assert any(isinstance(block, Sides) for block in first.blocks)
+
+
+def test_law_numbers_are_those_of_the_assessment():
+    a = sample()
+    plan = plan_of(a)
+    rows = {row[0]: row for table in tables_of(plan, "slash") for row in table.rows}
+    for item in a.slash.items:
+        likely, spread = said(item.dry_t, "t", "us").split(" US short tons ")  # the unit stands in the head
+        assert rows[item.name][2] == f"{likely} {spread}"
+    distances = tables_of(plan, "distances")[1:]
+    for spot, table in zip(a.spots, distances, strict=True):
+        assert [row[1] for row in table.rows] == [text(s.distance_m, "m", "us", 3) for s in spot.setbacks]
+        assert all(s.verdict in row[5] for s, row in zip(spot.setbacks, table.rows, strict=True))
+    water = words_of(plan, "water")
+    for wet in a.water.spots:
+        for line in wet.entries:
+            assert said(line.flow_l_min, "l_min", "us") in water
+
+
+def test_law_every_check_and_the_deciding_one_stand_in_the_plan():
+    a = sample()
+    plan = plan_of(a)
+    told = words_of(plan, "kilns") + words_of(plan, "distances")
+    for spot in a.spots:
+        for check in spot.checks:
+            if check.check != "distance":
+                assert check.reason in told
+        for setback in spot.setbacks:
+            assert setback.name in told
+            assert setback.condition in told
+            assert setback.source in told
+    assert told.count("embers") >= len(a.spots)  # beside every distance verdict
+
+
+def test_law_every_figure_has_a_source_and_a_standing_word():
+    rows = tables_of(plan_of(sample()), "sources")[0].rows
+    assert len(rows) > 50
+    assert all(row[1] and row[2] and row[3] in STANDINGS.values() for row in rows)
+
+
+@pytest.mark.parametrize("adults", [None, 0, 1])
+def test_law_fewer_than_two_adults_do_not_light(adults: int | None):
+    crew = {} if adults is None else {"adults": adults}
+    frame = plan_of(assessed(one_kiln(crew=crew))).sections[0].blocks[0]
+    assert isinstance(frame, Warned)
+    assert any("ewer than two adults" in words and "do not light" in words for words in frame.texts)
+
+
+def test_law_unknown_and_ruled_out_never_read_as_leave():
+    peat = one_kiln().put(point("k1", "kiln_spot", 15.0, 60.0, name="K1", kiln="ring", ground="peat"))
+    for a in (assessed(one_kiln()), assessed(peat), assessed(site()), sample()):
+        told = plan_of(a).text.replace("No distance here is safe from embers", "").replace("No distance is safe", "")
+        assert not re.search(r"\b(all clear|go ahead|permitted|wait|stop sign)\b", told, re.I)
+        assert not re.search(r"\bsafe(ly)?\b", told, re.I)
+    frame = plan_of(assessed(peat)).sections[0].blocks[0]
+    assert any("ruled out" in words for words in frame.texts)
+    kilns = words_of(plan_of(assessed(one_kiln())), "page_one")
+    assert "passes the checks entered" not in kilns
+
+
+def test_law_a_kiln_is_never_called_a_bare_spot():
+    told = plan_of(sample()).text
+    for allowed in ("kiln spot", "Kiln spot", "a spot fire"):
+        told = told.replace(allowed, "")
+    assert not re.search(r"\bspots?\b", told, re.I)
+
+
+def test_law_ticks_print_empty_the_next_day():
+    tick = {"what": "ban", "who": "A. Duty", "when": "2026-05-20 07:10"}
+    boxes = {}
+    for on in (dt.date(2026, 5, 20), dt.date(2026, 5, 21)):
+        blocks = plan_of(assessed(one_kiln(ticks=[tick]), on)).section("before").blocks
+        boxes[on.day] = next(block for block in blocks if isinstance(block, Boxes)).rows
+    assert boxes[20][0][1] == "A. Duty, 2026-05-20 07:10"
+    assert all(not who for _, who in boxes[21])
+
+
+def test_law_a_permit_of_another_time_forbids_lighting():
+    frame = plan_of(assessed(one_kiln(permit={"from": "2026-01-01", "to": "2026-02-01"}))).sections[0].blocks[0]
+    assert any("outside the permit" in words for words in frame.texts)
+
+
+def test_law_an_empty_site_still_makes_a_plan_that_says_so():
+    told = words_of(plan_of(assessed(site())), "page_one")
+    assert "nothing is on the map" in told
+    assert "No kiln is placed" in told
+
+
+def test_law_floors_for_people_whatever_the_heat():
+    """FIELD 17: flame 1.5 m, crew at rest 3 m, visitors 8 m; common practice, no source."""
+    row = tables_of(plan_of(assessed(one_kiln())), "people")[0].rows[0]
+    shown = [float(cell.split()[0]) for cell in row[1:]]
+    assert all(metres >= floor for metres, floor in zip(shown, (1.5, 3.0, 8.0), strict=True))
+
+
+@pytest.mark.parametrize("metres", [0.01, 1.5, 2.99, 3.0, 27.3])
+def test_law_least_distances_round_up(metres: float):
+    assert float(up(metres, "metric").split()[0]) >= metres
+    assert float(up(metres, "us").split()[0]) * 0.3048 >= metres - 1e-6
+
+
+def test_published_daylight_on_page_one():
+    """NREL solar position algorithm, 39.742 N 105.179 W, 2015-01-02, UTC−7: 07:21:55 and 16:47:43 (S); ± 2 min."""
+    a = assessed(one_kiln(-105.179, 39.742, timezone="America/Denver"), dt.date(2015, 1, 2))
+    found = re.search(r"(\d\d):(\d\d) to (\d\d):(\d\d), clock UTC−07:00", words_of(plan_of(a), "page_one"))
+    rise, fall = (int(found[k]) * 60 + int(found[k + 1]) for k in (1, 3))
+    assert abs(rise - (7 * 60 + 21 + 55 / 60)) <= 2
+    assert abs(fall - (16 * 60 + 47 + 43 / 60)) <= 2
+
+
+def test_published_wind_limits_at_10_m():
+    """Wind at 10 m = 1.15 × wind at 20 ft (Turner & Lawson 1978, BC-X-177, S): 12 mph at 20 ft is 13.8 at 10 m."""
+    limits = next(t for t in tables_of(plan_of(sample()), "page_one") if t.title.startswith("Limits"))
+    rows = {row[0]: row for row in limits.rows}
+    assert rows["Mean wind at 20 ft (6 m)"][1] == "3–12 mph"
+    assert rows["Mean wind at 10 m (33 ft)"][1].endswith("–14 mph")
+
+
+def test_published_refuge_by_the_fuel_round_it():
+    """8 × height of the vegetation × slope-and-wind factor (NWCG, P): 0.5 m of grass asks 4 m, 20 m, up to 40 m."""
+    told = words_of(plan_of(assessed(one_kiln(season={"fuel_height_m": 0.5}))), "briefing")
+    assert "4 m on the level" in told
+    assert "20 m with slope" in told
+    assert "40 m on steep" in told
+
+
+def test_law_plain_values_are_plain():
+    def walk(value: object) -> None:
+        assert isinstance(value, str | bool | int | list | dict)
+        for one in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+            walk(one)
+
+    walk(plain_values(plan_of(sample())))

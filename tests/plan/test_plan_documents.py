@@ -1,0 +1,173 @@
+"""The documents: whole, the same every time, nothing from outside, every word as text."""
+
+from __future__ import annotations
+
+import os
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from sitemap.errors import BadFile, BadValue
+from sitemap.plan import plan_html, plan_of, plan_pdf, write_plan
+from sitemap.plan.map_figure import map_svg
+from sitemap.plan.map_frame import degrees_text, frame_of
+from tests.plan.builders import assessed, one_kiln, point, sample, site
+
+HOSTILE = (
+    '<script>alert("x")</script>',
+    "</style><img src=x onerror=alert(1)>",
+    "$x^2$ #eval(1) *bold* _it_ @ref \\u{41}",
+    "--><!-- ]]>",
+    "\u202egnp.exe\x00\x07",
+    "名前 🔥 اسم",
+    "&amp; &lt;b&gt; ' \" `",
+)
+
+
+class Seen(HTMLParser):
+    """Tags, attributes and text of a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+def hostile_site():
+    made = one_kiln(name=HOSTILE[0], crew={"leader": HOSTILE[1], "directions": HOSTILE[3], "phone": HOSTILE[6]})
+    for number, name in enumerate(HOSTILE):
+        made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 1000, 60.0, name=name, kiln="ring"))
+        made = made.put(point(f"h{number}", "pile", 15.0 + number / 1000, 60.0005, name=name, note=name))
+    return made
+
+
+def test_law_same_site_and_date_give_the_same_bytes():
+    a = sample()
+    assert plan_html(a) == plan_html(a)
+    assert plan_pdf(a) == plan_pdf(a)
+
+
+@pytest.mark.parametrize("make", [sample, lambda: assessed(hostile_site())])
+def test_law_the_page_asks_for_nothing_from_outside_and_runs_nothing(make):
+    page = plan_html(make())
+    seen = Seen(page)
+    assert not {tag for tag, _ in seen.tags} & {"script", "link", "img", "iframe", "object", "base", "form"}
+    for tag, attributes in seen.tags:
+        assert not any(name.startswith("on") for name in attributes), tag
+        for name in ("src", "href", "xlink:href", "action"):
+            assert attributes.get(name, "#").startswith("#"), (tag, attributes)
+    assert "@import" not in page
+    assert not re.search(r"url\((?!#)", page)
+    assert len(page.encode()) < 3_000_000
+    ids = [attributes["id"] for _, attributes in seen.tags if "id" in attributes]
+    assert len(ids) == len(set(ids))
+
+
+def test_law_hostile_names_are_words_and_nothing_else():
+    a = assessed(hostile_site())
+    words = "".join(Seen(plan_html(a)).words)
+    assert '<script>alert("x")</script>' in words
+    assert "</style><img src=x onerror=alert(1)>" in words
+    assert "\u202e" not in words
+    assert "\x00" not in words
+    assert plan_pdf(a)[:5] == b"%PDF-"
+
+
+def test_law_every_sentence_of_the_plan_stands_on_the_page():
+    a = sample()
+    words = "".join(Seen(plan_html(a)).words)
+    for line in plan_of(a).text.splitlines():
+        assert line.strip() in words
+
+
+@pytest.mark.parametrize(("paper", "size_pt"), [("a4", (595.28, 841.89)), ("letter", (612.0, 792.0))])
+def test_published_sheets_have_their_size(paper, size_pt):
+    """A4 is 210 × 297 mm (ISO 216), Letter 8.5 × 11 in (ANSI Y14.1); a point is 1/72 in. From memory (M)."""
+    found = re.search(rb"/MediaBox ?\[ ?0 0 ([\d.]+) ([\d.]+) ?\]", plan_pdf(sample(), paper))
+    assert float(found[1]) == pytest.approx(size_pt[0], abs=0.02)
+    assert float(found[2]) == pytest.approx(size_pt[1], abs=0.02)
+
+
+@pytest.mark.parametrize(("lon", "lat"), [(179.9999, -17.0), (15.6, 78.2), (-70.0, -45.0), (0.0, 0.0)])
+def test_law_maps_are_drawn_anywhere(lon: float, lat: float):
+    a = assessed(one_kiln(lon, lat))
+    drawing = map_svg(a)
+    assert drawing is not None
+    assert "true N" in drawing
+    assert ("'S" if lat < 0 else "'N") in drawing
+    frame = frame_of(a, (186, 214), True)
+    assert frame.x1 - frame.x0 >= 60
+
+
+def test_law_scale_bar_is_as_long_as_it_says():
+    """The bar's own width on the sheet against the ground the frame covers."""
+    a = assessed(one_kiln())
+    drawing = map_svg(a, "small")
+    frame = frame_of(a, (91.0, 84.0), False)
+    told = re.search(r">([\d.]+) m</text>", drawing)
+    bars = re.findall(r'<path d="M ([\d.]+) [\d.]+ \nL ([\d.]+) [\d.]+', drawing)
+    widths = {round(abs(float(b) - float(a_)), 1) for a_, b in bars}
+    assert round(float(told[1]) / 2 / frame.metres_per_point, 1) in widths
+
+
+def test_law_nothing_placed_is_said_not_drawn():
+    assert map_svg(assessed(site())) is None
+    assert "No map: nothing is placed." in plan_html(assessed(site()))
+    assert plan_pdf(assessed(site()))[:5] == b"%PDF-"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "is_longitude", "places", "text"),
+    [(10_800.02, True, 2, "179°59.98'W"), (59.9996, False, 2, "1°00.00'N"), (-0.5, False, 1, "0°00.5'S")],
+)
+def test_law_minutes_never_reach_sixty(minutes, is_longitude, places, text):
+    assert degrees_text(minutes, is_longitude, places) == text
+
+
+@pytest.mark.parametrize("ending", [".html", ".PDF"])
+def test_law_a_plan_is_written_whole(tmp_path: Path, ending: str):
+    path = tmp_path / f"plan{ending}"
+    write_plan(assessed(one_kiln()), path)
+    assert path.stat().st_size > 10_000
+    assert os.listdir(tmp_path) == [path.name]
+
+
+@pytest.mark.parametrize(
+    ("name", "told"), [("plan.docx", ".html or .pdf"), ("plan", ".html or .pdf"), ("no/x.pdf", "no")]
+)
+def test_refuses_endings_and_places(tmp_path: Path, name: str, told: str):
+    with pytest.raises(BadFile, match=re.escape(told)):
+        write_plan(assessed(one_kiln()), tmp_path / name)
+    assert not os.listdir(tmp_path)
+
+
+def test_refuses_a_folder_and_keeps_what_was_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "a.html").mkdir()
+    with pytest.raises(BadFile, match="folder"):
+        write_plan(assessed(one_kiln()), tmp_path / "a.html")
+    kept = tmp_path / "b.html"
+    kept.write_text("before")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("sitemap.plan.os.replace", full)
+    with pytest.raises(BadFile, match="No space left"):
+        write_plan(assessed(one_kiln()), kept)
+    assert kept.read_text() == "before"
+    assert sorted(os.listdir(tmp_path)) == ["a.html", "b.html"]
+
+
+def test_refuses_another_paper():
+    for make in (plan_pdf, plan_html):
+        with pytest.raises(BadValue, match="a4 or letter"):
+            make(assessed(one_kiln()), "a3")

@@ -1,0 +1,33 @@
+"""The page of the day's papers: what is open, two files to take along, a look at the plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AppTest:
+    """The page with the first sample open, its data in a folder of its own."""
+    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
+    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=120).run()
+    return app.switch_page(str(ROOT / "sitemap" / "views" / "pages" / "papers.py")).run()
+
+
+def test_law_what_is_open_stands_before_the_downloads_are_used(papers: AppTest):
+    assert not papers.exception
+    told = "\n".join(block.value for block in papers.markdown)
+    assert "Do not light while any of this stands" in told
+    assert "burn ban" in told
+
+
+def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest):
+    labels = [button.proto.label for button in papers.get("download_button")]
+    assert "Plan to print (PDF)" in labels
+    assert "Plan as one page (HTML)" in labels
+    assert papers.get("iframe")
