@@ -33,6 +33,7 @@ UPS_LEAST_LATITUDE_DEG = 83.4  # 83.5° north with slack; on the south side the 
 UPS_LEAST_LATITUDE_SOUTH_DEG = 79.4
 EQUATOR_DEG = 1e-9  # 0.1 mm
 COARSEST_DIGITS = 3  # per axis: a 100 m square; a coarser one places nothing on a site
+POLE_M = 2_000_000  # [m] false easting and northing of the poles in UPS
 NUDGE_M = 1e-6  # keeps a whole metre that arithmetic left a hair short from being cut down by one
 
 _NUMBER = r"(\d{1,8}(?:\.\d*)?)"
@@ -67,14 +68,17 @@ def mgrs(lon: float, lat: float) -> str:
     '38S MB 44140 84706'
     """
     grid = _grid(lon, lat)
-    eastings, northings = grid.easting + NUDGE_M, grid.northing + NUDGE_M
+    # cut to the metre first, so that the letters of the square and its digits are taken from the same number
+    eastings, northings = math.floor(grid.easting + NUDGE_M), math.floor(grid.northing + NUDGE_M)
+    band = grid.band
     if grid.zone:
-        northings = min(northings, UTM_NORTHING_M[1] - NUDGE_M)
-        square = Utm(grid.zone, grid.hemisphere, eastings, northings, band=grid.band).toMgrs()
-    else:
-        square = Ups(0, grid.hemisphere, eastings, northings, band=grid.band).toMgrs()
+        northings = min(northings, UTM_NORTHING_M[1] - 1)
+        square = Utm(grid.zone, grid.hemisphere, eastings, northings, band=band).toMgrs()
+    else:  # a hair west of the meridian through the pole, the whole metre lies east of it
+        band = ("AB" if grid.hemisphere == "S" else "YZ")[eastings >= POLE_M]
+        square = Ups(0, grid.hemisphere, eastings, northings, band=band).toMgrs()
     zone = str(grid.zone) if grid.zone else ""
-    return f"{zone}{grid.band} {square.en100k} {int(square.easting):05d} {int(square.northing):05d}"
+    return f"{zone}{band} {square.en100k} {int(square.easting):05d} {int(square.northing):05d}"
 
 
 def parse_grid(text: str) -> Place | None:
