@@ -2,6 +2,9 @@
 
 Each cell is joined to 16 others, its 8 neighbours and the 8 a knight's move away. A step is allowed only where every
 cell it passes over is open, so no wall one cell thick is jumped or squeezed through at a corner.
+
+On ground more than twice as steep as the side slope allowed, few of the 16 directions are left, sometimes one: a
+machine is then given less ground than it has, never more. A drawn track helps.
 """
 
 from __future__ import annotations

@@ -207,6 +207,9 @@ def test_law_holes_are_counted_and_do_not_bleed(declared: bool) -> None:
     assert np.nanmin(ground.elevation_m) > 480
     (note,) = (note for note in ground.notes if note.what == "terrain_holes")
     assert "200 of 8,000 cells (2.5 %)" in note.text
+    raster = on_plane(z, nodata=-9999) if declared else on_plane(z)
+    between_cells = read_terrain(raster, PLANE, (-49.96, -39.96, 49.96, 39.96)).elevation_m
+    assert np.nanmin(between_cells) > 490, "no height is a mixture of ground and void"
 
 
 def test_law_a_huge_raster_is_read_by_its_window() -> None:

@@ -177,6 +177,34 @@ def test_agrees_with_the_verdict_of_a_spot_for_a_haul(ground: Terrain) -> None:
             assert word in ("enough on paper", "tight")
 
 
+@pytest.mark.parametrize(("percent", "tight"), [(10, False), (24, True)])
+def test_law_a_steep_haul_is_tight(percent: float, tight: bool) -> None:
+    """Warned from 20 % (house rule), stopped at 30 %. The slope rises 13° north of east, amid two of the 16 directions:
+    the machine may take both.
+    """
+    x, y = Grid(0, 120, 1, 120, 160).centres()
+    rise = percent / 100 * (np.cos(np.radians(13)) * x + np.sin(np.radians(13)) * y)
+    reached = field(build_graph(terrain(rise), CLEAR, Machine(), "loaded_out"), START)
+    said = haul_reach("pond", reached, TRIP, 100.0, 1.0).at(50.5, 67.5)
+    assert said.reached
+    assert said.tight == tight
+
+
+def test_law_a_spot_beside_a_cells_middle_is_judged_as_its_cell_within_a_cell() -> None:
+    """Kilns anywhere, not in the middle of cells: sure ground is never short, ground a cell outside always is."""
+    reach, reached = reach_of(STEEP)
+    out = np.pad(reach.state == 0, 1, constant_values=True)
+    deep = np.all([out[1 + r : 121 + r, 1 + c : 161 + c] for r in (-1, 0, 1) for c in (-1, 0, 1)], axis=0)
+    draw = np.random.default_rng(23)
+    for x, y in draw.uniform((1, 1), (159, 119), (120, 2)):
+        cell, said = int(reach.grid.cell_of(x, y)), reach.at(x, y)
+        word = spot_word(STEEP, reached, Point(x, y))
+        if said.reached and not said.tight:
+            assert word != "short"
+        if deep.flat[cell]:
+            assert word == "short"
+
+
 def test_law_a_haul_ends_by_time_or_by_slope() -> None:
     x, _ = Grid(0, 120, 1, 120, 160).centres()
     bank = terrain(np.where(x < 60, 500, 500 + 0.5 * (x - 60)))

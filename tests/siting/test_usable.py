@@ -70,6 +70,15 @@ def test_published_area() -> None:
     assert ground(HEAP_RULE).area.area == pytest.approx(9604 - 196 * np.pi, rel=1e-4)
 
 
+def test_published_the_drawn_edge_is_nowhere_inside_the_distance() -> None:
+    """Points all along the edge round the heap: 9 m or more from it (8 m and the kiln's 1 m), and hardly more."""
+    (edge,) = (ring for ring in shapely.get_parts(ground(HEAP_RULE).area)[0].interiors)
+    places = shapely.line_interpolate_point(edge, np.linspace(0, edge.length, 500))
+    distance = shapely.distance(HEAP, places)
+    assert distance.min() >= 9 - 1e-9
+    assert distance.max() <= 9.005
+
+
 # --- laws -----------------------------------------------------------------------------------------------------------
 
 
