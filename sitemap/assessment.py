@@ -266,7 +266,7 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     runs = {run.spot: run for run in burns.kilns}
     needs = tuple(_need(spot, runs.get(spot.id), burns) for spot in spots)
     lays = lays_of(site.features, links, plane, terrain, kit.machines, bool(kit.carriers))
-    return water_of(needs, sources, kit, links, lays, on, _altitude_m(sources, plane, terrain))
+    return water_of(needs, sources, kit, links, lays, on, _altitude_m(sources, plane, terrain), system=site.units)
 
 
 @lru_cache(maxsize=256)

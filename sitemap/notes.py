@@ -17,3 +17,21 @@ class Note:
     about: str
     what: str
     text: str
+
+
+def kiln_called(name: str) -> str:
+    """How a sentence names the kiln at a kiln spot; never bare "spot", which is an escaped fire.
+
+    >>> kiln_called("K1"), kiln_called("Upper kiln")
+    ('kiln K1', 'Upper kiln')
+    """
+    return name if "kiln" in name.casefold() else f"kiln {name}"
+
+
+def sentence(text: str) -> str:
+    """A text with a capital letter in front and a full stop behind.
+
+    >>> sentence("nothing arrives")
+    'Nothing arrives.'
+    """
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")

@@ -9,7 +9,9 @@ from functools import lru_cache
 import numpy as np
 
 from sitemap.errors import BadValue
+from sitemap.notes import kiln_called
 from sitemap.site.model import Entry, Feature
+from sitemap.units import text
 from sitemap.water import nozzle, supply, verdict
 from sitemap.water.budget import Stock, gated
 from sitemap.water.haul_way import haul_line
@@ -23,7 +25,7 @@ from sitemap.water.verdict import Line
 
 SIZES_MM = (25.4, 38.1, 50.8, 63.5, 76.2)  # hose sizes one can borrow: the sizes of table water_friction
 FIRST_M = 60.0  # [m] of bigger hose tried first
-PIECE_M = 20.0  # [m] one hose length to borrow
+PIECE_M = {"metric": 20.0, "us": 15.24}  # [m] one hose length to borrow, 20 m or 50 ft: common practice, no source
 BY_WATER_M = 15.0  # [m] from the water: beyond the 10 m a fire keeps from it
 BY_WATER_LIFT = Lift(2.0, 1.0, True)
 TANK_ABOVE_M = 3.0  # [m] tank over the kiln
@@ -42,6 +44,7 @@ def advice_for(
     sources: Mapping[str, Feature],
     stocks: Mapping[str, Stock],
     best: Mapping[Line, WaterLine],
+    system: str = "metric",
 ) -> tuple[Advice, ...]:
     """Changes that make the best quench or attack line of a spot better.
 
@@ -50,10 +53,12 @@ def advice_for(
     need, kit, links : as for `of_site.water_of`
     rigs, sources, stocks : by id of the source
     best : the verdicts as they stand
+    system : units of the sentences
 
     Returns
     -------
-    the first way found of each kind of change for each line, with the verdict before and after
+    the best result of each kind of change for each line, with the verdict before and after; a change that turns both
+    lines once, for the one it does more for
     """
     found: dict[tuple[str, Line], Advice] = {}
     for lay in lays:
@@ -62,13 +67,23 @@ def advice_for(
         link = link_of(links, lay.source_id, lay.spot_id)
         wanted = tuple(line for line, stands in best.items() if stands.verdict in ("short", "tight", "not known"))
         source = sources[lay.source_id]
-        changes = _changes(need, kit, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted)
-        for what, text, line, raw in changes:
+        changes = _changes(need, kit, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted, system)
+        for what, told, line, raw in changes:
             before, after = best[line].verdict, gated(raw, stocks[lay.source_id]).verdict
-            better = verdict.BEST_FIRST.index(after) < verdict.BEST_FIRST.index(before)
-            if better and line in wanted and after != "not known":
-                found.setdefault((what, line), Advice(need.spot_id, line, what, before, after, text))
-    return tuple(found.values())
+            if line not in wanted or after == "not known" or _rank(after) >= _rank(before):
+                continue
+            known = found.get((what, line))
+            if known is None or _rank(after) < _rank(known.after):
+                found[what, line] = Advice(need.spot_id, line, what, before, after, told)
+    once: dict[str, Advice] = {}
+    for advice in found.values():
+        if advice.text not in once or _rank(advice.after) < _rank(once[advice.text].after):
+            once[advice.text] = advice
+    return tuple(once.values())
+
+
+def _rank(word: verdict.Word) -> int:
+    return verdict.BEST_FIRST.index(word)
 
 
 @lru_cache(maxsize=256)
@@ -80,12 +95,14 @@ def _changes(
     lift: Lift,
     source: Feature,
     wanted: tuple[Line, ...],
+    system: str,
 ) -> tuple[Change, ...]:
     """Every change worth trying on one lay, solved."""
     if not wanted:
         return ()
     near = replace(lay, length_m=BY_WATER_M, profile=None, lift_m=BY_WATER_LIFT.metres, steepest_pct=0.0, side_pct=0.0)
-    by_water = f"Stand the kiln by the water of {source.name} before lighting, {BY_WATER_M:g} m from its edge."
+    away = text(BY_WATER_M, "m", system, 2)
+    by_water = f"Stand {kiln_called(need.name)} by {source.name} before lighting, {away} from it."
     if lay.way != "hose":
         line = _hauled(need, near, source, kit) if "quench" in wanted else None
         return () if line is None else (("stand_by_water", by_water, "quench", line),)
@@ -97,19 +114,21 @@ def _changes(
     length = lay.length_m * (1 + SLACK)
     missing = length - sum(piece.length_m for piece in rig.pieces)
     if missing > 0:
-        count = int(np.ceil(missing / PIECE_M))
-        more = replace(rig, pieces=rig.pieces + (replace(rig.pieces[-1], length_m=PIECE_M),) * count)
-        text = f"{count} more hose lengths of {PIECE_M:g} m on the line from {source.name}."
-        return (*changes, *_tried("more_hose", text, need, more, lay, lift))
-    changes += _bigger_hose(need, rig, lay, lift, source, length)
+        piece_m = PIECE_M[system]
+        count = int(np.ceil(missing / piece_m))
+        more = replace(rig, pieces=rig.pieces + (replace(rig.pieces[-1], length_m=piece_m),) * count)
+        many = f"{count} more {'length' if count == 1 else 'lengths'} of hose, {text(piece_m, 'm', system, 2)}"
+        told = f"Bring {many}{'' if count == 1 else ' each'}, for the line from {source.name}."
+        return (*changes, *_tried("more_hose", told, need, more, lay, lift))
+    changes += _bigger_hose(need, rig, lay, lift, source, length, system)
     if rig.attack_kpa is not None and "attack" in wanted:
         half = replace(rig, outlet_factor=rig.outlet_factor / 2)
-        changes += _tried("smaller_nozzle", "A nozzle of half the opening.", need, half, lay, lift, ("attack",))
+        changes += _tried("smaller_nozzle", "Put on a nozzle of half the opening.", need, half, lay, lift, ("attack",))
     if rig.attack_kpa is not None and "quench" in wanted:
         bare = _bare(rig)
-        changes += _tried("open_end", "The nozzle off for the quench.", need, bare, lay, lift, ("quench",))
+        changes += _tried("open_end", "Take the nozzle off for the quench.", need, bare, lay, lift, ("quench",))
     if "quench" in wanted:
-        changes += _tank_above(need, rig, lay, lift)
+        changes += _tank_above(need, rig, lay, lift, system)
     return tuple(changes)
 
 
@@ -118,20 +137,24 @@ def _bare(rig: Rig) -> Rig:
     return replace(rig, outlet_factor=float(nozzle.open_end_factor(rig.pieces[-1].bore_mm)), attack_kpa=None)
 
 
-def _bigger_hose(need: Need, rig: Rig, lay: Lay, lift: Lift, source: Feature, length: float) -> Iterator[Change]:
+def _bigger_hose(
+    need: Need, rig: Rig, lay: Lay, lift: Lift, source: Feature, length: float, system: str
+) -> Iterator[Change]:
     wider = next((size for size in SIZES_MM if size > rig.pieces[0].bore_mm * 1.05), None)
     if wider is None:
         return
+    piece_m = PIECE_M[system]
     for metres in sorted({min(FIRST_M, length), length}):
-        count = int(np.ceil(metres / PIECE_M))
-        bought = (Piece(PIECE_M, wider, kind="bigger"),) * count
-        where = f"for the first {count * PIECE_M:g} m" if count * PIECE_M < length else "all the way"
-        text = f"A {wider:.0f} mm hose {where} from {source.name}."
+        count = int(np.ceil(metres / piece_m))
+        bought = (Piece(piece_m, wider, kind="bigger"),) * count
+        first = f"for the first {text(count * piece_m, 'm', system, 2)}"
+        where = first if count * piece_m < length else "all the way"
+        told = f"Lay a {text(wider, 'mm', system, 2)} hose {where} from {source.name}."
         bigger = replace(rig, pieces=bought + rig.pieces)
-        yield from _tried("bigger_hose", text, need, bigger, lay, lift)
+        yield from _tried("bigger_hose", told, need, bigger, lay, lift)
 
 
-def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift) -> Iterator[Change]:
+def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift, system: str) -> Iterator[Change]:
     """A tank over the kiln, filled beforehand through the open hose and drained by its own fall."""
     if need.quench_l is None:
         return
@@ -148,16 +171,17 @@ def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift) -> Iterator[Change]:
         return
     pieces = (replace(rig.pieces[-1], length_m=TANK_HOSE_M * (1 + SLACK)),)
     fall = replace(bare, supply=supply.gravity(), pieces=pieces, suction=None, tight=())
-    text = (
-        f"A tank of {litres:.0f} L, {TANK_ABOVE_M:g} m above the kiln, filled before lighting "
-        f"({litres / slow / 60:.1f} h) and drained by its own fall."
+    volume, above, hours = text(litres, "l", system, 2), text(TANK_ABOVE_M, "m", system, 2), litres / slow / 60
+    told = (
+        f"Set a tank of {volume} {above} above {kiln_called(need.name)}: fill it through the hose before lighting, "
+        f"which takes {text(hours, 'h', system, 2)}, and let it run by its own fall."
     )
     near = replace(lay, length_m=TANK_HOSE_M, profile=None)
-    yield from _tried("tank_above", text, need, fall, near, Lift(-TANK_ABOVE_M, 0.5, True), ("quench",))
+    yield from _tried("tank_above", told, need, fall, near, Lift(-TANK_ABOVE_M, 0.5, True), ("quench",))
 
 
 def _tried(
-    what: str, text: str, need: Need, rig: Rig, lay: Lay, lift: Lift, lines: tuple[Line, ...] = ("quench", "attack")
+    what: str, told: str, need: Need, rig: Rig, lay: Lay, lift: Lift, lines: tuple[Line, ...] = ("quench", "attack")
 ) -> Iterator[Change]:
     promising = [line for line in lines if _margin_m(need, rig, lay, lift, line) >= -lift.error_m]
     if not promising:  # spares the whole solution with its draws where the likely figures already say no
@@ -166,7 +190,7 @@ def _tried(
         solved = hose_lines(need, rig, lay, lift)
     except BadValue:
         return
-    yield from ((what, text, line.line, line) for line in solved if line.line in promising)
+    yield from ((what, told, line.line, line) for line in solved if line.line in promising)
 
 
 def _margin_m(need: Need, rig: Rig, lay: Lay, lift: Lift, line: Line) -> float:

@@ -10,9 +10,11 @@ import numpy as np
 
 from sitemap.errors import BadValue, positive
 from sitemap.ranges import Array
+from sitemap.units import text
 from sitemap.water.friction import Numbers, hose_contents_l, pressure_kpa
 from sitemap.water.line import HoseRun
 from sitemap.water.supply import Supply
+from sitemap.water.wording import compared
 
 Profile = tuple[tuple[float, float], ...]
 
@@ -35,15 +37,12 @@ class Along:
     highest_kpa: float
     shut_kpa: float
 
-    @property
-    def fault(self) -> str | None:
-        """Why the line cannot run like this, or None."""
-        if self.lowest_kpa < -1e-6:
-            return (
-                f"the pressure falls to {self.lowest_kpa:.0f} kPa {self.lowest_at_m:.0f} m along the lay: "
-                "the hose draws air or collapses there"
-            )
-        return None
+    def fault(self, system: str = "metric") -> str | None:
+        """Why the line cannot run like this, in the units of a system, or None."""
+        if self.lowest_kpa >= -1e-6:
+            return None
+        below, at = text(-self.lowest_kpa, "kpa", system, 2), text(self.lowest_at_m, "m", system, 2)
+        return f"the pressure falls {below} below the air's {at} along the lay: the hose draws air or collapses there"
 
 
 def check_profile(profile: Profile) -> Profile:
@@ -129,12 +128,13 @@ def fill_l(hoses: Sequence[HoseRun]) -> Numbers:
     return sum((hose_contents_l(hose.length_m, hose.bore_mm) for hose in hoses), 0.0)
 
 
-def misfits(chain: Sequence[tuple[str, float | None]]) -> tuple[str, ...]:
+def misfits(chain: Sequence[tuple[str, float | None]], system: str = "metric") -> tuple[str, ...]:
     """Couplings that do not go together, each named.
 
     Parameters
     ----------
     chain : ((name, coupling size [mm] or None where not known), …) from the supply to the nozzle
+    system : units of the phrases
 
     Returns
     -------
@@ -145,7 +145,8 @@ def misfits(chain: Sequence[tuple[str, float | None]]) -> tuple[str, ...]:
     """
     known = [(name, positive("Coupling", size, "mm")) for name, size in chain if size is not None]
     return tuple(
-        f"{one} ({size:g} mm) does not couple to {other} ({other_size:g} mm) without an adapter"
+        f"{one} ({sizes[0]}) does not couple to {other} ({sizes[1]}) without an adapter"
         for (one, size), (other, other_size) in pairwise(known)
         if abs(size - other_size) > 0.5
+        for sizes in (compared(size, other_size, "mm", system, 3),)
     )

@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sitemap.errors import BadValue
-from sitemap.notes import Note
+from sitemap.notes import Note, sentence
 from sitemap.ranges import Array, Drawn, draw, draw_cv, fixed
 from sitemap.site.model import Feature
+from sitemap.units import restated, text
 from sitemap.water import sources, verdict
 from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import Word
+from sitemap.water.wording import compared
 
 POND_CV = 0.3  # depth by a stick and an unknown shape, judgement
 DUG_SIDE_SLOPE = 2.0  # horizontal per vertical of a dug pond of unknown sides, as in the handbook example (P)
@@ -40,8 +42,8 @@ class Stock:
     unknowns: tuple[Note, ...]
 
 
-def stock_of(source: Feature, on: dt.date) -> Stock:
-    """Water, permission and season of one source on a day."""
+def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
+    """Water, permission and season of one source on a day; its sentences in the units of a system."""
     assumed: list[Note] = []
     unknowns: list[Note] = []
     best, because, fails = _gate(source, on, unknowns)
@@ -49,7 +51,7 @@ def stock_of(source: Feature, on: dt.date) -> Stock:
         litres = _litres(source, assumed)
     except BadValue as fault:
         litres = None
-        unknowns.append(Note(source.id, "water_volume", f"{source.name}: {fault}"))
+        unknowns.append(Note(source.id, "water_volume", f"{source.name}: {restated(str(fault), system)}"))
     if litres is None:
         unknowns.append(Note(source.id, "water_volume", f"How much water is in {source.name} is not known."))
     elif litres[0] <= 0:
@@ -113,13 +115,13 @@ def _whole_litres(source: Feature, kind: str | None, assumed: list[Note]) -> Arr
         area = source.number("area_m2")
         if area is not None:
             likely = float(sources.pond_l(area, depth))
-            text = f"{source.name} is taken as a bowl: a third of its area times its depth."
+            told = f"{source.name} is taken as a bowl: a third of its area times its depth."
         elif length is not None and width is not None:
             likely = float(sources.dug_pond_l(length, width, depth, DUG_SIDE_SLOPE))
-            text = f"The sides of {source.name} are taken as sloping 2 to 1."
+            told = f"The sides of {source.name} are taken as sloping 2 to 1."
         else:
             return None
-        assumed.append(Note(source.id, "pond_shape", text))
+        assumed.append(Note(source.id, "pond_shape", told))
         return draw_cv(likely, POND_CV, about=source.id, quantity="volume_l")
     litres = _tank_litres(source)
     return None if litres is None else fixed(litres)
@@ -160,7 +162,8 @@ def gated(line: WaterLine, stock: Stock) -> WaterLine:
 class Ledger:
     """Litres left in each source while the kilns of the day are served one after another."""
 
-    def __init__(self, stocks: Sequence[Stock]) -> None:
+    def __init__(self, stocks: Sequence[Stock], system: str = "metric") -> None:
+        self._system = system
         self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
         self._taken: dict[str, Array] = {}
         self._last: dict[str, dt.datetime | None] = {}
@@ -176,8 +179,8 @@ class Ledger:
         asked = need.quenches * (line.litres.values - stock.refill_l_min * minutes)
         left = stock.litres - self._taken.get(stock.id, 0.0) - asked
         if left[0] < 0:
-            text = f"{stock.name} lacks {-left[0]:.0f} L for this kiln after those before it"
-            return _worse(line, "short", text, "volume")
+            told = f"{stock.name} lacks {self._litres(-left[0])} for this kiln after those before it"
+            return _worse(line, "short", told, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
         return line
@@ -203,9 +206,8 @@ class Ledger:
             return _worse(line, "tight", f"how much water is in {stock.name} is not known", None)
         left = stock.litres - self._taken.get(stock.id, 0.0) - need.reserve_l
         if left[0] < 0:
-            return _worse(
-                line, "short", f"{stock.name} lacks {-left[0]:.0f} L for the reserve after the quenches", "volume"
-            )
+            told = f"{stock.name} lacks {self._litres(-left[0])} for the reserve after the quenches"
+            return _worse(line, "short", told, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", f"{stock.name} may lack water for the reserve", "volume")
         return line
@@ -219,17 +221,24 @@ class Ledger:
         there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
         if taken is None and not reserve_l:
             idle: Word = stock.best if stock.best != "enough, proved" else "enough on paper"
-            return SourceBudget(stock.id, None, there, None, idle, stock.because or "no kiln draws from it")
+            told = sentence(stock.because or "no kiln draws from it")
+            return SourceBudget(stock.id, None, there, None, idle, told)
         needed = (fixed(0.0) if taken is None else taken) + reserve_l
         last = self._last.get(stock.id)
         if stock.litres is None:
-            return SourceBudget(
-                stock.id, Drawn(needed), None, last, "not known", f"how much is in {stock.name} is not known"
-            )
+            told = f"How much water is in {stock.name} is not known."
+            return SourceBudget(stock.id, Drawn(needed), None, last, "not known", told)
         word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.best)
-        text = f"{needed[0]:.0f} L asked" + (f", {reserve_l:.0f} L of it the reserve" if reserve_l else "")
-        text += ", it does not run out" if there is None else f", {there:.0f} L there"
-        return SourceBudget(stock.id, Drawn(needed), there, last, word, text)
+        asked, held = self._litres(needed[0]), "it does not run out"
+        if there is not None:
+            asked, held = compared(needed[0], there, "l", self._system)
+            held = f"it holds {held}"
+        told = f"{asked} are asked of it" + (f", {self._litres(reserve_l)} of that the reserve" if reserve_l else "")
+        because = f"; {stock.because}" if stock.because else ""
+        return SourceBudget(stock.id, Drawn(needed), there, last, word, sentence(f"{told}; {held}{because}"))
+
+    def _litres(self, litres: float) -> str:
+        return text(litres, "l", self._system, 2)
 
 
 def _worse(line: WaterLine, word: Word, because: str, fails: str | None) -> WaterLine:

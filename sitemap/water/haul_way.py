@@ -8,12 +8,14 @@ import numpy as np
 
 from sitemap.ranges import Array, Drawn, draw
 from sitemap.site.model import Feature, Item
+from sitemap.units import text
 from sitemap.water import haul, verdict
 from sitemap.water.hose_way import hold_of
 from sitemap.water.rig import NoLineError
 from sitemap.water.supply import UNKNOWN_TAP_L_MIN
 from sitemap.water.values import Kit, Lay, Need, WaterLine, named
 from sitemap.water.verdict import Word
+from sitemap.water.wording import compared
 
 TANK_L_MIN = 60.0  # [L/min] filling and emptying a towed tank, common practice, no source
 PACE = (1.0, 0.7, 1.2)  # speed on the day against the reckoned one: common practice, no source
@@ -74,13 +76,15 @@ def _machine_trip(machine: Item, name: str, litres: float, load_min: float, dump
     )
 
 
-def hand_trip(kit: Kit) -> Trip | None:
-    """What the people who can carry bring; None where nobody was named for it."""
+def hand_trip(kit: Kit, system: str = "metric") -> Trip | None:
+    """What the people who can carry bring, named in the units of a system; None where nobody was named for it."""
     if not kit.carriers:
         return None
     buckets, size = kit.buckets_each or haul.HAND_BUCKETS, kit.bucket_l or haul.HAND_BUCKET_L
+    people = "1 person" if kit.carriers == 1 else f"{kit.carriers} people"
+    many = "1 bucket" if buckets == 1 else f"{buckets} buckets"
     return Trip(
-        f"{kit.carriers} {'person' if kit.carriers == 1 else 'people'} with {buckets} buckets of {size:g} L each",
+        f"{people} with {many} of {text(size, 'l', system, 2)} each",
         buckets * float(haul.load_l(size)),
         haul.HAND_LOAD_MIN,
         haul.HAND_DUMP_MIN,
@@ -98,27 +102,29 @@ def filling_cap_l_min(source: Feature) -> float:
     return given if kind in ("stream", "hydrant") and given is not None else np.inf
 
 
-def haul_line(need: Need, lay: Lay, source: Feature, kit: Kit) -> WaterLine:
+def haul_line(need: Need, lay: Lay, source: Feature, kit: Kit, system: str = "metric") -> WaterLine:
     """The quench by hauling or carrying: the best of the site's machines, or the people who carry.
+
+    The reason is in the units of a system, "metric" or "us".
 
     Raises NoLineError where nothing can be reckoned.
     """
     if lay.length_m is None:
         word: Word = "short" if lay.barred else "not known"
         raise NoLineError(lay.reason or "there is no way to haul along", word, "slope")
-    trip = hand_trip(kit) if lay.way == "hand" else None
+    trip = hand_trip(kit, system) if lay.way == "hand" else None
     trips = machine_trips(kit) if lay.way == "haul" else (trip,) if trip else ()
     if not trips:
         wanted = "a machine with a bucket or a tank" if lay.way == "haul" else "people who can carry water"
         raise NoLineError(f"{wanted} has not been entered" if lay.way == "haul" else f"{wanted} have not been entered")
-    lines = [_line(need, lay, trip, filling_cap_l_min(source)) for trip in trips]
+    lines = [_line(need, lay, trip, filling_cap_l_min(source), system) for trip in trips]
     return min(lines, key=lambda line: (verdict.BEST_FIRST.index(line.verdict), -(line.flow_l_min or _NONE).likely))
 
 
 _NONE = Drawn.exact(0.0)
 
 
-def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float) -> WaterLine:
+def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float, system: str) -> WaterLine:
     distance = float(lay.length_m or 0.0)
     pace = draw(*PACE, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
     flow = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
@@ -126,18 +132,21 @@ def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float) -> WaterLine:
     common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow)}
     stopped, reasons = _slope(lay, trip, distance)
     hold = hold_of(need)
-    text = f"{trip.name}: {flow[0] * 60:.0f} L an hour over {distance:.0f} m"
+    brings, keeps = text(flow[0] * 60, "l_h", system, 2), ""
+    if hold is not None:
+        brings, keeps = compared(flow[0] * 60, hold[0] * 60, "l_h", system)
+    told = f"{trip.name}: {brings} over {text(distance, 'm', system, 2)}"
     if stopped:
         return _made(lay, "short", f"{trip.name}: {stopped}", route_m=distance, lift_m=lay.lift_m, fails_first="slope")
     if need.quench_l is None or hold is None:
-        return _made(lay, "not known", f"{text}; how much water the quench takes is not known", **common)
+        return _made(lay, "not known", f"{told}; how much water the quench takes is not known", **common)
     litres = need.quench_l.values
     # the first load stands for the filling of the hose: L/(q − q_hold) ≤ 60 − first
     left = verdict.COLD_MIN - first
     needed = hold + litres / left if left > 0 else np.full_like(litres, np.inf)
     common |= {"loads": haul.loads_needed(float(litres[0]), trip.litres)}
     if flow[0] <= hold[0]:
-        reason = f"{text}, and {hold[0] * 60:.0f} L an hour only keep pace with the glow: the char may never go out"
+        reason = f"{told}, and {keeps} only keep pace with the glow: the char may never go out"
         return _made(lay, "short", reason, fails_first="speed", needed_l_min=_finite(needed[0]), **common)
     minutes = verdict.minutes_to_quench(litres, flow, hold, first)
     grown = np.minimum(verdict.quench_growth(flow, hold) * litres, 1e6)
@@ -145,7 +154,7 @@ def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float) -> WaterLine:
     common |= {"loads": haul.loads_needed(float(grown[0]), trip.litres)}
     passes = (flow >= needed) & (first <= verdict.WATER_ON_MIN)
     word = verdict.word_of(passes, True, False, reasons)
-    reason = f"{text}; done after {minutes[0]:.0f} min, and it must be within {verdict.COLD_MIN:.0f}"
+    reason = f"{told}; done after {_time(float(minutes[0]))}, and it must be within {verdict.COLD_MIN:.0f} min"
     reason += "".join(f"; {part}" for part in reasons)
     return _made(lay, word, reason, needed_l_min=_finite(needed[0]), fails_first="speed", **common)
 
@@ -167,6 +176,12 @@ def _slope(lay: Lay, trip: Trip, distance: float) -> tuple[str | None, list[str]
 
 def _made(lay: Lay, word: Word, reason: str, **figures: object) -> WaterLine:
     return WaterLine(lay.source_id, lay.way, "quench", word, verdict.effect_of(word, "quench"), reason, **figures)  # type: ignore[arg-type]
+
+
+def _time(minutes: float) -> str:
+    if minutes > verdict.A_DAY_MIN:
+        return "more than a day"
+    return f"{minutes:.0f} min" if minutes < 120 else f"{minutes / 60:.1f} h"
 
 
 def _finite(value: float) -> float | None:

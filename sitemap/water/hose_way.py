@@ -6,11 +6,13 @@ import numpy as np
 
 from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.site.model import Entry
+from sitemap.units import text
 from sitemap.water import nozzle, verdict
 from sitemap.water.rig import Rig
 from sitemap.water.solved import Lift, Solved, picture_of, solve
 from sitemap.water.values import Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
+from sitemap.water.wording import compared
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source
 
@@ -31,8 +33,11 @@ def hold_of(need: Need) -> Array | None:
     return draw(likely, low, high, about=need.spot_id, quantity="hold_l_min")
 
 
-def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str) -> WaterLine:
-    """Quench line by the bucket alone, where the model has no number. paper : what the model says instead."""
+def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str, system: str = "metric") -> WaterLine:
+    """Quench line by the bucket alone, where the model has no number.
+
+    measured_l_min : [L/min]; paper : what the model says instead; system : units of the reason
+    """
     hold = hold_of(need)
     flow = fixed(measured_l_min)
     word: Word = "not known"
@@ -48,7 +53,7 @@ def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str) -> Wa
         line="quench",
         verdict=word,
         effect=verdict.effect_of(word, "quench"),
-        reason=f"{measured_l_min:.0f} L/min measured with a bucket; on paper: {paper}",
+        reason=f"{text(measured_l_min, 'l_min', system, 2)} measured with a bucket; on paper: {paper}",
         flow_l_min=Drawn(flow),
         needed_l_min=needed,
         litres=Drawn(np.minimum(minutes * flow, 1e6)) if minutes is not None and in_time else None,
@@ -58,60 +63,71 @@ def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str) -> Wa
 
 
 def hose_lines(
-    need: Need, rig: Rig, lay: Lay, lift: Lift, measured: float | None = None
+    need: Need, rig: Rig, lay: Lay, lift: Lift, measured: float | None = None, system: str = "metric"
 ) -> tuple[WaterLine, WaterLine]:
     """Quench and attack line of one hose lay; a flow measured with a bucket [L/min] overrides what is computed.
 
+    The reasons are in the units of a system, "metric" or "us".
+
     Raises NoLineError and BadValue as `solve`.
     """
-    solved = solve(rig, lay, lift)
+    solved = solve(rig, lay, lift, system)
     flow = solved.flow_l_min if measured is None else fixed(measured)
-    return _quench(need, lay, solved, flow, measured), _attack(lay, solved, flow, measured)
+    return _quench(need, lay, solved, flow, measured, system), _attack(lay, solved, flow, measured, system)
 
 
-def _quench(need: Need, lay: Lay, solved: Solved, flow: Array, measured: float | None) -> WaterLine:
+def _quench(need: Need, lay: Lay, solved: Solved, flow: Array, measured: float | None, system: str) -> WaterLine:
     hold = hold_of(need)
     if need.quench_l is None or hold is None:
         return _line(lay, "quench", solved, flow, "not known", "how much water the quench takes is not known")
     litres = need.quench_l.values
     needed = verdict.needed_flow_l_min(litres, hold, solved.fill_l)
-    word, because = _judged(solved, flow, needed, measured)
+    word, because = _judged(solved, flow, needed, measured, system)
     how = "flooding" if need.floods else "raking and spraying"
+    tested = "" if measured is None else " by the bucket test"
     if np.isfinite(flow[0]) and flow[0] <= hold[0]:
         word = "short"
-        text = (
-            f"{flow[0]:.0f} L/min arrive and {hold[0]:.0f} L/min only keep pace with the glow: "
+        arrives, keeps = compared(flow[0], hold[0], "l_min", system)
+        reason = (
+            f"{arrives} arrive{tested} and {keeps} only keep pace with the glow: "
             "the char may never go out, whatever the volume"
         )
     else:
-        text = f"{_arrives(flow)}; {how} asks for {needed[0]:.0f} L/min to be done within {verdict.COLD_MIN:.0f} min"
+        arrives, asked = "nothing arrives", text(needed[0], "l_min", system, 2)
+        if np.isfinite(flow[0]):
+            arrives, asked = compared(flow[0], needed[0], "l_min", system)
+            arrives = f"{arrives} arrive{tested}"
+        reason = f"{arrives}; {how} asks for {asked} to be done within {verdict.COLD_MIN:.0f} min"
     with np.errstate(invalid="ignore", divide="ignore"):
         first = solved.fill_l / flow
     minutes = verdict.minutes_to_quench(litres, flow, hold, first)
     grown = verdict.quench_growth(flow, hold) * litres
-    return _line(lay, "quench", solved, flow, word, text + because, needed[0], grown, minutes, measured is not None)
+    return _line(lay, "quench", solved, flow, word, reason + because, needed[0], grown, minutes, measured is not None)
 
 
-def _attack(lay: Lay, solved: Solved, flow: Array, measured: float | None) -> WaterLine:
+def _attack(lay: Lay, solved: Solved, flow: Array, measured: float | None, system: str) -> WaterLine:
     wanted = solved.rig.attack_kpa
     if wanted is None:
         return _line(lay, "attack", solved, flow, "short", "an open hose end does not throw: put a nozzle on")
     factor = solved.rig.outlet_factor
     needed = fixed(float(nozzle.outlet_flow_l_min(factor, wanted)))
-    word, because = _judged(solved, flow, needed, measured)
+    word, because = _judged(solved, flow, needed, measured, system)
     paper = solved.flow_l_min[0]
     if measured is not None and not measured <= NOZZLE_OFF * paper:
         word = verdict.at_best(word, "enough on paper")
         because += "; the bucket filled faster than the nozzle should let through: was it on?"
-    at_nozzle = nozzle.outlet_pressure_kpa(factor, flow[0])
-    found = f"{at_nozzle:.0f} kPa at the nozzle" if np.isfinite(flow[0]) else "nothing arrives"
-    text = f"{found}; it throws from {wanted:.0f} kPa"
-    return _line(lay, "attack", solved, flow, word, text + because, needed[0], measured=measured is not None)
+    reason = "nothing arrives"
+    if np.isfinite(flow[0]):
+        tested = "" if measured is None else " by the bucket test"
+        at_nozzle = float(nozzle.outlet_pressure_kpa(factor, flow[0]))
+        found, throws = compared(at_nozzle, wanted, "kpa", system, 3)
+        reason = f"{found} at the nozzle{tested}; it throws from {throws}"
+    return _line(lay, "attack", solved, flow, word, reason + because, needed[0], measured=measured is not None)
 
 
-def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None) -> tuple[Word, str]:
+def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, system: str) -> tuple[Word, str]:
     if measured is not None:
-        return _proved(flow, needed), " (measured with a bucket)"
+        return _proved(flow, needed), ""
     passes = np.nan_to_num(flow, nan=-1.0) >= needed
     rig, lift = solved.rig, solved.lift
     worst, best = (solved.margin_m(float(needed[0]), lift.metres + s * lift.error_m) >= 0 for s in (1, -1))
@@ -121,21 +137,21 @@ def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None) 
     pressures = solved.along
     if pressures is not None and rig.rated_kpa is not None:
         if pressures.highest_kpa > rig.rated_kpa:
-            text = f"; {pressures.highest_kpa:.0f} kPa in a hose rated for {rig.rated_kpa:.0f} kPa: it may burst"
-            return "short", text
+            highest, rated = compared(pressures.highest_kpa, rig.rated_kpa, "kpa", system)
+            return "short", f"; {highest} in a hose rated for {rated}: it may burst"
         if pressures.shut_kpa > rig.rated_kpa and rig.attack_kpa is not None:
-            reasons.append(
-                f"shutting the nozzle puts {pressures.shut_kpa:.0f} kPa on a hose of {rig.rated_kpa:.0f} kPa"
-            )
-    if pressures is not None and pressures.fault:
-        return "short", f"; {pressures.fault}"
+            shut, rated = compared(pressures.shut_kpa, rig.rated_kpa, "kpa", system)
+            reasons.append(f"shutting the nozzle puts {shut} on a hose rated for {rated}")
+    fault = pressures.fault(system) if pressures is not None else None
+    if fault:
+        return "short", f"; {fault}"
     word = verdict.word_of(passes, worst, best, reasons)
     if word == "tight" and not passes[0] and not lift.known:
         word = "not known"
     flip = solved.margin_m(float(needed[0]), lift.metres)
     if word == "tight" and lift.known and abs(flip) <= lift.error_m:
-        side = "short" if flip >= 0 else "enough"
-        reasons.append(f"{side} if the kiln stands {abs(flip):.1f} m {'higher' if flip >= 0 else 'lower'} than entered")
+        side, way = ("short", "higher") if flip >= 0 else ("enough", "lower")
+        reasons.append(f"{side} if the kiln stands {text(abs(flip), 'm', system, 2)} {way} than entered")
     if word == "tight" and not reasons:
         reasons.append("close to the limit: a pump more worn or a hose rougher than reckoned would not do")
     return word, "".join(f"; {reason}" for reason in reasons)
@@ -146,10 +162,6 @@ def _proved(flow: Array, needed: Array) -> Word:
     if not passes[0]:
         return "short"
     return "enough, proved" if float(np.mean(passes[1:])) >= 0.9 else "tight"
-
-
-def _arrives(flow: Array) -> str:
-    return f"{flow[0]:.0f} L/min arrive" if np.isfinite(flow[0]) else "nothing arrives"
 
 
 def _line(
@@ -169,7 +181,7 @@ def _line(
     flip = None if measured or needed is None else solved.margin_m(needed, solved.lift.metres)
     if flip is not None and not np.isfinite(flip):
         flip = None
-    faulty = solved.along is not None and solved.along.fault is not None
+    faulty = solved.along is not None and solved.along.fault() is not None
     limit = solved.limit(needed) if needed is not None else None
     return WaterLine(
         source=lay.source_id,

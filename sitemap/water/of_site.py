@@ -8,8 +8,9 @@ from dataclasses import replace
 from functools import lru_cache
 
 from sitemap.errors import BadValue
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called, sentence
 from sitemap.site.model import Entry, Feature
+from sitemap.units import restated
 from sitemap.water import verdict
 from sitemap.water.advice import advice_for
 from sitemap.water.budget import Ledger, gated, stock_of
@@ -29,6 +30,7 @@ def water_of(
     lays: tuple[Lay, ...],
     on: dt.date,
     altitude_m: float | None = None,
+    system: str = "metric",
 ) -> Water:
     """Whether the water gets there.
 
@@ -41,18 +43,19 @@ def water_of(
     lays : ways by hose, haul and hand; a pair without one is not judged
     on : the day
     altitude_m : of the site above the sea [m]; None: sea level, and it is said
+    system : units of the sentences, "metric" or "us"
 
     Returns
     -------
     Water. Each spot has every entry; its quench and attack line are the best over sources and ways, with what is left
     in the source when its turn comes.
     """
-    stocks = tuple(stock_of(source, on) for source in sources)
-    rigs = {source.id: _rig(source, kit, altitude_m) for source in sources}
+    stocks = tuple(stock_of(source, on, system) for source in sources)
+    rigs = {source.id: _rig(source, kit, altitude_m, system) for source in sources}
     by_id = {source.id: source for source in sources}
     stock_by_id = {stock.id: stock for stock in stocks}
     in_order = sorted(needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
-    ledger = Ledger(stocks)
+    ledger = Ledger(stocks, system)
     found: dict[str, tuple[WaterLine, ...]] = {}
     quench: dict[str, WaterLine] = {}
     unknowns: list[Note] = []
@@ -62,10 +65,11 @@ def water_of(
             if lay.spot_id != need.spot_id or lay.source_id not in by_id:
                 continue
             link = link_of(links, lay.source_id, lay.spot_id)
-            lines = _lines(need, lay, by_id[lay.source_id], rigs[lay.source_id], kit, link)
+            lines = _lines(need, lay, by_id[lay.source_id], rigs[lay.source_id], kit, link, system)
             entries += [gated(line, stock_by_id[lay.source_id]) for line in lines]
             if lay.way == "hose" and not lift_of(lay, link).known:
-                text = f"How high {need.name} stands above the water of {by_id[lay.source_id].name} is not known."
+                kiln, water = kiln_called(need.name), by_id[lay.source_id].name
+                text = f"How high {kiln} stands above the water at {water} is not known."
                 unknowns.append(Note(need.spot_id, "lift", text))
         entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
         quench[need.spot_id] = _best(entries, "quench")
@@ -79,7 +83,7 @@ def water_of(
         if attack.source is not None and attack.verdict not in ("short", "not known"):
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": quench[need.spot_id], "attack": attack}
-        advice = advice_for(need, kit, rigs, lays, links, by_id, stock_by_id, best)
+        advice = advice_for(need, kit, rigs, lays, links, by_id, stock_by_id, best, system)
         lines = (_said(quench[need.spot_id]), _said(attack))
         spots.append(SpotWater(need.spot_id, tuple(_said(entry) for entry in entries), *lines, advice))
     rigged = [rig for rig in rigs.values() if isinstance(rig, Rig)]
@@ -91,26 +95,27 @@ def water_of(
 
 
 @lru_cache(maxsize=64)
-def _rig(source: Feature, kit: Kit, altitude_m: float | None) -> Rig | NoLineError:
+def _rig(source: Feature, kit: Kit, altitude_m: float | None, system: str) -> Rig | NoLineError:
     try:
-        return rig_of(source, kit, altitude_m)
+        return rig_of(source, kit, altitude_m, system)
     except NoLineError as fault:
         return fault
 
 
 @lru_cache(maxsize=256)
 def _lines(
-    need: Need, lay: Lay, source: Feature, rig: Rig | NoLineError, kit: Kit, link: Entry | None
+    need: Need, lay: Lay, source: Feature, rig: Rig | NoLineError, kit: Kit, link: Entry | None, system: str
 ) -> tuple[WaterLine, ...]:
     try:
         if lay.way != "hose":
-            line = haul_line(need, lay, source, kit)
+            line = haul_line(need, lay, source, kit, system)
             return (replace(line, reason=_with_way(line.reason, lay)),)
         if isinstance(rig, NoLineError):
             raise rig
-        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link), system)
         return tuple(replace(line, reason=_with_way(line.reason, lay)) for line in found)
     except BadValue as fault:
+        said = str(fault) if isinstance(fault, NoLineError) else restated(str(fault), system)
         word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
         fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
         kinds: tuple[Line, ...] = ("quench", "attack") if lay.way == "hose" else ("quench",)
@@ -121,7 +126,7 @@ def _lines(
                 line,
                 word,
                 verdict.effect_of(word, line),
-                str(fault),
+                said,
                 route_m=lay.length_m,
                 lift_m=lay.lift_m,
                 fails_first=fails,
@@ -130,7 +135,7 @@ def _lines(
         ]
         measured = bucket_flow_l_min(link)
         if lay.way == "hose" and measured is not None:
-            failed[0] = measured_line(need, lay, measured, str(fault))
+            failed[0] = measured_line(need, lay, measured, said, system)
         return tuple(failed)
 
 
@@ -140,8 +145,7 @@ def _with_way(reason: str, lay: Lay) -> str:
 
 def _said(line: WaterLine) -> WaterLine:
     """The line with its reason as a sentence."""
-    text = line.reason[:1].upper() + line.reason[1:]
-    return replace(line, reason=text if text.endswith(".") else f"{text}.")
+    return replace(line, reason=sentence(line.reason))
 
 
 def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:
@@ -163,4 +167,6 @@ def _missing(needs: tuple[Need, ...], sources: tuple[Feature, ...]) -> Iterable[
         yield Note("site", "water_source", "No water source has been entered.")
     for need in needs:
         if need.quench_l is None:
-            yield Note(need.spot_id, "quench_l", f"How much water the quench of {need.name} takes is not known.")
+            yield Note(
+                need.spot_id, "quench_l", f"How much water the quench of {kiln_called(need.name)} takes is not known."
+            )

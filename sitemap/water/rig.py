@@ -11,6 +11,7 @@ from sitemap.errors import BadValue
 from sitemap.notes import Note
 from sitemap.ranges import Array, draw, fixed
 from sitemap.site.model import Feature, Item
+from sitemap.units import restated, text
 from sitemap.water import nozzle, pump, suction, supply
 from sitemap.water.along import misfits
 from sitemap.water.laying import Piece, laid_by_run
@@ -34,10 +35,10 @@ UNDER_PRESSURE = ("tap", "hydrant")
 class NoLineError(BadValue):
     """There is no number, and `word` says whether that is short or not known. Never leaves this room."""
 
-    def __init__(self, text: str, word: Word = "not known", fails: str = "equipment") -> None:
+    def __init__(self, reason: str, word: Word = "not known", fails: str = "equipment") -> None:
         self.word: Word = word
         self.fails = fails
-        super().__init__(text)
+        super().__init__(reason)
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,8 +80,8 @@ class Rig:
         return (*((self.suction,) if self.suction else ()), *self.hoses(route_m))
 
 
-def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None) -> Rig:
-    """The hose line at a source.
+def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None, system: str = "metric") -> Rig:
+    """The hose line at a source; its sentences in the units of a system.
 
     Raises NoLineError with the sentence, where something it needs is not known, does not fit or cannot work.
     """
@@ -91,20 +92,20 @@ def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None) -> Rig:
     tight: list[str] = []
     try:
         if kind in UNDER_PRESSURE:
-            driver, share, machine = _tap(source, kind, assumed, tight), NEW_PUMP, None
+            driver, share, machine = _tap(source, kind, assumed, tight, system), NEW_PUMP, None
         else:
             driver, share, machine = _pump(source, kit, assumed)
             if machine is not None:
-                _check_suction(source, kind, altitude_m, tight)
-        driver = _yielding(source, kind, driver, assumed)
+                _check_suction(source, kind, altitude_m, tight, system)
+        driver = _yielding(source, kind, driver, assumed, system)
         pieces, hoses = _hoses(source, kit, assumed)
         factor, attack_kpa, tip = _outlet(source, kit, pieces, assumed)
     except NoLineError:
         raise
     except BadValue as fault:
-        raise NoLineError(str(fault)) from fault
+        raise NoLineError(restated(str(fault), system)) from fault
     chain = [(item.name, item.number("coupling_mm")) for item in (machine, *hoses, tip) if item is not None]
-    tight += misfits(chain)
+    tight += misfits(chain, system)
     ratings = [hose.number("rated_kpa") for hose in hoses]
     known = [rating for rating in ratings if rating is not None]
     return Rig(
@@ -126,17 +127,16 @@ def _drawn(triple: tuple[float, float, float], about: str, quantity: str) -> Arr
     return draw(likely, low, high, about=about, quantity=quantity, floor=0.5, ceiling=None if high > 1 else 1.0)
 
 
-def _tap(source: Feature, kind: str, assumed: list[Note], tight: list[str]) -> Supply:
+def _tap(source: Feature, kind: str, assumed: list[Note], tight: list[str], system: str) -> Supply:
     static = source.number("static_pressure_kpa")
     if static is None and kind == "hydrant":
         raise NoLineError(f"the pressure of {source.name} is not known")
     if static is None:
         static = supply.UNKNOWN_TAP_KPA
         tight.append("the pressure of the tap is assumed")
-        text = (
-            f"The pressure of {source.name} is taken as {static:.0f} kPa, the low end of a mains: run the bucket test."
-        )
-        assumed.append(Note(source.id, "tap_pressure", text))
+        low_end = f"{text(static, 'kpa', system, 2)}, the low end of a mains"
+        told = f"The pressure of {source.name} is taken as {low_end}: run the bucket test."
+        assumed.append(Note(source.id, "tap_pressure", told))
     return supply.tap(
         static,
         source.number("yield_l_min") or None,
@@ -175,26 +175,27 @@ def pump_supply(machine: Item) -> Supply:
     raise NoLineError(f"{machine.name} lacks its greatest head or its greatest flow: read both off the plate")
 
 
-def _check_suction(source: Feature, kind: str, altitude_m: float | None, tight: list[str]) -> None:
+def _check_suction(source: Feature, kind: str, altitude_m: float | None, tight: list[str], system: str) -> None:
     lift = source.number("suction_lift_m")
     if lift is None:
         if kind in DRAWN_BY_PUMP:
             tight.append("how high the pump stands above the water is not entered")
         return
+    stands, tight_above = text(lift, "m", system, 2), text(suction.TIGHT_ABOVE_M, "m", system, 2)
     water_c = source.number("water_temperature_c")
     limit = float(suction.practical_suction_lift_m(altitude_m or 0.0, 15.0 if water_c is None else water_c))
     if lift > limit:
         raise NoLineError(
-            f"the pump stands {lift:g} m above the water of {source.name} and can draw from {limit:.1f} m at most: "
-            "set it lower",
+            f"the pump stands {stands} above the water at {source.name} and can draw from "
+            f"{text(limit, 'm', system, 2)} at most: set it lower",
             "short",
             "suction",
         )
     if lift > suction.TIGHT_ABOVE_M:
-        tight.append(f"the pump draws from {lift:g} m, and above {suction.TIGHT_ABOVE_M:g} m it may fail")
+        tight.append(f"the pump draws from {stands}, and above {tight_above} it may fail")
 
 
-def _yielding(source: Feature, kind: str, driver: Supply, assumed: list[Note]) -> Supply:
+def _yielding(source: Feature, kind: str, driver: Supply, assumed: list[Note], system: str) -> Supply:
     given = source.number("yield_l_min")
     if kind == "stream":
         if given is None:
@@ -214,8 +215,9 @@ def _yielding(source: Feature, kind: str, driver: Supply, assumed: list[Note]) -
         unknown = given is None
         driver = driver.capped(given or supply.UNKNOWN_TAP_L_MIN)
     if unknown:
-        text = f"The yield of {source.name} is taken as {supply.UNKNOWN_TAP_L_MIN:g} L/min: run the bucket test."
-        assumed.append(Note(source.id, "yield", text))
+        little = text(supply.UNKNOWN_TAP_L_MIN, "l_min", system, 2)
+        told = f"The yield of {source.name} is taken as {little}: run the bucket test."
+        assumed.append(Note(source.id, "yield", told))
     return driver
 
 
@@ -229,8 +231,8 @@ def _hoses(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[tuple[Piece,
     if not wanted:
         wanted = [(hose, None) for hose in sorted(kit.hoses, key=lambda hose: -(hose.number("bore_mm") or np.inf))]
         if len(wanted) > 1:
-            text = f"No hose is named at {source.name}: all on hand are taken, the widest first."
-            assumed.append(Note(source.id, "hose", text))
+            told = f"No hose is named at {source.name}: all on hand are taken, the widest first."
+            assumed.append(Note(source.id, "hose", told))
     pieces: list[Piece] = []
     for hose, length in wanted:
         bore = hose.number("bore_mm")

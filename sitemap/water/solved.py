@@ -8,12 +8,14 @@ import numpy as np
 
 from sitemap.ranges import Array, draw, fixed
 from sitemap.site.model import Entry
+from sitemap.units import text
 from sitemap.water import along, nozzle
 from sitemap.water.friction import head_m
 from sitemap.water.laying import SLACK
 from sitemap.water.line import HoseRun, head_margin_m, steady_flow_l_min
 from sitemap.water.rig import NoLineError, Rig
 from sitemap.water.values import Lay, LinePicture
+from sitemap.water.wording import compared
 
 TYPED_LIFT_ERROR_M = 2.0  # [m] a lift typed without its ±: common practice, no source
 UNKNOWN_LIFT_ERROR_M = 15.0  # [m] ± of a phone's elevation, house rule
@@ -77,17 +79,18 @@ class Solved:
         return max(takes, key=lambda name: takes[name])
 
 
-def solve(rig: Rig, lay: Lay, lift: Lift) -> Solved:
-    """The steady state of a rig on a lay.
+def solve(rig: Rig, lay: Lay, lift: Lift, system: str = "metric") -> Solved:
+    """The steady state of a rig on a lay; what it refuses is said in the units of a system.
 
     Raises NoLineError where the hose does not reach, and BadValue for a profile that is none.
     """
     if lay.length_m is None:
-        text = lay.reason or "there is no way for a hose"
-        raise NoLineError(text, "short" if lay.barred else "not known", "hose length")
+        why = lay.reason or "there is no way for a hose"
+        raise NoLineError(why, "short" if lay.barred else "not known", "hose length")
     if rig.supply.most_head_m <= 0 and lift.metres - lift.error_m >= 0:
         raise NoLineError(
-            f"no pump is entered and the kiln stands {lift.metres:g} m above the water: nothing runs by itself",
+            f"no pump is entered and the kiln stands {text(lift.metres, 'm', system, 2)} above the water: "
+            "nothing runs by itself",
             "short",
             "lift",
         )
@@ -96,7 +99,8 @@ def solve(rig: Rig, lay: Lay, lift: Lift) -> Solved:
     if np.isnan(hose_m):
         on_hand = sum(piece.length_m for piece in rig.pieces)
         raise NoLineError(
-            f"the hose on hand ({on_hand:g} m) does not cover the way of {lay.length_m:.0f} m with {SLACK:.0%} slack",
+            f"the hose on hand, {text(on_hand, 'm', system, 3)}, does not cover the way of "
+            f"{text(lay.length_m, 'm', system, 2)} with {100 * SLACK:.0f} % slack",
             "short",
             "hose length",
         )
@@ -109,9 +113,10 @@ def solve(rig: Rig, lay: Lay, lift: Lift) -> Solved:
     profile = _profile(lay, lift)
     wear = float(rig.supply_share[0])
     if not along.primes(rig.supply, profile, wear) and rig.supply.most_head_m > 0:
+        top_m = max(height for _, height in profile)
+        lifts_to, rises_to = compared(rig.supply.most_head_m * wear, top_m, "m", system)
         raise NoLineError(
-            f"the pump lifts {rig.supply.most_head_m * wear:.0f} m at most and the lay rises to "
-            f"{max(height for _, height in profile):.0f} m above the water: nothing arrives",
+            f"the pump lifts {lifts_to} at most and the lay rises to {rises_to} above the water: nothing arrives",
             "short",
             "lift",
         )

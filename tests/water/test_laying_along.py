@@ -91,7 +91,7 @@ def test_law_pressure_starts_at_the_supply_and_ends_at_the_nozzle():
     assert found.pressure_kpa[0] == pytest.approx(9.789 * float(driver.head_m(flow)))
     assert found.pressure_kpa[-1] == pytest.approx(float(nozzle.outlet_pressure_kpa(factor, flow)), rel=1e-6)
     assert found.shut_kpa == pytest.approx(9.789 * 54.0)  # 0.9 × 60 m at the pump, which stands lowest
-    assert found.fault is None
+    assert found.fault() is None
 
 
 def test_law_a_hump_draws_the_pressure_below_zero():
@@ -102,7 +102,7 @@ def test_law_a_hump_draws_the_pressure_below_zero():
     found = along.pressure_along(flow, supply.gravity(), hoses, profile)
     assert found.lowest_kpa < 0
     assert found.lowest_at_m == pytest.approx(40.0)
-    assert "40 m along" in found.fault
+    assert "40 m along" in found.fault()
     assert not along.primes(supply.gravity(), profile)
     assert along.primes(pump.plate_pump(20.0, 300.0), profile)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import re
 
 import numpy as np
 import pytest
@@ -48,11 +49,12 @@ def lay(way="hose", length=100.0, spot="k1", source="w", **changes):
     return Lay(source, spot, way, length, **figures)
 
 
-def water(needs=None, lays=None, pond=POND, equipment=EQUIPMENT, links=(), more=(), on=DAY, crew=None):
+def water(needs=None, lays=None, pond=POND, equipment=EQUIPMENT, links=(), more=(), on=DAY, crew=None, system="metric"):
     site = Site().with_member("equipment", equipment).with_member("links", list(links)).with_member("crew", crew)
     sources = (Feature.of("w", None, pond), *more)
     lays = [lay()] if lays is None else lays
-    return water_of(tuple(needs or [need()]), sources, Kit.of(site), site.records("links"), tuple(lays), on)
+    needs, links = tuple(needs or [need()]), site.records("links")
+    return water_of(needs, sources, Kit.of(site), links, tuple(lays), on, system=system)
 
 
 def quench(**given):
@@ -147,7 +149,7 @@ def test_agrees_with_house_haul_figures_at_a_kiln():
     """House figures (D): a 152 L struck bucket brings 608 L/h over 100 m."""
     haul = quench(lays=[lay("haul", 100.0)])
     assert haul.flow_l_min.likely * 60 == pytest.approx(608, abs=0.5)
-    assert "608 L an hour" in haul.reason
+    assert "610 L/h" in haul.reason
 
 
 def test_law_slope_stops_a_loaded_machine_and_the_manual_wins():
@@ -324,3 +326,43 @@ def test_law_rooms_say_the_same_twice():
     first, second = water(), water()
     assert first.spots[0].quench.flow_l_min.triple() == second.spots[0].quench.flow_l_min.triple()
     assert first.assumed == second.assumed
+
+
+METRIC = re.compile(r"\d (m|cm|mm|L|L/min|L/h|kPa|kg/m³|m³|°C)\b")
+
+
+def sentences(found):
+    for spot in found.spots:
+        yield from (line.reason for line in (*spot.entries, spot.quench, spot.attack))
+        yield from (advice.text for advice in spot.advice)
+    yield from (budget.reason for budget in found.sources)
+    yield from (note.text for note in (*found.assumed, *found.unknowns))
+
+
+@pytest.mark.parametrize("given", [{}, {"needs": [need(litres=5000.0)]}, *(case[0] for case in refusals())])
+def test_law_sentences_follow_the_units_of_the_site(given):
+    """House rule. Figures stay metric; a US site reads no metric unit, a metric site no US one."""
+    ways = [lay(), lay("haul", 100.0, steepest_pct=20.0), lay("hand", 50.0), lay(lift_m=None), lay(source="t")]
+    tap = Feature.of("t", None, {"kind": "water_source", "source": "tap", "name": "Tap"})
+    given = {"crew": {"carriers": 1, "buckets_each": 1}, "lays": ways, "more": [tap]} | given
+    metric, us = water(**given), water(system="us", **given)
+    for text in sentences(us):
+        assert not METRIC.search(text.replace("38 mm", "the hose")), text
+    for text in sentences(metric):
+        assert not re.search(r"\d (ft|in|psi|US gal)\b", text), text
+    for text in (*sentences(us), *sentences(metric)):
+        assert text[0].isupper() or not text[0].isalpha()
+        assert text.endswith(".")
+        assert not re.search(r"(?<!kiln )\bspot\b|\bsafe\b", text), text
+    assert [line.verdict for line in us.spots[0].entries] == [line.verdict for line in metric.spots[0].entries]
+    assert [line.nozzle_kpa for line in us.spots[0].entries] == [line.nozzle_kpa for line in metric.spots[0].entries]
+
+
+def test_law_the_same_change_is_said_once_with_the_better_result():
+    """One more length of hose turns both lines, standing by the water both ways: each is one sentence."""
+    short = EQUIPMENT | {"hoses": [EQUIPMENT["hoses"][0] | {"lengths_m": [20] * 5}]}
+    found = water(lays=[lay(length=100.0), lay("haul", 300.0)], equipment=short).spots[0]
+    texts = [advice.text for advice in found.advice]
+    assert len(texts) == len(set(texts))
+    assert "Bring 1 more length of hose, 20 m, for the line from pond." in texts
+    assert "Stand kiln k1 by pond before lighting, 15 m from it." in texts
