@@ -1,9 +1,10 @@
 // What was computed, drawn over the ground and never touched: nearest lines, ways, areas, with a short label each.
 function pitsteadComputed(map, looks, setup) {
   "use strict";
-  var overlays = L.layerGroup().addTo(map);
+  var overlays = L.layerGroup().addTo(map), chips = [];
   function show(scene) {
     overlays.clearLayers();
+    chips = [];
     scene.overlays.forEach(function (overlay) {
       var symbol = setup.overlays[overlay.style] || setup.unknown, type = overlay.geometry.type;
       var where = looks.latLngs(overlay.geometry.coordinates), layer = null;
@@ -23,6 +24,8 @@ function pitsteadComputed(map, looks, setup) {
         pane: "computed", icon: L.divIcon({className: "pit-chip pit-about", iconSize: null, html: chip})});
       overlays.addLayer(holder);
       holder.getElement().dataset.about = overlay.about;
+      chips.push({node: holder.getElement(), at: holder.getLatLng(), about: overlay.about,
+        binding: overlay.style === "too close" || overlay.style === "measure"});
     });
   }
   function fade(id) {                       // what belongs to a feature while that is being moved
@@ -33,5 +36,5 @@ function pitsteadComputed(map, looks, setup) {
       if (layer.about === id && layer.setStyle) layer.setStyle({opacity: 0.2, fillOpacity: 0.05});
     });
   }
-  return {show: show, fade: fade};
+  return {show: show, fade: fade, chips: function () { return chips; }};
 }

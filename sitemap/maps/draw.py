@@ -7,7 +7,8 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from shapely.geometry import LineString, mapping
+from shapely import union_all
+from shapely.geometry import LineString, Point, mapping
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ground.plane import Plane
@@ -25,6 +26,7 @@ TOOLS: tuple[Tool, ...] = tuple(
     for kind in KINDS.values()
 )
 EMPTY_CENTRE = (0.0, 0.0)
+KEEP_CLEAR_WITHIN_M = 60.0  # [m] beyond its distance: what is farther does not matter to a drag
 
 
 def map_view(
@@ -56,7 +58,13 @@ def map_view(
         if f.geometry is not None
     )
     centre = (plane.lon0, plane.lat0) if plane is not None else (look_at[:2] if look_at else EMPTY_CENTRE)
-    overlays = (*_contours(assessment), *extra, *_distances(assessment, selected), *_ways(assessment, selected))
+    overlays = (
+        *_contours(assessment),
+        *extra,
+        *_keep_clear(assessment, selected),
+        *_distances(assessment, selected),
+        *_ways(assessment, selected),
+    )
     return MapView(
         place=place,
         centre=centre,
@@ -105,6 +113,24 @@ def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Ove
             line = plane.inverse(LineString(setback.line))
             label = text(setback.distance_m, "m", assessment.source.units, 2)
             yield Overlay(style, mapping(line), label, spot.id)
+
+
+def _keep_clear(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:
+    """Where the middle of the chosen kiln must not stand, by the distances entered: what to drag it away from."""
+    site, plane = assessment.source, assessment.plane
+    spot = assessment.spot(selected.id) if selected is not None else None
+    if plane is None or selected is None or selected.shape is None or spot is None:
+        return
+    middle, barred = plane.forward(selected.shape.centroid), []
+    lines = [setback.line for setback in spot.setbacks if setback.line is not None]
+    radius_m = max((middle.distance(Point(line[0])) for line in lines), default=0.0)  # they start at the kiln's rim
+    for setback in spot.setbacks:
+        near = setback.margin_m is not None and setback.margin_m < KEEP_CLEAR_WITHIN_M
+        feature = site.get(setback.feature)
+        if near and setback.required_m and feature is not None and feature.shape is not None:
+            barred.append(plane.forward(feature.shape).buffer(setback.required_m + radius_m, quad_segs=12))
+    if barred:
+        yield Overlay("keep clear", mapping(plane.inverse(union_all(barred))))
 
 
 def _ways(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:

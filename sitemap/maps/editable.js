@@ -3,18 +3,20 @@
 // without the map loading anew; a scene older than the person's last act is passed over.
 function pitsteadMap(map, setup) {
   "use strict";
+  var WORK = ["logged_area", "pile", "windrow", "transect", "kiln_spot", "water_source", "hose_lay", "structure"];
   var load = Date.now() + "-" + Math.random();
   var acts = [], count = 0, drawn = {}, scene = null, waiting = null, holding = false, pressed = false, lifted = 0;
-  var selected = null, asked = null, corner = null, draft = null, panelOpen = false;
+  var selected = null, asked = null, corner = null, draft = null, fitted = null;
   var box = map.getContainer();
   ["ground", "areas", "computed"].forEach(function (name, order) {   // areas under what is drawn, lines and labels over it
     map.createPane(name).style.zIndex = [250, 390, 450][order];
     map.getPane(name).style.pointerEvents = "none";
   });
-  var looks = pitsteadLooks(setup), element = looks.element, button = looks.button, lineStyle = looks.lineStyle;
-  var symbolOf = looks.symbolOf, symbolPicture = looks.symbolPicture, markIcon = looks.markIcon;
+  var looks = pitsteadLooks(setup), element = looks.element, lineStyle = looks.lineStyle;
+  var symbolOf = looks.symbolOf, markIcon = looks.markIcon;
   var latLngs = looks.latLngs, place = looks.place;
-  var ground = pitsteadGround(map, element), computed = pitsteadComputed(map, looks, setup);
+  var ground = pitsteadGround(map, element, function () { if (scene) whole(true); });
+  var computed = pitsteadComputed(map, looks, setup), labels = pitsteadLabels(map, setup);
   var fresh = L.layerGroup().addTo(map), handles = L.layerGroup().addTo(map);
 
   // ---- geometry, every number kept as it is
@@ -102,6 +104,9 @@ function pitsteadMap(map, setup) {
     if (holder) holder.classList.toggle("pit-selected", on);
     if (entry.path) entry.path.setStyle({weight: symbolOf(entry.feature.kind).weight + (on ? 2 : 0)});
   }
+  function arrange() {
+    labels.arrange(Object.keys(drawn).map(function (key) { return drawn[key]; }), computed.chips(), selected);
+  }
   function hold(id) {                       // a hand is on it: what was computed for it no longer holds
     holding = true;
     select(id, true);
@@ -110,10 +115,10 @@ function pitsteadMap(map, setup) {
   function letGo(entry) {
     holding = false;
     var feature = entry.feature;
-    if (entry.path) entry.mark.setLatLng(entry.path.getCenter());
     entry.text = "";                        // the next scene decides where it stands
     tell({do: "moved", id: feature.id, part: feature.part, geometry: geometryOf(entry)});
     showHandles();
+    arrange();
     if (waiting) sync(waiting);
   }
   function touched(id, event) {
@@ -126,11 +131,11 @@ function pitsteadMap(map, setup) {
     if (id === selected) return;
     selected = id;
     corner = null;
-    panelOpen = false;
     Object.keys(drawn).forEach(function (key) { dress(drawn[key]); });
     if (!quietly) showHandles();
     else handles.clearLayers();
-    showBar();
+    if (!quietly) arrange();
+    bar.show();
   }
 
   // ---- corners of the selected line or polygon
@@ -170,13 +175,13 @@ function pitsteadMap(map, setup) {
       ring[at] = L.latLng(moved.lat, moved.lng, ring[at].alt);
       entry.path.redraw();
     });
-    handle.on("dragend", function () { corner = null; letGo(entry); showBar(); });
+    handle.on("dragend", function () { corner = null; letGo(entry); bar.show(); });
     handle.on("click", function (event) {
       L.DomEvent.stop(event);
       if (added) return;
       corner = {entry: entry, ring: ringNumber, number: number};
       showHandles();
-      showBar();
+      bar.show();
     });
   }
   function cornersToSpare() {
@@ -189,13 +194,12 @@ function pitsteadMap(map, setup) {
     corner = null;
     entry.path.redraw();
     letGo(entry);
-    showBar();
+    bar.show();
   }
 
   // ---- adding
   function begin(tool, shape) {
     select(null);
-    panelOpen = false;
     box.classList.add("pit-drawing");
     map.doubleClickZoom.disable();
     draft = {tool: tool, shape: shape, places: [], path: null, dots: L.layerGroup().addTo(map)};
@@ -203,7 +207,7 @@ function pitsteadMap(map, setup) {
       draft.path = (shape === "Polygon" ? L.polygon : L.polyline)([],
         Object.assign(lineStyle(symbolOf(tool.kind), true), {interactive: false})).addTo(map);
     }
-    showBar();
+    bar.show();
   }
   function end() {
     if (draft.path) map.removeLayer(draft.path);
@@ -211,7 +215,7 @@ function pitsteadMap(map, setup) {
     draft = null;
     box.classList.remove("pit-drawing");
     map.doubleClickZoom.enable();
-    showBar();
+    bar.show();
   }
   function needed() { return draft.shape === "Polygon" ? 3 : 2; }
   function near(a, b) { return map.latLngToLayerPoint(a).distanceTo(map.latLngToLayerPoint(b)) < 14; }
@@ -222,7 +226,7 @@ function pitsteadMap(map, setup) {
     if (draft.shape === "Polygon" && places.length >= 3 && near(places[0], latLng)) { finish(); return; }
     places.push(latLng);
     preview();
-    showBar();
+    bar.show();
   }
   function preview(pointer) {
     draft.path.setLatLngs(draft.places.concat(pointer && draft.places.length ? [pointer] : []));
@@ -248,7 +252,7 @@ function pitsteadMap(map, setup) {
   }
   map.on("click", function (event) {
     if (draft) { if (draft.shape) addPlace(event.latlng); return; }
-    if (panelOpen) { panelOpen = false; showBar(); return; }
+    if (bar.isOpen()) { bar.close(); return; }
     if (!scene || !scene.tools.length) return;
     select(null);
     tell({do: "clicked", at: place(event.latlng)});
@@ -257,68 +261,23 @@ function pitsteadMap(map, setup) {
   document.addEventListener("keydown", function (event) {
     if (event.key !== "Escape") return;
     if (draft) end();
-    else if (panelOpen) { panelOpen = false; showBar(); }
+    else bar.close();
   });
   // ---- the bar of buttons
-  var bar = element("div", "pit-bar"), panel = element("div", "pit-panel");
-  [panel, bar].forEach(function (node) {
-    L.DomEvent.disableClickPropagation(node);
-    L.DomEvent.disableScrollPropagation(node);
-    L.DomEvent.on(node, "click", L.DomEvent.stopPropagation);   // a button that takes itself away is no longer inside
-    box.appendChild(node);
+  var bar = pitsteadBar(box, looks, setup, {
+    scene: function () { return scene; },
+    draft: function () { return draft; },
+    chosen: function () { return selected === null ? null : (entriesOf(selected)[0] || {}).feature || null; },
+    needed: needed, begin: begin, end: end, finish: finish, cornersToSpare: cornersToSpare, removeCorner: removeCorner,
+    takeBack: function () { draft.places.pop(); preview(); bar.show(); },
+    remove: function () {
+      var id = selected;
+      entriesOf(id).forEach(function (each) { drop(keyOf(each.feature)); });
+      select(null);
+      tell({do: "deleted", id: id});
+    },
+    done: function () { select(null); tell({do: "selected", id: null}); }
   });
-  var SHAPES = {Point: "One place", LineString: "A line", Polygon: "An outline"};
-  function hint() {
-    if (draft.shape === "Point") return draft.tool.label + ": touch its place on the map";
-    if (draft.places.length < needed()) return draft.tool.label + ": touch " + (draft.shape === "Polygon"
-      ? "each corner" : "along the line");
-    return draft.tool.label + ": go on, or finish";
-  }
-  function showBar() {
-    bar.replaceChildren();
-    panel.replaceChildren();
-    box.classList.toggle("pit-open", panelOpen);
-    if (!scene || !scene.tools.length) { bar.hidden = true; return; }
-    bar.hidden = false;
-    function text(words) { bar.appendChild(element("span", "pit-says", words)); }
-    function add(words, action, className) { bar.appendChild(button(words, action, className)); }
-    if (draft && !draft.shape) {
-      text(draft.tool.label + " as");
-      draft.tool.shapes.forEach(function (shape) {
-        add(SHAPES[shape], function () { var tool = draft.tool; end(); begin(tool, shape); }, "pit-main");
-      });
-      add("Cancel", end);
-    } else if (draft) {
-      text(hint());
-      if (draft.path && draft.places.length >= needed()) add("Finish", finish, "pit-main");
-      if (draft.places.length) add("Take back", function () { draft.places.pop(); preview(); showBar(); });
-      add("Cancel", end);
-    } else if (selected !== null && entriesOf(selected).length) {
-      var id = selected, entry = entriesOf(id)[0];
-      text(entry.feature.name);
-      if (cornersToSpare()) add("Remove corner", removeCorner);
-      add("Delete", function () {
-        entriesOf(id).forEach(function (each) { drop(keyOf(each.feature)); });
-        select(null);
-        tell({do: "deleted", id: id});
-      }, "pit-danger");
-      add("Done", function () { select(null); tell({do: "selected", id: null}); }, "pit-main");
-    } else {
-      add(panelOpen ? "Close" : "+ Add", function () { panelOpen = !panelOpen; showBar(); }, "pit-main");
-      text(panelOpen ? "Choose what to add" : "Drag a symbol to move it, touch it to open it");
-    }
-    if (panelOpen) showPanel();
-  }
-  function showPanel() {
-    var heading = null;
-    scene.tools.forEach(function (tool) {
-      if (tool.group !== heading) panel.appendChild(element("h2", "", heading = tool.group));
-      var made = button("", function () { begin(tool, tool.shapes.length === 1 ? tool.shapes[0] : null); }, "pit-kind");
-      made.appendChild(symbolPicture(tool.kind));
-      made.appendChild(element("span", "", tool.label));
-      panel.appendChild(made);
-    });
-  }
 
   // ---- following Python
   function remembered() {
@@ -331,20 +290,34 @@ function pitsteadMap(map, setup) {
     } catch (refused) { /* a browser that keeps nothing only forgets where one looked */ }
   }
   function startView() {
-    var kept = remembered(), bounds = L.latLngBounds([]);
+    var kept = remembered();
     if (kept && kept.sent === JSON.stringify(scene.lookAt)) {
       map.setView([kept.at[1], kept.at[0]], kept.zoom, {animate: false});
       return;
     }
     if (scene.lookAt) { look(); return; }
-    scene.features.forEach(function (feature) {
-      bounds.extend(L.latLngBounds([].concat(latLngs(feature.geometry.coordinates)).flat(2)));
-    });
-    if (scene.zoom === null && bounds.isValid()) {
-      map.fitBounds(bounds, {animate: false, maxZoom: 19, paddingTopLeft: [60, 40], paddingBottomRight: [50, 90]});
-    } else {
+    if (scene.zoom !== null || !whole(false)) {
       map.setView([scene.centre[1], scene.centre[0]], scene.zoom === null ? 3 : scene.zoom, {animate: false});
     }
+  }
+  function fill() {                         // the frame is given its height late, and follows the window
+    if (window.innerHeight < 200) return;
+    document.body.classList.add("pit-filled");
+    map.invalidateSize({animate: false});
+  }
+  function whole(everything) {              // the work fills the map; all there is, when asked for
+    var all = L.latLngBounds([]), work = L.latLngBounds([]);
+    scene.features.forEach(function (feature) {
+      var bounds = L.latLngBounds([].concat(latLngs(feature.geometry.coordinates)).flat(2));
+      all.extend(bounds);
+      if (WORK.indexOf(feature.kind) >= 0) work.extend(bounds);
+    });
+    if (!all.isValid()) return false;
+    var tall = map.getSize().y;
+    map.fitBounds(!everything && work.isValid() ? work.pad(0.12) : all, {animate: false, maxZoom: 19,
+      paddingTopLeft: [56, Math.min(40, tall / 10)], paddingBottomRight: [56, Math.min(76, tall / 6)]});
+    fitted = everything ? null : [map.getCenter(), map.getZoom()];
+    return true;
   }
   function look() { map.setView([scene.lookAt[1], scene.lookAt[0]], scene.lookAt[2], {animate: false}); }
   function sync(next) {
@@ -371,8 +344,9 @@ function pitsteadMap(map, setup) {
     if (selected !== null && !entriesOf(selected).length) select(null);
     corner = null;
     showHandles();
-    if (!panelOpen) showBar();
+    if (!bar.isOpen()) bar.show();
     ground.showGrid();
+    arrange();
   }
   // A symbol under a finger must not be drawn anew before the finger lifts, and its click has followed.
   box.addEventListener("pointerdown", function (event) {
@@ -388,12 +362,19 @@ function pitsteadMap(map, setup) {
       }, 50);
     }, true);
   });
+  map.on("resize", function () {
+    if (scene && fitted && map.getZoom() === fitted[1] && map.getCenter().distanceTo(fitted[0]) < 1) whole(false);
+  });
+  window.addEventListener("resize", fill);
   map.on("moveend", function () {
     if (!scene) return;
     ground.showGrid();
     remember();
-    if (!holding) showHandles();            // the map also moves under a corner dragged to its edge
+    if (holding) return;                    // the map also moves under a corner dragged to its edge
+    showHandles();
+    arrange();
   });
-  showBar();
+  fill();
+  bar.show();
   return {sync: sync, drawn: {toGeoJSON: function () { return {features: acts}; }}};
 }

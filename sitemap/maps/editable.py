@@ -19,9 +19,10 @@ from folium.template import Template
 
 from sitemap.maps import offline, symbols
 from sitemap.maps.scene import MapView, payload
+from sitemap.site.kinds import KINDS
 
 MAX_ZOOM = 22
-SCRIPTS = ("looks.js", "ground.js", "computed.js", "editable.js")
+SCRIPTS = ("looks.js", "labels.js", "ground.js", "computed.js", "bar.js", "editable.js")
 _HERE = Path(__file__).parent
 
 
@@ -48,6 +49,8 @@ class _Base(MacroElement):
                 "unknown": asdict(symbols.UNKNOWN),
                 "outlines": dict(symbols.OUTLINES),
                 "overlays": {style: asdict(symbol) for style, symbol in symbols.OVERLAYS.items()},
+                "says": dict(symbols.OVERLAY_SAYS),
+                "kinds": {kind.key: kind.label for kind in KINDS.values()},
                 "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
             }
         )
@@ -74,6 +77,7 @@ def base_map() -> folium.Map:
         max_zoom=MAX_ZOOM,
         attribution_control=False,
         world_copy_jump=False,
+        zoom_snap=0.25,  # so that a site can fill the map
     )
     page: Any = drawn.get_root()
     page.header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))

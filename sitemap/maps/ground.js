@@ -1,7 +1,7 @@
 // The ground under everything: graticule, north, scale, a picture where there is one.
-function pitsteadGround(map, element) {
+function pitsteadGround(map, element, showWhole) {
   "use strict";
-  var grid = L.layerGroup().addTo(map), picture = null, scale = null, box = map.getContainer();
+  var grid = L.layerGroup().addTo(map), picture = null, scale = null;
   var STEPS = [30, 10, 5, 2, 1];
   function step(least) {
     if (least >= 1) return STEPS.filter(function (s) { return s >= least; }).pop() || 30;
@@ -24,15 +24,27 @@ function pitsteadGround(map, element) {
         && number < 40; number++) {
       line([view.getSouth(), value], [view.getNorth(), value]);
       var lon = ((value + 180) % 360 + 360) % 360 - 180;
-      label([view.getNorth(), value], Math.abs(lon).toFixed(decimals) + "° " + (lon < 0 ? "W" : "E"), "pit-top");
+      label([view.getNorth(), value], Math.abs(lon).toFixed(decimals) + "° " + (lon < 0 ? "W" : "E"), "pit-north-edge");
     }
     for (first = Math.ceil(view.getSouth() / gap), number = 0; (value = (first + number) * gap) < view.getNorth()
         && number < 40; number++) {
       line([value, view.getWest()], [value, view.getEast()]);
-      label([value, view.getEast()], Math.abs(value).toFixed(decimals) + "° " + (value < 0 ? "S" : "N"), "pit-right");
+      label([value, view.getEast()], Math.abs(value).toFixed(decimals) + "° " + (value < 0 ? "S" : "N"), "pit-east-edge");
     }
-    box.classList.toggle("pit-far", map.getZoom() < 15);
   }
+  var whole = L.control({position: "topleft"});
+  whole.onAdd = function () {
+    var bar = element("div", "leaflet-bar"), link = element("a", "pit-whole", "⤢");
+    link.href = "#";
+    link.title = "Show the whole site";
+    link.setAttribute("role", "button");
+    link.setAttribute("aria-label", link.title);
+    L.DomEvent.disableClickPropagation(bar);
+    L.DomEvent.on(link, "click", function (event) { L.DomEvent.stop(event); showWhole(); });
+    bar.appendChild(link);
+    return bar;
+  };
+  whole.addTo(map);
   var north = L.control({position: "topleft"});
   north.onAdd = function () {
     var made = element("div", "pit-north", "N");

@@ -45,6 +45,22 @@ function pitsteadLooks(setup) {
     }
     return picture;
   }
+  function linePicture(symbol, area) {
+    var picture = svg("svg", {viewBox: "0 0 44 28", width: 44, height: 28});
+    var look = {fill: "none", stroke: symbol.stroke, "stroke-width": Math.min(symbol.weight, 4),
+      "stroke-dasharray": symbol.dash.join(" ")};
+    picture.appendChild(area ? svg("rect", Object.assign({x: 4, y: 4, width: 36, height: 20}, look,
+      symbol.fill === "none" ? {} : {fill: symbol.fill, "fill-opacity": 0.2})) : svg("path", Object.assign({d: "M2 14H42"}, look)));
+    return picture;
+  }
+  function keyPicture(kind, type) {         // a line or an area with its badge, as it stands on the map
+    if (type === "Point") return symbolPicture(kind);
+    var picture = symbolPicture(kind, null, true), under = linePicture(symbolOf(kind), type === "Polygon");
+    var line = under.firstChild;
+    line.setAttribute("transform", "translate(-22 -14)");
+    picture.insertBefore(line, picture.firstChild);
+    return picture;
+  }
   function markIcon(feature, small) {
     var holder = element("div", "pit-mark");
     holder.appendChild(symbolPicture(feature.kind, feature.verdict, small));
@@ -63,5 +79,5 @@ function pitsteadLooks(setup) {
     return latLng.alt === undefined ? [latLng.lng, latLng.lat] : [latLng.lng, latLng.lat, latLng.alt];
   }
   return {latLngs: latLngs, place: place, element: element, button: button, symbolOf: symbolOf, symbolPicture: symbolPicture, markIcon: markIcon,
-    lineStyle: lineStyle};
+    lineStyle: lineStyle, linePicture: linePicture, keyPicture: keyPicture};
 }

@@ -149,6 +149,21 @@ OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
     }
 )
 
+OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; what is not here explains itself
+    {
+        "too close": "too close",
+        "measure": "near the limit: measure on the ground",
+        "nearest": "nearest distance, far enough by the rule entered",
+        "keep clear": "keep the middle of the chosen kiln out of here",
+        "lay": "way of the hose",
+        "haul": "way of the buckets or the tank",
+        "reach": "where the quench water reaches",
+        "usable": "where nothing entered speaks against a kiln",
+        "proposed": "proposed for a kiln",
+        "contour": "contour",
+    }
+)
+
 VERDICTS: Mapping[str, VerdictMark] = MappingProxyType(
     {
         "passes": VerdictMark("✓", "full", "#00689d", "passes the checks entered"),
