@@ -33,25 +33,15 @@ def range_bars(
     if not shown:
         return
     top = max(high for *_, high in shown) or 1.0
-    left, width, row = 120, 640, 24
-    scale = (width - left - 70) / top
-    parts = []
-    for number, (name, low, likely, high) in enumerate(shown):
-        y = 6 + number * row
-        x = left + low * scale
-        long = max((high - low) * scale, 1)
-        mark = left + likely * scale
-        parts.append(
-            f'<text x="{left - 8}" y="{y + 13}" text-anchor="end" fill="{INK}">{html.escape(name[:18])}</text>'
-            f'<rect x="{x:.1f}" y="{y + 4}" width="{long:.1f}" height="10" fill="{LINE}"/>'
-            f'<rect x="{mark - 1.5:.1f}" y="{y}" width="3" height="18" fill="{INK}"/>'
-            f'<text x="{left + high * scale + 6:.1f}" y="{y + 13}" fill="{SOFT}">{rounded(likely, 2)}</text>'
-        )
-    height = 10 + len(shown) * row + 18
-    parts.append(
-        f'<text x="{left}" y="{height - 4}" fill="{SOFT}">{html.escape(title)} ({unit_label(unit, units)})</text>'
+    bars = "".join(
+        f'<div class="ps-bar-name">{html.escape(name)}</div><div class="ps-bar" role="img" '
+        f'aria-label="{rounded(low, 2)} to {rounded(high, 2)}, likely {rounded(likely, 2)}">'
+        f'<i style="left:{100 * low / top:.1f}%;width:{max(100 * (high - low) / top, 0.4):.1f}%"></i>'
+        f'<b style="left:{100 * likely / top:.1f}%"></b></div><div>{rounded(likely, 2)}</div>'
+        for name, low, likely, high in shown
     )
-    svg("".join(parts), width, height, title)
+    below = html.escape(f"{title} ({unit_label(unit, units)})")
+    st.html(f'<div class="ps-bars">{bars}</div><div class="ps-note">{below}</div>')
 
 
 def curves(
@@ -66,7 +56,7 @@ def curves(
     ys = [y for _, _, y_values, _ in lines for y in y_values] + [m[1] for m in marks]
     if not xs or not ys:
         return
-    left, top, width, height = 56, 12, 620, 260
+    left, top, width, height = 56, 12, 440, 240
     x0, x1, y0, y1 = min(0.0, *xs), max(xs), min(0.0, *ys), max(ys)
     kx = (width - left - 20) / ((x1 - x0) or 1)
     ky = (height - top - 44) / ((y1 - y0) or 1)

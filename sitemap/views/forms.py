@@ -10,25 +10,29 @@ import streamlit as st
 
 from sitemap.site.attributes import Attribute
 from sitemap.site.frozen import thaw
+from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
 from sitemap.units import from_display, to_display, unit_label
-from sitemap.views import state
+from sitemap.views import measured, state
 
 Change = Callable[[str, Any], None]
 NOT_SAID = "–"
 
 
-def form(entry: Entry, key: str, change: Change, *, only: Iterable[str] | None = None) -> None:
+def form(entry: Entry, key: str, change: Change, *, only: Iterable[str] | None = None, columns: int = 1) -> None:
     """Inputs for the attributes of one entry: the main ones first, the rest under "More".
 
     key : makes the widgets of this entry distinct
     change : called with (attribute name, new raw value or None) as soon as somebody changes one
     only : names to show; all where left out
+    columns : so many inputs beside each other, below each other on a phone
     """
     wanted = None if only is None else set(only)
     shown = [a for a in entry.attributes if wanted is None or a.name in wanted]
-    for attribute in (a for a in shown if a.main or wanted is not None):
-        field(entry, attribute, key, change)
+    places = st.columns(columns) if columns > 1 else [st.container()]
+    for number, attribute in enumerate(a for a in shown if a.main or wanted is not None):
+        with places[number % len(places)]:
+            field(entry, attribute, key, change)
     rest = [a for a in shown if not a.main and wanted is None]
     if rest:
         filled = sum(entry.has(a.name) for a in rest)
@@ -56,7 +60,11 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
         if part
     )
     draw = _FIELDS.get(attribute.type)
-    if draw:
+    if draw and attribute.ranged:
+        with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
+            draw(attribute, raw, widget, help_text or None, change)
+            measured.beside(entry, attribute, widget, change)
+    elif draw:
         draw(attribute, raw, widget, help_text or None, change)
 
 
@@ -193,6 +201,42 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
     st.text_input(label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=careful)
 
 
+_CURVES = {"curve": ("flow", "l_min", "head", "m"), "profile": ("distance", "m", "height", "m")}
+
+
+def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """Pairs of numbers as text: "0, 40; 300, 0"."""
+    units = state.site().units
+    x_name, x_unit, y_name, y_unit = _CURVES[attribute.name]
+    pairs = [pair for pair in raw or () if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
+    shown = "; ".join(f"{to_display(x, x_unit, units):.6g}, {to_display(y, y_unit, units):.6g}" for x, y in pairs)
+
+    def keep() -> None:
+        words = [pair.split(",") for pair in (state.typed(widget) or "").split(";") if pair.strip()]
+        try:
+            typed = [(float(x), float(y)) for x, y in words]
+        except ValueError:
+            state.say(f"{attribute.label}: write pairs like 0, 40; 150, 30; 300, 0. Nothing was changed.")
+            return
+        change(
+            attribute.name,
+            [
+                [float(f"{from_display(v, u, units):.10g}") for v, u in zip(pair, (x_unit, y_unit), strict=True)]
+                for pair in typed
+            ]
+            or None,
+        )
+
+    label = attribute.label.partition(":")[0]
+    st.text_input(
+        f"{label}: {x_name} ({unit_label(x_unit, units)}), {y_name} ({unit_label(y_unit, units)}); next pair",
+        key=state.bound(widget, shown),
+        placeholder="0, 40; 150, 30; 300, 0",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
 def _records(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     st.caption(attribute.label + (f" – {help_text}" if help_text else ""))
     records_table(attribute.item, raw or (), widget, lambda rows: change(attribute.name, rows or None))
@@ -247,8 +291,8 @@ def column(attribute: Attribute, site: Site) -> Any:
     label, help_text = label_of(attribute, site.units), attribute.help or None
     if attribute.type in ("number", "integer"):
         return st.column_config.NumberColumn(label, help=help_text)
-    if attribute.type == "choice":
-        return st.column_config.SelectboxColumn(label, options=[c for _, c in attribute.choices], help=help_text)
+    if _choices(attribute):
+        return st.column_config.SelectboxColumn(label, options=[c for _, c in _choices(attribute)], help=help_text)
     if attribute.type == "flag":
         return st.column_config.SelectboxColumn(label, options=["yes", "no"], help=help_text)
     if attribute.type == "date":
@@ -259,13 +303,20 @@ def column(attribute: Attribute, site: Site) -> Any:
     return st.column_config.TextColumn(label, help=help_text)
 
 
+def _choices(attribute: Attribute) -> tuple[tuple[str, str], ...]:
+    """Key and label of what a cell may hold; a kind of feature is chosen by its name."""
+    if attribute.name == "kind" and not attribute.choices:
+        return tuple((kind.key, kind.label) for kind in KINDS.values())
+    return attribute.choices
+
+
 def _cell(attribute: Attribute, raw: Any, units: str) -> Any:
     if raw is None:
         return None
     if attribute.type in ("number", "integer") and isinstance(raw, int | float) and not isinstance(raw, bool):
         return float(f"{to_display(float(raw), attribute.unit, units):.6g}")
-    if attribute.type == "choice":
-        return attribute.choice_label(str(raw))
+    if _choices(attribute):
+        return dict(_choices(attribute)).get(str(raw), str(raw))
     if attribute.type == "flag":
         return {True: "yes", False: "no"}.get(raw)
     if attribute.type == "reference":
@@ -282,8 +333,8 @@ def _stored(attribute: Attribute, shown: Any, old: Any, units: str) -> Any:
     if attribute.type in ("number", "integer"):
         value = float(f"{from_display(float(shown), attribute.unit, units):.10g}")
         return round(value) if attribute.type == "integer" else value
-    if attribute.type == "choice":
-        return next((key for key, label in attribute.choices if label == shown), str(shown))
+    if _choices(attribute):
+        return next((key for key, label in _choices(attribute) if label == shown), str(shown))
     if attribute.type == "flag":
         return {"yes": True, "no": False}.get(shown)
     if attribute.type == "reference":
@@ -326,5 +377,6 @@ _FIELDS: dict[str, Callable[[Attribute, Any, str, str | None, Change], None]] = 
     "reference": _reference,
     "references": _references,
     "numbers": _numbers,
+    "curve": _curve,
     "records": _records,
 }

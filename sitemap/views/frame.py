@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import logging
 import os
 from collections.abc import Iterator
@@ -56,6 +57,11 @@ def page_of(page: Page) -> Any:
     return st.Page(_FOLDER / f"{page.file}.py", title=page.title, default=page.file == "map")
 
 
+def open_page(file: str) -> None:
+    """Go to another page, or run this one anew."""
+    st.switch_page(_FOLDER / f"{file}.py")
+
+
 @contextmanager
 def page(file: str) -> Iterator[None]:
     """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
@@ -80,25 +86,27 @@ def page(file: str) -> Iterator[None]:
 
 def _head(here: Page) -> None:
     kept = state.kept()
-    left, undo, redo = st.columns([6, 1, 1], vertical_alignment="center")
-    left.markdown(f"### {here.title}")
-    left.caption(f"{_plain(kept.site.name)} · every change is kept at once")
-    undo.button(
-        "Undo",
-        key="undo",
-        on_click=state.undo,
-        disabled=kept.undo is None,
-        help=f"Take back: {kept.undo}" if kept.undo else "Nothing to take back",
-        width="stretch",
-    )
-    redo.button(
-        "Redo",
-        key="redo",
-        on_click=state.redo,
-        disabled=kept.redo is None,
-        help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
-        width="stretch",
-    )
+    with st.container(horizontal=True, vertical_alignment="center", key="topbar"):
+        st.html(
+            f"<div class='ps-head'><h3>{here.title}</h3>"
+            f"<p>{html.escape(kept.site.name)} · every change is kept at once</p></div>"
+        )
+        st.button(
+            "Undo",
+            key="undo",
+            on_click=state.undo,
+            disabled=kept.undo is None,
+            help=f"Take back: {kept.undo}" if kept.undo else "Nothing to take back",
+            width="content",
+        )
+        st.button(
+            "Redo",
+            key="redo",
+            on_click=state.redo,
+            disabled=kept.redo is None,
+            help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
+            width="content",
+        )
     for sentence in state.said():
         st.warning(sentence)
 
@@ -131,15 +139,32 @@ plain = _plain
 
 
 def _style() -> None:
-    st.html(
-        "<style>"
-        + STYLE
-        + """
-        .block-container {padding-top: 2.6rem; padding-bottom: 3rem; max-width: 1500px}
-        button, [data-baseweb="select"], input {min-height: 44px}
-        @media (max-width: 640px) {
-          .block-container {padding-left: .7rem; padding-right: .7rem}
-          h3 {font-size: 1.25rem}
-        }
-        </style>"""
-    )
+    st.html(f"<style>{STYLE}{_FRAME}</style>")
+
+
+# The bar with undo stays in sight, and so does the map, while what it means is scrolled beside it; on a phone the map
+# comes first. The page's own header is kept, its empty height is not.
+_FRAME = """
+.block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
+[data-testid="stHeader"] {background: none; height: 3.2rem; min-height: 0; pointer-events: none}
+[data-testid="stHeader"] button {pointer-events: auto}
+button, [data-baseweb="select"], input {min-height: 44px}
+[data-testid="stLayoutWrapper"]:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
+  background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
+.st-key-topbar {flex-wrap: nowrap}
+[data-testid="stElementContainer"]:has(.ps-head) {min-width: 0; flex: 1 1 auto}
+.ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
+.ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
+  text-overflow: ellipsis}
+iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5rem)) !important}
+@media (min-width: 641px) {
+  [data-testid="stColumn"]:has(iframe[title="streamlit_folium.st_folium"]) {position: sticky; top: 5rem;
+    align-self: flex-start}
+}
+@media (max-width: 640px) {
+  .block-container {padding-left: .7rem; padding-right: .7rem}
+  .ps-head {padding-left: 2.6rem}
+  .ps-head h3 {font-size: 1.15rem}
+  iframe[title="streamlit_folium.st_folium"] {height: max(340px, 62vh) !important}
+}
+"""

@@ -28,7 +28,7 @@ def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
                 on_change=_rename,
                 args=(kind, item.id, f"{key}.name"),
             )
-            forms.form(item, key, partial(_set, kind, item.id))
+            forms.form(item, key, partial(_set, kind, item.id), columns=2)
             st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=_drop, args=(kind, item.id))
     st.button(f"Add a {schema.label.lower()}", key=f"e.{kind}.add", on_click=_add, args=(kind,), width="stretch")
 
@@ -59,9 +59,11 @@ def _drop(kind: str, item_id: str) -> None:
     state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {item_id}", site.without_item(kind, item_id))
 
 
-def section(key: str, only: Iterable[str] | None = None) -> None:
+def section(key: str, only: Iterable[str] | None = None, columns: int = 1) -> None:
     """Facts of the site as a whole ("crew", "permit", "season")."""
-    forms.form(state.site().section(key), f"s.{key}", lambda name, value: _say(key, name, value), only=only)
+    forms.form(
+        state.site().section(key), f"s.{key}", lambda name, value: _say(key, name, value), only=only, columns=columns
+    )
 
 
 def _say(key: str, name: str, value: Any) -> None:

@@ -9,10 +9,13 @@ import streamlit as st
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ground.coordinates import formats, parse
 from sitemap.maps.symbols import VERDICTS
+from sitemap.safety.permission import Check
 from sitemap.site.attributes import Attribute
 from sitemap.site.model import Feature
 from sitemap.summary import counted, said
-from sitemap.views import forms, state
+from sitemap.units import restated
+from sitemap.views import figures as figures_of
+from sitemap.views import forms, noted, state
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 
@@ -54,6 +57,9 @@ def _label(feature: Feature) -> str:
 
 def _whole(a: Assessment) -> None:
     units = a.source.units
+    asked_here(a)
+    if not a.source.features:
+        return
     figures(
         (
             ("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units)),
@@ -67,61 +73,82 @@ def _whole(a: Assessment) -> None:
     for spot in a.spots:
         with st.container(border=True):
             verdict(spot, a)
-            if spot.deciding:
-                st.caption(plain(_deciding(spot)))
             st.button(
-                "Show every check", key=f"show.{spot.id}", on_click=state.select, args=(spot.id,), width="stretch"
+                f"Every check of {plain(spot.name)}",
+                key=f"show.{spot.id}",
+                on_click=state.select,
+                args=(spot.id,),
+                width="stretch",
             )
-    asked_here(a)
-    _open_points(a)
+    noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
+    noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
 
 
 def verdict(spot: SpotReport, a: Assessment) -> None:
-    """The verdict of a kiln spot, with its sign: it reads without colour."""
-    mark = VERDICTS[spot.effect]
-    st.markdown(f"**{mark.sign} Kiln {plain(spot.name)}: {spot.verdict}**")
+    """The verdict of a kiln spot with what decides it: it reads without colour."""
+    units = a.source.units
+    deciding = _deciding(spot)
+    why = restated(f"{_CHECKS.get(deciding.check, deciding.check)}: {deciding.reason}", units) if deciding else ""
+    figures_of.verdict(spot.effect, f"Kiln {spot.name}: {spot.verdict}", why, large=True)
     run = next((run for run in a.kilns if run.spot == spot.id), None)
     if run is not None:
-        units = a.source.units
         st.caption(
             f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
             f"quench {said(run.quench_l_per_batch, 'l', units)} a batch"
         )
 
 
-def _deciding(spot: SpotReport) -> str:
-    check = next(check for check in spot.checks if check.check == spot.deciding and check.effect == spot.effect)
-    return f"{_CHECKS.get(check.check, check.check)}: {check.verdict}. {check.reason}"
+def _deciding(spot: SpotReport) -> Check | None:
+    return next((c for c in spot.checks if c.check == spot.deciding and c.effect == spot.effect), None)
 
 
 def _one(feature: Feature, a: Assessment) -> None:
+    units = a.source.units
+    st.button("Back to the whole site", key="panel.back", on_click=state.select, args=(None,), type="tertiary")
     spot = a.spot(feature.id)
     if spot is not None:
         verdict(spot, a)
-        with st.expander("Every check", expanded=True):
-            checks_table(spot)
+        checks_list(spot, units)
     item = next((item for item in a.slash.items if item.id == feature.id), None)
     if item is not None:
-        units = a.source.units
         figures(
             (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
             f"Rests on figures that are {item.basis}.",
         )
     for note in a.notes_about(feature.id):
-        st.caption(plain(note.text))
+        st.caption(plain(restated(note.text, units)))
     _name_and_place(feature)
     forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
     with st.expander("Delete"):
-        st.button(f"Delete {feature.name}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
+        st.button(f"Delete {plain(feature.name)}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
         st.caption("Undo brings it back.")
 
 
-def checks_table(spot: SpotReport) -> None:
-    """Every check of a kiln spot: its verdict with a sign, and the reason."""
-    for check in sorted(spot.checks, key=lambda c: list(VERDICTS).index(c.effect), reverse=True):
-        mark = VERDICTS[check.effect]
-        name = _CHECKS.get(check.check, check.check)
-        st.markdown(f"{mark.sign} **{name}: {check.verdict}.** {plain(check.reason)}")
+def checks_list(spot: SpotReport, units: str) -> None:
+    """Every check of a kiln spot with its sign and reason: what is open first, what passes folded away."""
+    passing = [check for check in spot.checks if check.effect == "passes"]
+    for number, check in enumerate(_worst_first(spot)):
+        _check(check, units)
+        about = state.site().get(check.about)
+        if about is not None and about.id != spot.id:
+            noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
+    if passing:
+        with st.expander(f"{len(passing)} checks pass"):
+            st.html("".join(_check_html(check, units) for check in passing))
+
+
+def _worst_first(spot: SpotReport) -> list[Check]:
+    order = list(VERDICTS)
+    return sorted((c for c in spot.checks if c.effect != "passes"), key=lambda c: -order.index(c.effect))
+
+
+def _check(check: Check, units: str) -> None:
+    st.html(_check_html(check, units))
+
+
+def _check_html(check: Check, units: str) -> str:
+    words = f"{_CHECKS.get(check.check, check.check)}: {check.verdict}"
+    return figures_of.verdict_html(check.effect, words, restated(check.reason, units))
 
 
 def _name_and_place(feature: Feature) -> None:
@@ -160,7 +187,7 @@ def change(feature_id: str, name: str, value: Any) -> None:
     feature = state.site().get(feature_id)
     if feature is None:
         return
-    attribute: Attribute | None = next((a for a in feature.attributes if a.name == name), None)
+    attribute: Attribute | None = next((a for a in feature.attributes if name.startswith(a.name)), None)
     label = attribute.label if attribute else name
     state.edit(f"{feature.name}: {label.lower()}", state.site().put(feature.with_values(**{name: value})))
 
@@ -181,10 +208,12 @@ def asked_here(a: Assessment) -> None:
         return
     with st.container(border=True):
         st.markdown("**May a kiln stand where you clicked?**")
-        answer = answer_at(a, *place)
+        with st.spinner("Looking at the ground …", show_time=False):
+            answer = answer_at(a, *place)
         for sentence in answer.sentences:
-            st.write(plain(sentence))
+            st.write(plain(restated(sentence, a.source.units)))
         st.button("Put a kiln spot there", key="asked.put", on_click=_put_spot, args=(place,), width="stretch")
+        st.button("Close", key="asked.close", on_click=state.put, args=("asked_at", None), type="tertiary")
 
 
 def _put_spot(place: tuple[float, float]) -> None:
@@ -198,14 +227,3 @@ def _put_spot(place: tuple[float, float]) -> None:
     state.put("asked_at", None)
     state.select(new.id)
     state.edit(f"Added {new.name}", site.put(new))
-
-
-def _open_points(a: Assessment) -> None:
-    if a.unknowns:
-        with st.expander(f"Not known yet ({len(a.unknowns)})"):
-            for note in a.unknowns:
-                st.markdown("- " + plain(note.text))
-    if a.assumed:
-        with st.expander(f"Assumed ({len(a.assumed)})"):
-            for note in a.assumed:
-                st.markdown("- " + plain(note.text))

@@ -84,14 +84,20 @@ def redo() -> None:
 
 def open_new(new: Site) -> Kept:
     """Keep a site under a link of its own and show it."""
-    st.session_state.pop(_SELECTED, None)
+    _look_away()
     return _hold(store().create(new))
 
 
 def open_link(link: str) -> Kept:
     """Show a site that is kept already."""
-    st.session_state.pop(_SELECTED, None)
+    _look_away()
     return _hold(store().open(link))
+
+
+def _look_away() -> None:
+    """Forget what was chosen and asked on the site that was open before."""
+    for key in (_SELECTED, "asked_at", "look_at"):
+        st.session_state.pop(key, None)
 
 
 def open_sample(name: str) -> Kept:

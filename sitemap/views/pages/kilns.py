@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 import streamlit as st
 
@@ -10,8 +11,9 @@ from sitemap.kiln.values import Clock, KilnRun
 from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.views import charts, lists, state
-from sitemap.views.figures import figures
+from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
+from sitemap.views.noted import notes
 
 
 def _hours(moment: dt.datetime, day: dt.date) -> float:
@@ -34,6 +36,22 @@ def _clock_rows(runs: list[tuple[KilnRun, str]], day: dt.date) -> list:
             ]
             rows.append((label, bars, marks))
     return rows
+
+
+def _times(runs: Iterable[KilnRun], names: dict[str, str]) -> list[dict[str, str]]:
+    """The clock in words, for a narrow screen and for those who cannot see the picture."""
+    return [
+        {
+            "Kiln": names.get(run.spot, run.spot) + (f", batch {number}" if len(run.clocks) > 1 else ""),
+            "Light by": f"{clock.light_by:%H:%M}",
+            "Last thick piece": f"{clock.last_thick:%H:%M}",
+            "Stop feeding": f"{clock.stop_feeding:%H:%M}",
+            "Water on": f"{clock.water_on:%H:%M}",
+            "Raked, no steam": f"{clock.no_steam_by:%H:%M}",
+        }
+        for run in runs
+        for number, clock in enumerate(run.clocks, start=1)
+    ]
 
 
 def _checks(clock: Clock) -> str:
@@ -95,6 +113,7 @@ with page("kilns"):
             start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
             end = max(bar[1] for _, bars, _ in rows for bar in bars) + 1
             charts.timeline(rows, start, end, "Latest times of the day")
+            table(_times(a.kilns, names))
         else:
             st.info(
                 "No clock yet: it needs a kiln at a kiln spot, a burn date, a time zone, and a batch that fits the day."
@@ -120,9 +139,9 @@ with page("kilns"):
             st.caption(plain(f"Burns: {heaps}. Quench: {floor} if all boils away, {ceiling} with every pore filled."))
             if run.clock:
                 st.caption("Cold checks: " + _checks(run.clock))
-    for note in (*burn.unknowns, *burn.assumed):
-        st.markdown("- " + plain(note.text))
+    notes(burn.unknowns, "Not known", "kilns.unknown")
+    notes(burn.assumed, "Assumed", "kilns.assumed")
     st.markdown("#### Kilns")
     lists.equipment("kilns")
     st.markdown("#### Crew")
-    lists.section("crew")
+    lists.section("crew", columns=2)

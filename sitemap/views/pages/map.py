@@ -11,9 +11,9 @@ from sitemap.ground.coordinates import parse
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Feature
+from sitemap.site.model import Feature, Site
 from sitemap.views import backdrop, canvas, panel, state
-from sitemap.views.frame import page, plain
+from sitemap.views.frame import open_page, page, plain
 
 _NAMES = {"pile": "P", "windrow": "W", "transect": "T", "kiln_spot": "K", "water_source": "Water "}
 
@@ -27,7 +27,11 @@ def taken(edits: Edits) -> None:
             site = site.put(feature.with_geometry(geometry))
             said.append(f"moved {feature.name}")
     for kind, geometry in edits.added:
-        new = Feature.of(site.new_id(kind), geometry, {"kind": kind, "name": _new_name(kind)})
+        values = {"kind": kind, "name": _new_name(site, kind)}
+        kilns = site.equipment("kilns")
+        if kind == "kiln_spot" and len(kilns) == 1:
+            values["kiln"] = kilns[0].id
+        new = Feature.of(site.new_id(kind), geometry, values)
         site = site.put(new)
         state.select(new.id)
         said.append(f"added {new.name}")
@@ -37,17 +41,17 @@ def taken(edits: Edits) -> None:
             site = site.without(feature_id)
             said.append(f"deleted {feature.name}")
     if said:
-        state.edit(", ".join(said).capitalize(), site)
-    if not edits.added and edits.selected:
+        words = ", ".join(said)
+        state.edit(words[0].upper() + words[1:], site)
+    if not edits.added:
         state.select(edits.selected)
-    if edits.clicked:
-        state.put("asked_at", edits.clicked)
+    state.put("asked_at", edits.clicked)
 
 
-def _new_name(kind: str) -> str:
-    names = Counter(feature.name for feature in state.site().of_kind(kind))
+def _new_name(site: Site, kind: str) -> str:
+    names = Counter(feature.name for feature in site.of_kind(kind))
     start = _NAMES.get(kind, KINDS[kind].label + " ")
-    number = len(state.site().of_kind(kind)) + 1
+    number = len(site.of_kind(kind)) + 1
     while f"{start}{number}" in names:
         number += 1
     return f"{start}{number}"
@@ -57,48 +61,82 @@ def body() -> None:
     site = state.site()
     if not site.features:
         _begin()
-    elif state.remember("hint", True):
-        _hint()
     left, right = st.columns([5, 3], gap="medium")
     with left:
         look_at = state.remember("look_at", None)
         view = map_view(state.assessment(), state.kept().link, state.selected(), look_at, backdrop.chosen())
         canvas.show(view, "map", taken)
-        backdrop.controls()
     with right:
+        if state.remember("hint", True):
+            _hint(site)
         panel.show()
+        backdrop.controls()
 
 
-def _hint() -> None:
+def _hint(site: Site) -> None:
+    """Three steps through the sample; on an own site the step that comes next."""
+    steps = _steps(site)
+    following = next((number for number, (_, done, _) in enumerate(steps) if not done), None)
     with st.container(border=True):
-        words, close = st.columns([8, 1], vertical_alignment="center")
-        words.markdown(
-            "**Three steps.** **1** Drag kiln K1 about and read its verdict. **2** Click a pile and change its size. "
-            "**3** Start an own site (side panel, *Open*)."
-        )
-        close.button("Close", key="hint.close", on_click=state.put, args=("hint", False))
+        if following is None:
+            st.markdown(
+                "**Three steps to begin with**\n"
+                "1. Drag kiln K1 about on the map and read its verdict.\n"
+                "2. Touch a pile and change its size.\n"
+                "3. Start an own site: side panel, *Open*."
+            )
+        else:
+            lines = [
+                f"{'✓' if done else '○'} " + (f"**{name}**: {how}" if number == following else name)
+                for number, (name, done, how) in enumerate(steps)
+            ]
+            st.markdown("**From an empty map to a verdict**\n\n" + "  \n".join(lines))
+            if steps[following][0] == _KILN and st.button("Describe a kiln", key="hint.kiln", width="stretch"):
+                open_page("kilns")
+        st.button("Close", key="hint.close", on_click=state.put, args=("hint", False), type="tertiary")
+
+
+_KILN = "A kiln"
+
+
+def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
+    return (
+        ("The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."),
+        (
+            "Slash",
+            bool(site.of_kind("pile", "windrow", "transect")),
+            "*+ Add*, *Pile*, touch its place; then give it length, width and height here.",
+        ),
+        (_KILN, bool(site.equipment("kilns")), "its shape and size, on the page *Kilns and clock*."),
+        ("A kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),
+        (
+            "A water source",
+            bool(site.of_kind("water_source")),
+            "*+ Add*, *Water source*: tank, tap, pond or stream. Then the verdict stands here.",
+        ),
+    )
 
 
 def _begin() -> None:
     with st.container(border=True):
         st.markdown(
-            "**Your own site, in three steps.** **1** Say where it is: type a coordinate in any form, as you have it "
-            "from a phone, a paper map or the permit. **2** Draw the logged area and the piles with the buttons on the "
-            "map, or type them in the grid of *Walk and survey*. **3** Place a kiln spot and a water source."
+            "**Your own site.** Say where it is: type a coordinate in any form, as you have it from a phone, a paper "
+            "map or the permit. No map picture is needed; an elevation raster or an aerial picture can follow."
         )
         where = st.text_input(
             "Where is it?",
             key="begin.where",
-            placeholder="44.2871, -120.6125   ·   44°17.226′N 120°36.750′W   ·   10T 690900 4906800",
+            placeholder="44.2871, -120.6125",
+            help="Also 44°17.226′N 120°36.750′W, degrees minutes seconds, UTM (10T 690900 4906800) or MGRS; WGS 84.",
         )
         if where:
             try:
                 lon, lat = parse(where)
             except BadValue as error:
-                st.warning(str(error))
+                st.warning(plain(str(error)))
             else:
                 state.put("look_at", (lon, lat, 17.0))
-                st.caption(plain(f"The map below looks at {lat:.5f}, {lon:.5f}."))
+                st.caption(plain(f"The map below looks at {lat:.5f}, {lon:.5f}. Now draw on it: + Add."))
 
 
 with page("map"):

@@ -9,9 +9,9 @@ from sitemap.safety.clear import Setback
 from sitemap.safety.rules import rules_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
-from sitemap.units import text
+from sitemap.units import restated, text
 from sitemap.views import lists, state
-from sitemap.views.figures import sign
+from sitemap.views.figures import sign, table
 from sitemap.views.frame import page, plain
 
 
@@ -69,7 +69,7 @@ with page("rules"):
         "come first; a pass is not a permission. No distance is safe from embers."
     )
     st.markdown("#### Permit, and who was asked")
-    left, right = st.columns(2)
+    left, right = st.columns([1, 2])
     with left:
         lists.section("permit")
     with right:
@@ -83,48 +83,13 @@ with page("rules"):
         st.caption("Neither on the map nor looked for yet: " + ", ".join(missing) + ".")
         st.button("List them, to fill in", key="looked.all", on_click=_looked_all)
     lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
-    st.markdown("#### Distances")
-    st.dataframe(
-        [
-            {
-                "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
-                "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
-                "Condition": rule.condition,
-                "Source": rule.source,
-                "Standing": tables.STANDINGS.get(rule.standing, rule.standing),
-                "Whose": "entered for this site" if rule.entered else "cautious default",
-            }
-            for rule in a.rules
-        ],
-        width="stretch",
-        hide_index=True,
-    )
-    with st.expander("Change the distances"):
-        st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
-        st.button("Take the cautious rows into the table", key="rules.take", on_click=_take_defaults)
-        lists.records("rules")
-    with st.expander("Published examples"):
-        st.dataframe(
-            [
-                {
-                    "From": row.get("from", row.key),
-                    "Distance": text(row.get("distance_m"), "m", units),
-                    "Condition": row.get("condition", ""),
-                    "Source": row.source,
-                    "Standing": tables.STANDINGS[row.standing],
-                }
-                for row in tables.load("setback_examples").values()
-            ],
-            width="stretch",
-            hide_index=True,
-        )
-    st.markdown("#### What that means for each kiln")
+    st.markdown("#### Distances, kiln by kiln")
     for spot in a.spots:
         with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
-            st.dataframe([_distance(a.source, each) for each in spot.setbacks], width="stretch", hide_index=True)
+            table([_distance(a.source, each) for each in spot.setbacks])
             if safety is not None:
-                st.write(plain(safety.embers))
+                st.write(plain(restated(safety.embers, units)))
                 st.write(
                     plain(
                         f"People: crew at rest {text(safety.rest_m, 'm', units)} from the rim, visitors "
@@ -132,3 +97,35 @@ with page("rules"):
                         f"{text(safety.flame_height_m, 'm', units)} high."
                     )
                 )
+    st.markdown("#### The distances themselves")
+    with st.expander(f"Every distance entered ({len(a.rules)})"):
+        table(
+            [
+                {
+                    "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
+                    "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
+                    "Condition": restated(rule.condition, units),
+                    "Source": rule.source,
+                    "Standing": tables.STANDINGS.get(rule.standing, rule.standing),
+                    "Whose": "entered for this site" if rule.entered else "cautious default",
+                }
+                for rule in a.rules
+            ]
+        )
+    with st.expander("Change the distances"):
+        st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
+        st.button("Take the cautious rows into the table", key="rules.take", on_click=_take_defaults)
+        lists.records("rules")
+    with st.expander("Published examples"):
+        table(
+            [
+                {
+                    "From": row.get("from", row.key),
+                    "Distance": text(row.get("distance_m"), "m", units),
+                    "Condition": restated(row.get("condition", ""), units),
+                    "Source": row.source,
+                    "Standing": tables.STANDINGS[row.standing],
+                }
+                for row in tables.load("setback_examples").values()
+            ]
+        )

@@ -7,8 +7,9 @@ import streamlit as st
 from sitemap.slash.result import QUANTITIES
 from sitemap.summary import said
 from sitemap.views import charts, state
-from sitemap.views.figures import basis, figures
+from sitemap.views.figures import basis, figures, table
 from sitemap.views.frame import page, plain
+from sitemap.views.noted import notes, show_button
 
 with page("slash"):
     a = state.assessment()
@@ -37,7 +38,7 @@ with page("slash"):
             units,
             "Dry slash, low to high, likely marked",
         )
-        st.dataframe(
+        table(
             [
                 {
                     "Heap": item.name,
@@ -47,9 +48,7 @@ with page("slash"):
                     "Rests on": basis(item.basis),
                 }
                 for item in slash.items
-            ],
-            width="stretch",
-            hide_index=True,
+            ]
         )
         st.markdown("#### What widens the range most")
         st.caption("The second walk is short: measure these first.")
@@ -60,20 +59,16 @@ with page("slash"):
                 else (f.name if (f := a.source.get(driver.about)) else driver.about)
             )
             st.markdown(
-                f"- **{QUANTITIES[driver.quantity].capitalize()}**, {plain(name)}: {driver.basis}; "
+                f"**{QUANTITIES[driver.quantity].capitalize()}**, {plain(name)}: {driver.basis}; "
                 f"{driver.share:.0%} of the spread, ± {driver.half_range:.0%} by itself"
             )
+            if driver.about != "site" and a.source.get(driver.about):
+                show_button(driver.about, f"Show {name}", f"driver.{driver.about}.{driver.quantity}")
         st.caption(
             "The shape alone moves a heap's volume from half (cone) over one (dome) to nearly twice (block) for the "
             "same three measures. Until a heap is weighed, the tonnage may be half as much again or a third less."
         )
     about_slash = ("pile", "windrow", "transect", "logged_area")
     ids = {f.id for f in a.source.of_kind(*about_slash)} | {"site"}
-    left, right = st.columns(2)
-    for column, heading, notes in ((left, "Not known", slash.unknowns), (right, "Assumed", slash.assumed)):
-        with column:
-            shown = [note for note in notes if note.about in ids]
-            if shown:
-                st.markdown(f"#### {heading}")
-                for note in shown:
-                    st.markdown("- " + plain(note.text))
+    notes((note for note in slash.unknowns if note.about in ids), "Not known", "slash.unknown")
+    notes((note for note in slash.assumed if note.about in ids), "Assumed", "slash.assumed")

@@ -6,10 +6,11 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.summary import said
-from sitemap.units import text, to_display, unit_label
+from sitemap.units import restated, text, to_display, unit_label
 from sitemap.views import charts, lists, state
-from sitemap.views.figures import figures, sign
+from sitemap.views.figures import figures, height_text, table, verdict
 from sitemap.views.frame import page, plain
+from sitemap.views.noted import notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
 
 _WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
@@ -21,7 +22,7 @@ def _spot(a: Assessment, spot: SpotWater) -> None:
     with st.container(border=True):
         st.markdown(f"#### Kiln {plain(name)}")
         for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
-            st.markdown(f"{sign(line.effect)} **{heading}: {line.verdict}.** {plain(line.reason)}")
+            verdict(line.effect, f"{heading}: {line.verdict}", restated(line.reason, units))
         best = spot.quench
         figures(
             (
@@ -29,19 +30,26 @@ def _spot(a: Assessment, spot: SpotWater) -> None:
                 ("Asked for", text(best.needed_l_min, "l_min", units, 2)),
                 ("Until raked and no steam", said(best.minutes_to_quench, "min", units)),
                 ("Way", text(best.route_m, "m", units, 2)),
-                ("Kiln above the water", text(best.lift_m, "m", units, 2)),
+                ("Kiln to water", height_text(best.lift_m, units, "below it", "above it")),
                 ("What limits it", best.fails_first or "–"),
             )
         )
         for advice in spot.advice:
-            st.success(plain(f"{advice.text} ({advice.before} → {advice.after})"), icon=":material/lightbulb:")
+            st.success(
+                plain(
+                    restated(
+                        f"{advice.line.capitalize()} line: {advice.text} ({advice.before} → {advice.after})", units
+                    )
+                ),
+                icon=":material/lightbulb:",
+            )
         _minutes(a, spot.entries)
         hose = next((e for e in spot.entries if e.picture is not None and e.line == "quench"), None)
         if hose is not None and hose.picture is not None:
             with st.expander("The hose line as a picture"):
                 _picture(hose.picture, units)
         with st.expander("Every source and way"):
-            st.dataframe([_row(a, entry) for entry in spot.entries], width="stretch", hide_index=True)
+            table([_row(a, entry) for entry in spot.entries])
 
 
 def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
@@ -56,7 +64,7 @@ def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
         "At the nozzle": text(entry.nozzle_kpa, "kpa", units),
         "Minutes": said(entry.minutes_to_quench, "min", units),
         "Loads": str(entry.loads or "–"),
-        "Why": entry.reason,
+        "Why": restated(entry.reason, units),
     }
 
 
@@ -110,7 +118,7 @@ def _picture(picture: LinePicture, units: str) -> None:
 def _sources(a: Assessment) -> None:
     st.markdown("#### Each source, over all kilns alight that day")
     units = a.source.units
-    st.dataframe(
+    table(
         [
             {
                 "Source": f.name if (f := a.source.get(source.id)) else source.id,
@@ -118,12 +126,10 @@ def _sources(a: Assessment) -> None:
                 "There": text(source.litres_there, "l", units),
                 "Last quench done": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": source.verdict,
-                "Why": source.reason,
+                "Why": restated(source.reason, units),
             }
             for source in a.sources
-        ],
-        width="stretch",
-        hide_index=True,
+        ]
     )
 
 
@@ -144,8 +150,8 @@ with page("water"):
             "links",
             "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket.",
         )
-        for note in (*a.water.unknowns, *a.water.assumed):
-            st.markdown("- " + plain(note.text))
+        notes(a.water.unknowns, "Not known", "water.unknown")
+        notes(a.water.assumed, "Assumed", "water.assumed")
     st.markdown("#### Pumps, hoses, nozzles, machines, tanks")
     for kind in ("pumps", "hoses", "nozzles", "machines", "tanks"):
         lists.equipment(kind)

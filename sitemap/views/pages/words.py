@@ -9,6 +9,7 @@ from sitemap.maps.symbols import symbol_of
 from sitemap.site.kinds import KINDS
 from sitemap.units import unit_label
 from sitemap.views import state
+from sitemap.views.figures import table
 from sitemap.views.frame import page
 
 _PLAIN = (
@@ -45,7 +46,7 @@ with page("words"):
     st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.STANDINGS.items()))
     for name in tables.names():
         with st.expander(name.replace("_", " ").capitalize()):
-            st.dataframe(
+            table(
                 [
                     {
                         "Figure": row.key.replace("_", " "),
@@ -54,7 +55,5 @@ with page("words"):
                         "Standing": tables.STANDINGS[row.standing],
                     }
                     for row in tables.load(name).values()
-                ],
-                width="stretch",
-                hide_index=True,
+                ]
             )

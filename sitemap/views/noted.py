@@ -1,0 +1,84 @@
+"""What is not known and what was assumed, said once for each thing and led back to where it can be mended."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import streamlit as st
+
+from sitemap.notes import Note
+from sitemap.site.kinds import KINDS
+from sitemap.units import restated
+from sitemap.views import state
+from sitemap.views.frame import open_page, plain
+
+_HEADINGS = {
+    "nearest_kiln": "Heaps given to the nearest kiln",
+    "sorting": "Share of char stock",
+    "quench_method": "How the char is put out",
+    "thickest_piece": "Thickest piece",
+    "no_batch_fits": "No batch fits this daylight",
+    "looked": "Not looked for yet",
+    "no_moisture": "Moisture",
+    "position_error_m": "How good the places are",
+    "height_m": "Height of heaps",
+    "width_m": "Width of heaps",
+    "water_volume": "How much water there is",
+    "usable_dates": "Water on the burn date",
+    "water_permission": "Permission for the water",
+    "lift": "Height above the water",
+    "bad_value": "Not understood",
+    "bad_range": "Ranges that do not fit",
+    "footprint": "Ground a heap covers",
+}
+_AT_ONCE = 2  # so many alike are said at once; more of them fold away
+
+
+def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False) -> None:
+    """Notes grouped by what they are about, each with a button to the thing it speaks of.
+
+    key : makes the buttons of this list distinct
+    folded : the whole list folds away under its heading
+    """
+    groups: dict[str, list[Note]] = {}
+    for note in found:
+        groups.setdefault(note.what, []).append(note)
+    if not groups:
+        return
+    count = sum(map(len, groups.values()))
+    if folded:
+        with st.expander(f"{heading} ({count})"):
+            _groups(groups, key)
+    else:
+        st.markdown(f"#### {heading}")
+        _groups(groups, key)
+
+
+def _groups(groups: dict[str, list[Note]], key: str) -> None:
+    for what, members in groups.items():
+        if len(members) <= _AT_ONCE:
+            for number, note in enumerate(members):
+                _one(note, f"{key}.{what}.{number}")
+            continue
+        title = _HEADINGS.get(what, what.removesuffix("_m").replace("_", " ").capitalize())
+        if st.toggle(f"{title} ({len(members)})", key=f"{key}.{what}"):
+            for number, note in enumerate(members):
+                _one(note, f"{key}.{what}.{number}")
+
+
+def _one(note: Note, key: str) -> None:
+    site = state.site()
+    with st.container(horizontal=True, vertical_alignment="center", gap="small"):
+        st.markdown(plain(restated(note.text, site.units)))
+        feature = site.get(note.about)
+        if feature is not None:
+            show_button(feature.id, f"Show {feature.name}", f"{key}.show")
+        elif note.about in KINDS and st.button("Rules and permit", key=f"{key}.rules", type="tertiary"):
+            open_page("rules")
+
+
+def show_button(feature_id: str, label: str, key: str) -> None:
+    """A button that opens one thing on the map."""
+    if st.button(plain(label), key=key, type="tertiary", icon=":material/location_on:"):
+        state.select(feature_id)
+        open_page("map")
