@@ -26,7 +26,7 @@ from sitemap.plan.model import (
 
 PAPERS = {"a4": "A4", "letter": "letter"}
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # no script, nothing from outside, whatever slips in
-_FEW = 3  # columns a phone has room for side by side; more become a card a row
+_FEW = 2  # columns a phone has room for side by side; more become a card a row
 
 
 def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -> str:

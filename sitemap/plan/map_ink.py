@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.maps.symbols import OUTLINES, Symbol, VerdictMark
@@ -16,6 +15,8 @@ MARK_PT = 6.0  # [pt] half width of a symbol
 RING_PT = 2.1 * MARK_PT  # [pt] what the ring of a verdict takes
 LETTER_WIDTH = 0.6  # [1] of a letter against its size: rather too wide, so that names keep apart
 LONGEST_NAME = 26
+COVERS_MOST = 0.35  # [1] of a name may lie on other things; beyond that it is left out
+Rectangle = tuple[float, float, float, float]  # west, south, east, north on the plane [m]
 _DARK = "#1a1a1a"
 
 
@@ -38,7 +39,7 @@ class Ink:
 
     axes: Any
     metres_per_point: float
-    _taken: list[BaseGeometry] = field(default_factory=list)
+    _taken: list[Rectangle] = field(default_factory=list)
     _names: list[tuple[float, float, Label]] = field(default_factory=list)
 
     def draw(self, cut: BaseGeometry, symbol: Symbol, label: Label, filled: bool = True) -> None:
@@ -75,7 +76,7 @@ class Ink:
         size = MARK_PT * (0.75 if on_line or part.geom_type == "Polygon" else 1.0)
         mark(self.axes, place.x, place.y, symbol, size)
         half = size * 1.2 * self.metres_per_point
-        self._taken.append(box(place.x - half, place.y - half, place.x + half, place.y + half))
+        self._taken.append(_around(place.x, place.y, half, half))
         if label.text:
             self._names.append((place.x, place.y, label))
 
@@ -83,7 +84,7 @@ class Ink:
         """Where along a line its letter hides least."""
         half = MARK_PT * self.metres_per_point
         places = [line.interpolate(share, normalized=True) for share in (0.5, 0.35, 0.65, 0.2, 0.8)]
-        return min(places, key=lambda p: sum(p.buffer(half).intersection(taken).area for taken in self._taken))
+        return min(places, key=lambda p: self._covered(_around(p.x, p.y, half, half)))
 
     def ring(self, x: float, y: float, verdict: VerdictMark) -> None:
         """The verdict round a kiln, with its sign."""
@@ -97,7 +98,7 @@ class Ink:
             weight="bold", bbox={"boxstyle": "circle,pad=0.15", "facecolor": verdict.colour, "edgecolor": "white"},
         )  # fmt: skip
         reach = RING_PT * self.metres_per_point
-        self._taken.append(box(x - reach, y - reach, x + reach, y + reach))
+        self._taken.append(_around(x, y, reach, reach))
 
     def line(self, line: BaseGeometry, style: Symbol, told: str) -> None:
         """A line that was reckoned, with a word at its middle."""
@@ -121,25 +122,38 @@ class Ink:
             if found is None:
                 continue
             self._taken.append(found)
-            west, south, east, north = found.bounds
+            west, south, east, north = found
             self.axes.text(
                 (west + east) / 2, (south + north) / 2, words, fontsize=label.size, weight=label.weight, color=_DARK,
                 ha="center", va="center", zorder=10, clip_on=True,
                 bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 0.6},
             )  # fmt: skip
 
-    def _best(self, x: float, y: float, wide: float, high: float, gap: float) -> BaseGeometry | None:
+    def _best(self, x: float, y: float, wide: float, high: float, gap: float) -> Rectangle | None:
+        """Of eight places round a mark the one that covers least; None where all cover too much."""
         west, east = self.axes.get_xlim()
         south, north = self.axes.get_ylim()
-        frame = box(west, south, east, north)
-        choices: list[tuple[float, int, BaseGeometry]] = []
+        choices: list[tuple[float, int, Rectangle]] = []
         for way_x, way_y in ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1)):
-            middle_x, middle_y = x + way_x * (gap + wide / 2), y + way_y * (gap + high / 2)
-            room = box(middle_x - wide / 2, middle_y - high / 2, middle_x + wide / 2, middle_y + high / 2)
-            covered = sum(room.intersection(taken).area for taken in self._taken) + 2 * room.difference(frame).area
-            choices.append((covered / room.area, len(choices), room))
+            room = _around(x + way_x * (gap + wide / 2), y + way_y * (gap + high / 2), wide / 2, high / 2)
+            outside = wide * high - _shared(room, (west, south, east, north))
+            choices.append((self._covered(room) + 2 * outside, len(choices), room))
         cost, _, best = min(choices)
-        return best if cost < 0.35 else None
+        return best if cost < COVERS_MOST * wide * high else None
+
+    def _covered(self, room: Rectangle) -> float:
+        return sum(_shared(room, taken) for taken in self._taken)
+
+
+def _around(x: float, y: float, half_wide: float, half_high: float) -> Rectangle:
+    return x - half_wide, y - half_high, x + half_wide, y + half_high
+
+
+def _shared(one: Rectangle, other: Rectangle) -> float:
+    """Area that two rectangles share [m²]."""
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    high = min(one[3], other[3]) - max(one[1], other[1])
+    return wide * high if wide > 0 and high > 0 else 0.0
 
 
 def mark(axes: Any, x: float, y: float, symbol: Symbol, size_pt: float, **more: Any) -> None:

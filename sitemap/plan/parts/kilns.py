@@ -27,15 +27,16 @@ def kilns(a: Assessment) -> Section:
     if not a.spots:
         blocks.append(Paragraph("No kiln is placed."))
     runs = {run.spot: run for run in a.kilns}
-    if a.spots:
-        blocks.append(_whole_site(a))
+    shared = _shared(a)
+    if shared:
+        blocks.append(_whole_site(a, shared))
     for spot in a.spots:
         blocks.append(Paragraph(f"{capital(kiln(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
         blocks.append(Paragraph(_decides(spot)))
         if spot.id in runs:
             blocks.append(Facts(tuple(_facts(a, runs[spot.id]))))
             blocks += _clocks(a, runs[spot.id])
-        blocks.append(_checks(a, spot))
+        blocks.append(_checks(a, spot, shared))
     if any(spot.effect == PASSES for spot in a.spots):
         blocks.append(Paragraph("“Passes the checks entered” is not a permission and promises nothing.", "small"))
     return Section("kilns", "Kilns", tuple(blocks))
@@ -54,7 +55,8 @@ def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
     count = f"{run.units} of them" if run.units > 1 else "one"
     moved = ", moved between places" if run.moved else ""
     yield "What stands there", f"{run.name}, {count}{moved}; open top {text(run.open_area_m2, 'm2', units, 2)} each"
-    yield "Burns", listed(a.source.get(heap).name if a.source.get(heap) else "scattered slash" for heap in run.heaps)  # type: ignore[union-attr]
+    heaps = [feature.name if (feature := a.source.get(heap)) else "scattered slash" for heap in run.heaps]
+    yield "Burns", listed(heaps) or "no heap is given to it"
     per_day = no_clock(a) if run.batches_per_day is None else f"{run.batches_per_day} a day"
     yield "Kiln batches", f"{counted(run.batches)} in all; {per_day}; days {counted(run.days)}"
     yield (
@@ -93,11 +95,11 @@ def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
     return (Table("", heads, rows, (14, 12, 14, 13, 12, 14, 12), small=True),)
 
 
-def _checks(a: Assessment, spot: SpotReport) -> Table:
+def _checks(a: Assessment, spot: SpotReport, shared: tuple[Check, ...]) -> Table:
     rows = [
         (_label(a, check.check, check.about), signed(check.verdict, check.effect), check.reason)
         for check in spot.checks
-        if check.check != "distance" and check not in _shared(a)
+        if check.check != "distance" and check not in shared
     ]
     apart = [check for check in spot.checks if check.check == "distance"]
     if apart:
@@ -114,8 +116,8 @@ def _shared(a: Assessment) -> tuple[Check, ...]:
     return tuple(check for check in of_site if all(check in spot.checks for spot in a.spots))
 
 
-def _whole_site(a: Assessment) -> Table:
-    rows = tuple((_label(a, c.check, c.about), signed(c.verdict, c.effect), c.reason) for c in _shared(a))
+def _whole_site(a: Assessment, shared: tuple[Check, ...]) -> Table:
+    rows = tuple((_label(a, c.check, c.about), signed(c.verdict, c.effect), c.reason) for c in shared)
     return Table(
         "Checks of the whole site: they count for every kiln", ("Check", "Verdict", "Why"), rows, (18, 20, 62), True
     )

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from sitemap.assessment import Assessment, SpotReport
+from sitemap.assessment import Assessment
 from sitemap.notes import Note
 from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
-from sitemap.plan.say import CHECKS, capital, day, kiln, length, listed, signed, spot_name, spots_in_use
+from sitemap.plan.say import CHECKS, capital, day, kiln, length, listed, name_of, signed, spot_name, spots_in_use
 from sitemap.safety.clear import Setback
-from sitemap.safety.effects import CONDITIONAL, RULED_OUT
+from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.slash.result import QUANTITIES
-from sitemap.units import text
 
 ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on
 ON_THE_DAY = (
@@ -46,9 +45,10 @@ def _standing(a: Assessment) -> Iterator[str]:
     elif not first <= a.on <= last:
         yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
     yield from _asked(a)
-    for run in a.kilns:
-        if not run.clocks and run.spot in {spot.id for spot in spots_in_use(a)}:
-            yield f"{capital(spot_name(a, run.spot))}: {no_clock(a)}."
+    used = {spot.id for spot in spots_in_use(a)}
+    dark = [spot_name(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
+    if dark:
+        yield f"{capital(listed(dark, 12))}: {no_clock(a)}."
     for spot in spots_in_use(a):
         wet = a.water.of_spot(spot.id) if a.water else None
         for line in (wet.quench, wet.attack) if wet else ():
@@ -101,23 +101,24 @@ def _weakest(a: Assessment) -> Iterator[str]:
         )
     else:
         yield "Weakest number: how much slash there is. It is not known, and so are batches, hours and water."
-    for spot in spots_in_use(a):
-        yield _turns(a, spot)
-    barred = [kiln(spot.name) for spot in a.spots if spot.effect == RULED_OUT]
-    if barred:
-        yield f"{capital(listed(barred))}: only what stands in the frame above turns the verdict."
+    yield from _turning(a)
+    yield from _nearest(a)
 
 
-def _turns(a: Assessment, spot: SpotReport) -> str:
-    name = capital(kiln(spot.name))
-    still = [check for check in spot.checks if check.effect == CONDITIONAL]
-    nearest = "; ".join(_nearest(a, spot))
-    near = f" Nearest to turning: {nearest}." if nearest else ""
-    if still:
-        return (
-            f"{name} ({signed(spot.verdict, spot.effect)}) stays so until this is settled: {reasons(still, 3)}.{near}"
-        )
-    return f"{name} ({signed(spot.verdict, spot.effect)}).{near}"
+def _turning(a: Assessment) -> Iterator[str]:
+    """What each kiln's verdict hangs on; kilns that hang on the same are said together."""
+    hanging: dict[tuple[str, str], list[str]] = {}
+    for spot in a.spots:
+        deciding = [f"{_label(a, c)} ({c.verdict})" for c in spot.checks if c.effect == spot.effect != PASSES]
+        on = ", ".join(dict.fromkeys(deciding)) or "nothing that was entered"
+        hanging.setdefault((signed(spot.verdict, spot.effect), on), []).append(kiln(spot.name))
+    for (verdict, on), names in hanging.items():
+        yield f"{capital(listed(names, 12))}: {verdict}; it turns on {on}."
+
+
+def _label(a: Assessment, check: Check) -> str:
+    label = CHECKS.get(check.check, check.check).lower()
+    return f"{label} {name_of(a, check.about)}" if check.check in ("distance", "looked") else label
 
 
 def reasons(checks: Iterable[Check], most: int) -> str:
@@ -132,19 +133,23 @@ def no_clock(a: Assessment) -> str:
     return "no batch fits this daylight" if a.daylight else "no clock, the light of the day is not known"
 
 
-def _nearest(a: Assessment, spot: SpotReport) -> Iterator[str]:
-    """The distance and the lift with the least to spare."""
-    units = a.source.units
-    kept = [s for s in spot.setbacks if s.verdict == "far enough" and s.margin_m is not None and s.error_m is not None]
+def _nearest(a: Assessment) -> Iterator[str]:
+    """Of the kilns in use, the distance and the lift with the least to spare."""
+    units, used = a.source.units, spots_in_use(a)
+    kept = [(s, spot) for spot in used for s in spot.setbacks if s.verdict == "far enough" and s.margin_m is not None]
     if kept:
-        least = min(kept, key=_spare_m)
+        least, spot = min(kept, key=lambda pair: _spare_m(pair[0]))
+        other = kiln(least.name) if least.kind == "kiln_spot" else least.name
         yield (
-            f"{least.name} at {length(least.distance_m, units, 3)}, it may be {length(_spare_m(least), units)} nearer "
-            f"before it must be measured (places {position_basis(a, spot.id, least.feature)})"
+            f"Distance nearest to turning: {kiln(spot.name)} to {other}, {length(least.distance_m, units, 3)}; it may "
+            f"be {length(_spare_m(least), units)} nearer before it must be measured "
+            f"(places {position_basis(a, spot.id, least.feature)})."
         )
-    wet = a.water.of_spot(spot.id) if a.water else None
-    if wet is not None and wet.quench.flip_m is not None and wet.quench.flip_m > 0:
-        yield f"the quench line, until the kiln stands {text(wet.quench.flip_m, 'm', units, 2)} higher over the water"
+    lines = [(wet.quench.flip_m, spot) for spot in used if (wet := a.water.of_spot(spot.id) if a.water else None)]
+    lifts = [(flip_m, spot) for flip_m, spot in lines if flip_m is not None and flip_m > 0]
+    if lifts:
+        flip_m, spot = min(lifts, key=lambda pair: pair[0])
+        yield f"Quench line of {kiln(spot.name)}: it holds until the kiln stands {length(flip_m, units)} higher."
 
 
 def _spare_m(setback: Setback) -> float:

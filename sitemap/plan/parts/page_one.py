@@ -49,10 +49,10 @@ def page_one(a: Assessment) -> Section:
         (
             do_not_light(a),
             Sides(left, right),
+            *_limits(a),
             _kilns(a),
             *_clock(a),
             _water(a),
-            *_limits(a),
             Paragraph(f"{LOCAL_CODE} {embers(a)}", "small"),
         ),
     )
@@ -158,7 +158,7 @@ def _clock(a: Assessment) -> tuple[Block, ...]:
     for run in a.kilns:
         clock, name = run.clock, capital(kiln(name_of(a, run.spot)))
         if clock is None:
-            rows.append((f"{name}: {no_clock(a)}", *("–",) * 7))
+            rows.append((name, "no batch fits", *("–",) * 6))
             continue
         moments = (clock.light_by, clock.last_thick, clock.stop_feeding, clock.water_on, clock.no_steam_by)
         first = next((check.when for check in clock.checks if check.what == "first"), None)

@@ -37,9 +37,9 @@ def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
     name = capital(kiln(name_of(a, wet.spot_id)))
     yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}; attack {line_words(a, wet.attack)}", "strong")
     if wet.entries:
-        heads = ("Line", "Verdict", "Arrives", "Needed", "Nozzle", "Way; hose; lift", "Done in", "Fails first", "Why")
+        heads = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Fails first", "Why")
         rows = tuple(_row(a, line) for line in wet.entries)
-        yield Table("", heads, rows, (16, 11, 14, 10, 8, 15, 13, 9, 30), small=True)
+        yield Table("", heads, rows, (16, 10, 15, 18, 12, 8, 42), small=True)
     if wet.advice:
         tips = tuple(f"{tip.text.rstrip('.')}: {tip.line} line from {tip.before} to {tip.after}." for tip in wet.advice)
         yield Paragraph(f"What would turn it, {kiln(name_of(a, wet.spot_id))}", "strong")
@@ -51,13 +51,13 @@ def _row(a: Assessment, line: WaterLine) -> tuple[str, ...]:
     hose = f"; hose {length(line.hose_m, units)}" if line.hose_m is not None else ""
     loads = f"; {line.loads} loads" if line.loads is not None else ""
     lift = f"; lift {length(line.lift_m, units)}" if line.lift_m is not None else "; lift not known"
+    needed = f"; {text(line.needed_l_min, 'l_min', units, 2)}" if line.needed_l_min is not None else ""
+    nozzle = f"; {text(line.nozzle_kpa, 'kpa', units, 2)}" if line.nozzle_kpa is not None else ""
     return (
         f"{line.line}, {way(line.way)} from {name_of(a, line.source)}",
         signed(line.verdict, line.effect),
-        said(line.flow_l_min, "l_min", units),
-        text(line.needed_l_min, "l_min", units, 2) if line.needed_l_min is not None else "–",
-        text(line.nozzle_kpa, "kpa", units, 2) if line.nozzle_kpa is not None else "–",
-        f"{length(line.route_m, units)}{hose}{lift}",
+        f"{said(line.flow_l_min, 'l_min', units)}{needed}",
+        f"{length(line.route_m, units)}{hose}{lift}{nozzle}",
         f"{_minutes(line.minutes_to_quench, units)}{loads}",
         line.fails_first or "–",
         capital(line.reason),
