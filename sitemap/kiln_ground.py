@@ -26,6 +26,7 @@ from sitemap.safety.of_site import zones
 from sitemap.safety.rules import Rule
 from sitemap.site.model import Feature, Item, Site
 from sitemap.siting.layers import Layer, access_layer, fuel_layer, slope_layer, water_layer, ways_out_layer
+from sitemap.siting.ranking import SPACING_M
 from sitemap.siting.reach import Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
@@ -34,7 +35,6 @@ from sitemap.water.haul_way import filling_cap_l_min, hand_trip, machine_trips
 from sitemap.water.rig import NoLineError, rig_of
 from sitemap.water.values import Kit
 
-SPACING_M = 6.0  # [m] kiln to kiln, edge to edge (house rule)
 FUELS = ("standing_timber", "pile", "windrow")
 WORKPLACES = ("logged_area", "char_pad", "machine_stand")
 

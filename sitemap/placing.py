@@ -13,11 +13,11 @@ from sitemap.ground.coordinates import decimal
 from sitemap.ground.of_site import ground_of, near, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
 from sitemap.ground.travel import Machine
+from sitemap.kiln_ground import Demand, demand_of, reaches_of, usable_of
 from sitemap.lays import DRAWN_ELSEWHERE, mover_of
 from sitemap.site.model import Item, Site
-from sitemap.siting.ranking import Proposal, ranked_spots
+from sitemap.siting.ranking import SPACING_M, Proposal, kiln_row, ranked_spots
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
-from sitemap.kiln_ground import Demand, demand_of, reaches_of, usable_of
 from sitemap.units import rounded, text
 from sitemap.water.haul import load_l
 
@@ -99,6 +99,20 @@ def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress:
     )
     why = "" if found else "No ground here is usable for a kiln by all that was entered: see what bars it."
     return Placing(tuple(_proposed(one, plane, site) for one in found), why)
+
+
+def in_a_row(
+    spot: ProposedPlace, count: int, site: Site, plane: Plane, radius_m: float
+) -> tuple[tuple[float, float], ...]:
+    """Places (longitude, latitude) of several kilns about one proposed spot: a row across the usual wind, 6 m between.
+
+    count : kilns in the row; radius_m : of one kiln [m]. Where the wind is not known it is taken from the west.
+    """
+    x, y = (float(part) for part in plane.xy(spot.lon, spot.lat))
+    wind = site.section("season").number("wind_from_deg")
+    apart = SPACING_M + 2 * radius_m
+    row = kiln_row(x, y, count, 270.0 if wind is None else wind, apart)
+    return tuple((float(lon), float(lat)) for lon, lat in (plane.lonlat(*place) for place in row))
 
 
 def _rates(machines: tuple[Item, ...], demand: Demand) -> Rates:

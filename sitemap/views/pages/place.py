@@ -6,10 +6,10 @@ import streamlit as st
 from shapely.geometry import Point, mapping
 
 from sitemap.assessment import Assessment
-from sitemap.kiln_ground import reaches_of, usable_of
+from sitemap.kiln_ground import demand_of, reaches_of, usable_of
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
-from sitemap.placing import Placing, place
+from sitemap.placing import Placing, in_a_row, place
 from sitemap.site.model import Feature, Item
 from sitemap.siting.reach import SENTENCES, Reach
 from sitemap.units import text
@@ -76,12 +76,17 @@ def _take(number: int) -> None:
     if found is None:
         return
     kilns = site.equipment("kilns")
-    for spot in found.proposals[number].spots:
+    places = [(spot.lon, spot.lat) for spot in found.proposals[number].spots]
+    on_hand = int(state.typed("place.count") or 1)
+    a = state.assessment()
+    if len(places) == 1 and on_hand > 1 and a.plane is not None:
+        places = list(in_a_row(found.proposals[number].spots[0], on_hand, site, a.plane, demand_of(a).radius_m))
+    for lon, lat in places:
         count = len(site.of_kind("kiln_spot")) + 1
         values = {"kind": "kiln_spot", "name": f"K{count}"} | ({"kiln": kilns[0].id} if kilns else {})
-        where = {"type": "Point", "coordinates": [round(spot.lon, 7), round(spot.lat, 7)]}
+        where = {"type": "Point", "coordinates": [round(lon, 7), round(lat, 7)]}
         site = site.put(Feature.of(site.new_id("kiln_spot"), where, values))
-    state.edit(f"Took {len(found.proposals[number].spots)} proposed kiln spots", site)
+    state.edit(f"Took {len(places)} proposed kiln spots", site)
 
 
 def _choose(number: int) -> None:

@@ -1,0 +1,175 @@
+"""Where a kiln may stand and which spots are proposed, on a small site drawn in metres.
+
+Drawn about 10° E, 50° N (plane centre), y up, in metres:
+
+      −60        0        60
+   60  ┌──────────────────┐
+       │ P1(−40,30)       │     logged area 120 × 120
+    0  │         W(0,0)   │     W tank with pump and 100 m of hose
+       │       P2(20,−40) │
+  −60  └──────────────────┘
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from geographiclib.geodesic import Geodesic
+
+from sitemap.assessment import Assessment, assess
+from sitemap.errors import BadValue
+from sitemap.ground.plane import Plane
+from sitemap.kiln_ground import answer_at, reaches_of, usable_of
+from sitemap.placing import in_a_row, place, place_json, place_text
+from sitemap.site.model import Feature, Site
+
+PLANE = Plane(10.0, 50.0)
+ON = dt.date(2026, 10, 1)
+
+
+def at(x: float, y: float) -> list[float]:
+    lon, lat = PLANE.lonlat(x, y)
+    return [float(lon), float(lat)]
+
+
+def point(key: str, kind: str, x: float, y: float, **values: Any) -> Feature:
+    where = {"type": "Point", "coordinates": at(x, y)}
+    return Feature.of(key, where, {"kind": kind, "name": key.upper(), **values})
+
+
+def line(key: str, kind: str, *corners: tuple[float, float]) -> Feature:
+    where = {"type": "LineString", "coordinates": [at(*corner) for corner in corners]}
+    return Feature.of(key, where, {"kind": kind, "name": key.upper()})
+
+
+def small_site(hose_m: float = 100.0) -> Site:
+    ring = [at(*corner) for corner in ((-60, -60), (60, -60), (60, 60), (-60, 60), (-60, -60))]
+    site = Site().with_member("units", "metric").with_member("timezone", "Europe/Berlin")
+    site = site.with_item("kilns", {"id": "ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.6})
+    site = site.with_item("pumps", {"id": "pump", "max_head_m": 50, "max_flow_l_min": 400})
+    site = site.with_item("hoses", {"id": "hose", "bore_mm": 38, "lengths_m": [20.0] * round(hose_m / 20)})
+    site = site.with_item("nozzles", {"id": "tip", "bore_mm": 10})
+    area = Feature.of("area", {"type": "Polygon", "coordinates": [ring]}, {"kind": "logged_area", "name": "Area"})
+    hose = [{"hose": "hose", "length_m": hose_m}]
+    water = {"source": "tank", "volume_l": 5000, "pump": "pump", "hose": hose, "nozzle": "tip"}
+    heap = {"length_m": 5, "width_m": 4, "height_m": 2}
+    for feature in (
+        area,
+        point("p1", "pile", -40, 30, **heap),
+        point("p2", "pile", 20, -40, **heap),
+        point("w", "water_source", 0, 0, elevation_m=100, usable_on_date=True, permission="yes", **water),
+        line("out1", "escape_route", (0, 0), (120, 0)),
+        line("out2", "escape_route", (0, 0), (-120, 0)),
+    ):
+        site = site.put(feature)
+    return site
+
+
+def assessed(site: Site) -> Assessment:
+    return assess(site, on=ON)
+
+
+def test_law_an_answer_names_everything_that_bars() -> None:
+    """2 m from a heap, and outside the work area: each with its sentence; on neither: never a permission."""
+    a = assessed(small_site())
+    beside = answer_at(a, *at(-36, 30))
+    assert beside.may is False
+    assert any("P1" in sentence for sentence in beside.sentences)
+    outside = answer_at(a, *at(90, 0))
+    assert outside.may is False
+    assert any("outside the ground where the crew may work" in sentence for sentence in outside.sentences)
+    free = answer_at(a, *at(20, 20))
+    assert free.may is not False
+    assert not any("safe" in sentence.lower() for sentence in free.sentences)
+
+
+def test_law_unknown_slope_never_reads_as_yes() -> None:
+    """Without an elevation raster the slope of the pad is not known."""
+    answer = answer_at(assessed(small_site()), *at(20, 20))
+    assert answer.may is None
+    assert any("steep" in sentence for sentence in answer.sentences)
+
+
+def test_agrees_with_geodesic_how_far_usable_ground_is() -> None:
+    """From the middle of heap P1 the distance said is the geodesic to the place named (geographiclib)."""
+    answer = answer_at(assessed(small_site()), *at(-40, 30))
+    assert answer.nearest is not None
+    (lon, lat), (near_lon, near_lat) = at(-40, 30), answer.nearest
+    metres = Geodesic.WGS84.Inverse(lat, lon, near_lat, near_lon)["s12"]
+    said = next(s for s in answer.sentences if "nearest usable ground" in s)
+    assert float(said.split(" is ")[1].split()[0]) == pytest.approx(metres, rel=0.06)  # said to two digits
+
+
+def test_law_another_kiln_keeps_its_six_metres() -> None:
+    site = small_site().put(point("k1", "kiln_spot", 20, 20, kiln="ring"))
+    answer = answer_at(assessed(site), *at(24, 20))
+    assert answer.may is False
+    assert any("K1" in sentence for sentence in answer.sentences)
+
+
+def test_law_area_of_reach_and_the_spots_own_verdict_agree() -> None:
+    """Forty metres of hose from the middle: wherever the area says water arrives by hose the spot is not short, and
+    the other way round; asked at places away from the edge by more than a cell."""
+    site = small_site(40.0)
+    hose = next(reach for reach in reaches_of(assessed(site)) if reach.way == "hose")
+    asked = 0
+    for x in range(-55, 56, 11):
+        for y in (-50, -21, 4, 33):
+            if hose.area.boundary.distance(_xy(x, y)) < 2 * hose.grid.cell_m:
+                continue
+            put = site.put(point("k", "kiln_spot", x, y, kiln="ring"))
+            entries = assessed(put).spots[0].water
+            verdict = next(e.verdict for e in entries if e.way == "hose" and e.line == "quench")
+            assert (verdict != "short") == bool(hose.at(x, y).reached), (x, y, verdict)
+            asked += 1
+    assert asked > 20
+
+
+def _xy(x: float, y: float) -> Any:
+    from shapely.geometry import Point
+
+    return Point(x, y)
+
+
+def test_law_proposed_spots_are_usable_and_cost_what_is_said() -> None:
+    a = assessed(small_site())
+    placing = place(a, spots_most=2)
+    assert placing.proposals
+    usable = usable_of(a)
+    for proposal in placing.proposals:
+        assert proposal.machine_hours == pytest.approx(proposal.haul_h + proposal.water_h + proposal.move_h)
+        for spot in proposal.spots:
+            assert usable.area.buffer(0.1).covers(_xy(*(float(v) for v in PLANE.xy(spot.lon, spot.lat))))
+    hours = [proposal.machine_hours for proposal in placing.proposals]
+    assert hours == sorted(hours)
+
+
+def test_law_a_row_stands_across_the_wind() -> None:
+    """Wind from the west: three kilns north and south of each other, 6 m and a kiln's width apart."""
+    a = assessed(small_site().with_member("season", {"wind_from_deg": 270}))
+    spot = place(a, spots_most=1).proposals[0].spots[0]
+    row = in_a_row(spot, 3, a.source, PLANE, radius_m=0.75)
+    xs, ys = zip(*(PLANE.xy(*where) for where in row), strict=True)
+    assert max(xs) - min(xs) == pytest.approx(0, abs=1e-3)
+    assert sorted(ys)[1] - sorted(ys)[0] == pytest.approx(7.5, abs=1e-3)
+
+
+def test_law_place_says_why_there_is_no_proposal() -> None:
+    assert "Nothing is on the map" in place(assess(Site(), on=ON)).why
+    bare = small_site().without("p1", "p2")
+    assert "No heap" in place(assessed(bare)).why
+    assert place_text(place(assessed(bare)))
+
+
+def test_law_place_json_has_no_number_json_lacks() -> None:
+    told = json.loads(place_json(place(assessed(small_site()), spots_most=1)))
+    assert told["proposals"][0]["spots"][0]["lat"] == pytest.approx(50.0, abs=0.01)
+
+
+def test_refuses_usable_ground_of_an_empty_site() -> None:
+    with pytest.raises(BadValue, match="draw the logged area"):
+        usable_of(replace(assess(Site(), on=ON), plane=None))
