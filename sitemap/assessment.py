@@ -125,7 +125,14 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
     spots, kilns = site.of_kind("kiln_spot"), site.equipment("kilns")
     burns = burns_of(
-        spots, kilns, _stock(slash, heaps, site.of_kind("transect"), plane), crew_facts, _day(site, light), plane
+        spots,
+        kilns,
+        _stock(slash, heaps, site.of_kind("transect"), plane),
+        crew_facts,
+        _day(site, light),
+        plane,
+        bucket_l=BUCKET_L[site.units],
+        system=site.units,
     )
     rules = rules_of(site.records("rules"))
     safety = _safety(site, plane, terrain, burns, rules)

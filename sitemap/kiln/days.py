@@ -10,7 +10,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.kiln import burning, clock
 from sitemap.kiln.values import Clock, CrewFacts, DayTimes, KilnRun
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called, sentence
 from sitemap.ranges import Array, Drawn
 
 
@@ -29,7 +29,11 @@ def soak_and_burn_down(piece_cm: float) -> tuple[float, float]:
 
 
 def with_days(
-    runs: Sequence[KilnRun], counts: Mapping[str, int], crew: CrewFacts, day: DayTimes | None
+    runs: Sequence[KilnRun],
+    counts: Mapping[str, int],
+    crew: CrewFacts,
+    day: DayTimes | None,
+    names: Mapping[str, str],
 ) -> tuple[list[KilnRun], list[Note], list[Note]]:
     """The runs with the batches of a day, their clocks and the days they take.
 
@@ -38,6 +42,7 @@ def with_days(
     runs : one for every kiln spot
     counts : kilns there are of each id
     crew, day : who works; light and hours, or None where not known
+    names : name of each kiln spot by its id
 
     Returns
     -------
@@ -63,17 +68,24 @@ def with_days(
     crews = max(1, crew.rakers if crew.rakers is not None else 1)
     likely = clock.day_plan(_turns(runs, counts, slow=False), day, crews)
     slow = clock.day_plan(_turns(runs, counts, slow=True), day, crews)
-    timed = []
+    timed: list[KilnRun] = []
+    unfit: dict[tuple[str, str, str], list[str]] = {}
     for run in runs:
         clocks = likely[_turn_key(run)]
         if not clocks:
-            unknowns.append(_no_batch(run, day))
+            unfit.setdefault((run.id, run.name, _no_batch(run, day)), []).append(run.spot)
         elif not slow[_turn_key(run)]:
-            assumed.append(_tight(run))
+            assumed.append(_tight(run, names[run.spot]))
         if 0 < len(clocks) < run.units:
-            text = f"Of {run.units} × {run.name} only {len(clocks)} fit the day with the crews that rake."
+            fit = "1 fits" if len(clocks) == 1 else f"{len(clocks)} fit"
+            text = f"Of {run.units} × {run.name} only {fit} the day with the crews that rake."
             assumed.append(Note(run.spot, "not_all_fit", text))
         timed.append(_with_day(run, clocks, len(clocks)))
+    # what is the kiln's own fault is said of the kiln, once for all its places
+    for (kiln, name, why), at in unfit.items():
+        places = f"{', '.join(names[spot] for spot in at[:-1])} and {names[at[-1]]}" if len(at) > 1 else names[at[0]]
+        text = f"{name} ({places}) {why}."
+        unknowns.append(Note(at[0] if len(at) == 1 else kiln, "no_batch_fits", text))
     return timed, assumed, unknowns
 
 
@@ -109,22 +121,20 @@ def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> li
     return list(turns.values())
 
 
-def _no_batch(run: KilnRun, day: DayTimes) -> Note:
+def _no_batch(run: KilnRun, day: DayTimes) -> str:
     hours, room = run.hours_per_batch.likely, clock.burning_hours(day)
-    text = f"{run.name} needs {hours:.1f} h from lighting to water, the day leaves {room:.1f} h"
+    needs = f"needs {hours:.1f} h from lighting to water, the day leaves {room:.1f} h"
     if hours <= room:
-        text += ", but who can rake is taken up by other kilns: find more crews that rake, or light fewer kilns a day."
-    else:
-        text += ": no batch fits this daylight. Fill it less, feed it faster or choose a longer day."
-    return Note(run.spot, "no_batch_fits", text)
+        return f"{needs}, but who can rake is taken up by other kilns: find more crews that rake, or light fewer a day"
+    return f"{needs}: no batch fits this daylight, so fill it less, feed it faster or choose a longer day"
 
 
-def _tight(run: KilnRun) -> Note:
+def _tight(run: KilnRun, place: str) -> Note:
     text = (
-        f"{run.name} fits the day at {run.hours_per_batch.likely:.1f} h but not at its slow end, "
-        f"{run.hours_per_batch.high:.1f} h: stop feeding by the clock, full or not."
+        f"{kiln_called(place)} fits the day at {run.hours_per_batch.likely:.1f} h but not at its slow end, "
+        f"{run.hours_per_batch.high:.1f} h: feed it for the last time by the clock, full or not"
     )
-    return Note(run.spot, "day_is_tight", text)
+    return Note(run.spot, "day_is_tight", sentence(text))
 
 
 def _with_day(run: KilnRun, clocks: tuple[Clock, ...], per_day: int) -> KilnRun:

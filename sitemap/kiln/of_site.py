@@ -15,16 +15,19 @@ from sitemap.kiln.days import days_in_all, soak_and_burn_down, with_days
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.serving import Place, Share, shares
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called, sentence
 from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.site.model import Feature, Item
+from sitemap.units import compared, text
 
 _UNKNOWN = Burns(None, None, None, None, None, None, None, None, None, None, None, (), (), ())
+FEED_WITHIN_M = 10.0  # [m] of wood carried by hand at the usual feed rate: common practice, no source
 _IN_THE_BIN = ("flooded", "unraked_or_machine_bin")
 
 
 @dataclass
 class _Notes:
+    system: str
     assumed: list[Note] = field(default_factory=list)
     unknowns: list[Note] = field(default_factory=list)
 
@@ -49,6 +52,7 @@ def burns_of(
     day: DayTimes | None,
     plane: Plane | None = None,
     bucket_l: float = 20.0,
+    system: str = "metric",
 ) -> Burns:
     """All burns of a site.
 
@@ -61,6 +65,7 @@ def burns_of(
     day : light and hours of the burn day, or None where date, place or time zone is not known
     plane : the plane `Stock.xy_m` lies in; without it only heaps that are named in `serves`, or a lone kiln spot, count
     bucket_l : size of a bucket [L]
+    system : units of the sentences, "metric" or "us"
 
     Returns
     -------
@@ -71,7 +76,7 @@ def burns_of(
     Errors of the trade figures (yield, density, feed rate per area) are common to all kilns of a site and do not
     average out: each is drawn from one stream.
     """
-    notes = _Notes()
+    notes = _Notes(system)
     stands = _stands(spots, kilns, crew, notes)
     usable = {stand.spot.id for stand in stands}
     waiting = frozenset(heap for spot in spots if spot.id not in usable for heap in spot.names("serves"))
@@ -89,7 +94,7 @@ def burns_of(
         return replace(_UNKNOWN, assumed=tuple(notes.assumed), unknowns=tuple(notes.unknowns))
     _crew_notes(crew, notes)
     counts = {stand.facts.item.id: stand.facts.count for stand in stands}
-    timed, of_days, no_days = with_days(runs, counts, crew, day)
+    timed, of_days, no_days = with_days(runs, counts, crew, day, {spot.id: spot.name for spot in spots})
     notes.assumed += of_days
     notes.unknowns += no_days
     return _sums(timed, bucket_l, notes)
@@ -114,7 +119,7 @@ def _xy(spot: Feature, plane: Plane | None) -> tuple[float, float] | None:
 def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, notes: _Notes) -> list[_Stand]:
     read: dict[str, KilnFacts] = {}
     for item in kilns:
-        facts, assumed, unknowns = read_kiln(item)
+        facts, assumed, unknowns = read_kiln(item, notes.system)
         notes.unknowns += unknowns
         if facts is not None:
             read[item.id] = facts
@@ -123,8 +128,9 @@ def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, no
     for spot in spots:
         here = _kiln_at(spot, kilns)
         if here is None:
-            text = "names a kiln that is not in the list" if spot.text("kiln") else "has no kiln chosen"
-            notes.unknowns.append(Note(spot.id, "kiln_not_known", f"{spot.name} {text}: its batches are not known."))
+            why = "names a kiln that is not in the list" if spot.text("kiln") else "has no kiln chosen"
+            told = f"The kiln spot {spot.name} {why}: its batches are not known."
+            notes.unknowns.append(Note(spot.id, "kiln_not_known", told))
         elif here.id in read:
             standing.setdefault(here.id, []).append(spot)
     made: dict[str, _Stand] = {}
@@ -132,10 +138,9 @@ def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, no
         facts = read[kiln_id]
         each, over = divmod(facts.count, len(at))
         if each == 0:
-            text = (
-                f"{facts.item.name} stands at {len(at)} kiln spots, there are only {facts.count}: moved between them."
-            )
-            notes.assumed.append(Note(kiln_id, "kiln_moved", text))
+            many = "there is only 1" if facts.count == 1 else f"there are only {facts.count}"
+            told = f"{facts.item.name} stands at {len(at)} kiln spots and {many}: taken as moved between them."
+            notes.assumed.append(Note(kiln_id, "kiln_moved", told))
         for number, spot in enumerate(at):
             rate = _rate(spot, facts, crew, notes)
             if rate is not None:
@@ -162,11 +167,12 @@ def _rate(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Ar
         people = next((number for number in said if number is not None), None)
         if people is None:
             people = int(_value("kiln_burning", "people_feeding"))
-            text = f"{spot.name}: {people} people taken to feed it, wood within 10 m."
-            notes.assumed.append(Note(spot.id, "feeders", text))
+            near = text(FEED_WITHIN_M, "m", notes.system, 2)
+            told = f"{kiln_called(spot.name)}: {people} people taken to feed it, wood within {near}"
+            notes.assumed.append(Note(spot.id, "feeders", sentence(told)))
         if people == 0:
-            text = f"{spot.name} has nobody and no machine to feed it: its batches are not known."
-            notes.unknowns.append(Note(spot.id, "nobody_feeds", text))
+            told = f"{kiln_called(spot.name)} has nobody and no machine to feed it: its batches are not known"
+            notes.unknowns.append(Note(spot.id, "nobody_feeds", sentence(told)))
             return None
         handled = people * _figure("kiln_burning", "feed_per_person")
     return np.asarray(burning.feed_rate(facts.hollow.open_area_m2, _figure("kiln_burning", "feed_per_area"), handled))
@@ -175,33 +181,35 @@ def _rate(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Ar
 def _piece_cm(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> float:
     """Thickest piece that goes in, and what must be said of it."""
     limit, name = stand.facts.piece_limit_cm, stand.facts.item.name
+    takes = text(limit, "cm", notes.system, 2)
     if not heaps:
         return limit
     if any(share.stock.thickest_cm is None for share in heaps):
-        text = f"{stand.spot.name}: thickest piece not known, the {limit:g} cm {name} takes are taken for the soak."
-        notes.assumed.append(Note(stand.spot.id, "thickest_piece", text))
+        told = (
+            f"{kiln_called(stand.spot.name)}: thickest piece not known, taken as the {takes} that {name} takes at most"
+        )
+        notes.assumed.append(Note(stand.spot.id, "thickest_piece", sentence(told)))
         return limit
     for share in heaps:
         if (share.stock.thickest_cm or 0) > limit:
-            text = (
-                f"{share.stock.name} holds pieces of {share.stock.thickest_cm:g} cm, {name} takes {limit:g} cm: "
-                "split them or leave them out."
-            )
-            notes.assumed.append(Note(share.stock.id, "oversize_pieces", text))
+            holds, takes = compared(share.stock.thickest_cm or 0.0, limit, "cm", notes.system)
+            told = f"{share.stock.name} holds pieces of {holds}, {name} takes {takes}: split them or leave them out."
+            notes.assumed.append(Note(share.stock.id, "oversize_pieces", told))
     return min(limit, max(share.stock.thickest_cm or 0 for share in heaps))
 
 
 def _method(stand: _Stand, notes: _Notes) -> str:
     said = stand.spot.choice("quench_method")
     if said == "flooded" and not stand.facts.has_floor:
-        text = f"{stand.spot.name} cannot be flooded, its kiln has no floor: taken as tipped out, raked and sprayed."
-        notes.assumed.append(Note(stand.spot.id, "cannot_flood", text))
+        told = f"{stand.facts.item.name} has no floor and cannot be flooded: taken as tipped out, raked and sprayed."
+        notes.assumed.append(Note(stand.spot.id, "cannot_flood", told))
         return "raked_and_sprayed"
     if said is not None:
         return said
     by_machine = stand.facts.machine_feed_kg_h is not None
-    text = "sprayed in the bin, not raked, as a machine feeds it" if by_machine else "tipped out, raked and sprayed"
-    notes.assumed.append(Note(stand.spot.id, "quench_method", f"{stand.spot.name}: quench taken as {text}."))
+    how = "sprayed in the bin, not raked, as a machine feeds it" if by_machine else "tipped out, raked and sprayed"
+    told = sentence(f"{kiln_called(stand.spot.name)}: quench taken as {how}")
+    notes.assumed.append(Note(stand.spot.id, "quench_method", told))
     return "unraked_or_machine_bin" if by_machine else "raked_and_sprayed"
 
 
@@ -209,11 +217,12 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
     facts, hollow, rate = stand.facts, stand.facts.hollow, stand.rate
     piece_cm = _piece_cm(stand, heaps, notes)
     if hollow.narrowest_m * 100 < piece_cm:
-        text = (
-            f"{facts.item.name} is {hollow.narrowest_m * 100:g} cm at its narrowest, smaller than one piece of "
-            f"{piece_cm:g} cm: correct its size or its piece limit."
+        narrow, piece = compared(hollow.narrowest_m * 100, piece_cm, "cm", notes.system)
+        told = (
+            f"{facts.item.name} is {narrow} at its narrowest, smaller than one piece of {piece}: "
+            "correct its size or its piece limit."
         )
-        notes.unknowns.append(Note(stand.spot.id, "kiln_smaller_than_piece", text))
+        notes.unknowns.append(Note(stand.spot.id, "kiln_smaller_than_piece", told))
         return None
     char_yield = _figure("kiln_burning", "char_yield", 0.05, 0.4)
     density = _figure("kiln_burning", "char_density", 60, 400)
@@ -274,14 +283,14 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
 def _crew_notes(crew: CrewFacts, notes: _Notes) -> None:
     if crew.adults is None:
         notes.unknowns.append(
-            Note("site", "adults_not_known", "How many adults are on site is not known: two at least.")
+            Note("site", "adults_not_known", "How many adults will be on site is not known: it takes two at least.")
         )
     elif crew.adults < 2:
-        text = f"Fewer than two adults on site ({crew.adults}): do not light."
-        notes.unknowns.append(Note("site", "too_few_adults", text))
+        told = f"Fewer than two adults on site ({crew.adults}): do not light."
+        notes.unknowns.append(Note("site", "too_few_adults", told))
     if crew.rakers == 0:
-        text = "Nobody on site can rake: the clock is reckoned with one crew, find it before lighting."
-        notes.unknowns.append(Note("site", "nobody_rakes", text))
+        told = "Nobody on site can rake: the clock is reckoned with one crew, find it before lighting."
+        notes.unknowns.append(Note("site", "nobody_rakes", told))
 
 
 def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: _Notes) -> Burns:

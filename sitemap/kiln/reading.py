@@ -9,6 +9,7 @@ from sitemap import tables
 from sitemap.kiln.shapes import Hollow, steel_mass
 from sitemap.notes import Note
 from sitemap.site.model import Item
+from sitemap.units import text
 
 _Say = Callable[[str, str], None]
 _RECTANGULAR = ("length_m", "width_m", "height_m")
@@ -37,12 +38,13 @@ class KilnFacts:
     count: int
 
 
-def read_kiln(item: Item) -> tuple[KilnFacts | None, tuple[Note, ...], tuple[Note, ...]]:
+def read_kiln(item: Item, system: str = "metric") -> tuple[KilnFacts | None, tuple[Note, ...], tuple[Note, ...]]:
     """Read one kiln.
 
     Parameters
     ----------
     item : from the list "kilns"
+    system : units of the sentences, "metric" or "us"
 
     Returns
     -------
@@ -58,8 +60,8 @@ def read_kiln(item: Item) -> tuple[KilnFacts | None, tuple[Note, ...], tuple[Not
         return None, (), (note,)
     assumed: list[Note] = []
 
-    def said(what: str, text: str) -> None:
-        assumed.append(Note(item.id, what, f"{item.name}: {text}"))
+    def said(what: str, told: str) -> None:
+        assumed.append(Note(item.id, what, f"{item.name}: {told}"))
 
     if hollow.shape in ("trough", "frustum") and not _any(
         item, "length_bottom_m", "width_bottom_m", "diameter_bottom_m"
@@ -72,18 +74,18 @@ def read_kiln(item: Item) -> tuple[KilnFacts | None, tuple[Note, ...], tuple[Not
         plate = item.number("plate_thickness_mm")
         if plate is None:
             plate = float(burning["plate_thickness"]["value"])
-            said("plate_thickness", f"steel taken as {plate:g} mm plate.")
+            said("plate_thickness", f"steel taken as plate of {text(plate, 'mm', system, 2)}.")
         steel_kg = steel_mass(hollow.steel_area_m2(has_floor), plate, float(burning["steel_density"]["value"]))
     limit = item.number("piece_limit_cm")
     if limit is None:
         limit = float(burning["piece_limit"]["value"])
-        said("piece_limit", f"thickest piece it takes taken as {limit:g} cm.")
+        said("piece_limit", f"thickest piece it takes, taken as {text(limit, 'cm', system, 2)}.")
     facts = KilnFacts(
         item=item,
         hollow=hollow,
         has_floor=has_floor,
         steel_kg=float(steel_kg),
-        leak_l_min=_leak(item, said) if has_floor else 0.0,
+        leak_l_min=_leak(item, said, system) if has_floor else 0.0,
         piece_limit_cm=limit,
         fill_fraction=item.number("fill_fraction"),
         feed_kg_h=item.number("feed_kg_h"),
@@ -138,7 +140,7 @@ def _has_floor(item: Item, said: _Say) -> bool:
     return True
 
 
-def _leak(item: Item, said: _Say) -> float:
+def _leak(item: Item, said: _Say, system: str) -> float:
     typed = item.number("leaks_l_min")
     if typed is not None:
         return typed
@@ -146,5 +148,5 @@ def _leak(item: Item, said: _Say) -> float:
     if holds == "yes":
         return 0.0
     leak = float(tables.load("quench")["leak"]["value"])
-    said("leak", f"taken to drip {leak:g} L/min when water stands in it; test it full of water.")
+    said("leak", f"taken to drip {text(leak, 'l_min', system, 2)} when water stands in it; test it full of water.")
     return leak

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitemap.kiln.values import Stock
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called
 
 
 @dataclass(frozen=True)
@@ -59,15 +59,15 @@ def shares(
     for heap in stock:
         takers = [place for place in places if heap.id in place.serves]
         if not takers and heap.id in served_elsewhere:
-            unknowns.append(_left(heap, "is given to a kiln spot whose kiln is not known"))
+            unknowns.append(_left(heap, "is given to a kiln that is not known"))
             continue
         if not takers:
             nearest = _nearest(heap, places)
             if nearest is None:
-                why = "has no place on the map, nor a kiln spot that names it" if places else "has no kiln to burn it"
+                why = "has no place on the map, nor a kiln that names it" if places else "has no kiln to burn it"
                 unknowns.append(_left(heap, why))
                 continue
-            text = f"{heap.name} is not given to a kiln spot: taken to {nearest.name}, the nearest."
+            text = f"{heap.name} is given to no kiln: taken to {kiln_called(nearest.name)}, the nearest."
             assumed.append(Note(heap.id, "nearest_kiln", text))
             takers = [nearest]
         total = sum(place.rate_kg_h for place in takers)

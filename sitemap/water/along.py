@@ -10,11 +10,10 @@ import numpy as np
 
 from sitemap.errors import BadValue, positive
 from sitemap.ranges import Array
-from sitemap.units import text
+from sitemap.units import compared, text
 from sitemap.water.friction import Numbers, hose_contents_l, pressure_kpa
 from sitemap.water.line import HoseRun
 from sitemap.water.supply import Supply
-from sitemap.water.wording import compared
 
 Profile = tuple[tuple[float, float], ...]
 

@@ -12,11 +12,10 @@ from sitemap.errors import BadValue
 from sitemap.notes import Note, sentence
 from sitemap.ranges import Array, Drawn, draw, draw_cv, fixed
 from sitemap.site.model import Feature
-from sitemap.units import restated, text
+from sitemap.units import compared, restated, text
 from sitemap.water import sources, verdict
 from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import Word
-from sitemap.water.wording import compared
 
 POND_CV = 0.3  # depth by a stick and an unknown shape, judgement
 DUG_SIDE_SLOPE = 2.0  # horizontal per vertical of a dug pond of unknown sides, as in the handbook example (P)

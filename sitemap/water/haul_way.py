@@ -8,14 +8,13 @@ import numpy as np
 
 from sitemap.ranges import Array, Drawn, draw
 from sitemap.site.model import Feature, Item
-from sitemap.units import text
+from sitemap.units import compared, text
 from sitemap.water import haul, verdict
 from sitemap.water.hose_way import hold_of
 from sitemap.water.rig import NoLineError
 from sitemap.water.supply import UNKNOWN_TAP_L_MIN
 from sitemap.water.values import Kit, Lay, Need, WaterLine, named
 from sitemap.water.verdict import Word
-from sitemap.water.wording import compared
 
 TANK_L_MIN = 60.0  # [L/min] filling and emptying a towed tank, common practice, no source
 PACE = (1.0, 0.7, 1.2)  # speed on the day against the reckoned one: common practice, no source

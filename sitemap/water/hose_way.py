@@ -6,13 +6,12 @@ import numpy as np
 
 from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.site.model import Entry
-from sitemap.units import text
+from sitemap.units import compared, text
 from sitemap.water import nozzle, verdict
 from sitemap.water.rig import Rig
 from sitemap.water.solved import Lift, Solved, picture_of, solve
 from sitemap.water.values import Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
-from sitemap.water.wording import compared
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source
 

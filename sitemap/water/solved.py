@@ -8,14 +8,13 @@ import numpy as np
 
 from sitemap.ranges import Array, draw, fixed
 from sitemap.site.model import Entry
-from sitemap.units import text
+from sitemap.units import compared, text
 from sitemap.water import along, nozzle
 from sitemap.water.friction import head_m
 from sitemap.water.laying import SLACK
 from sitemap.water.line import HoseRun, head_margin_m, steady_flow_l_min
 from sitemap.water.rig import NoLineError, Rig
 from sitemap.water.values import Lay, LinePicture
-from sitemap.water.wording import compared
 
 TYPED_LIFT_ERROR_M = 2.0  # [m] a lift typed without its ±: common practice, no source
 UNKNOWN_LIFT_ERROR_M = 15.0  # [m] ± of a phone's elevation, house rule

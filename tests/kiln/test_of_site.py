@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from typing import Any
 
 import numpy as np
@@ -253,6 +254,44 @@ def test_law_a_kiln_left_without_rakers_is_told_so() -> None:
     assert [run.batches_per_day for run in burns.kilns] == [1, 1, None]
     (note,) = [note for note in burns.unknowns if note.what == "no_batch_fits"]
     assert "more crews that rake" in note.text
+
+
+def test_law_what_is_the_kilns_own_fault_is_said_once() -> None:
+    places = tuple(spot(f"s{n}", kiln="k1", serves=[f"p{n}"]) for n in (1, 2, 3))
+    heaps = tuple(heap(f"p{n}", 3) for n in (1, 2, 3))
+    burns = burns_of(places, (kiln(BOX),), heaps, CREW, SHORT_DAY)
+    (note,) = [note for note in burns.unknowns if note.what == "no_batch_fits"]
+    assert (note.about, note.text[:18]) == ("k1", "Box (S1, S2 and S3")
+    (moved,) = [note for note in burns.assumed if note.what == "kiln_moved"]
+    assert "there is only 1:" in moved.text
+    thin = burns_of(places, (kiln(BOX),), (heap("p1", 3, 4.0), *heaps[1:]), CREW, SHORT_DAY)
+    assert len([note for note in thin.unknowns if note.what == "no_batch_fits"]) == 1  # feeding outlasts the soak
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_law_sentences_follow_the_units_of_the_site(system: str) -> None:
+    """House rule: what a person reads is in the units of the site; the figures stay metric."""
+    bare = {"steel_mass_kg": None, "piece_limit_cm": None, "holds_water": None, "feeders": None}
+    crew = CrewFacts(1, 0, None)
+    places = (spot("s1", kiln="k1", serves=["p1"]), spot("s2", kiln="k2", serves=["p2"], quench_method="flooded"))
+    small = kiln(BOX, id="k3", name="Trough", width_m=0.05)
+    places = (*places, spot("s3", kiln="k3", serves=["p3"]), spot("s4", kiln="gone"))
+    heaps = (heap("p1", 3, None), heap("p2", 1, 20.0), heap("p3", 1), heap("p4", 1, xy=(0.0, 0.0)))
+    burns = burns_of(places, (kiln(BOX, **bare), kiln(RING), small), heaps, crew, SHORT_DAY, system=system)
+    notes = {note.what: note.text for note in (*burns.assumed, *burns.unknowns)}
+    figures = {
+        "metric": ("15 cm", "20 cm", "3 mm", "10 L/min", "10 m", "5 cm"),
+        "us": ("5.9 in", "7.9 in", "0.12 in", "2.6 US gal/min", "33 ft", "2 in"),
+    }[system]
+    whats = ("thickest_piece", "oversize_pieces", "plate_thickness", "leak", "feeders", "kiln_smaller_than_piece")
+    for what, figure in zip(whats, figures, strict=True):
+        assert figure in notes[what]
+    other = r"\d (ft|in|US gal)\b" if system == "metric" else r"\d (m|cm|mm|L)\b"
+    for text in notes.values():
+        assert not re.search(other, text), text
+        assert text[0].isupper()
+        assert text.endswith(".")
+        assert not re.search(r"(?<!kiln )\bspot\b|\bsafe\b|\bstop\b", text), text
 
 
 def test_law_a_day_that_fits_only_if_all_goes_well_says_so() -> None:
