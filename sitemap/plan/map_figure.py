@@ -23,7 +23,7 @@ from sitemap.plan.say import length
 from sitemap.safety.clear import Setback
 from sitemap.site.kinds import KINDS
 
-SIZES_MM = {"small": (91.0, 84.0), "full": (186.0, 214.0)}  # (width, height) on paper
+SIZES_MM = {"small": (91.0, 75.0), "full": (186.0, 214.0)}  # (width, height) on paper
 _ORDER = {"Polygon": 0, "LineString": 1, "Point": 2}
 _KEY_KINDS = ("kiln_spot", "water_source", "gate", "meeting_point", "refuge", "structure")  # named on the small map
 _STYLES = {"too close": "too close", "power line not agreed": "too close", "measure on the ground": "measure"}

@@ -11,7 +11,7 @@ import pytest
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.plan import plan_html, plan_of, plan_pdf, write_plan
-from sitemap.plan.map_figure import map_svg
+from sitemap.plan.map_figure import SIZES_MM, map_svg
 from sitemap.plan.map_frame import degrees_text, frame_of
 from tests.plan.builders import assessed, one_kiln, point, sample, site
 
@@ -104,7 +104,7 @@ def test_law_maps_are_drawn_anywhere(lon: float, lat: float):
     assert drawing is not None
     assert "true N" in drawing
     assert ("'S" if lat < 0 else "'N") in drawing
-    frame = frame_of(a, (186, 214), True)
+    frame = frame_of(a, SIZES_MM["full"], True)
     assert frame.x1 - frame.x0 >= 60
 
 
@@ -112,7 +112,7 @@ def test_law_scale_bar_is_as_long_as_it_says():
     """The bar's own width on the sheet against the ground the frame covers."""
     a = assessed(one_kiln())
     drawing = map_svg(a, "small")
-    frame = frame_of(a, (91.0, 84.0), False)
+    frame = frame_of(a, SIZES_MM["small"], False)
     told = re.search(r">([\d.]+) m</text>", drawing)
     bars = re.findall(r'<path d="M ([\d.]+) [\d.]+ \nL ([\d.]+) [\d.]+', drawing)
     widths = {round(abs(float(b) - float(a_)), 1) for a_, b in bars}
