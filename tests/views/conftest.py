@@ -1,0 +1,81 @@
+"""The pages without a browser: Streamlit's own test runner, with a data folder of its own for each test."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from sitemap.site.model import Site
+from sitemap.site.store import Store
+from sitemap.views import state
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGES = sorted(path.stem for path in (ROOT / "sitemap" / "views" / "pages").glob("*.py") if path.stem != "__init__")
+SAMPLES = sorted(path.stem for path in (ROOT / "sample_sites").glob("*.geojson"))
+PATIENCE_S = 120
+
+
+class Visit:
+    """One tab of the app."""
+
+    def __init__(self, link: str | None = None) -> None:
+        self.app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=PATIENCE_S)
+        if link is not None:
+            self.app.query_params["site"] = link
+        self.app.run()
+
+    def go(self, page: str) -> Visit:
+        """Open a page of the menu."""
+        self.app.switch_page(f"sitemap/views/pages/{page}.py").run()
+        return self
+
+    @property
+    def link(self) -> str:
+        """The link in the address."""
+        held = self.app.query_params["site"]
+        return held if isinstance(held, str) else held[0]
+
+    @property
+    def site(self) -> Site:
+        """The site as the store keeps it."""
+        return store().open(self.link).site
+
+    @property
+    def words(self) -> str:
+        """All a person reads, as one text."""
+        parts = [
+            str(element.value)
+            for kind in ("markdown", "caption", "info", "warning", "error", "success")
+            for element in self.app.get(kind)
+        ]
+        parts += [html.unescape(re.sub(r"<[^>]*>", " ", each.proto.body)) for each in self.app.get("html")]
+        parts += [button.label for button in self.app.button] + [each.label for each in self.app.expander]
+        return " ".join(" ".join(parts).replace("\\", "").split())
+
+    def choose(self, feature_id: str) -> Visit:
+        """Open one thing in the panel."""
+        self.app.selectbox(key="panel.choice").set_value(feature_id).run()
+        return self
+
+
+def store() -> Store:
+    """The store the app of this test keeps in."""
+    return state.store()
+
+
+@pytest.fixture(autouse=True)
+def own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fresh data folder; a fault of the program fails the test instead of becoming a sentence."""
+    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
+    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+
+
+@pytest.fixture
+def visit() -> Callable[..., Visit]:
+    """Open the app: `visit()` as a first visit, `visit(link)` on a kept site."""
+    return Visit

@@ -1,0 +1,205 @@
+"""Nothing somebody typed is lost: refresh, another page, undo, units, a second tab, hostile names, bad files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+import streamlit as st
+
+from sitemap.site.model import Site
+from sitemap.views import forms
+from tests.views.conftest import ROOT, Visit, store
+
+Open = Callable[..., Visit]
+HARM = "**P** `1` <img src=x onerror=alert(1)> $x$ [a](b) :red[c] ~~d~~ {{7*7}} \u202e # end"
+
+
+@pytest.fixture
+def tab(visit: Open) -> Visit:
+    """A first visit, in metric units, with pile p1 in the panel."""
+    first = visit()
+    first.app.segmented_control(key="site.units").set_value("metric").run()
+    return first.choose("p1")
+
+
+def height(tab: Visit) -> Any:
+    return tab.app.number_input(key="f.p1.height_m")
+
+
+def test_law_an_edit_outlives_a_refresh_and_a_second_tab_sees_it(visit: Open, tab: Visit) -> None:
+    height(tab).set_value(2.345).run()
+    again = visit(tab.link).choose("p1")
+    assert height(again).value == 2.345
+    height(again).set_value(3.0).run()
+    tab.app.run()
+    assert height(tab).value == 3.0
+    assert tab.site.get("p1").number("height_m") == 3.0
+
+
+def test_law_leaving_a_page_and_coming_back_changes_nothing(tab: Visit) -> None:
+    height(tab).set_value(2.345).run()
+    before = tab.site
+    for page in ("slash", "kilns", "water", "map"):
+        tab.go(page)
+    assert tab.site == before
+    tab.choose("p1")
+    assert height(tab).value == 2.345
+
+
+def test_law_undo_shows_the_old_value_and_redo_the_new(tab: Visit) -> None:
+    old = height(tab).value
+    height(tab).set_value(2.345).run()
+    tab.app.text_input(key="name.p1").set_value("Heap by the oak").run()
+    tab.app.button(key="undo").click().run()
+    assert tab.app.text_input(key="name.p1").value == "P1"
+    tab.app.button(key="undo").click().run()
+    assert height(tab).value == old
+    tab.app.button(key="redo").click().run()
+    assert height(tab).value == 2.345
+    height(tab).set_value(None).run()
+    assert tab.site.get("p1").number("height_m") is None
+    tab.app.button(key="undo").click().run()
+    assert height(tab).value == 2.345
+
+
+def test_law_units_change_what_is_shown_and_never_what_is_kept(tab: Visit) -> None:
+    """One foot is 0.3048 m (NIST SP 811, P)."""
+    height(tab).set_value(2.3456789).run()
+    kept = [feature.values for feature in tab.site.features]
+    for system, shown in (("us", 2.3456789 / 0.3048), ("metric", 2.3456789), ("us", 2.3456789 / 0.3048)):
+        tab.app.segmented_control(key="site.units").set_value(system).run()
+        assert height(tab).value == pytest.approx(shown, rel=1e-5)
+        assert [feature.values for feature in tab.site.features] == kept
+        for page in ("kilns", "water", "rules", "map"):
+            tab.go(page)
+        tab.choose("p1")
+    height(tab).set_value(10.0).run()
+    assert tab.site.get("p1").number("height_m") == pytest.approx(3.048, rel=1e-9)
+
+
+def test_law_a_hostile_name_is_only_a_name(tab: Visit) -> None:
+    tab.app.text_input(key="name.p1").set_value(HARM).run()
+    assert tab.site.get("p1").name == HARM.strip()
+    tab.app.text_input(key="site.name").set_value(HARM).run()
+    for page in ("map", "slash", "kilns", "water"):
+        assert not tab.go(page).app.exception
+        for each in tab.app.get("html"):
+            assert "<img" not in each.proto.body
+        for each in tab.app.markdown:
+            assert "<img src" not in each.value.replace("\\<", "")
+
+
+def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
+    app = tab.app
+    app.segmented_control(key="f.p1.height_m_basis").set_value("measured").run()
+    app.number_input(key="f.p1.height_m.height_m_low").set_value(1.25).run()
+    app.number_input(key="f.p1.height_m.height_m_high").set_value(9.5).run()
+    measured = tab.site.get("p1").measured("height_m")
+    assert (measured.low, measured.high, measured.basis) == (1.25, 9.5, "measured")
+    app.button(key="undo").click().run()
+    assert tab.site.get("p1").measured("height_m").high != 9.5
+
+
+def test_law_a_pump_curve_is_typed_as_pairs(tab: Visit) -> None:
+    """One US gallon is 3.785411784 L, one foot 0.3048 m (NIST SP 811, P)."""
+    app, pump = tab.go("water").app, tab.site.equipment("pumps")[0].id
+    key = f"e.pumps.{pump}.curve"
+
+    def curve() -> Any:
+        return tab.site.item("pumps", pump).curve("curve")
+
+    app.text_input(key=key).set_value("0, 40; 150, 30; 300, 0").run()
+    assert curve() == ((0, 40), (150, 30), (300, 0))
+    app.text_input(key=key).set_value("0, forty").run()
+    assert "write pairs like" in tab.words
+    assert curve() == ((0, 40), (150, 30), (300, 0))
+    app.segmented_control(key="site.units").set_value("us").run()
+    assert "US gal/min" in app.text_input(key=key).label
+    assert curve() == ((0, 40), (150, 30), (300, 0))
+    app.text_input(key=key).set_value("0, 131; 79, 0").run()
+    assert curve()[0] == pytest.approx((0, 131 * 0.3048))
+    assert curve()[1] == pytest.approx((79 * 3.785411784, 0))
+
+
+@pytest.fixture
+def grid(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
+    """A stand-in for the table widget, which the test runner cannot edit: what is put in here, it reports as edits."""
+    pending: dict[str, Any] = {}
+
+    def stand_in(rows: list[dict[str, Any]], *, key: str, on_change: Callable[[], None], **_: Any) -> None:
+        name = key.partition("#")[0]
+
+        def report() -> None:
+            st.session_state[key] = pending.pop(name)
+            on_change()
+
+        st.button(f"edit {name}", key=f"grid {name}", on_click=report)
+        pending[f"rows {name}"] = rows
+
+    monkeypatch.setattr(forms.st, "data_editor", stand_in)
+    return pending
+
+
+def test_law_rows_are_added_changed_and_taken_away(tab: Visit, grid: dict[str, Any]) -> None:
+    app, before = tab.go("log").app, tab.site
+
+    def edit(**edits: Any) -> list[dict[str, Any]]:
+        grid["r.log"] = {"edited_rows": {}, "added_rows": [], "deleted_rows": [], **edits}
+        app.button(key="grid r.log").click().run()
+        return [dict(record.values) for record in tab.site.records("log")]
+
+    first = {"date": "2026-12-05", "kiln": "K1", "buckets": 12.0}
+    rows = edit(added_rows=[first, {"kiln": "K2", "water_l": 1234.5678}])
+    assert rows == [first, {"kiln": "K2", "water_l": 1234.5678}]
+    assert edit(edited_rows={0: {"kiln": HARM}}) == [{**first, "kiln": HARM}, rows[1]]
+    app.segmented_control(key="site.units").set_value("us").run()
+    assert edit(edited_rows={0: {"kiln": "K3"}})[1]["water_l"] == 1234.5678  # untouched cells keep every digit
+    assert edit(deleted_rows=[0]) == [{"kiln": "K2", "water_l": 1234.5678}]
+    for _ in range(5):
+        app.button(key="undo").click().run()
+    assert tab.site == before
+
+
+def test_law_a_kind_in_a_table_is_chosen_by_its_name(tab: Visit, grid: dict[str, Any]) -> None:
+    app = tab.go("rules").app
+    assert {"stream", "fuel_store"} <= {record.text("kind") for record in tab.site.records("looked")}
+    shown = grid["rows r.looked"]
+    assert {"Stream", "Fuel store"} <= {row["kind"] for row in shown}
+    grid["r.looked"] = {"edited_rows": {0: {"kind": "Wetland"}}, "added_rows": [], "deleted_rows": []}
+    app.button(key="grid r.looked").click().run()
+    assert tab.site.records("looked")[0].text("kind") == "wetland"
+
+
+def test_refuses_a_link_nobody_kept(visit: Open) -> None:
+    tab = visit("nosuchlink00")
+    assert "No site is kept under the link" in tab.words
+    assert "(invented)" in tab.site.name
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\xff\xfe\x00", b"{", b"[1, 2]", b'{"type": "FeatureCollection", "features": [{"id": NaN}]}', b"PK\x03\x04"],
+)
+@pytest.mark.parametrize("name", ["site.geojson", "site.zip"])
+def test_refuses_a_bad_file_and_keeps_the_open_site(tab: Visit, name: str, content: bytes) -> None:
+    height(tab).set_value(2.345).run()
+    before, link = tab.site, tab.link
+    tab.app.get("file_uploader")[-1].set_value((name, content, "application/octet-stream")).run()
+    assert not tab.app.exception
+    assert "Your open site is unchanged." in tab.words
+    assert (tab.site, tab.link) == (before, link)
+
+
+def test_law_a_site_file_goes_round(tab: Visit) -> None:
+    sample = (ROOT / "sample_sites" / "juniper_bench.geojson").read_text(encoding="utf-8")
+    file = json.loads(sample)
+    file["site"]["name"] = "Another place"
+    link = tab.link
+    uploader = next(each for each in tab.app.get("file_uploader") if "Site file" in each.label)
+    uploader.set_value(("other.geojson", json.dumps(file).encode(), "application/geo+json")).run()
+    assert tab.site.name == "Another place"
+    assert tab.link != link
+    assert isinstance(store().open(link).site, Site)
