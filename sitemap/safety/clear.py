@@ -241,7 +241,7 @@ def _reason(
 ) -> str:
     if distance_m <= TOUCHING_M:
         where = "the kiln stands beneath it" if thing.use == "overhead" else "the kiln stands on or in it"
-        return f"{thing.name}: {where}. Move the spot."
+        return f"{thing.name}: {where}. Move the kiln."
     shown = text(distance_m, "m", system)
     if required_m is None:
         told = f"asked ({answer.words})" if answer else "no distance entered: ask, and enter what you were told"

@@ -23,7 +23,7 @@ from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.rules import Rule
 from sitemap.safety.things import Thing, default_error_m, thing_of, things_of
 from sitemap.site.model import Entry, Feature, Item
-from sitemap.units import text
+from sitemap.units import text, to_display, unit_label
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -236,7 +236,7 @@ def _spot_safety(
     from_rim_m = max(from_middle_m - radius_m, 0.0)
     gust_m_s = float(tables.load("weather_limits")["gust_m_s"]["inside_high"])
     patrol_m = patrol_distance_m(flame_m, gust_m_s)
-    far = f"as far as {text(_up(patrol_m), 'm', system, 2)}" if patrol_m is not None else "further than any figure here"
+    far = "further than any figure here" if patrol_m is None else f"as far as {_up(patrol_m, system)}"
     gust = text(gust_m_s, "m_s", system, 2)
     return SpotSafety(
         id=spot_id,
@@ -251,8 +251,10 @@ def _spot_safety(
     )
 
 
-def _up(metres: float) -> float:
-    return math.ceil(metres / 5) * 5
+def _up(metres: float, system: str) -> str:
+    """A distance rounded up, never down, to ten of the units shown."""
+    shown = math.ceil(to_display(metres, "m", system) / 10) * 10
+    return f"{shown} {unit_label('m', system)}"
 
 
 def _as_thing(spot: Spot) -> Thing:
