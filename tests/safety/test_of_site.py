@@ -163,7 +163,7 @@ def test_law_inside_a_no_go_area() -> None:
     inside = feature("n", "no_go", shapely.box(-5, -5, 5, 5), name="Bog")
     found = only(assessed(inside), "n")
     assert (found.distance_m, found.verdict) == (0.0, "too close")
-    assert found.reason == "Bog: the kiln stands on or in it. Move the spot."
+    assert found.reason == "Bog: the kiln stands on or in it. Move the kiln."
 
 
 def test_law_a_kind_that_asks_has_no_distance_until_somebody_answered() -> None:
