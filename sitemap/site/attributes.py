@@ -20,6 +20,7 @@ AttributeType = Literal[
     "records",
     "curve",
     "numbers",
+    "pair",
     "mapping",
 ]
 BASES = ("measured", "estimated", "assumed")
@@ -42,7 +43,8 @@ class Attribute:
     blank : what a blank means, as a sentence without full stop
     help : how to measure or read it
     main : shown first; the rest stands under "more"
-    item : attributes of one record, for type "records"
+    item : attributes of one record, for type "records"; of the two numbers, for type "pair"
+    also : other names under which the value is read, where the first is blank
     """
 
     name: str
@@ -59,6 +61,7 @@ class Attribute:
     help: str = ""
     main: bool = True
     item: tuple[Attribute, ...] = ()
+    also: tuple[str, ...] = ()
 
     @property
     def choice_keys(self) -> tuple[str, ...]:
@@ -71,7 +74,16 @@ class Attribute:
 
     def read(self, value: Any) -> Any:
         """The value where it can be used, else None: absent, of the wrong type, or outside its limits."""
-        return value if value is not None and self.fault(value) is None else None
+        if value is None or self.fault(value) is not None:
+            return None
+        return self.chosen(value) if self.type == "choice" else value
+
+    def chosen(self, value: Any) -> str | None:
+        """The key of the choice somebody means: its key or its label, in any case, with spaces or hyphens."""
+        if not isinstance(value, str):
+            return None
+        keys = {_words(label): key for key, label in self.choices} | {_words(key): key for key in self.choice_keys}
+        return keys.get(_words(value))
 
     def fault(self, value: Any) -> str | None:
         """What is wrong with a value, as the rest of a sentence ("must be above 0; it is −2"), or None."""
@@ -98,7 +110,7 @@ class Attribute:
     def _choice_fault(self, value: Any) -> str | None:
         return (
             None
-            if value in self.choice_keys
+            if self.chosen(value) is not None
             else f"must be one of {', '.join(self.choice_keys)}; it is {_shown(value)}"
         )
 
@@ -134,6 +146,15 @@ class Attribute:
         plain = Attribute(self.name, self.label)
         return next((fault for pair in value for number in pair if (fault := plain._number_fault(number))), None)
 
+    def _pair_fault(self, value: Any) -> str | None:
+        names = [part.name for part in self.item]
+        pair = [value.get(name) for name in names] if isinstance(value, Mapping) else value
+        if not isinstance(pair, tuple | list) or len(pair) != len(names) or any(number is None for number in pair):
+            return f"must be two numbers, {' and '.join(names)}, not {_shown(value)}"
+        return next(
+            (fault for part, number in zip(self.item, pair, strict=True) if (fault := part.fault(number))), None
+        )
+
     def _mapping_fault(self, value: Any) -> str | None:
         return None if isinstance(value, Mapping) else f"must be an object, not {_shown(value)}"
 
@@ -150,8 +171,13 @@ _JUDGES: Mapping[str, Callable[[Attribute, Any], str | None]] = {
     "records": Attribute._records_fault,
     "numbers": Attribute._numbers_fault,
     "curve": Attribute._curve_fault,
+    "pair": Attribute._pair_fault,
     "mapping": Attribute._mapping_fault,
 }
+
+
+def _words(text: str) -> str:
+    return "_".join(text.casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _shown(value: Any) -> str:

@@ -129,7 +129,7 @@ def _shape_notes(feature: Feature, kind: Kind, label: str) -> Iterator[Note]:
 
 def _value_notes(entry: Entry, about: str, label: str) -> Iterator[Note]:
     for attribute in entry.attributes:
-        value = entry.values.get(attribute.name)
+        value = entry.raw(attribute.name)
         if value is None:
             if attribute.ranged and any(
                 entry.values.get(attribute.name + end) is not None for end in ("_low", "_high")
@@ -139,12 +139,12 @@ def _value_notes(entry: Entry, about: str, label: str) -> Iterator[Note]:
             continue
         fault = attribute.fault(value)
         if fault:
-            text = f"{label}: {attribute.label} ({attribute.name}) {fault}. Until it is corrected it counts as blank."
+            text = f"{label}: {attribute.label} ({attribute.name}) {fault}. Until it is corrected it is not used."
             yield Note(about, "bad_value", text)
             continue
         if attribute.ranged:
             yield from _range_notes(entry, attribute, value, about, label)
-        for number, record in enumerate(entry.records(attribute.name) if attribute.item else (), start=1):
+        for number, record in enumerate(entry.records(attribute.name) if attribute.type == "records" else (), start=1):
             where = f"{label}, {attribute.label.lower()} {number}"
             yield from _value_notes(record, about, where)
             yield from _stranger_notes(record.values, attribute.item, about, where)
@@ -171,7 +171,7 @@ def _stranger_notes(
 ) -> Iterator[Note]:
     known = [*_ALWAYS_KNOWN, *extra]
     for attribute in attributes:
-        known.append(attribute.name)
+        known += [attribute.name, *attribute.also]
         if attribute.ranged:
             known += [attribute.name + end for end in RANGE_SUFFIXES]
     names = tuple(known)
@@ -194,7 +194,7 @@ def _reference_notes(site: Site, entry: Entry, about: str, label: str) -> Iterat
             wanted = [entry.text(attribute.name)]
         elif attribute.type == "references":
             wanted = list(entry.names(attribute.name))
-        elif attribute.item:
+        elif attribute.type == "records":
             for number, record in enumerate(entry.records(attribute.name), start=1):
                 yield from _reference_notes(site, record, about, f"{label}, {attribute.label.lower()} {number}")
             continue
@@ -211,7 +211,7 @@ def _reference_notes(site: Site, entry: Entry, about: str, label: str) -> Iterat
 
 def _exists(site: Site, target: str, reference: str) -> bool:
     if target == "features":
-        return site.get(reference) is not None
+        return site.find(reference) is not None
     return site.item(target, reference) is not None
 
 

@@ -15,6 +15,23 @@ def _list(key: str, label: str, plural: str, says: str, *attributes: Attribute) 
     return Kind(key, label, plural, (), "Equipment", says, (*attributes, Attribute("note", "Note", "text", main=False)))
 
 
+def _opening(side: str, label: str, high: float) -> tuple[Attribute, Attribute]:
+    """A size of a kiln at its top and at its bottom; some say it the other way round."""
+    top = (f"{side}_top_m", f"top_{side}_m")
+    return (
+        Attribute(f"{side}_m", f"{label} at the top, inside", unit="m", above=0, high=high, also=top),
+        Attribute(
+            f"{side}_bottom_m",
+            f"{label} at the bottom",
+            unit="m",
+            above=0,
+            high=high,
+            blank="as at the top",
+            also=(f"bottom_{side}_m",),
+        ),
+    )
+
+
 EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
     {
         kind.key: kind
@@ -30,15 +47,10 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                     "choice",
                     choices=(("box", "box"), ("trough", "trough"), ("frustum", "cut cone"), ("ring", "ring")),
                 ),
-                Attribute("length_m", "Length at the top, inside", unit="m", above=0, high=20),
-                Attribute("width_m", "Width at the top, inside", unit="m", above=0, high=10),
-                Attribute("length_bottom_m", "Length at the bottom", unit="m", above=0, high=20, blank="as at the top"),
-                Attribute("width_bottom_m", "Width at the bottom", unit="m", above=0, high=10, blank="as at the top"),
-                Attribute("diameter_m", "Diameter at the top, inside", unit="m", above=0, high=10),
-                Attribute(
-                    "diameter_bottom_m", "Diameter at the bottom", unit="m", above=0, high=10, blank="as at the top"
-                ),
-                Attribute("height_m", "Depth inside", unit="m", above=0, high=5),
+                *_opening("length", "Length", 20),
+                *_opening("width", "Width", 10),
+                *_opening("diameter", "Diameter", 10),
+                Attribute("height_m", "Depth inside", unit="m", above=0, high=5, also=("depth_m",)),
                 Attribute("holds_water", "Holds water", "choice", choices=_HOLDS, blank="taken as dripping"),
                 Attribute("piece_limit_cm", "Thickest piece it takes", unit="cm", above=0, high=60, blank="15 cm"),
                 Attribute("has_floor", "Has a floor", "flag", main=False),
@@ -228,6 +240,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     "whom",
                     "Who was asked",
                     "choice",
+                    also=("who",),
                     choices=(
                         ("authority", "the authority"),
                         ("line_owner", "owner of a line"),
@@ -267,6 +280,17 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("lift_error_m", "±", unit="m", low=0, high=200),
                 Attribute("bucket_litres", "Bucket of", unit="l", above=0, high=1000),
                 Attribute("bucket_seconds", "filled in", unit="s", above=0, high=36_000),
+                Attribute(
+                    "bucket_test",
+                    "Bucket test",
+                    "pair",
+                    help="Litres and seconds, [20, 12]; or bucket_litres and bucket_seconds beside it.",
+                    main=False,
+                    item=(
+                        Attribute("litres", "Bucket of", unit="l", above=0, high=1000),
+                        Attribute("seconds", "filled in", unit="s", above=0, high=36_000),
+                    ),
+                ),
                 Attribute("hose_lay", "Along the lay", "reference", refers_to="features"),
             ),
             _section(

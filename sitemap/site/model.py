@@ -7,7 +7,7 @@ of the wrong type or outside its limits, so that a computation never meets a bad
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Self
@@ -49,12 +49,20 @@ class Entry:
                 return attribute
         raise KeyError(name)
 
+    def raw(self, name: str) -> Any:
+        """What was entered, usable or not, under the name or one of its other names; None where nothing was."""
+        found = self.values.get(name)
+        if found is None:
+            other = next((a.also for a in self.attributes if a.name == name), ())
+            found = next((self.values[also] for also in other if self.values.get(also) is not None), None)
+        return found
+
     def has(self, name: str) -> bool:
         """Whether anything was entered, usable or not."""
-        return self.values.get(name) is not None
+        return self.raw(name) is not None
 
     def _read(self, name: str) -> Any:
-        return self.attribute(name).read(self.values.get(name))
+        return self.attribute(name).read(self.raw(name))
 
     def number(self, name: str) -> float | None:
         """A number in the unit of its name, or None."""
@@ -95,6 +103,14 @@ class Entry:
         """A list of pairs, or None."""
         pairs = self._read(name)
         return None if pairs is None else tuple((float(a), float(b)) for a, b in pairs)
+
+    def pair(self, name: str) -> tuple[float, float] | None:
+        """Two numbers that belong together, or None."""
+        value = self._read(name)
+        if value is None:
+            return None
+        one, other = (value[part.name] for part in self.attribute(name).item) if isinstance(value, Mapping) else value
+        return float(one), float(other)
 
     def records(self, name: str) -> tuple[Entry, ...]:
         """Records kept inside one attribute; empty where nothing was said."""
@@ -212,6 +228,13 @@ class Site:
     def _by_id(self) -> dict[str, Feature]:
         return {feature.id: feature for feature in self.features}
 
+    @cached_property
+    def _by_name(self) -> dict[str, list[Feature]]:
+        named: dict[str, list[Feature]] = {}
+        for feature in self.features:
+            named.setdefault(feature.name.casefold(), []).append(feature)
+        return named
+
     @property
     def name(self) -> str:
         """Name of the site."""
@@ -232,6 +255,11 @@ class Site:
     def get(self, id: str) -> Feature | None:  # noqa: A002
         """One feature by id."""
         return self._by_id.get(id)
+
+    def find(self, reference: str) -> Feature | None:
+        """One feature by id, else by its name where one feature alone bears it."""
+        named = self._by_name.get(reference.casefold(), [])
+        return self.get(reference) or (named[0] if len(named) == 1 else None)
 
     def of_kind(self, *kinds: str) -> tuple[Feature, ...]:
         """All features of some kinds, in file order."""
