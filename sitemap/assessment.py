@@ -119,7 +119,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     found = check(site)
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
-    slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane)
+    slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane, system=site.units)
     light, light_notes = _daylight(site, plane, on)
     crew = site.section("crew")
     crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))

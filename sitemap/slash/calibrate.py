@@ -1,7 +1,7 @@
 """One or two heaps taken apart and weighed, or burned and counted, set the packing of the rest.
 
-The packing ratio of a site's own slash replaces the sketch's: its error falls from 30 to about 10 % (SOURCES 2,
-judgement), that of a heap from 37 to 24 %.
+The packing ratio of a site's own slash replaces the sketch's: its error falls from 30 to about 10 %, that of a heap
+from 37 to 24 % (derived here from judged errors, D).
 """
 
 from __future__ import annotations
@@ -45,7 +45,8 @@ def dry_mass_from_char(char_m3: Any, char_kg_m3: Any, char_yield: Any) -> Any:
 
     Parameters, scalar or (n,): char_m3 loose char by buckets [m³]; char_kg_m3 loose and dry (150 usual, 110 to 210);
     char_yield dry char per dry wood (0.20 usual, 0.14 to 0.25), to 0.5. Returns same shape [t]. Raises BadValue.
-    Limits: only the wood that went in the kiln is counted. Source: SOURCES 3, D.
+    Limits: only the wood that went in the kiln is counted. Source: conservation of mass; yield and density of table
+    kiln_burning, D.
 
     >>> round(dry_mass_from_char(2.0, 150.0, 0.2), 6)
     1.5

@@ -13,8 +13,11 @@ from sitemap.ground.plane import Plane
 from sitemap.ranges import Array, Drawn, draw_cv, fixed
 from sitemap.site.model import Feature
 from sitemap.slash import calibrate, footprint, moisture, packing
+from sitemap.slash.fuel import fuel_of
 from sitemap.slash.inputs import (
+    Calibrated,
     Input,
+    clause,
     density_input,
     drawn,
     drivers_of,
@@ -48,7 +51,7 @@ class Read:
     density: Input
 
 
-def read_heap(heap: Feature, plane: Plane | None, calibrated: tuple[tuple[str, float], ...], said: Said) -> Read:
+def read_heap(heap: Feature, plane: Plane | None, calibrated: Calibrated, said: Said) -> Read:
     """Read a pile or windrow into drawn numbers, saying what was assumed and what is left open."""
     gross, sizes = _windrow(heap, plane, said) if heap.kind == "windrow" else _pile(heap, plane, said)
     density = rotten_density(density_input(heap, said), heap.number("rotten_fraction"))
@@ -56,11 +59,11 @@ def read_heap(heap: Feature, plane: Plane | None, calibrated: tuple[tuple[str, f
 
 
 def heap_item(
-    heap: Feature, plane: Plane | None, calibrated: tuple[tuple[str, float], ...], said: Said
+    heap: Feature, plane: Plane | None, calibrated: Calibrated, said: Said
 ) -> tuple[SlashItem, tuple[Input, ...]] | None:
     """The tonnes of one pile or windrow, with the inputs behind them; None where it has no size or is burned.
 
-    calibrated : (look, packing ratio) of heaps weighed on the site
+    calibrated : packing ratio by look, of heaps weighed on the site
     """
     if heap.choice("status") in GONE:
         said.assume("burned", "burned already, not in the sums", name_of(heap))
@@ -80,6 +83,7 @@ def heap_item(
         return None
     sorting, (char, oversize, fines) = sorting_of(heap, said)
     water = moisture_of(heap, said)
+    fuel, too_wet = fuel_of(heap, said)
     item = SlashItem(
         id=heap.id,
         name=heap.name,
@@ -94,6 +98,8 @@ def heap_item(
         bulk_kg_m3=None if read.gross_m3 is None else Drawn(packing.bulk_density(dry_t, read.gross_m3)),
         basis=weakest(each.basis for each in inputs),
         drivers=drivers_of((*inputs, sorting)),
+        fuel=fuel,
+        share_too_wet=too_wet,
     )
     return item, (*inputs, sorting)
 
@@ -112,7 +118,7 @@ def weighed_dry(heap: Feature, said: Said) -> Input | None:
     return None if values is None else _weighed(heap, fixed(values))
 
 
-def calibrated_packing(heaps: tuple[Feature, ...], plane: Plane | None, said: Said) -> tuple[tuple[str, float], ...]:
+def calibrated_packing(heaps: tuple[Feature, ...], plane: Plane | None, said: Said) -> Calibrated:
     """(look, packing ratio) from the heaps of each look that were weighed and have a size, burned or not."""
     found: dict[str, list[tuple[float, float, float, float]]] = {}
     names: dict[str, list[tuple[str, str]]] = {}
@@ -131,7 +137,7 @@ def calibrated_packing(heaps: tuple[Feature, ...], plane: Plane | None, said: Sa
         try:
             ratios.append((look, calibrate.packing_from_weighed(*np.transpose(figures))))
         except BadValue as bad:
-            said.leave_open("bad_weight", f"{bad} The sketch is used for the rest".rstrip("."), *names[look])
+            said.leave_open("bad_weight", f"{clause(bad, said)}; the sketch is used for the rest", *names[look])
     return tuple(ratios)
 
 
@@ -230,7 +236,8 @@ def _complete(heap: Feature, sizes: dict[str, Input | None], said: Said) -> bool
         return False
     width, height = sizes["width_m"], sizes["height_m"]
     if width is not None and height is not None and height.values[0] > width.values[0]:
-        text = "higher than wide: were the two swapped, or are they feet? Counted as typed"
+        feet = " or typed in feet" if said.system == "metric" else ""
+        text = f"higher than wide, counted as typed: correct them if the two were swapped{feet}"
         said.leave_open("higher_than_wide", text, name_of(heap))
     return True
 

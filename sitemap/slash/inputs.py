@@ -1,4 +1,4 @@
-"""Reads what was said of heaps and lines into drawn numbers, with what a blank means (FIELD) and where each comes from.
+"""Reads what was said of heaps and lines into drawn numbers, with what a blank means and where each comes from.
 
 An error that all heaps share (packing of one sketch, density of one species, sorting) is drawn from a stream of the
 site and does not average out; errors of size and shape are each heap's own.
@@ -6,6 +6,7 @@ site and does not average out; errors of size and shape are each heap's own.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
@@ -18,7 +19,9 @@ from sitemap.ranges import Array, draw, draw_cv
 from sitemap.site.model import Feature, Measured
 from sitemap.slash import moisture, packing, wood
 from sitemap.slash.result import Driver, Said
+from sitemap.units import restated, text
 
+Calibrated = tuple[tuple[str, float], ...]  # (look, packing ratio) of heaps weighed
 BASES = ("measured", "estimated", "assumed")  # from the strongest to the weakest
 WIDEST = 50.0
 Z90 = NormalDist().inv_cdf(0.9)
@@ -93,7 +96,7 @@ def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | 
     return draw(typed.likely, low, high, about=about, quantity=stream, floor=0.0, ceiling=ceiling)
 
 
-def packing_input(heap: Feature, calibrated: tuple[tuple[str, float], ...], said: Said) -> Input:
+def packing_input(heap: Feature, calibrated: Calibrated, said: Said) -> Input:
     """Packing ratio: typed, else by weighed heaps of the same look, else by the sketch, else as tops."""
     typed = heap.measured("packing_ratio")
     if typed is not None:
@@ -104,13 +107,13 @@ def packing_input(heap: Feature, calibrated: tuple[tuple[str, float], ...], said
     sketch = heap.choice("packing")
     row = packing.packing_of(sketch or packing.BLANK_PACKING)
     stream = f"packing:{row.key}"
-    weighed = dict(calibrated).get(row.key)
     if sketch is None:
-        text = f"look of the heap not given, wood share taken as in {row['name']}, {row['value']:g} ± 40 %"
-        said.assume("packing", text, name_of(heap))
+        told = f"look of the heap not given, wood share taken as in {row['name']}, {row['value']:g} ± 40 %"
+        said.assume("packing", told, name_of(heap))
+    weighed = dict(calibrated).get(row.key)
     if weighed is not None:
-        text = f"wood share {weighed:.3g} as in the heaps of the same look ({row['name']}) that were weighed"
-        said.assume("packing_weighed", text, name_of(heap))
+        told = f"wood share {weighed:.3g} as in the heaps of the same look ({row['name']}) that were weighed"
+        said.assume("packing_weighed", told, name_of(heap))
         cv, top = spread("packing_weighed"), packing.HIGHEST_PACKING
         values = draw_cv(weighed, cv, about="site", quantity=stream, ceiling=top)
         return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
@@ -127,9 +130,8 @@ def earth_input(heap: Feature, said: Said) -> Input:
     look = heap.choice("soil")
     row = packing.earth_of(look or packing.BLANK_EARTH)
     if look is None:
-        said.assume(
-            "earth", f"earth in the heap not given, taken as {100 * row['value']:g} % of its volume", name_of(heap)
-        )
+        told = f"earth in the heap not given, taken as {100 * row['value']:g} % of its volume"
+        said.assume("earth", told, name_of(heap))
     stream = f"earth:{row.key}"
     values = draw(row["value"], row["low"], row["high"], about="site", quantity=stream)
     return made("earth", values, "site", "estimated" if look else "assumed", stream, 1 - values)
@@ -157,16 +159,17 @@ def density_input(feature: Feature, said: Said) -> Input:
             stream = "density:" + "+".join(sorted(wood.wood_key(name) for name, _ in parts))
             return made("density", values, "site", "estimated", stream)
         except BadValue as bad:
-            said.leave_open("bad_mixture", _lower(bad), name_of(feature))
+            said.leave_open("bad_mixture", clause(bad, said), name_of(feature))
     name = feature.text("wood")
     if name is not None:
         try:
             return made("density", species_density(name), "site", "estimated", f"density:{wood.wood_key(name)}")
         except BadValue as bad:
-            said.leave_open("unknown_wood", _lower(bad), name_of(feature))
+            said.leave_open("unknown_wood", clause(bad, said), name_of(feature))
     blank = wood.density_of(wood.BLANK)
-    text = f"wood not given or not known, taken as mixed, {blank['value']:g} kg/m³ ± {100 * blank['spread']:g} %"
-    said.assume("density", text, name_of(feature))
+    heavy = text(blank["value"], "kg_m3", said.system, 2)
+    told = f"wood not given or not known, taken as mixed, {heavy} ± {100 * blank['spread']:g} %"
+    said.assume("density", told, name_of(feature))
     return made("density", species_density(wood.BLANK), "site", "assumed", f"density:{wood.BLANK}")
 
 
@@ -186,8 +189,8 @@ def shares(
     if blanks == 0 and sum_given == 0:
         given, scale, blanks = [None] * 3, 1.0, 1.0
     if abs(scale - 1) > 0.01:
-        text = f"the sorted shares add up to {100 * sum_given:.0f} % and are scaled to 100 %: correct them"
-        said.leave_open("shares", text, *features)
+        told = f"the sorted shares add up to {100 * sum_given:.0f} % and are scaled to 100 %: correct them"
+        said.leave_open("shares", told, *features)
     left = max(1 - sum_given / scale, 0.0)
     likely = [left * use / blanks if share is None else share / scale for use, share in zip(usual, given, strict=True)]
     usual_low, usual_high = (float(rows["char_stock"][end]) / usual[0] for end in ("low", "high"))
@@ -220,15 +223,9 @@ def moisture_of(heap: Feature, said: Said) -> Array | None:
             moisture.as_dry_basis(typed.likely, basis)
             top = 100 * (moisture.WETTEST_DRY_BASIS if basis == "dry" else moisture.WETTEST_WET_BASIS)
             return np.asarray(moisture.as_dry_basis(drawn(typed, spread("moisture"), heap.id, "moisture", top), basis))
-        readings = [r for r in heap.records("readings") if r.number("moisture_pct") is not None]
-        latest = max((str(r.date("date") or "") for r in readings), default="")
-        values = [
-            moisture.as_dry_basis(r.number("moisture_pct"), r.choice("basis"))
-            for r in readings
-            if str(r.date("date") or "") == latest
-        ]
+        values = latest_readings(heap)
     except BadValue as bad:
-        said.leave_open("moisture", _lower(bad), name_of(heap))
+        said.leave_open("moisture", clause(bad, said), name_of(heap))
         return None
     if not values:
         return None
@@ -239,6 +236,17 @@ def moisture_of(heap: Feature, said: Said) -> Array | None:
     return draw(mean, *ends, about=heap.id, quantity="moisture", floor=0.0, ceiling=moisture.WETTEST_DRY_BASIS)
 
 
+def latest_readings(heap: Feature) -> list[float]:
+    """The moisture readings of the latest day [fraction, dry basis]. Raises BadValue for one without a basis."""
+    readings = [r for r in heap.records("readings") if r.number("moisture_pct") is not None]
+    latest = max((str(r.date("date") or "") for r in readings), default="")
+    return [
+        float(moisture.as_dry_basis(r.number("moisture_pct"), r.choice("basis")))
+        for r in readings
+        if str(r.date("date") or "") == latest
+    ]
+
+
 def rotten_density(density: Input, rotten_fraction: float | None) -> Input:
     """The same density with a share of rotten wood in it."""
     if not rotten_fraction:
@@ -247,6 +255,8 @@ def rotten_density(density: Input, rotten_fraction: float | None) -> Input:
     return made("density", values, density.about, density.basis, f"{density.stream}+rotten")
 
 
-def _lower(bad: BadValue) -> str:
-    text = str(bad).rstrip(".")
-    return text[0].lower() + text[1:]
+def clause(bad: BadValue, said: Said) -> str:
+    """What was refused as the rest of a sentence, in the units of the site."""
+    found = restated(str(bad).rstrip("."), said.system)
+    found = re.sub(r"\. ([A-Z])", lambda start: f"; {start[1].lower()}", found)
+    return found[0].lower() + found[1:]

@@ -134,7 +134,7 @@ def size_class(name: str) -> Row:
 def class_mass_per_ha(name: str, count: Any, level_length_m: Any) -> Any:
     """Dry mass of pieces counted by class, short tons per acre = 11.64·n·d²·s·a/L, d in inches, L in feet.
 
-    The slope factor is in the level length. Pieces above 7.6 cm are measured, not counted: `thick_mass_per_ha`.
+    The slope factor is in the level length. Pieces above 7.6 cm are measured, not counted: `mass_per_ha`.
     Parameters: name, key of a class; count, scalar or (n,), 0 or more; level_length_m, same shape [m], above 0.
     Returns same shape [t/ha]. Raises BadValue. Source: Brown 1974, INT-16, S (wrist class M); composite constants
     for forest floors, those for fresh slash were not seen.
@@ -148,21 +148,6 @@ def class_mass_per_ha(name: str, count: Any, level_length_m: Any) -> Any:
     not_negative("The count of pieces", count)
     positive("The length counted", level_length_m, "m")
     return _brown(count * row["d2_in2"], row, level_length_m)
-
-
-def thick_mass_per_ha(diameters_cm: Any, rotten: bool, level_length_m: float) -> float:
-    """Dry mass of measured pieces above 7.6 cm with the handbook's own densities (sound 400, rotten 300 kg/m³).
-
-    short tons per acre = 11.64·Σd²·s·a/L, the same law as `mass_per_ha`. Parameters: diameters_cm (n,) [cm];
-    rotten, whether they are; level_length_m [m]. Returns [t/ha]. Raises BadValue. Source: Brown 1974, INT-16, S.
-
-    >>> round(thick_mass_per_ha([20.0], False, 30.48), 2)
-    6.47
-    """
-    diameters = positive("The thickness of a piece", np.asarray(diameters_cm, dtype=float), "cm")
-    positive("The length of the line", level_length_m, "m")
-    row = size_class("thigh_rotten" if rotten else "thigh_sound")
-    return float(_brown(np.sum((diameters / 2.54) ** 2), row, level_length_m))
 
 
 def error_of_counts(masses: Sequence[float], counts: Sequence[int], class_error: float) -> float:

@@ -15,8 +15,6 @@ from sitemap.errors import BadValue, not_negative, positive, within
 
 WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
 WETTEST_WET_BASIS = WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS)
-# Wood Handbook 2021, p. 13-3 (S): half a point of moisture per 5.6 °C off the meter's reference temperature.
-POINTS_PER_C = 0.5 / 5.6
 # One reading of a pin meter is good to about ± 2 points (S): the spread of a few readings is never taken smaller.
 METER_POINTS = 2.0
 
@@ -59,13 +57,13 @@ def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
     """
     top = float(np.max(moisture_pct))
     if basis not in ("dry", "wet"):
-        hint = " Above 100 % it can only be of the dry weight." if top >= 100 else ""
+        hint = " (above 100 % it can only be of the dry weight)" if top >= 100 else ""
         raise BadValue(
-            f"A moisture of {top:g} % needs its basis: of the dry weight or of the wet weight?{hint} Say it."
+            f"A moisture of {top:g} % needs its basis, of the dry weight or of the wet weight{hint}. Say which."
         )
     if basis == "wet" and top >= 100:
         raise BadValue(
-            f"A moisture of the wet weight must stay below 100 %; it is {top:g} %. Is it of the dry weight? Say so."
+            f"A moisture of the wet weight must stay below 100 %; it is {top:g} %. If it is of the dry weight, say so."
         )
     fraction = moisture_pct / 100
     if basis == "wet":
@@ -99,24 +97,6 @@ def green_mass(dry_t: Any, moisture_dry_basis: Any) -> Any:
     not_negative("The dry mass", dry_t, "t")
     within("Moisture as a share of the dry weight", moisture_dry_basis, 0, WETTEST_DRY_BASIS)
     return dry_t * (1 + moisture_dry_basis)
-
-
-def meter_at_wood_temperature(reading_pct: Any, wood_c: Any, reference_c: Any) -> Any:
-    """A pin meter's reading put right for the temperature of the wood: colder wood reads too dry.
-
-    reading + 0.5·(reference − wood)/5.6. Meant for readings of 7 to 30 % (dry basis): above fibre saturation a meter
-    only says "wet". Another report has 1.6 points per 10 °C (S). Species are not corrected for.
-
-    Parameters, scalar or (n,): reading_pct [%, dry basis]; wood_c and the meter's reference_c [°C], -40 to 60.
-    Returns same shape [%], never below 0. Raises BadValue. Source: Wood Handbook 2021, p. 13-3, S.
-
-    >>> float(round(meter_at_wood_temperature(20.0, 20.0 - 11.2, 20.0), 6))
-    21.0
-    """
-    not_negative("A meter reading", reading_pct, "%")
-    within("The temperature of the wood", wood_c, -40, 60, "°C")
-    within("The reference temperature of the meter", reference_c, -40, 60, "°C")
-    return np.maximum(reading_pct + POINTS_PER_C * (np.asarray(reference_c) - np.asarray(wood_c)), 0.0)
 
 
 def share_too_wet(readings_pct: Sequence[float], limit_pct: float) -> float:

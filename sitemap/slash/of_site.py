@@ -13,12 +13,12 @@ from sitemap.ground.plane import Plane
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.site.model import Feature
 from sitemap.slash.heaps import calibrated_packing, heap_item, on_plane
-from sitemap.slash.inputs import Z90, Input, name_of
+from sitemap.slash.inputs import Z90, Calibrated, Input, name_of
 from sitemap.slash.result import Driver, Said, Slash, SlashItem
 from sitemap.slash.scattered import area_stood_for, scattered, scattered_item
 
 OVERLAP_M2 = 1.0  # two outlines that share an edge drawn twice overlap by less
-NO_MOISTURE = "moisture not known, green tonnes left open"
+NO_MOISTURE = "moisture not known, green weight left open"
 SMALL_SHARE = 0.005  # of the variance: a driver below it is not worth a line
 
 
@@ -28,19 +28,21 @@ def slash_of(
     transects: tuple[Feature, ...],
     logged_areas: tuple[Feature, ...],
     plane: Plane | None,
+    system: str = "metric",
 ) -> Slash:
     """How much slash there is, in all and by heap.
 
     Parameters: heaps, features of kind pile and windrow; transects; logged_areas; plane, the site's own, or None for
-    a site without a place. Nothing is refused: what cannot be used is left out and named in `unknowns`.
+    a site without a place; system, units of the sentences, "metric" or "us". Nothing is refused: what cannot be used is
+    left out and named in `unknowns`.
     Returns a Slash: dry and green tonnes, t/ha of the logged area, char stock, oversize and fines, each with range.
     """
-    said = Said()
+    said = Said(system)
     logged_ha = logged_area_ha(logged_areas, plane, said)
     calibrated = calibrated_packing(heaps, plane, said)
     found = []
     for heap in heaps:
-        alone = _heap_alone(heap, plane, calibrated)
+        alone = _heap_alone(heap, plane, calibrated, system)
         said.add(alone.said)
         if alone.item is not None:
             found.append((alone.item, alone.inputs))
@@ -61,7 +63,7 @@ def slash_of(
     )
     green_known = bool(items) and all(item.green_t is not None for item in items)
     if items and logged_ha is None:
-        said.leave_open("no_logged_area", "no logged area drawn, tonnes per hectare left open: draw it")
+        said.leave_open("no_logged_area", "no logged area drawn, slash per area left open: draw it")
     return Slash(
         dry_t=Drawn(dry_t),
         green_t=Drawn(_sum(items, "green_t")) if green_known else None,
@@ -109,8 +111,8 @@ class _Heap:
 
 # One edit touches one heap: the others are remembered (about 0.3 MB each).
 @lru_cache(maxsize=128)
-def _heap_alone(heap: Feature, plane: Plane | None, calibrated: tuple[tuple[str, float], ...]) -> _Heap:
-    said = Said()
+def _heap_alone(heap: Feature, plane: Plane | None, calibrated: Calibrated, system: str) -> _Heap:
+    said = Said(system)
     made = heap_item(heap, plane, calibrated, said)
     return _Heap(None, (), said) if made is None else _Heap(*made, said)
 

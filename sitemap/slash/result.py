@@ -52,6 +52,8 @@ class SlashItem:
 
     Volumes [m³], masses [t, oven-dry but for green_t], bulk [kg dry/m³ gross]; None is not known.
     basis : the weakest behind the dry mass; drivers : what widens the char stock, widest first
+    fuel : "ready", "drying", "wet" or "not known"
+    share_too_wet : share of its pieces still above 20 % of the wet weight, by its readings; None without two of them
     """
 
     id: str
@@ -67,6 +69,8 @@ class SlashItem:
     bulk_kg_m3: Drawn | None
     basis: str
     drivers: tuple[Driver, ...]
+    fuel: str = "not known"
+    share_too_wet: float | None = None
 
 
 @dataclass(frozen=True)
@@ -98,8 +102,12 @@ class Slash:
 
 @dataclass
 class Said:
-    """Collects notes while features are read; one sentence said of several features becomes one note."""
+    """Collects notes while features are read; one sentence said of several features becomes one note.
 
+    system : units of the sentences, "metric" or "us"
+    """
+
+    system: str = "metric"
     _assumed: dict[tuple[str, str], list[tuple[str, str]]] = field(default_factory=dict)
     _unknowns: dict[tuple[str, str], list[tuple[str, str]]] = field(default_factory=dict)
 

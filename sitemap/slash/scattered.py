@@ -17,6 +17,7 @@ from sitemap.slash import intersect
 from sitemap.slash.heaps import on_plane
 from sitemap.slash.inputs import (
     Input,
+    clause,
     density_input,
     drivers_of,
     made,
@@ -179,7 +180,7 @@ def _density(record: Entry, usual: Input, line: Feature, said: Said) -> Input:
     try:
         return made("density", species_density(name), "site", "estimated", f"density:{wood_key(name)}")
     except BadValue as bad:
-        said.leave_open("unknown_wood", f"{bad} It counts as the wood of the line", name_of(line))
+        said.leave_open("unknown_wood", f"{clause(bad, said)}; it counts as the wood of the line", name_of(line))
         return density_input(line, said)
 
 
@@ -194,7 +195,7 @@ def _counts(line: Feature, length_m: float, shrink: float, said: Said) -> tuple[
         try:
             found.append((name, count, float(intersect.class_mass_per_ha(name, count, stretch))))
         except BadValue as bad:
-            said.leave_open("bad_class", f"{bad} It is left out".rstrip("."), name_of(line))
+            said.leave_open("bad_class", f"{clause(bad, said)}; it is left out", name_of(line))
     return tuple(found)
 
 

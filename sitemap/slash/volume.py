@@ -34,7 +34,7 @@ def dome(length_m: Any, width_m: Any, height_m: Any) -> Any:
 
     Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
     Returns the gross volume, same shape [m³].
-    Source: geometry, standing D (SOURCES 2). Half a sphere of radius 1 m has 2π/3 m³:
+    Source: geometry, standing D. Half a sphere of radius 1 m has 2π/3 m³:
 
     >>> round(dome(2.0, 2.0, 1.0), 5)
     2.0944
@@ -87,7 +87,7 @@ def tapered_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, he
 
     Parameters: length_m, width_m, height_m (end A), width_b_m, height_b_m (end B), scalar or (n,) [m]; all above 0.
     Returns the gross volume, same shape [m³]. Raises BadValue.
-    Source: geometry, D (SOURCES 2, half frustum of cone).
+    Source: geometry, D (half frustum of a cone where w = 2h).
 
     >>> round(tapered_ridge(7.0, 2.4, 1.2, 4.0, 2.0), 5)
     28.7351
@@ -106,7 +106,7 @@ def rounded_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, he
     Parameters: length_m (whole), width_m, height_m (end A), width_b_m, height_b_m (end B), scalar or (n,) [m].
     Returns the gross volume, same shape [m³].
     Raises BadValue: a size not above 0, or the whole length shorter than half of both widths.
-    Source: geometry, D (SOURCES 2, same with rounded ends).
+    Source: geometry, D.
 
     >>> float(round(rounded_ridge(2.0, 2.0, 1.0, 2.0, 1.0) / dome(2.0, 2.0, 1.0), 5))
     1.0
@@ -143,7 +143,7 @@ def mean_block(length_m: Any, width_m: Any, height_m: Any, length_b_m: Any, widt
     """An irregular stack by the means of opposite sides, V = (l₁ + l₂)(w₁ + w₂)(h₁ + h₂)/8: a rule, not exact.
 
     Parameters: each side and its opposite, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³]. Source: SOURCES 2, irregular solid, D.
+    Returns the gross volume, same shape [m³]. Source: mean of opposite sides, a rule of the trade, D.
 
     >>> round(mean_block(7.0, 2.4, 1.5, 6.0, 4.0, 2.1), 5)
     37.44

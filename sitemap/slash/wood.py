@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -47,7 +47,7 @@ def density_of(wood: str) -> Row:
     near = list(dict.fromkeys(holding + difflib.get_close_matches(key, names, 3, 0.6)))[:4]
     offer = f"Nearest: {', '.join(names[k] for k in near)}; or type" if near else "Type"
     raise BadValue(
-        f"The wood {wood!r} has no density in the table. {offer} {', '.join(GROUPS)}, or the density itself in kg/m³."
+        f"The wood {wood!r} has no density in the table. {offer} {', '.join(GROUPS)}, or the density itself."
     )
 
 
@@ -68,17 +68,6 @@ def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> 
         raise BadValue(f"The shares of a mixture must add up to 1; they add up to {total:g}. Correct them.")
     positive("The density of the wood", np.asarray(densities_kg_m3), "kg/m³")
     return sum(share / total * density for share, density in zip(parts.tolist(), densities_kg_m3, strict=True))
-
-
-def mixture_of(mix: Mapping[str, float]) -> float:
-    """Density of a mixture named by its woods, {"ponderosa_pine": 0.7, "western_juniper": 0.3} by volume [kg/m³].
-
-    Raises BadValue: a wood the table lacks, or shares that do not add up to 1.
-
-    >>> round(mixture_of({"ponderosa_pine": 0.7, "western_juniper": 0.3}), 6)
-    401.0
-    """
-    return float(mixture_density([float(density_of(wood)["value"]) for wood in mix], list(mix.values())))
 
 
 def with_rotten(density_kg_m3: Any, rotten_fraction: Any, rotten_kg_m3: Any) -> Any:

@@ -26,7 +26,7 @@ def test_refuses_nothing_higher_than_wide_is_a_warning():
 
 def test_refuses_unknown_wood_with_nearest_names_and_counts_on():
     found = slash(pile("p", wood="ponderossa pine"))
-    assert "Nearest: ponderosa pine" in note(found.unknowns, "unknown_wood").text
+    assert "nearest: ponderosa pine" in note(found.unknowns, "unknown_wood").text
     assert note(found.assumed, "density").about == "p"
     assert found.items[0].basis == "assumed"
 
