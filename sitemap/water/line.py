@@ -149,11 +149,3 @@ def steady_flow_l_min(
         found[~capped] = root.x
     flow[runs] = found
     return flow
-
-
-def relay_flow_l_min(stage_flows_l_min: Sequence[Numbers]) -> Array:
-    """Lasting flow through stages with a tank between them: the smallest; NaN where one stage does not reach.
-
-    (Pumps in one unbroken line: `supply.in_series`.) [L/min]
-    """
-    return np.asarray(np.minimum.reduce([np.asarray(flow, dtype=float) for flow in stage_flows_l_min]))

@@ -101,7 +101,7 @@ def curve_pump(points: Sequence[tuple[float, float]], wear: float = 1.0) -> Supp
     if len(points) == 3 and points[0][0] == 0:
         return _three_point_pump(points, share)
     worn = tuple((float(flow), float(head) * share) for flow, head in points)
-    return Supply(worn[0][1], cap_l_min=worn[-1][0], table=worn)
+    return Supply(worn[0][1], most_flow_l_min=worn[-1][0], table=worn)
 
 
 def _three_point_pump(points: Sequence[tuple[float, float]], share: float) -> Supply:

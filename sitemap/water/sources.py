@@ -110,12 +110,6 @@ def box_l(length_m: Numbers, width_m: Numbers, height_m: Numbers, depth_m: Numbe
     return base * _filled(depth_m, height_m, "height") * 1000.0
 
 
-def well_l(storage_l: Numbers, yield_l_min: Numbers, minutes: Numbers) -> Numbers:
-    """What a well gives in a time: storage within the allowed drawdown + yield × time. [L], [L/min], [min] to [L]."""
-    drawn = not_negative("Yield", yield_l_min, "L/min") * not_negative("Time", minutes, "min")
-    return not_negative("Storage", storage_l, "L") + drawn
-
-
 def usable_on(on: dt.date, said: bool | None, first: dt.date | None, last: dt.date | None) -> bool | None:
     """Whether a source can be used on a day; None where nothing was said.
 

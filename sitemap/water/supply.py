@@ -5,7 +5,7 @@ Pump, tap and gravity are one value, so that one steady state serves them all.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,46 +18,31 @@ UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal (S)
 
 @dataclass(frozen=True)
 class Supply:
-    """Head over flow: shut_off − fall·Q^exponent, or a table, plus a second supply in series.
+    """Head over flow: most_head − fall·Q^exponent, or a table.
 
-    shut_off_m : head at no flow [m]
+    most_head_m : head at no flow [m]
     fall, exponent : of the power form, Q in L/min
-    cap_l_min : flow that cannot be exceeded [L/min]; infinite where only the hose limits
+    most_flow_l_min : flow that cannot be exceeded [L/min]; infinite where only the hose limits
     table : ((L/min, m), …) read along straight lines, in place of the power form
-    second : a further supply in the same line (relay pump)
     """
 
-    shut_off_m: float
+    most_head_m: float
     fall: float = 0.0
     exponent: float = 2.0
-    cap_l_min: float = np.inf
+    most_flow_l_min: float = np.inf
     table: tuple[tuple[float, float], ...] = ()
-    second: Supply | None = None
 
     def head_m(self, flow_l_min: Numbers) -> Numbers:
         """Head delivered at a flow, scalar or (n,) [L/min] to [m]."""
-        head: Numbers
         if self.table:
             flows, heads = zip(*self.table, strict=True)
-            head = np.interp(flow_l_min, flows, heads)
-        else:
-            head = self.shut_off_m - self.fall * np.asarray(flow_l_min, dtype=float) ** self.exponent
-        return head + self.second.head_m(flow_l_min) if self.second else head
-
-    @property
-    def most_head_m(self) -> float:
-        """Head at no flow, all supplies in series together [m]."""
-        return self.shut_off_m + (self.second.most_head_m if self.second else 0.0)
-
-    @property
-    def most_flow_l_min(self) -> float:
-        """Flow none of the supplies in series can exceed [L/min]."""
-        return min(self.cap_l_min, self.second.most_flow_l_min if self.second else np.inf)
+            return np.asarray(np.interp(flow_l_min, flows, heads))
+        return np.asarray(self.most_head_m - self.fall * np.asarray(flow_l_min, dtype=float) ** self.exponent)
 
     def capped(self, cap_l_min: float) -> Supply:
         """The same supply, held to a flow [L/min]: a yield, or the share one may take."""
-        cap = min(self.cap_l_min, positive("Flow cap", cap_l_min, "L/min"))
-        return Supply(self.shut_off_m, self.fall, self.exponent, cap, self.table, self.second)
+        cap = min(self.most_flow_l_min, positive("Flow cap", cap_l_min, "L/min"))
+        return replace(self, most_flow_l_min=cap)
 
 
 def gravity() -> Supply:
@@ -96,7 +81,7 @@ def tap(
     cap = yield_l_min if yield_l_min is not None else (np.inf if tested else UNKNOWN_TAP_L_MIN)
     positive("Yield", min(cap, 1e9), "L/min")
     if residual_pressure_kpa is None or residual_flow_l_min is None:
-        return Supply(static, cap_l_min=cap)
+        return Supply(static, most_flow_l_min=cap)
     left = not_negative("Residual pressure", residual_pressure_kpa, "kPa")
     if left >= static_pressure_kpa:
         raise BadValue(
@@ -106,9 +91,3 @@ def tap(
     exponent = 1.852
     fall = (static - float(head_m(left))) / positive("Residual flow", residual_flow_l_min, "L/min") ** exponent
     return Supply(static, fall, exponent, min(cap, (static / fall) ** (1 / exponent)))
-
-
-def in_series(first: Supply, second: Supply) -> Supply:
-    """Two supplies one behind the other in one line: the same flow, heads added."""
-    joined = in_series(first.second, second) if first.second else second
-    return Supply(first.shut_off_m, first.fall, first.exponent, first.cap_l_min, first.table, joined)

@@ -82,10 +82,6 @@ def test_law_lying_tank_half_full_is_half():
     assert sources.lying_cylinder_l(1.5, 3.0, 0.0) == 0
 
 
-def test_law_well_gives_storage_and_yield():
-    assert sources.well_l(400.0, 6.0, 50.0) == pytest.approx(700.0)
-
-
 def test_law_usable_needs_somebody_to_say_so():
     day, june = dt.date(2026, 8, 1), dt.date(2026, 6, 30)
     assert sources.usable_on(day, None, None, None) is None

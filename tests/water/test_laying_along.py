@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.water import along, laying, nozzle, pump, supply
-from sitemap.water.line import HoseRun, relay_flow_l_min, steady_flow_l_min
+from sitemap.water.line import HoseRun, steady_flow_l_min
 
 PIECES = (
     laying.Piece(20.0, 50.8, kind="wide"),
@@ -76,11 +76,6 @@ def test_law_arrays_and_numbers_take_the_same_way():
     np.testing.assert_allclose(together, alone, rtol=1e-9)
     assert np.isnan(together[-1])
     assert np.isnan(steady_flow_l_min(driver, [HoseRun(38.1, np.nan)], 0.0, factor))
-
-
-def test_law_relay_gives_the_smaller_stage_and_nothing_where_one_fails():
-    assert relay_flow_l_min([80.0, 55.0]) == 55.0
-    assert np.isnan(relay_flow_l_min([80.0, np.nan]))
 
 
 def test_law_pressure_starts_at_the_supply_and_ends_at_the_nozzle():

@@ -108,13 +108,6 @@ def test_law_table_gives_no_more_than_its_last_flow():
     assert steady_flow_l_min(table, [], -50.0, 100.0) == pytest.approx(300.0)
 
 
-def test_law_two_pumps_in_one_line_add_their_heads():
-    one, two = pump.plate_pump(30.0, 400.0), pump.rated_pump(20.0, 150.0)
-    both = supply.in_series(one, two)
-    assert both.head_m(120.0) == pytest.approx(one.head_m(120.0) + two.head_m(120.0))
-    assert both.most_flow_l_min == pytest.approx(300.0)
-
-
 def test_law_tap_keeps_its_cap_and_its_flow_test():
     """Yield 15 L/min where not known; a flow test is met exactly."""
     assert steady_flow_l_min(supply.tap(400.0), [], 0.0, 10.0) == pytest.approx(15.0)
