@@ -106,7 +106,7 @@ def test_law_every_unit_of_the_schema_is_known() -> None:
     assert {a.unit for a in attributes if a.unit} <= set(UNITS)
     for attribute in attributes:
         if attribute.unit not in ("", "count", "fraction"):  # a share or a ratio says so in its name
-            words = {"l": "_litres", "s": "_seconds"}.get(attribute.unit, "")
+            words = {"l": "litres", "s": "seconds"}.get(attribute.unit, "")
             assert f"_{attribute.unit}_" in attribute.name + "_" or (words and attribute.name.endswith(words))
 
 
@@ -161,6 +161,7 @@ def test_law_a_range_stands_beside_its_likely_value(
         ),
         ("from 3.048 m at 1,135.6 L/min on", "from 10 ft at 300 US gal/min on"),
         ("must lie between -40 and 60 °C", "must lie between −40 and 140 °F"),
+        ("15 minutes' supply, 3.048 to 6.096 m from it", "15 minutes' supply, 10 to 20 ft from it"),
         ("static pressure of 689.4757 kPa.", "static pressure of 100 psi."),
         ("2 points, 90 %, 30 min, 3 months, from 2026-11-02", "2 points, 90 %, 30 min, 3 months, from 2026-11-02"),
     ],

@@ -17,7 +17,7 @@ from sitemap.safety.setbacks import FAR_ENOUGH, MEASURE, TOO_CLOSE, TOUCHING_M, 
 from sitemap.safety.things import Thing
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
-from sitemap.units import text
+from sitemap.units import restated, text
 
 LISTED_BEYOND_RULE_M = 30.0  # [m] features this far beyond their rule are still listed
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -210,7 +210,7 @@ def _setback(spot: Spot, feature: Ruled, distance_m: float, system: str) -> Setb
         verdict=verdict,
         effect=effect_of(verdict),
         rule=rule.id if rule else "",
-        condition=rule.condition if rule else "",
+        condition=restated(rule.condition, system, 2) if rule else "",
         source=rule.source if rule else "",
         standing=rule.standing if rule else "",
         reason=_reason(thing, verdict, distance_m, required_m, error_m, answer, system),

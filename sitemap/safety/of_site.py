@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import shapely
@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
 from sitemap.ground.plane import Plane
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called, sentence
 from sitemap.safety import heat, stand
 from sitemap.safety.clear import Setback, Spot, distance_checks, governing, machine_stand_checks, ruled, setbacks_of
 from sitemap.safety.effects import worst_effect
@@ -23,7 +23,7 @@ from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.rules import Rule
 from sitemap.safety.things import Thing, default_error_m, thing_of, things_of
 from sitemap.site.model import Entry, Feature, Item
-from sitemap.units import text, to_display, unit_label
+from sitemap.units import restated, text, to_display, unit_label
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -135,7 +135,11 @@ def safety_of(
         checks = _stand_checks(feature, slopes.get(feature.id), kiln_heat, diameter_m, system)
         setbacks: tuple[Setback, ...] = ()
         if spot is None:
-            checks.append(checked("place", "not known", feature.id, f"{feature.name} has no place on the map."))
+            checks.append(
+                checked(
+                    "place", "not known", feature.id, sentence(f"{kiln_called(feature.name)} has no place on the map")
+                )
+            )
         else:
             others = (obstacle for obstacle in obstacles if obstacle.thing.id != spot.id)
             setbacks = setbacks_of(spot, tuple(others), system)
@@ -145,15 +149,16 @@ def safety_of(
         found.append(_spot_safety(feature.id, tuple(checks), setbacks, kiln_heat, radius_m, diameter_m, system))
     assumed = [*reach_notes, *(note for thing in (*things, *marks) for note in thing.notes)]
     assumed += [
-        Note(mark.id, "kiln_radius_m", f"{mark.name}: size of its kiln not known, taken as 1.5 m round its middle.")
+        _note(mark, "kiln_radius_m", f"size not known, taken as {UNKNOWN_RADIUS_M:g} m round its middle")
         for mark in marks
         if radii.get(mark.id) is None
     ]
     if any(thing.error_assumed for thing in (*things, *marks)):
         assumed.append(Note("site", "position_error_m", POSITION_ERRORS))
+    assumed = [replace(note, text=restated(note.text, system, 2)) for note in assumed]
     unknowns = [Note(c.about, c.check, c.reason) for spot in found for c in spot.checks if c.verdict == "not known"]
     unknowns += [
-        Note(mark.id, "heat_kw", f"{mark.name}: heat of its kiln not known; distances for people are the floors.")
+        _note(mark, "heat_kw", "heat not known; distances for people are the floors")
         for mark in marks
         if heats.get(mark.id) is None
     ]
@@ -191,6 +196,10 @@ def zones(
     return tuple(found)
 
 
+def _note(mark: Thing, what: str, told: str) -> Note:
+    return Note(mark.id, what, sentence(f"{kiln_called(mark.name)}: {told}"))
+
+
 def _around(features: tuple[Feature, ...]) -> tuple[Feature, ...]:
     return tuple(feature for feature in features if feature.kind != "kiln_spot")
 
@@ -212,7 +221,7 @@ def _stand_checks(
     entered_pct = feature.number("slope_pct")
     slope = terrain_pct if entered_pct is None else entered_pct
     return [
-        stand.ground_check(feature.choice("ground"), feature.id),
+        stand.ground_check(feature.choice("ground"), feature.id, system),
         stand.branches_check(branches, branch_m, heat_kw, diameter_m, feature.id, system),
         stand.slope_check(slope, feature.choice("fuel_upslope"), feature.id),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitemap import tables
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
 from sitemap.safety.permission import Check, checked
-from sitemap.units import text
+from sitemap.units import restated, text
 
 GOOD_PAD_PCT, CAUTION_PAD_PCT = 5.0, 10.0  # [%] ours, from memory (M)
 UPSLOPE_FUEL_PCT = 20.0  # [%] kiln below unbroken fuel; ours (C)
@@ -13,15 +13,15 @@ RIM_HEIGHT_M = 1.0  # [m] of a kiln above the ground, taken off the height of th
 FLAME_TIP = 0.2  # [m kW^-0.4] top of the flickering flame in McCaffrey's zones (S)
 
 
-def ground_check(ground: str | None, about: str) -> Check:
+def ground_check(ground: str | None, about: str, system: str = "metric") -> Check:
     """What lies under the kiln: peat, roots or a stump rule the spot out; blank is not known.
 
-    ground : key of table `ground_under_kiln`, or None; about : id of the spot.
+    ground : key of table `ground_under_kiln`, or None; about : id of the spot; system : units of the sentence.
     """
     row = tables.load("ground_under_kiln").get(ground or "")
     if row is None:
         return checked("ground", "not known", about, "The ground under the kiln is not entered.")
-    return checked("ground", str(row["verdict"]), about, str(row["text"]))
+    return checked("ground", str(row["verdict"]), about, restated(str(row["text"]), system, 2))
 
 
 def branches_check(

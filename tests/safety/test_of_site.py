@@ -1,6 +1,7 @@
 """Kiln spots on drawn sites with distances one can read off: who decides, and why."""
 
 import math
+import re
 
 import pytest
 import shapely
@@ -251,6 +252,26 @@ def test_law_sentences_in_the_units_of_the_site() -> None:
         only(assessed(house, system="us"), "h").reason
         == "House: 197 ft away, far enough by the rule entered (49.2 ft)."
     )
+
+
+def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
+    """House rule. 1.5 m is 4.9 ft, 3 m 9.8 ft, 5 m 16 ft, 9 m 30 ft (foot 0.3048 m, NIST SP 811, S), two digits."""
+    blank = SPOT.with_values(position_error_m=None)
+    heap = feature("p", "pile", shapely.Point(300, 0), name="P1", packing="machine_heap", height_m=9.0)
+    reach = {"machines": (machine(name="Digger"),), "radius_m": None, "spots": (blank,)}
+    said = {}
+    for system in ("metric", "us"):
+        safety = assessed(heap, system=system, **reach)
+        spot = safety.spots[0]
+        texts = [note.text for note in (*safety.assumed, *safety.unknowns)]
+        texts += [check.reason for check in spot.checks] + [setback.reason for setback in spot.setbacks]
+        said[system] = " ".join((*texts, *(setback.condition for setback in spot.setbacks)))
+        assert all(text[0].isupper() and text.endswith(".") for text in texts)
+    assert "Kiln K1: size not known, taken as 1.5 m round its middle." in said["metric"]
+    assert "Kiln K1: size not known, taken as 4.9 ft round its middle." in said["us"]
+    assert "bare ring of 9.8 ft" in said["us"]
+    assert "± 16 ft in the open" in said["us"]
+    assert not re.search(r"\d (m|cm|m³|L)\b", said["us"])
 
 
 def test_law_sentences_never_promise() -> None:
