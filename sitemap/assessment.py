@@ -13,14 +13,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from sitemap.errors import PitsteadError
-from sitemap.ground.of_site import middle_of, near, plane_of_site
+from sitemap.ground.of_site import middle_of, near_shape, plane_of_site
 from sitemap.ground.plane import Plane
 from sitemap.ground.terrain import Terrain
 from sitemap.kiln.clock import hour_minute
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
-from sitemap.lays import lays_of
+from sitemap.lays import lays_of, loose_lays
 from sitemap.notes import Note
 from sitemap.safety.clear import Setback
 from sitemap.safety.effects import PASSES, spot_verdict, worst_effect
@@ -30,6 +30,7 @@ from sitemap.safety.rules import Rule, rules_of
 from sitemap.season.daylight import Daylight, daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
+from sitemap.site.references import by_ids
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
 from sitemap.water.of_site import water_of
@@ -116,6 +117,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     -------
     Assessment; equal inputs give equal figures, there is no clock and no chance in it
     """
+    site = by_ids(site)
     found = check(site)
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
@@ -139,7 +141,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     water = _water(site, plane, terrain, burns, on)
     reports = tuple(_spot(spot, safety, water) for spot in spots)
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
-    ground = terrain.notes if terrain is not None else ()
+    ground = (*(terrain.notes if terrain is not None else ()), *(loose_lays(site, plane) if plane is not None else ()))
     return Assessment(
         format=1,
         made_with=MADE_WITH,
@@ -238,7 +240,7 @@ def _safety(
     return safety_of(
         spots,
         radii,
-        near(site.features, plane),
+        tuple(each for each in site.features if each.shape is None or near_shape(each, plane) is not None),
         rules,
         site.records("looked"),
         site.records("asked"),

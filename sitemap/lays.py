@@ -16,7 +16,8 @@ from sitemap.ground.plane import Plane
 from sitemap.ground.routes import Route, drawn_route, field, path_to
 from sitemap.ground.terrain import Terrain
 from sitemap.ground.travel import Hose, Machine, Mover, Walker
-from sitemap.site.model import Entry, Feature, Item
+from sitemap.notes import Note
+from sitemap.site.model import Entry, Feature, Item, Site
 from sitemap.water.values import Lay, Way
 
 NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come this near to
@@ -171,6 +172,21 @@ def drawn_lay(
         if water.distance(line.boundary) <= NEAR_END_M and kiln.distance(line.boundary) <= NEAR_END_M:
             return lay
     return None
+
+
+def loose_lays(site: Site, plane: Plane) -> tuple[Note, ...]:
+    """A note for each hose lay drawn that joins no water source to a kiln spot."""
+    links = site.records("links")
+    pairs = [(source, spot) for source in site.of_kind("water_source") for spot in site.of_kind("kiln_spot")]
+    return tuple(
+        Note(
+            lay.id,
+            "loose_lay",
+            f"{lay.name} joins no water source to a kiln spot: end it within {NEAR_END_M:g} m of both, or name both.",
+        )
+        for lay in site.of_kind("hose_lay")
+        if not any(drawn_lay(source, spot, (lay,), links, plane) for source, spot in pairs)
+    )
 
 
 def _typed_profile(lay: Feature | None) -> tuple[tuple[float, float], ...] | None:

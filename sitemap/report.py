@@ -151,7 +151,7 @@ class WaterLine(_Part):
     nozzle_kpa: Number | None
     route_m: Number | None
     lift_m: Number | None
-    loads: Number | None
+    loads: int | None
     minutes_to_quench: Range | None
     reason: str
 

@@ -6,6 +6,7 @@ import difflib
 import zoneinfo
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -252,6 +253,15 @@ def _equipment_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
         yield from _value_notes(item, item.id, label)
         yield from _stranger_notes(item.values, kind.attributes, item.id, label)
         yield from _reference_notes(site, item, item.id, label)
+        if key == "hoses" and not item.has("bore_mm"):
+            yield Note(item.id, "no_bore", f"{label} has no bore: measure it inside.")
+        for (flow, head), (next_flow, next_head) in pairwise(item.curve("curve") or () if key == "pumps" else ()):
+            if next_flow <= flow or next_head >= head:
+                text = (
+                    f"{label}: its curve must fall as the flow grows, and does not from {flow:g} to {next_flow:g} "
+                    "L/min: correct the point."
+                )
+                yield Note(item.id, "rising_curve", text)
 
 
 def _record_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:

@@ -146,7 +146,7 @@ PILE = (
     Attribute("width_b_m", "Width at end B or top", unit="m", above=0, high=100, main=False),
     Attribute("height_b_m", "Height at end B", unit="m", above=0, high=30, main=False),
     *_WOOD,
-    Attribute("staged_feed", "Small feed heap beside the kiln", "flag", main=False),
+    Attribute("staged_feed", "Small feed heap beside the kiln", "flag", main=False, also=("staged",)),
 )
 WINDROW = (
     Attribute(

@@ -37,6 +37,8 @@ from sitemap.slash.volume import SHAPES, heap_volume, windrow_volume
 GONE = ("burned", "cold")
 SMALLEST_M = 0.01  # [m] a size smaller than this is a slip, not a size
 BLANK_SHAPE, BLANK_SECTION = "dome", "round"
+# What sets the mass of a heap: typed but not usable, it must not be replaced by what a blank would mean.
+_SETS_MASS = ("shape", "section", "packing", "packing_ratio", "soil", "soil_fraction", "density_kg_m3")
 _SAME_AS = {"length_b_m": "length_m", "width_b_m": "width_m", "height_b_m": "height_m"}
 
 
@@ -61,7 +63,8 @@ def read_heap(heap: Feature, plane: Plane | None, calibrated: Calibrated, said: 
 def heap_item(
     heap: Feature, plane: Plane | None, calibrated: Calibrated, said: Said
 ) -> tuple[SlashItem, tuple[Input, ...]] | None:
-    """The tonnes of one pile or windrow, with the inputs behind them; None where it has no size or is burned.
+    """The tonnes of one pile or windrow, with the inputs behind them; None where it has no size, is burned, or says
+    what cannot be.
 
     calibrated : packing ratio by look, of heaps weighed on the site
     """
@@ -69,6 +72,11 @@ def heap_item(
         said.assume("burned", "burned already, not in the sums", name_of(heap))
         return None
     weighed = weighed_dry(heap, said)
+    unsound = _unsound(heap) if weighed is None else ()
+    if unsound:
+        text = f"{' and '.join(unsound)} cannot be used as entered, left out of the sums: correct it or leave it blank"
+        said.leave_open("unsound", text, name_of(heap))
+        return None
     # A weight stands for itself: what was assumed of packing and earth no longer decides anything, and is not said.
     read = read_heap(heap, plane, calibrated, said if weighed is None else Said())
     inputs: tuple[Input, ...]
@@ -102,6 +110,15 @@ def heap_item(
         share_too_wet=too_wet,
     )
     return item, (*inputs, sorting)
+
+
+def _unsound(heap: Feature) -> tuple[str, ...]:
+    found = []
+    for attribute in heap.attributes:
+        value = heap.raw(attribute.name) if attribute.name in _SETS_MASS else None
+        if value is not None and attribute.fault(value) is not None:
+            found.append(attribute.label[0].lower() + attribute.label[1:])
+    return tuple(found)
 
 
 def weighed_dry(heap: Feature, said: Said) -> Input | None:

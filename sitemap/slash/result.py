@@ -102,7 +102,7 @@ class Slash:
 
 @dataclass
 class Said:
-    """Collects notes while features are read; one sentence said of several features becomes one note.
+    """Collects notes while features are read; one sentence said of several features is worded once.
 
     system : units of the sentences, "metric" or "us"
     """
@@ -138,11 +138,12 @@ class Said:
 
 
 def _notes(said: Mapping[tuple[str, str], list[tuple[str, str]]]) -> tuple[Note, ...]:
+    """One note for each feature, so that each finds its own; features of which the same is said share its sentence."""
     notes = []
     for (what, text), met in said.items():
         features = dict(met)
-        about = next(iter(features)) if len(features) == 1 else "site"
         names = list(features.values())
         shown = ", ".join(names if len(names) <= 6 else [*names[:5], f"{len(names) - 5} more"])
-        notes.append(Note(about, what, f"{shown}: {text}." if shown else f"{text[0].upper()}{text[1:]}."))
+        sentence = f"{shown}: {text}." if shown else f"{text[0].upper()}{text[1:]}."
+        notes += [Note(about, what, sentence) for about in features or ("site",)]
     return tuple(notes)

@@ -143,16 +143,15 @@ def _tank_litres(source: Feature) -> float | None:
 def gated(line: WaterLine, stock: Stock) -> WaterLine:
     """The line, never better than its source allows on the day."""
     word = verdict.at_best(line.verdict, stock.best)
-    if word == line.verdict:
+    shut = stock.best == "short"  # no water may be had: a line short by itself shows no figures either
+    if word == line.verdict and not shut:
         return line
-    nothing = (
-        {"flow_l_min": None, "nozzle_kpa": None, "minutes_to_quench": None, "litres": None} if word == "short" else {}
-    )
+    nothing = dict.fromkeys(("flow_l_min", "nozzle_kpa", "minutes_to_quench", "litres", "loads") if shut else ())
     return replace(
         line,
         verdict=word,
         effect=verdict.effect_of(word, line.line),
-        reason=stock.because if word == "short" else f"{line.reason}; {stock.because}",
+        reason=stock.because if shut else f"{line.reason}; {stock.because}",
         fails_first=stock.fails or line.fails_first,
         **nothing,  # type: ignore[arg-type]
     )

@@ -18,7 +18,10 @@ NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the noz
 
 def bucket_flow_l_min(link: Entry | None) -> float | None:
     """Flow measured with a bucket at the far end of the hose, or None. [L/min]"""
-    litres, seconds = (link.number("bucket_litres"), link.number("bucket_seconds")) if link else (None, None)
+    if link is None:
+        return None
+    litres, seconds = link.pair("bucket_test") or (None, None)
+    litres, seconds = link.number("bucket_litres") or litres, link.number("bucket_seconds") or seconds
     return None if litres is None or seconds is None else litres / seconds * 60.0
 
 

@@ -90,6 +90,11 @@ def water_of(
     assumed = [note for stock in stocks for note in stock.assumed] + [note for rig in rigged for note in rig.assumed]
     if altitude_m is None and any(source.number("suction_lift_m") is not None for source in sources):
         assumed.append(Note("site", "altitude", "The altitude is not known: suction is reckoned at sea level."))
+    unknowns += [
+        Note(source_id, "hose_line", sentence(str(rig)))
+        for source_id, rig in rigs.items()
+        if isinstance(rig, NoLineError) and rig.word == "not known"
+    ]
     unknowns += [note for stock in stocks for note in stock.unknowns] + list(_missing(needs, sources))
     return Water(tuple(spots), ledger.budgets(reserves), tuple(dict.fromkeys(assumed)), tuple(dict.fromkeys(unknowns)))
 
@@ -118,6 +123,7 @@ def _lines(
         said = str(fault) if isinstance(fault, NoLineError) else restated(str(fault), system)
         word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
         fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
+        lift = lift_of(lay, link)
         kinds: tuple[Line, ...] = ("quench", "attack") if lay.way == "hose" else ("quench",)
         failed = [
             WaterLine(
@@ -128,7 +134,7 @@ def _lines(
                 verdict.effect_of(word, line),
                 said,
                 route_m=lay.length_m,
-                lift_m=lay.lift_m,
+                lift_m=lift.metres if lay.way == "hose" and lift.known else lay.lift_m,
                 fails_first=fails,
             )
             for line in kinds

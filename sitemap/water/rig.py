@@ -155,7 +155,11 @@ def _pump(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[Supply, tuple
         assumed.append(Note(source.id, "pump", f"No pump is named at {source.name}: {machine.name} is taken."))
     if machine is None:
         return supply.gravity(), NEW_PUMP, None
-    return pump_supply(machine), NEW_PUMP if machine.choice("worn") == "new" else WORN_PUMP, machine
+    # Plate maxima are a maker's best; a curve or a rated point is taken as it stands unless the pump is called worn.
+    rated = machine.number("rated_head_m"), machine.number("rated_flow_l_min")
+    by_plate = not machine.curve("curve") and None in rated
+    worn = machine.choice("worn") == "worn" or (machine.choice("worn") is None and by_plate)
+    return pump_supply(machine), WORN_PUMP if worn else NEW_PUMP, machine
 
 
 def pump_supply(machine: Item) -> Supply:
@@ -229,7 +233,8 @@ def _hoses(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[tuple[Piece,
             raise NoLineError(f"a hose named at {source.name} is not in the list")
         wanted.append((hose, record.number("length_m")))
     if not wanted:
-        wanted = [(hose, None) for hose in sorted(kit.hoses, key=lambda hose: -(hose.number("bore_mm") or np.inf))]
+        usable = [hose for hose in kit.hoses if hose.number("bore_mm") and hose.numbers("lengths_m")] or kit.hoses
+        wanted = [(hose, None) for hose in sorted(usable, key=lambda hose: -(hose.number("bore_mm") or np.inf))]
         if len(wanted) > 1:
             told = f"No hose is named at {source.name}: all on hand are taken, the widest first."
             assumed.append(Note(source.id, "hose", told))

@@ -58,5 +58,6 @@ def whats(notes):
 
 
 def note(notes, what):
-    (found,) = [each for each in notes if each.what == what]
-    return found
+    found = [each for each in notes if each.what == what]
+    assert len({each.text for each in found}) == 1
+    return found[0]

@@ -194,15 +194,29 @@ def test_law_blanks_take_the_field_defaults_and_say_so():
     assert {each.about for each in found.assumed} == {"p"}
 
 
-def test_law_one_note_for_many_heaps():
+def test_law_many_heaps_share_a_sentence_and_each_finds_it():
     found = slash(*(pile(f"p{n}", packing=None) for n in range(9)))
-    assert note(found.assumed, "packing").about == "site"
-    assert "P0, P1, P2, P3, P4, 4 more" in note(found.assumed, "packing").text
+    notes = [each for each in found.assumed if each.what == "packing"]
+    assert [each.about for each in notes] == [f"p{n}" for n in range(9)]
+    assert len({each.text for each in notes}) == 1
+    assert "P0, P1, P2, P3, P4, 4 more" in notes[0].text
 
 
-def test_law_bad_value_counts_as_blank():
-    """A packing of 3 cannot be read: the sketch is used, `check` names the value."""
-    assert slash(pile("p", packing_ratio=3.0)).dry_t.likely == slash(pile("p")).dry_t.likely
+@pytest.mark.parametrize(
+    ("unsound", "says"),
+    [
+        ({"packing_ratio": 3.0}, "packing ratio"),
+        ({"shape": "pyramid"}, "shape"),
+        ({"soil_fraction": "0.1"}, "earth by volume"),
+        ({"density_kg_m3": 0.38}, "density of the dry wood"),
+    ],
+)
+def test_refuses_what_sets_the_mass_and_cannot_be(unsound, says):
+    """A heap with a packing of 3 is not a heap of unknown packing: it stays out of the sums and is named."""
+    found = slash(pile("p1"), pile("p2", **unsound))
+    assert found.dry_t.likely == slash(pile("p1")).dry_t.likely
+    assert note(found.unknowns, "unsound").about == "p2"
+    assert says in note(found.unknowns, "unsound").text
 
 
 def test_law_mixture_and_rotten_wood():
