@@ -1,0 +1,225 @@
+"""One cell of a table: text as people write it, and the value the file keeps.
+
+What cannot be read is refused with a reason, never guessed: a comma that may be a decimal mark or part thousands, a
+choice that may be two. Who calls keeps the text then, so that nothing typed is lost.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from sitemap.errors import BadValue
+from sitemap.site.attributes import Attribute
+from sitemap.units import SYSTEMS, UNITS, from_display, to_display
+
+STORED = "stored"  # a column named as in the file is in the unit of its name
+LONGEST_CELL = 2000  # characters
+
+# [m] a unit of length; international foot, inch and yard (NIST SP 811, S)
+_LENGTHS: Mapping[str, float] = {
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters", "metro", "metros"), 1.0),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 0.01),
+    **dict.fromkeys(("mm",), 0.001),
+    **dict.fromkeys(("ft", "foot", "feet", "'", "pie", "pies"), 0.3048),
+    **dict.fromkeys(("in", "inch", "inches", '"', "pulgada", "pulgadas"), 0.0254),
+    **dict.fromkeys(("yd", "yard", "yards"), 0.9144),
+}
+_OF_METRE = {"m": 1.0, "cm": 0.01, "mm": 0.001}
+_SAME_UNIT = {
+    "lbs": "lb",
+    "litres": "l",
+    "liters": "l",
+    "litros": "l",
+    "gal": "us gal",
+    "gallons": "us gal",
+    "us gallons": "us gal",
+    "gpm": "us gal/min",
+    "ac": "acres",
+    "acre": "acres",
+    "percent": "%",
+    "pct": "%",
+    "deg": "°",
+    "degrees": "°",
+    "tonnes": "t",
+    "short tons": "us short tons",
+    "kg/m3": "kg/m³",
+    "lb/ft3": "lb/ft³",
+}
+_MARKS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "−": "-", "–": "-", "\u00a0": " ", "\u202f": " "})
+_NUMBER = re.compile(r"([-+]?)\s*(\d[\d., ]*|[.,]\d+)\s*(.*)")
+_FEET_INCHES = re.compile(r"(\d+)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?", re.IGNORECASE)
+_KEY = re.compile(r"[a-z]+(_[a-z]+)+")
+_YES, _NO = ("yes", "y", "true", "x", "1", "sí", "si"), ("no", "n", "false", "0")
+
+
+def read_cell(attribute: Attribute, text: str, unit: str, names: Mapping[str, str] | None = None) -> Any:
+    """The value of a cell, as the file keeps it; None for a blank one.
+
+    Parameters
+    ----------
+    attribute : what the column holds
+    text : as typed or pasted
+    unit : of a number that says none: "metric", "us", `STORED`, or a word such as "ft"
+    names : id → name, for a column that refers to something
+
+    Raises
+    ------
+    BadValue : text that cannot be read, or a value outside the limits of the attribute; one sentence
+
+    Examples
+    --------
+    >>> height = Attribute("height_m", "Height", unit="m", above=0)
+    >>> read_cell(height, "6'6\\"", "metric"), read_cell(height, "2,5", "metric"), read_cell(height, "10", "us")
+    (1.9812, 2.5, 3.048)
+    """
+    value = _value(attribute, text, unit, names or {})
+    fault = None if value is None else attribute.fault(value)
+    if fault:
+        raise BadValue(f"{attribute.label} {fault}.")
+    return value
+
+
+def kept_cell(attribute: Attribute, text: str, unit: str, names: Mapping[str, str] | None = None) -> Any:
+    """As `read_cell`, but nothing is refused: a value outside its limits is kept, and text that cannot be read as text.
+
+    >>> kept_cell(Attribute("height_m", "Height", unit="m", high=30), "about 3", "metric")
+    'about 3'
+    """
+    try:
+        return _value(attribute, text, unit, names or {})
+    except BadValue:
+        said = text.strip()  # with the unit of its column, if that was its own: it is read again where none stands
+        return f"{said} {unit}" if attribute.type == "number" and unit not in (*SYSTEMS, STORED) else said
+
+
+def cell_text(attribute: Attribute, raw: Any, system: str, names: Mapping[str, str] | None = None) -> str:
+    """What a cell shows of a stored value, usable or not; empty where there is none.
+
+    >>> cell_text(Attribute("height_m", "Height", unit="m"), 3.048, "us")
+    '10'
+    """
+    if raw is None:
+        return ""
+    if attribute.type in ("number", "integer") and isinstance(raw, int | float) and not isinstance(raw, bool):
+        shown = to_display(float(raw), attribute.unit, system)
+        return f"{shown:.4g}" if abs(shown) < 1000 else f"{shown:.6g}"
+    if attribute.type == "choice":
+        return attribute.choice_label(str(raw))
+    if isinstance(raw, bool):
+        return "yes" if raw else "no"
+    if attribute.type == "text" and _KEY.fullmatch(str(raw)):
+        return str(raw).replace("_", " ")  # a key of a table of ours, such as ponderosa_pine: read as words
+    known = names or {}
+    if attribute.type == "references" and isinstance(raw, tuple | list):
+        return ", ".join(known.get(str(one), str(one)) for one in raw)
+    return known.get(str(raw), str(raw))
+
+
+def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
+    """A number as typed, in the stored unit: decimal point or comma, with or without a unit of its own.
+
+    Raises BadValue for what is no number, for a unit that does not fit, and for a comma that may be read two ways.
+
+    >>> number_of("12 ft", "m", "metric"), number_of("70 %", "fraction", "metric"), number_of("1,234.5")
+    (3.6576, 0.7, 1234.5)
+    """
+    tidy = text.translate(_MARKS).strip()
+    both = _FEET_INCHES.fullmatch(tidy)
+    if both and unit in _OF_METRE:
+        return _exactly((float(both[1]) * 12 + float(both[2])) * _LENGTHS["in"] / _OF_METRE[unit])
+    found = _NUMBER.fullmatch(tidy)
+    if found is None:
+        raise BadValue(f"“{text}” is not a number. Write one, like 2.5.")
+    value = _plain(found[2].strip(), text) * (-1 if found[1] == "-" else 1)
+    return _exactly(_in_stored(value, found[3].strip() or column_unit, unit, text))
+
+
+def is_unit(word: str, unit: str) -> bool:
+    """Whether a word may stand for a unit in which numbers stored in `unit` are written."""
+    try:
+        _in_stored(1.0, word, unit, word)
+    except BadValue:
+        return False
+    return True
+
+
+def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]) -> Any:
+    text = " ".join(typed.translate(_MARKS).split())
+    if not text:
+        return None
+    if attribute.type == "number":
+        return number_of(text, attribute.unit, unit)
+    if attribute.type == "integer":
+        value = number_of(text, attribute.unit, unit)
+        return round(value) if value.is_integer() else value
+    if attribute.type == "choice":
+        return _one_of(text, dict(attribute.choices), attribute.label)
+    if attribute.type == "flag":
+        if text.casefold() in (*_YES, *_NO):
+            return text.casefold() in _YES
+        raise BadValue(f"{attribute.label} must be yes or no; it says “{text}”.")
+    if attribute.type == "reference":
+        return _one_of(text, names, attribute.label)
+    if attribute.type == "references":
+        return [_one_of(part.strip(), names, attribute.label) for part in re.split("[,;]", text) if part.strip()]
+    if attribute.type == "numbers":
+        return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
+    if len(text) > LONGEST_CELL:
+        raise BadValue(f"{attribute.label} takes {LONGEST_CELL} characters at most; these are {len(text)}. Shorten it.")
+    return typed.strip()
+
+
+def _one_of(text: str, choices: Mapping[str, str], label: str) -> str:
+    """The key whose key or label is the text, else the only one that begins with it."""
+    said = text.casefold()
+    exact = [key for key, shown in choices.items() if said in (key.casefold(), shown.casefold())]
+    begun = exact or [key for key, shown in choices.items() if shown.casefold().startswith(said)]
+    if len(begun) == 1:
+        return begun[0]
+    words = [choices[key] for key in begun] or list(choices.values())
+    shown = ", ".join(words[:12]) or "nothing yet"
+    raise BadValue(f"{label}: “{text}” {'may be any' if begun else 'is none'} of {shown}. Write one of them.")
+
+
+def _plain(digits: str, text: str) -> float:
+    """Digits with marks between them; the mark that parts decimals must be plain to see."""
+    if " " in digits and not re.fullmatch(r"\d{1,3}( \d{3})+([.,]\d*)?", digits):
+        raise BadValue(f"“{text}” is more than one number. Write one, like 2.5.")
+    bare = digits.replace(" ", "")
+    if "," in bare and "." in bare:
+        thousands = "," if bare.rindex(".") > bare.rindex(",") else "."
+        groups = bare.split("," if thousands == "." else ".")[0].split(thousands)
+        if all(len(group) == 3 for group in groups[1:]):
+            bare = bare.replace(thousands, "")
+    elif re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", bare):
+        raise BadValue(f"“{text}”: the comma may be a decimal mark or part thousands. Write a point, or neither.")
+    try:
+        return float(bare.replace(",", "."))
+    except ValueError:
+        raise BadValue(f"“{text}” is not a number. Write one, like 2.5.") from None
+
+
+def _in_stored(value: float, word: str, unit: str, text: str) -> float:
+    if word == STORED:
+        return value
+    if word in SYSTEMS:
+        return from_display(value, unit, word)
+    said = word.casefold().rstrip(".") if len(word) > 1 else word.casefold()
+    if unit in _OF_METRE:
+        if said in _LENGTHS:
+            return value * _LENGTHS[said] / _OF_METRE[unit]
+    elif unit in UNITS:
+        said = _SAME_UNIT.get(said, said)
+        for system in SYSTEMS:
+            if said and said == UNITS[unit].label(system).casefold():
+                return from_display(value, unit, system)
+    wanted = " or ".join(dict.fromkeys(UNITS[unit].label(system) for system in SYSTEMS)) if unit in UNITS else ""
+    way_out = f"Write it in {wanted}." if wanted else "Write a number alone."
+    raise BadValue(f"“{text}” is not in a unit that fits here. {way_out}")
+
+
+def _exactly(value: float) -> float:
+    """Without the dust of binary conversion: 10 ft are 3.048 m."""
+    return float(f"{value:.12g}")

@@ -1,0 +1,174 @@
+"""The grid: features of one kind as rows of text, and rows of text as features. Cells are judged, and all are kept."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from sitemap.errors import BadValue
+from sitemap.site.attributes import Attribute
+from sitemap.site.cells import cell_text, kept_cell, read_cell
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature, Site
+from sitemap.units import text as with_unit
+from sitemap.units import unit_label
+
+NAME = "name"
+PLACE = "place"  # a place as written that is not on the map yet; the word stays in the file until it can be read
+HIGHEST_USUAL_M = 6.0  # [m] slash heaps are lower (C): a higher one is asked about
+FOOT_M = 0.3048  # [m], exact (international foot, NIST SP 811, S)
+_CELL_TYPES = ("number", "integer", "choice", "flag", "text", "date", "reference", "references", "numbers")
+_SIZES = ("length_m", "width_m", "height_m", "length_b_m", "width_b_m", "height_b_m")
+_HEAPS = ("pile", "windrow")
+
+
+@dataclass(frozen=True)
+class CellNote:
+    """What is to be said at one cell.
+
+    row : from 1; column : key of the column, "name" and "place" among them
+    about : id of the feature, or its name while it has none; what : stable word; text : one sentence
+    """
+
+    row: int
+    column: str
+    about: str
+    what: str
+    text: str
+
+
+def columns(kind: str, more: bool = False) -> tuple[Attribute, ...]:
+    """The attributes that stand in the grid of a kind, the rarer ones only with `more`."""
+    return tuple(a for a in KINDS[kind].attributes if a.type in _CELL_TYPES and (a.main or more))
+
+
+def headings(kind: str, system: str, more: bool = False) -> dict[str, str]:
+    """Column key → what stands over it, with the unit of the system: number first, place last."""
+    shown = {a.name: heading(a, system) for a in columns(kind, more)}
+    return {NAME: "Number or name", **shown, PLACE: "Place"}
+
+
+def heading(attribute: Attribute, system: str) -> str:
+    """The label with its unit: "Height (ft)"."""
+    unit = unit_label(attribute.unit, system)
+    return f"{attribute.label} ({unit})" if unit else attribute.label
+
+
+def row_of(site: Site, feature: Feature, keys: Iterable[str]) -> dict[str, str]:
+    """The cells of a feature, in the units of the site; its place as far as it still is text."""
+    cells = {}
+    for key in keys:
+        raw = feature.values.get(key)
+        attribute = _attribute(feature, key)
+        if attribute is None:
+            cells[key] = "" if raw is None else str(raw)
+        else:
+            cells[key] = cell_text(attribute, raw, site.units, names_of(site, attribute))
+    return cells
+
+
+def with_cells(site: Site, feature: Feature, cells: Mapping[str, str | None], unit: str | None = None) -> Feature:
+    """The feature with some cells typed anew. Text that cannot be read is kept as it stands.
+
+    cells : key → text; a blank one takes the value away
+    unit : of numbers that say none; the units of the site where left out
+    """
+    changes: dict[str, object] = {}
+    for key, typed in cells.items():
+        text, attribute = typed or "", _attribute(feature, key)
+        if attribute is None:
+            changes[key] = text.strip() or None
+        else:
+            changes[key] = kept_cell(attribute, text, unit or site.units, names_of(site, attribute))
+    return feature.with_values(**changes)
+
+
+def is_blank(feature: Feature) -> bool:
+    """Whether nothing is said of a feature: neither a value nor a place."""
+    return feature.geometry is None and all(v in (None, "") for key, v in feature.values.items() if key != "kind")
+
+
+def names_of(site: Site, attribute: Attribute) -> dict[str, str]:
+    """Id → name of what an attribute may refer to; empty where it refers to nothing."""
+    if attribute.refers_to == "features":
+        return {feature.id: feature.name for feature in site.features}
+    return {item.id: item.name for item in site.equipment(attribute.refers_to)} if attribute.refers_to else {}
+
+
+def blanks_text(feature: Feature) -> str:
+    """What the blank cells of a row are taken as: "shape: a dome · wood: mixed wood, 450 kg/m³"."""
+    schema = feature.kind_schema
+    if schema is None:
+        return ""
+    main = (a for a in schema.attributes if a.main and a.blank and not feature.has(a.name))
+    return " · ".join(f"{a.label.split(',')[0].lower()}: {a.blank}" for a in main)
+
+
+def notes_of(site: Site, features: Iterable[Feature]) -> tuple[CellNote, ...]:
+    """What is to be said at the cells of some rows, in their order; nothing is changed.
+
+    Values that cannot be used, heaps higher than usual or higher than wide, and numbers that stand twice.
+    """
+    rows = tuple(features)
+    found = [note for row, feature in enumerate(rows, 1) for note in _value_notes(site, row, feature)]
+    found += _twice(rows)
+    return tuple(sorted(found, key=lambda note: note.row))
+
+
+def from_feet(feature: Feature) -> Feature:
+    """The sizes of a heap that were typed in feet in a column of metres."""
+    typed = {key: feature.number(key) for key in _SIZES if feature.kind in _HEAPS and _attribute(feature, key)}
+    return feature.with_values(**{key: round(v * FOOT_M, 4) for key, v in typed.items() if v is not None})
+
+
+def _attribute(feature: Feature, key: str) -> Attribute | None:
+    return feature.kind_schema.attribute(key) if feature.kind_schema else None
+
+
+def _about(feature: Feature) -> str:
+    return feature.id or feature.name
+
+
+def _value_notes(site: Site, row: int, feature: Feature) -> Iterator[CellNote]:
+    for attribute in feature.attributes:
+        raw = feature.values.get(attribute.name)
+        fault = None if raw is None else attribute.fault(raw)
+        if fault:
+            text = _reason(site, attribute, raw) or f"{attribute.label} {fault}."
+            yield CellNote(row, attribute.name, _about(feature), "bad_value", f"{text} Until then it counts as blank.")
+    if feature.kind not in _HEAPS:
+        return
+    height, width = feature.number("height_m"), feature.number("width_m")
+    if height is not None and height > HIGHEST_USUAL_M:
+        now, feet = (with_unit(m, "m", site.units) for m in (height, height * FOOT_M))
+        text = f"A heap {now} high is rare: are the sizes in feet? Then it is {feet}. It counts as typed."
+        yield CellNote(row, "height_m", _about(feature), "very_high", text)
+    if height is not None and width is not None and height > width:
+        high, wide = (with_unit(m, "m", site.units) for m in (height, width))
+        text = f"Higher ({high}) than wide ({wide}): were the two swapped? It counts as typed."
+        yield CellNote(row, "height_m", _about(feature), "higher_than_wide", text)
+
+
+def _reason(site: Site, attribute: Attribute, raw: object) -> str | None:
+    """Why a text kept in place of a value could not be read."""
+    if isinstance(raw, str):
+        try:
+            read_cell(attribute, raw, site.units, names_of(site, attribute))
+        except BadValue as bad:
+            return str(bad)
+    return None
+
+
+def _twice(rows: tuple[Feature, ...]) -> Iterator[CellNote]:
+    by_name: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for row, feature in enumerate(rows, 1):
+        said = str(feature.values.get(NAME) or "").strip().casefold()
+        if said:
+            by_name[feature.kind, said].append(row)
+    for numbers in by_name.values():
+        for row in numbers[1:]:
+            name = rows[row - 1].values[NAME]
+            others = " and ".join(str(other) for other in numbers if other != row)
+            text = f"{name} also stands in row {others}: give each thing a number of its own."
+            yield CellNote(row, NAME, _about(rows[row - 1]), "twice", text)

@@ -1,0 +1,144 @@
+"""Waypoints and tracks of a phone or a hand-held receiver (GPX 1.0 and 1.1), as things that may be kept.
+
+A waypoint stands for one thing; the waypoints W1a and W1b are the two ends of windrow W1. A track that comes back to
+where it began is guessed to be the logged area, another one a track, unless its name tells. Heights of phones are good
+to ± 15 m (FIELD 13) and are not taken for elevations.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from itertools import pairwise
+from typing import Any
+
+from sitemap.errors import BadFile
+from sitemap.site.grid import NAME, PLACE, CellNote
+from sitemap.site.imports.brought import Brought, Candidate, kinds_for
+from sitemap.site.imports.guess import end_of, kind_of, source_of
+from sitemap.site.kinds import AREA, KINDS, LINE, POINT
+from sitemap.site.model import Feature
+
+CLOSED_SHARE = 0.1  # of its length: a track whose ends lie nearer than this came back to where it began (ours)
+DECIMALS = 7  # 0.01 m
+_M_PER_DEGREE = 111_195.0  # [m] on a sphere of 6371 km: good enough to tell closed from open
+_DECLARED = re.compile(rb"<\?xml[^>]*encoding=[\"']([\w.-]+)[\"']")
+
+Places = list[list[float]]
+
+
+def read_gpx(name: str, data: bytes) -> Brought:
+    """Everything of a GPX file that has a place.
+
+    Raises BadFile for a file that is damaged, empty, or declares entities (no receiver writes them).
+    """
+    import gpxpy
+
+    if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
+        raise BadFile(f"{name} declares a document type, which no GPX of a receiver does. Export it anew.")
+    declared = _DECLARED.search(data[:200])
+    gpx = gpxpy.parse(data.decode(declared[1].decode() if declared else "utf-8-sig").lstrip("\ufeff"))
+    points = [(w.name or "", [w.longitude, w.latitude], _words(w.comment, w.description)) for w in gpx.waypoints]
+    lines = [
+        (t.name or "", _segment(s.points), _words(t.comment, t.description)) for t in gpx.tracks for s in t.segments
+    ]
+    lines += [(r.name or "", _segment(r.points), _words(r.comment, r.description)) for r in gpx.routes]
+    candidates, notes = _things(points, lines)
+    if not candidates:
+        raise BadFile(f"{name} holds no waypoint and no track. Choose the file with the points of the walk.")
+    return Brought(name, candidates, notes)
+
+
+def _things(
+    points: list[tuple[str, list[float], str]], lines: list[tuple[str, Places, str]]
+) -> tuple[tuple[Candidate, ...], tuple[CellNote, ...]]:
+    made: list[Candidate] = []
+    notes: list[CellNote] = []
+    ends = _ends(points)
+    for row, (name, place, words) in enumerate(points, 1):
+        if not _on_earth([place]):
+            notes.append(CellNote(row, PLACE, name, "bad_place", f"{name or row}: no place on Earth, left out."))
+        elif name not in ends:
+            made.append(_waypoint(row, name, place, words))
+        elif ends[name][0] == name:
+            stem = end_of(name)
+            line = {"type": LINE, "coordinates": [_rounded(point) for point in ends[name][1:]]}
+            made.append(_candidate(row, stem[0] if stem else name, line, words, "its two ends"))
+    for row, (name, places, words) in enumerate(lines, len(points) + 1):
+        if len(places) < 2 or not _on_earth(places):
+            notes.append(CellNote(row, PLACE, name, "bad_place", f"Track {name or row} has no two places, left out."))
+        else:
+            made.append(_track(row, name, places, words))
+    return tuple(made), tuple(notes)
+
+
+def _ends(points: Iterable[tuple[str, list[float], str]]) -> dict[str, list[Any]]:
+    """Names of waypoints that are ends a and b of one line → [name of end a, place a, place b]."""
+    found: dict[str, dict[str, tuple[str, list[float]]]] = {}
+    for name, place, _ in points:
+        end, guess = end_of(name), kind_of(name)
+        if end and guess and LINE in KINDS[guess[0]].geometries and _on_earth([place]):
+            found.setdefault(end[0].casefold(), {})[end[1]] = (name, place)
+    pairs = [ends for ends in found.values() if len(ends) == 2]
+    return {ends[end][0]: [ends["a"][0], ends["a"][1], ends["b"][1]] for ends in pairs for end in "ab"}
+
+
+def _waypoint(row: int, name: str, place: list[float], words: str) -> Candidate:
+    guess = kind_of(name) or ("pile", "nothing in its name: taken as a pile")
+    if POINT in KINDS[guess[0]].geometries:
+        return _candidate(row, name, {"type": POINT, "coordinates": _rounded(place)}, words, guess[1], guess[0])
+    # one end of a line: no shape yet, but the place is kept in words, and the grid asks for the other end
+    feature = _feature(name, None, words, guess[0]).with_values(**{PLACE: f"{place[1]:.6f}, {place[0]:.6f}"})
+    return Candidate(row, feature, kinds_for(None), guess[1])
+
+
+def _track(row: int, name: str, places: Places, words: str) -> Candidate:
+    guess = kind_of(name)
+    closed = len(places) > 3 and _apart_m(places[0], places[-1]) < CLOSED_SHARE * sum(
+        _apart_m(a, b) for a, b in pairwise(places)
+    )
+    ring = [*places[:-1], places[0]] if places[0] == places[-1] else [*places, places[0]]
+    as_area = closed and (guess is None or LINE not in KINDS[guess[0]].geometries)
+    rounded = [_rounded(place) for place in (ring if as_area else places)]
+    shape = AREA if as_area else LINE
+    geometry = {"type": shape, "coordinates": [rounded] if as_area else rounded}
+    if guess is None or shape not in KINDS[guess[0]].geometries:
+        guess = ("logged_area", "it comes back to where it began") if as_area else ("track", "a line walked")
+    return _candidate(row, name, geometry, words, guess[1], guess[0])
+
+
+def _candidate(row: int, name: str, geometry: dict[str, Any], words: str, why: str, kind: str = "") -> Candidate:
+    guessed = kind or (kind_of(name) or ("track", ""))[0]
+    return Candidate(row, _feature(name, geometry, words, guessed), kinds_for(geometry["type"]), why)
+
+
+def _feature(name: str, geometry: dict[str, Any] | None, words: str, kind: str) -> Feature:
+    values: dict[str, Any] = {"kind": kind, NAME: name or None, "note": words or None}
+    if kind == "water_source":
+        values["source"] = source_of(name)
+    return Feature.of("", geometry, {key: value for key, value in values.items() if value is not None})
+
+
+def _segment(points: Iterable[Any]) -> Places:
+    return [[p.longitude, p.latitude] for p in points]
+
+
+def _rounded(place: list[float]) -> list[float]:
+    return [round(degrees, DECIMALS) for degrees in place]
+
+
+def _words(*texts: str | None) -> str:
+    return ". ".join(dict.fromkeys(text.strip() for text in texts if text and text.strip()))
+
+
+def _on_earth(places: Places) -> bool:
+    return all(
+        p[0] is not None and p[1] is not None and abs(p[0]) <= 180 and abs(p[1]) <= 90  # not true of NaN either
+        for p in places
+    )
+
+
+def _apart_m(a: list[float], b: list[float]) -> float:
+    east = (math.remainder(b[0] - a[0], 360)) * math.cos(math.radians((a[1] + b[1]) / 2))
+    return _M_PER_DEGREE * math.hypot(east, b[1] - a[1])

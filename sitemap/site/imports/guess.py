@@ -1,0 +1,124 @@
+"""What a thing is, guessed from its name: letters and a number as on the survey sheets, or a word.
+
+P3 a pile, W1 a windrow, K2 a kiln spot, T1 a transect, S1 a structure, WS1 a water source, G1 a gate. H is a heap, so a
+pile too. Every guess is shown and can be changed before it is kept.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from sitemap.site.kinds import KINDS
+
+# Letter or letters before the number, as printed on the sheets.
+PREFIXES: Mapping[str, str] = MappingProxyType(
+    {
+        "P": "pile",
+        "H": "pile",
+        "W": "windrow",
+        "K": "kiln_spot",
+        "T": "transect",
+        "S": "structure",
+        "WS": "water_source",
+        "G": "gate",
+        "R": "refuge",
+    }
+)
+# Word a name begins with or holds → kind, and for water what kind of source; English and Spanish.
+_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "water_source": ("water", "pond", "tank", "tap", "hydrant", "well", "tender", "agua", "estanque", "pozo"),
+        "stream": ("stream", "creek", "brook", "river", "arroyo", "río"),
+        "pile": ("pile", "heap", "montón", "pila"),
+        "windrow": ("windrow", "cordón"),
+        "transect": ("transect", "transecto"),
+        "kiln_spot": ("kiln", "horno"),
+        "structure": ("house", "shed", "barn", "cabin", "building", "structure", "casa", "galpón"),
+        "road": ("road", "highway", "street", "camino", "carretera"),
+        "track": ("track", "trail", "skid", "huella"),
+        "logged_area": ("area", "unit", "block", "cut", "logged", "boundary", "edge"),
+        "gate": ("gate", "portón"),
+        "parking": ("parking", "cars"),
+        "meeting_point": ("meeting", "muster"),
+        "lookout": ("lookout",),
+        "refuge": ("refuge",),
+        "turning_place": ("turning", "turnaround"),
+        "landing_place": ("helicopter", "heli"),
+        "power_line": ("power", "pole", "wires", "powerline"),
+        "property_line": ("property", "fence", "corner"),
+        "hazard_tree": ("snag", "hazard"),
+        "standing_timber": ("timber", "stand", "trees"),
+        "fuel_store": ("fuel", "diesel", "petrol"),
+        "wetland": ("wetland", "bog", "marsh"),
+        "escape_route": ("escape", "exit"),
+        "smoke_place": ("school", "neighbour", "neighbor"),
+    }
+)
+SOURCE_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        "pond": "pond",
+        "estanque": "pond",
+        "tank": "tank",
+        "tap": "tap",
+        "hydrant": "hydrant",
+        "well": "well",
+        "pozo": "well",
+        "tender": "tanker",
+    }
+)
+_END = re.compile(r"(.*\d)\s*[-_ ]?\s*([ab])", re.IGNORECASE)
+_CODE = re.compile(r"([A-Za-z]{1,2})[-_ .]?0*\d+(?:\s*[-_ ]?[ab])?(?:\b.*)?", re.IGNORECASE)
+
+
+def kind_of(name: str) -> tuple[str, str] | None:
+    """The kind a name tells of and what tells it, or None.
+
+    >>> kind_of("P3"), kind_of("Upper pond"), kind_of("Lunch")
+    (('pile', 'P before a number'), ('water_source', 'the word pond'), None)
+    """
+    code = _CODE.fullmatch(name.strip())
+    if code and code[1].upper() in PREFIXES:
+        return PREFIXES[code[1].upper()], f"{code[1].upper()} before a number"
+    words = re.findall(r"[^\W\d_]+", name.casefold())
+    for word in words:
+        singular = word.removesuffix("s")
+        for kind, telling in _WORDS.items():
+            if word in telling or singular in telling:
+                return kind, f"the word {word}"
+    said = name.strip().casefold()
+    for kind, schema in KINDS.items():
+        if said.startswith((schema.label.casefold(), schema.plural.casefold())):
+            return kind, f"the words {schema.label.lower()}"
+    return None
+
+
+def kind_named(text: str) -> str | None:
+    """The kind a cell of a column "kind" names, by key, label or one of the words; None where it names none."""
+    said = text.strip().casefold().replace("_", " ")
+    for key, kind in KINDS.items():
+        if said in (key.replace("_", " "), kind.label.casefold(), kind.plural.casefold()):
+            return key
+    found = kind_of(text)
+    return found[0] if found else None
+
+
+def source_of(name: str) -> str | None:
+    """The kind of water source a name tells of, or None.
+
+    >>> source_of("Pond by the road")
+    'pond'
+    """
+    words = re.findall(r"[^\W\d_]+", name.casefold())
+    return next((SOURCE_WORDS[word] for word in words if word in SOURCE_WORDS), None)
+
+
+def end_of(name: str) -> tuple[str, str] | None:
+    """What a name says of the end of a line: "W1a" is end a of W1. None where it says nothing.
+
+    >>> end_of("W1 B"), end_of("W1")
+    (('W1', 'b'), None)
+    """
+    found = _END.fullmatch(name.strip())
+    return (found[1].strip(), found[2].casefold()) if found else None

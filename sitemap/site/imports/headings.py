@@ -1,0 +1,93 @@
+"""What stands over a column: the attribute meant, and the unit of its numbers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+from sitemap.site.cells import STORED, is_unit
+from sitemap.site.grid import NAME, PLACE
+from sitemap.site.kinds import KINDS
+
+KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM = "kind", "lat", "lon", "bearing", "paces", "distance", "from"
+# Words beside the attribute's own name and label; common headings of people's own sheets (C).
+_OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        NAME: ("number or name", "number", "no", "nr", "#", "id", "name", "label", "point", "heap", "pile", "heap no"),
+        PLACE: ("place", "position", "coordinates", "coords", "location", "gps", "utm", "mgrs", "grid reference"),
+        KIND: ("kind", "type"),
+        LAT: ("lat", "latitude"),
+        LON: ("lon", "long", "lng", "longitude"),
+        BEARING: ("bearing", "azimuth", "brg"),
+        PACES: ("paces", "steps"),
+        DISTANCE: ("distance", "dist"),
+        FROM: ("from", "measured from"),
+        "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
+        "packing": ("fullness", "look", "packing", "wood share"),
+        "soil": ("earth", "dirt", "soil"),
+        "wood": ("species", "wood", "timber"),
+        "thickest_cm": ("thickest", "thickest piece", "largest piece", "max diameter"),
+        "shape": ("shape", "form"),
+    }
+)
+_BRACKETS = re.compile(r"(.*?)\s*[(\[]([^)\]]*)[)\]]\s*")
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table: what it holds, and the unit of a number that says none ("" for that of the site)."""
+
+    key: str
+    unit: str = ""
+
+
+def column_of(heading: str, kind: str) -> Column | None:
+    """The column a heading means in a table of one kind, or None.
+
+    >>> column_of("Length (ft)", "pile"), column_of("height_m", "pile"), column_of("Colour", "pile")
+    (Column(key='length_m', unit='ft'), Column(key='height_m', unit='stored'), None)
+    """
+    said = heading.strip()
+    if KINDS[kind].attribute(said) is not None:
+        return Column(said, STORED)
+    bracketed = _BRACKETS.fullmatch(said)
+    base, unit = (bracketed[1], bracketed[2].strip()) if bracketed else (said, "")
+    return _found(said, "", kind) or _found(base, unit, kind) or _found(*_unit_last(base), kind)
+
+
+def _unit_last(base: str) -> tuple[str, str]:
+    first, _, last = _tidy(base.replace(",", " ")).rpartition(" ")
+    return first.removesuffix(" in"), last
+
+
+def _found(base: str, unit: str, kind: str) -> Column | None:
+    key = _words(kind).get(_tidy(base))
+    if key is None:
+        return None
+    attribute = KINDS[kind].attribute(key)
+    stored = attribute.unit if attribute is not None else "m" if key == DISTANCE else ""
+    if not unit or (key in (BEARING, LAT, LON) and is_unit(unit, "deg")):
+        return Column(key)
+    return Column(key, unit) if stored and is_unit(unit, stored) else None
+
+
+@lru_cache(maxsize=64)
+def _words(kind: str) -> Mapping[str, str]:
+    """Every word over a column of a kind → its key; what the schema says comes before our own words."""
+    words: dict[str, str] = {}
+    for attribute in KINDS[kind].attributes:
+        for word in (attribute.name, attribute.name.removesuffix(f"_{attribute.unit}"), attribute.label):
+            words.setdefault(_tidy(word), attribute.name)
+    own = (NAME, PLACE, KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM)
+    for key, others in _OTHER_WORDS.items():
+        if key in own or KINDS[kind].attribute(key) is not None:
+            for word in others:
+                words.setdefault(_tidy(word), key)
+    return words
+
+
+def _tidy(text: str) -> str:
+    return " ".join(text.casefold().replace("_", " ").strip(" .:").split())

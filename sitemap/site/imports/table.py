@@ -1,0 +1,144 @@
+"""A table in CSV, or pasted from a spreadsheet, as things that may be kept.
+
+Headings are matched to the names and labels of attributes, with or without a unit; a column nobody knows goes into the
+note of its row. A table without headings is read in the order of the grid. What is no table at all is words.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from sitemap.errors import BadFile, BadValue
+from sitemap.site.cells import number_of
+from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
+from sitemap.site.imports.brought import Brought, Candidate, kinds_for
+from sitemap.site.imports.guess import kind_named, kind_of, source_of
+from sitemap.site.imports.headings import BEARING, DISTANCE, FROM, KIND, LAT, LON, PACES, Column, column_of
+from sitemap.site.model import Feature, Site
+
+MOST_ROWS = 2000
+MOST_COLUMNS = 200
+_OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
+
+Rows = list[list[str]]
+
+
+def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+    """What a table says.
+
+    Parameters
+    ----------
+    name : of the file, for sentences
+    text : the table, columns set apart by tabs, semicolons or commas
+    site : for its units, and for what cells refer to
+    kind : of every row; where left out, told by a column "kind", else by the row's name, else a pile
+    unit : "metric" or "us", of numbers that say none in cell or heading; the site's where left out
+
+    Raises
+    ------
+    BadFile : too long, or nothing in it
+    """
+    rows = [(number, row) for number, row in enumerate(_rows(name, text)) if any(cell.strip() for cell in row)]
+    if not rows:
+        raise BadFile(f"{name} has nothing in it. Choose another, or paste the rows again.")
+    usual = kind or "pile"
+    heads = [cell.strip() for cell in rows[0][1]]
+    known = [column_of(head, usual) for head in heads if head]
+    headed = sum(column is not None for column in known) * 2 >= len(known)
+    if not headed and not any(_is_number(cell) for _, row in rows for cell in row):
+        return Brought(name, words=text.strip())
+    notes: list[CellNote] = []
+    if headed:
+        rows = rows[1:]
+    else:
+        heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
+        said = "There are no headings: the columns are taken in the order of the grid. Look whether they fit."
+        notes.append(CellNote(0, NAME, "", "no_headings", said))
+    candidates = [_candidate(number, dict(_cells(heads, row)), site, kind, unit) for number, row in rows]
+    notes += _strange(heads, {c.feature.kind for c in candidates} or {usual})
+    for note in notes_of(site, (candidate.feature for candidate in candidates)):
+        notes.append(replace(note, row=candidates[note.row - 1].row))
+    return Brought(name, tuple(candidates), tuple(notes))
+
+
+def _rows(name: str, text: str) -> Rows:
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    mark = max("\t;,", key=first.count) if any(mark in first for mark in "\t;,") else "\t"
+    rows = []
+    for row in csv.reader(io.StringIO(text, newline=""), delimiter=mark):
+        rows.append(row)
+        if len(rows) > MOST_ROWS or len(row) > MOST_COLUMNS:
+            raise BadFile(
+                f"{name} must not have more than {MOST_ROWS} rows and {MOST_COLUMNS} columns; row {len(rows)} has "
+                f"{len(row)} columns. Take the rows of this site alone."
+            )
+    return rows
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        number_of(cell)
+    except BadValue:
+        return False
+    return True
+
+
+def _cells(heads: Sequence[str], row: Sequence[str]) -> Iterator[tuple[str, str]]:
+    for number, cell in enumerate(row):
+        if cell.strip():
+            yield (heads[number] if number < len(heads) and heads[number] else f"Column {number + 1}"), cell.strip()
+
+
+def _candidate(row: int, cells: dict[str, str], site: Site, kind: str | None, unit: str | None) -> Candidate:
+    kind, why = _kind(cells, kind)
+    feature = Feature.of("", None, {"kind": kind})
+    of_place: dict[str, str] = {}
+    stray = []
+    for head, text in cells.items():
+        column = column_of(head, kind)
+        if column is None:
+            stray.append(f"{head}: {text}")
+        elif column.key in _OF_PLACE:
+            of_place[column.key] = f"{text} {column.unit}".strip()
+        elif column.key != KIND:
+            feature = with_cells(site, feature, {column.key: text}, column.unit or unit)
+    place = _place(of_place, unit or site.units)
+    note = "; ".join([str(feature.values["note"]), *stray] if feature.has("note") else stray)
+    source = source_of(feature.name) if kind == "water_source" and not feature.has("source") else None
+    more = {PLACE: place or None, "note": note or None, "source": source or feature.values.get("source")}
+    return Candidate(row, feature.with_values(**more), kinds_for(None), why)
+
+
+def _kind(cells: Mapping[str, str], kind: str | None) -> tuple[str, str]:
+    if kind is not None:
+        return kind, "chosen"
+    by_key = {column.key: text for head, text in cells.items() if (column := column_of(head, "pile")) is not None}
+    named = kind_named(by_key.get(KIND, ""))
+    if named:
+        return named, "the column of kinds"
+    return kind_of(by_key.get(NAME, "")) or ("pile", "nothing else said: taken as a pile")
+
+
+def _place(cells: Mapping[str, str], system: str) -> str:
+    """The place in words: as one cell has it, by latitude and longitude, or by bearing and paces."""
+    if PLACE in cells:
+        return cells[PLACE]
+    if LAT in cells or LON in cells:
+        return f"{cells.get(LAT, '')}, {cells.get(LON, '')}"
+    if BEARING not in cells:
+        return ""
+    unit = "" if any(c.isalpha() for c in cells.get(DISTANCE, "")) else {"us": " ft"}.get(system, " m")
+    far = f"{cells[PACES]} paces" if PACES in cells else f"{cells[DISTANCE]}{unit}" if DISTANCE in cells else ""
+    start = f" from {cells[FROM]}" if FROM in cells else ""
+    return f"bearing {cells[BEARING]}, {far}{start}"
+
+
+def _strange(heads: Sequence[str], kinds: set[str]) -> Iterator[CellNote]:
+    for head in heads:
+        meant: list[Column | None] = [column_of(head, kind) for kind in sorted(kinds)] if head else []
+        if meant and not any(meant):
+            text = f"The column “{head}” means nothing here: its cells go into the note of their rows."
+            yield CellNote(0, head, "", "unknown_column", text)

@@ -1,0 +1,143 @@
+"""Waypoints and tracks of a phone."""
+
+from __future__ import annotations
+
+import contextlib
+import math
+import xml.etree.ElementTree as ET
+
+import gpxpy.gpx
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sitemap.errors import BadFile
+from sitemap.site.imports import bring
+from sitemap.site.imports.brought import Brought, keep
+from tests.site.builders import site_of, thing
+
+GPX_1_1 = "http://www.topografix.com/GPX/1/1"  # namespace of the GPX 1.1 schema (topografix.com, from memory)
+SITE = site_of(thing("g", "gate", name="Gate"))
+
+
+def gpx_of(points: list[tuple[str, float, float]], tracks: list[tuple[str, list[tuple[float, float]]]] = ()) -> bytes:
+    """A file as gpxpy writes it: name, latitude, longitude."""
+    gpx = gpxpy.gpx.GPX()
+    gpx.waypoints = [gpxpy.gpx.GPXWaypoint(lat, lon, name=name, elevation=1200) for name, lat, lon in points]
+    for name, places in tracks:
+        track = gpxpy.gpx.GPXTrack(name=name)
+        track.segments = [gpxpy.gpx.GPXTrackSegment([gpxpy.gpx.GPXTrackPoint(lat, lon) for lat, lon in places])]
+        gpx.tracks.append(track)
+    return gpx.to_xml("1.1").encode()
+
+
+def kinds_of(data: bytes) -> dict[str, str]:
+    return {c.feature.name: c.feature.kind for c in bring("walk.gpx", data, SITE).candidates}
+
+
+@given(st.floats(-90, 90), st.floats(-180, 180))
+@settings(max_examples=40)
+def test_agrees_with_gpxpy_and_the_namespace_of_the_schema(lat: float, lon: float) -> None:
+    """Written by gpxpy, read back here: the place to 0.01 m, in the namespace of GPX 1.1."""
+    data = gpx_of([("P1", lat, lon)])
+    assert ET.fromstring(data).tag == f"{{{GPX_1_1}}}gpx"
+    (found,) = bring("walk.gpx", data, SITE).candidates
+    assert found.feature.geometry is not None
+    x, y = found.feature.geometry["coordinates"]
+    assert math.isclose(x, lon, abs_tol=6e-8)
+    assert math.isclose(y, lat, abs_tol=6e-8)
+
+
+def test_law_names_tell_the_kind() -> None:
+    names = ["P3", "H 4", "W1", "K2", "T1", "S2 shed", "WS1", "G1", "Upper pond", "Gate", "Lunch"]
+    assert kinds_of(gpx_of([(name, 44, -120) for name in names])) == {
+        "P3": "pile",
+        "H 4": "pile",
+        "W1": "windrow",
+        "K2": "kiln_spot",
+        "T1": "transect",
+        "S2 shed": "structure",
+        "WS1": "water_source",
+        "G1": "gate",
+        "Upper pond": "water_source",
+        "Gate": "gate",
+        "Lunch": "pile",
+    }
+    pond = bring("walk.gpx", gpx_of([("Upper pond", 44, -120)]), SITE).candidates[0]
+    assert pond.feature.choice("source") == "pond"
+
+
+def test_law_two_ends_are_a_line_and_one_end_waits_for_the_other() -> None:
+    """
+    W1a ──── W1b      W2 alone: its place is kept in words
+    """
+    found = bring("w.gpx", gpx_of([("W1a", 44.0, -120.0), ("W1b", 44.0, -120.001), ("W2", 44.0, -120.0)]), SITE)
+    one, two = found.candidates
+    assert (one.feature.name, one.feature.kind) == ("W1", "windrow")
+    assert one.feature.geometry is not None
+    assert one.feature.geometry["coordinates"] == ((-120.0, 44.0), (-120.001, 44.0))
+    assert two.feature.geometry is None
+    assert two.feature.values["place"] == "44.000000, -120.000000"
+
+
+def test_law_a_track_is_guessed_by_its_way_and_its_name() -> None:
+    """A square walked round, a way there, a way there called a road, the round called W3."""
+    square = [(44.0, -120.0), (44.0, -119.999), (44.001, -119.999), (44.001, -120.0), (44.0, -119.99999)]
+    way = [(44.0, -120.0), (44.0, -119.999), (44.001, -119.998)]
+    found = bring("t.gpx", gpx_of([], [("", square), ("", way), ("Road in", way), ("W3", square)]), SITE).candidates
+    assert [(c.feature.kind, c.feature.geometry["type"]) for c in found] == [
+        ("logged_area", "Polygon"),
+        ("track", "LineString"),
+        ("road", "LineString"),
+        ("windrow", "LineString"),
+    ]
+    assert {"windrow", "road", "track"} <= set(found[1].kinds)
+    assert "logged_area" in found[0].kinds
+    assert found[1].of_kind("road").feature.kind == "road"
+
+
+def test_law_a_waypoint_places_the_thing_that_waits_for_it() -> None:
+    site = site_of(thing("p", geometry=None, name="P3", height_m=2.0))
+    kept = keep(site, bring("w.gpx", gpx_of([("P3", 44.0, -120.0), ("P4", 44.0, -120.0)]), site).candidates)
+    assert kept.get("p").shape is not None
+    assert kept.get("p").number("height_m") == 2.0
+    assert [f.name for f in kept.features] == ["P3", "P4"]
+
+
+def test_law_a_waypoint_outside_the_earth_is_left_out_and_said() -> None:
+    data = gpx_of([("P1", 44, -120)]).replace(b'lon="-120"', b'lon="-500"')
+    with pytest.raises(BadFile, match="no waypoint and no track"):
+        bring("w.gpx", data, SITE)
+    both = gpx_of([("P1", 44, -120), ("P2", 44, -119)]).replace(b'lon="-120"', b'lon="-500"')
+    found = bring("w.gpx", both, SITE)
+    assert [c.feature.name for c in found.candidates] == ["P2"]
+    assert [n.what for n in found.notes] == ["bad_place"]
+
+
+@pytest.mark.parametrize(
+    ("data", "told"),
+    [
+        (b"<gpx version='1.1'><wpt lat='44' lon=", "cannot be read"),
+        (b"<gpx version='1.1'><wpt lat='x' lon='1'/></gpx>", "cannot be read|no waypoint"),
+        (b"<!DOCTYPE gpx [<!ENTITY a 'b'>]><gpx/>", "document type"),
+        (b"<gpx version='1.1'></gpx>", "no waypoint and no track"),
+        (b"\xff\xfe\xff<gpx", "cannot be read"),
+        (b"<?xml version='1.0' encoding='klingon'?><gpx/>", "cannot be read"),
+        (b"PK\x03\x04", "workbook"),
+        (b"\x00\x01\x02", "no text"),
+        (b"", "nothing in it"),
+    ],
+)
+def test_refuses_damaged_files_in_one_sentence(data: bytes, told: str) -> None:
+    with pytest.raises(BadFile, match=told) as caught:
+        bring("walk.gpx", data, SITE)
+    assert "walk.gpx" in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+@given(st.binary(max_size=300))
+@settings(max_examples=80)
+def test_law_whatever_comes_is_read_or_refused(data: bytes) -> None:
+    for start in (b"", b"<gpx version='1.1'>"):
+        with contextlib.suppress(BadFile):
+            assert isinstance(bring("x", start + data, SITE), Brought)
