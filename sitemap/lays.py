@@ -22,7 +22,7 @@ from sitemap.water.values import Lay, Way
 
 NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come this near to
 TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a raster; ours, from memory (M)
-PHONE_ERROR_M = 15.0  # [m] heights from phones (FIELD 13)
+PHONE_ERROR_M = 15.0  # [m] heights from phones: house rule (C)
 MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
 DRAWN_ELSEWHERE = ("kiln_spot", "hose_lay", "pile", "windrow", "transect", "logged_area")  # no obstacle, they move
 REACH_M = 1500.0  # [m] no hose is looked for beyond

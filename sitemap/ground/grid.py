@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.errors import BadValue
 
 MAX_CELLS = (
-    1_000_000  # beyond this a pass over the ground is no longer quick (ENGINEERING §2.30); the cell grows instead
+    1_000_000  # beyond this a pass over the ground is no longer quick (measured here, D); the cell grows instead
 )
 
 Mask = NDArray[np.bool_]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitemap import tables
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
 from sitemap.safety.permission import Check, checked
-from sitemap.units import restated, text
+from sitemap.units import restated, rounded, text
 
 GOOD_PAD_PCT, CAUTION_PAD_PCT = 5.0, 10.0  # [%] ours, from memory (M)
 UPSLOPE_FUEL_PCT = 20.0  # [%] kiln below unbroken fuel; ours (C)
@@ -86,13 +86,12 @@ def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -
     """
     if slope_pct is None:
         return checked("slope", "not known", about, "The slope of the ground is not entered.")
+    slope = f"Slope {rounded(slope_pct)} %"
     if slope_pct <= GOOD_PAD_PCT:
-        return checked("slope", "gentle", about, f"Slope {slope_pct:g} %: good for a kiln.")
+        return checked("slope", "gentle", about, f"{slope}: good for a kiln.")
     if slope_pct <= CAUTION_PAD_PCT:
-        return checked("slope", "slope with care", about, f"Slope {slope_pct:g} %: level the pad, trench below it.")
-    reason = (
-        f"Slope {slope_pct:g} %, above {CAUTION_PAD_PCT:g} %: cut a level pad, and a trench below it for what rolls."
-    )
+        return checked("slope", "slope with care", about, f"{slope}: level the pad, trench below it.")
+    reason = f"{slope}, above {CAUTION_PAD_PCT:g} %: cut a level pad, and a trench below it for what rolls."
     if slope_pct > UPSLOPE_FUEL_PCT and fuel_upslope != "no":
         seen = "Unbroken fuel" if fuel_upslope == "yes" else "Nobody has entered whether unbroken fuel"
         reason += f" {seen} stands upslope: fire runs uphill."

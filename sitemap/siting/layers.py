@@ -16,7 +16,7 @@ from sitemap.ground.surface import Floats
 from sitemap.ground.terrain import Terrain
 from sitemap.siting.reach import OUT, TIGHT, Reach
 
-PAD_LIMIT_PCT = 10.0  # [%] steepest ground a kiln is set up on: ours, from memory (SOURCES section 1, M)
+PAD_LIMIT_PCT = 10.0  # [%] steepest ground a kiln is set up on: ours, from memory (M)
 FUEL_SLOPE_PCT = 20.0  # [%] no kiln below continuous fuel on steeper ground: house rule
 FUEL_REACH_M = 30.0  # [m] fuel this far up the slope counts (ours, no source)
 FUEL_NEAREST_M = 5.0  # [m] a slope is not judged over less than this

@@ -148,7 +148,7 @@ def test_published_hose_up_a_ramp() -> None:
     ("degrees", "km_h"), [(-20, 2.00), (-10, 3.86), (0, 5.04), (10, 2.72), (20, 1.41)], ids=lambda value: str(value)
 )
 def test_published_walking_speed(degrees: float, km_h: float) -> None:
-    """Tobler 1993, the points of SOURCES section 1 (S); two decimals are printed."""
+    """Tobler 1993, points of its table (S); two decimals are printed."""
     assert walking_km_h(np.tan(np.radians(degrees))) == pytest.approx(km_h, abs=0.005)
     assert walking_km_h(np.tan(np.radians(degrees)), off_path=True) == pytest.approx(0.6 * km_h, abs=0.005)
 
@@ -157,7 +157,7 @@ def test_published_walking_speed(degrees: float, km_h: float) -> None:
 
 
 def test_law_level_ways_are_at_most_2_8_percent_too_long_and_never_too_short() -> None:
-    """16 directions: 2.75 % at worst, 1.3 % on average (ENGINEERING 1.1, D)."""
+    """16 directions: 2.75 % at worst, 1.3 % on average (derived here, D)."""
     grid = Grid(-50.5, 50.5, 1, 101, 101)
     ground = Terrain(grid, np.zeros(grid.shape, np.float32), 1.0)
     lengths = field(build_graph(ground, CLEAR, Hose(), "one_way"), Point(0, 0)).costs

@@ -28,7 +28,7 @@ def test_published_barbecue_charcoal_density() -> None:
 
 
 def test_published_charring_of_softwood() -> None:
-    """EN 1995-1-2 table 3.1, 0.65 mm/min (S): a 102 mm piece in 78 min (SOURCES section 3)."""
+    """EN 1995-1-2 table 3.1, 0.65 mm/min (S): a 102 mm piece in 78 min (by hand)."""
     rate = tables.load("kiln_burning")["charring_rate"]["value"]
     assert burning.charring_minutes(10.2, rate) == pytest.approx(78, abs=0.5)
 
@@ -42,7 +42,7 @@ def test_law_the_operators_rule_is_never_quicker_than_a_furnace(thickness_cm: fl
 
 @pytest.mark.parametrize(
     ("open_area", "people", "rate"),
-    # 60 kg/h m² and 100 kg/h a person (SOURCES section 3 D, FIELD table C), by hand.
+    # 60 kg/h m² from field records (D) and 100 kg/h a person (common practice, no source), by hand.
     [(1.0, 2, 60.0), (3.0, 2, 180.0), (4.0, 2, 200.0), (2.88, 1, 100.0)],
 )
 def test_published_feed_rate_small_cases(open_area: float, people: int, rate: float) -> None:
@@ -50,7 +50,10 @@ def test_published_feed_rate_small_cases(open_area: float, people: int, rate: fl
 
 
 def test_published_heat_per_hundred_kilograms() -> None:
-    """SOURCES section 3 (D on M): y 0.22, M 0.20 → 11.48 MJ/kg, 319 kW per 100 kg/h; a higher value gives 322."""
+    """Energy balance (D), heating values from memory (M).
+
+    y 0.22, M 0.20 → 11.48 MJ/kg, 319 kW per 100 kg/h; a higher value gives 322.
+    """
     assert burning.heat_release(100.0, 0.22, 0.20) == pytest.approx(319, abs=0.5)
     assert burning.heat_release(100.0, 0.22, 0.20) == pytest.approx(322, rel=0.02)
 
@@ -97,7 +100,7 @@ def test_law_heat_falls_with_yield_and_moisture_and_doubles_with_the_rate(rate: 
 
 
 def test_published_bag_weights() -> None:
-    """FIELD 21 (D): a 703 L bag is 105 kg dry, up to 337 kg soaked; char at 40 % water is 250 kg/m³ (SOURCES 3)."""
+    """By hand (D): a 703 L bag is 105 kg dry, up to 337 kg soaked; char at 40 % water is 250 kg/m³."""
     rows = tables.load("kiln_burning")
     litres, held = rows["bulk_bag"]["value"], rows["soaked_water_per_char"]["value"]
     dry = burning.dry_weight(litres, 150.0)

@@ -29,14 +29,14 @@ def shown(clocks: tuple[Clock, ...]) -> list[str]:
 
 
 def test_published_limits_of_the_day() -> None:
-    """FIELD 14 and Texas guidance (P): begin an hour after sunrise, done an hour before sunset."""
+    """Texas guidance (P): begin an hour after sunrise, done an hour before sunset."""
     assert window(AUTUMN) == (at("8:30"), at("17:00"))
     assert window_hours(AUTUMN) == pytest.approx(8.5)
     assert burning_hours(AUTUMN) == pytest.approx(7.5)  # an hour from water to no steam
 
 
 def test_published_clock_by_hand() -> None:
-    """A burn of 6 h, thick pieces soak 125 min, the last thin ones 25 min; steam gone by 17:00 (FIELD 14)."""
+    """A burn of 6 h, thick pieces soak 125 min, the last thin ones 25 min; steam gone by 17:00 (by hand)."""
     (clock,) = day_plan([Turn("K1", 1, 6.0, 125, 25)], AUTUMN, 1)["K1"]
     assert clock.light_by == at("10:00")
     assert clock.last_thick == at("13:55")
@@ -44,7 +44,7 @@ def test_published_clock_by_hand() -> None:
     assert clock.water_on == at("16:00")
     assert clock.no_steam_by == clock.call_by == at("17:00")
     assert [check.what for check in clock.checks] == ["first", "next_morning", "day_3", "day_7", "day_14"]
-    assert clock.checks[0].when == at("18:00")  # two hours after the water (FIELD 21)
+    assert clock.checks[0].when == at("18:00")  # two hours after the water: common practice, no source
     assert [(check.when.date() - DATE).days for check in clock.checks[1:]] == [1, 3, 7, 14]
 
 

@@ -74,7 +74,7 @@ def one_box(
 
 
 def test_published_box_by_hand() -> None:
-    """SOURCES sections 3 and 4, figures likely, on paper.
+    """The likely figures of tables kiln_burning and quench (D, C), worked on paper.
 
     Char 0.85 × 2 m³ = 1.7 m³ = 255 kg; feed 255/0.20 = 1275 kg at 120 kg/h = 10.625 h; with half an hour to start and
     25 min to burn down 11.54 h. 3 t are 3 batches (2.35 rounded up), one a day from 05:30 to 19:30. Raked and sprayed
@@ -107,7 +107,7 @@ def test_published_box_by_hand() -> None:
 
 
 def test_published_small_kiln_keeps_the_least_reserve() -> None:
-    """FIELD 10: at least 400 L."""
+    """House rule: at least 400 L of escape water."""
     burns = one_box(length_m=1.0, height_m=0.5)
     assert burns.reserve_l is not None
     assert burns.reserve_l.likely == 400
@@ -159,7 +159,7 @@ def test_law_people_at_the_spot_before_the_kilns_before_the_crews() -> None:
 
 
 def test_law_a_dripping_bin_leaks_only_where_water_stands_in_it() -> None:
-    """10 L/min over the hour from water to no steam (FIELD table, C; FIELD 14)."""
+    """10 L/min over the hour from water to no steam (common practice, no source)."""
     flooded = {"kiln": "k1", "serves": ["p1"], "quench_method": "flooded"}
     stock = (heap("p1", 3),)
     tight = only(burns_of((spot("s1", **flooded),), (kiln(BOX),), stock, CREW, None))
@@ -326,7 +326,7 @@ def test_law_without_a_day_one_batch_a_day_is_taken_and_said() -> None:
     ],
 )
 def test_law_too_few_hands_are_said(crew: CrewFacts, what: str) -> None:
-    """FIELD 19: fewer than two adults, do not light."""
+    """House rule: fewer than two adults, do not light."""
     assert what in {note.what for note in one_box(crew=crew).unknowns}
 
 

@@ -22,7 +22,7 @@ def water_enthalpy(celsius: float) -> float:
 
 
 def test_agrees_with_coolprop_from_cold_water_to_steam() -> None:
-    """SOURCES section 4: water 15 °C → steam 100 °C takes 2612.5 kJ/kg, 2256.47 of it to evaporate."""
+    """Water 15 °C → steam 100 °C takes 2612.5 kJ/kg, 2256.47 of it to evaporate (IAPWS-95 by CoolProp, D)."""
     steam = PropsSI("H", "P", ATMOSPHERE, "Q", 1, "Water") / 1000
     boiling = PropsSI("H", "P", ATMOSPHERE, "Q", 0, "Water") / 1000
     assert steam - boiling == pytest.approx(quench.EVAPORATION_HEAT, abs=0.2)
@@ -32,7 +32,7 @@ def test_agrees_with_coolprop_from_cold_water_to_steam() -> None:
 
 
 def test_agrees_with_coolprop_without_boiling() -> None:
-    """Heat of the char by numerical integration, of the water by IAPWS-95; SOURCES: about 690 L."""
+    """Heat of the char by numerical integration, of the water by IAPWS-95: about 690 L (D)."""
     char = quad(lambda t: 1.39 + 0.00036 * (t + 273.15), 60, 600)[0] * 150
     litres = quench.unboiled_water(150.0, 600.0, 0.0, 500.0, 15.0, 60.0)
     assert litres == pytest.approx(char / (water_enthalpy(60) - water_enthalpy(15)), rel=2e-3)
@@ -60,7 +60,7 @@ def test_agrees_with_another_measurement_of_softwood_char() -> None:
 def test_published_steel_heat_of_the_eurocode() -> None:
     """EN 1993-1-2 clause 3.4.1.2 (S): its branches meet at 600 °C, where the next reads 666 + 13002/(738 − t).
 
-    20 → 500 °C 264.7 kJ/kg; 500 → 100 °C, all boiled, 0.087 L a kg (SOURCES section 4, D).
+    20 → 500 °C 264.7 kJ/kg; 500 → 100 °C, all boiled, 0.087 L a kg (integral of EN 1993-1-2, D).
     """
     assert quench.steel_cp(600.0) == pytest.approx(666 + 13002 / 138, abs=0.5)
     assert quench.steel_cp(np.array([20.0, 600.0])) == pytest.approx([439.8, 759.9], abs=0.1)
@@ -73,14 +73,14 @@ def test_agrees_with_integration_of_steel() -> None:
 
 
 def test_published_floor_of_a_cubic_metre() -> None:
-    """SOURCES section 4 (D): 25–80 L per m³ of char, 46 at 150 kg/m³ and 600 °C."""
+    """Heat balance (D): 25–80 L per m³ of char, 46 at 150 kg/m³ and 600 °C."""
     assert quench.boiled_water(150.0, 600.0, 0.0, 500.0, 15.0) == pytest.approx(46, abs=0.5)
     assert quench.boiled_water(110.0, 500.0, 0.0, 500.0, 15.0) >= 25
     assert quench.boiled_water(210.0, 700.0, 0.0, 500.0, 15.0) <= 80
 
 
 def test_published_hollows_of_loose_char() -> None:
-    """SOURCES section 4 (D): voids between pieces 530–580, all pores 870–920 L/m³."""
+    """Volumes by densities (D): voids between pieces 530–580, all pores 870–920 L/m³."""
     rows = tables.load("quench")
     solid, piece = rows["char_solid_density"]["value"], rows["char_piece_density"]["value"]
     assert 530 <= quench.pore_water(1.0, 150.0, piece) <= 580
@@ -96,13 +96,13 @@ def test_published_methods_lie_between_floor_and_ceiling() -> None:
 
 
 def test_published_glowing_loss() -> None:
-    """SOURCES section 4: 1–3 g/m² s for 3 m² and 226 kg is 5–14 % an hour (M; D)."""
+    """1–3 g/m² s, from memory (M), for 3 m² and 226 kg is 5–14 % an hour (D)."""
     low, high = (quench.glowing_loss(226.0, 3.0, rate, 60.0) / 226 for rate in (1.0, 3.0))
     assert (100 * low, 100 * high) == pytest.approx((5, 14), abs=0.5)
 
 
 def test_published_holding_flow_follows_from_the_loss() -> None:
-    """Loss × 31 MJ/kg (M) = flow × 2612.5 kJ/kg (CoolProp): the 0.7–2.2 L/min m² of FIELD 14, to a tenth."""
+    """Loss × 31 MJ/kg (M) = flow × 2612.5 kJ/kg (CoolProp): 0.7–2.2 L/min m², to a tenth (D)."""
     hold, loss = tables.load("quench")["hold"], tables.load("quench")["glowing_loss"]
     for end in ("low", "value", "high"):
         assert hold[end] == pytest.approx(loss[end] / 1000 * 31_000 / 2612.5 * 60, abs=0.1)
@@ -147,7 +147,7 @@ def test_law_a_bed_burns_out_when_its_loss_has_eaten_it() -> None:
 
 
 def test_published_reserve() -> None:
-    """FIELD 10: one working quench, at least 400 L."""
+    """House rule: one working quench, at least 400 L."""
     assert list(quench.reserve(np.array([100.0, 900.0]), 400.0)) == [400, 900]
 
 

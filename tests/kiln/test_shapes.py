@@ -32,19 +32,19 @@ def hull(bottom: list, top: list) -> trimesh.Trimesh:
 
 
 def test_published_trough_and_its_part_fill() -> None:
-    """SOURCES section 3 (D): 2.4×1.2 over 2.0×0.8 m, 0.9 deep = 1.992 m³, filled to 0.6 m = 1.198 m³."""
+    """Derived here (D): 2.4×1.2 over 2.0×0.8 m, 0.9 deep = 1.992 m³, filled to 0.6 m = 1.198 m³."""
     assert TROUGH.volume_m3 == pytest.approx(1.992, abs=5e-4)
     assert TROUGH.volume_to(0.6) == pytest.approx(1.198, abs=5e-4)
 
 
 def test_published_frustum_in_litres() -> None:
-    """SOURCES section 3 (D): 59 in across over 24 in, 24 in high = 563.5 L."""
+    """Derived here (D): 59 in across over 24 in, 24 in high = 563.5 L."""
     inch = 0.0254
     assert 1000 * frustum_volume(24 * inch, 59 * inch, 24 * inch) == pytest.approx(563.5, abs=0.05)
 
 
 def test_published_truncated_pyramid() -> None:
-    """SOURCES section 2 (D): 6×4 → 3×1.5 m, 1.8 high = 23.40000 m³."""
+    """Numerical integration (D): 6×4 → 3×1.5 m, 1.8 high = 23.40000 m³."""
     assert prismatoid_volume(1.8, 6.0, 4.0, 3.0, 1.5) == pytest.approx(23.4, abs=5e-6)
 
 

@@ -162,7 +162,7 @@ def test_law_an_empty_site_still_makes_a_plan_that_says_so():
 
 
 def test_law_floors_for_people_whatever_the_heat():
-    """FIELD 17: flame 1.5 m, crew at rest 3 m, visitors 8 m; common practice, no source."""
+    """House rule: flame 1.5 m, crew at rest 3 m, visitors 8 m; common practice, no source."""
     row = tables_of(plan_of(assessed(one_kiln())), "people")[0].rows[0]
     shown = [float(cell.split()[0]) for cell in row[1:]]
     assert all(metres >= floor for metres, floor in zip(shown, (1.5, 3.0, 8.0), strict=True))

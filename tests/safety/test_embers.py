@@ -1,4 +1,4 @@
-"""Albini's bound for burning piles, against the values derived from its formula by hand in SOURCES 6."""
+"""Albini's bound for burning piles, against values worked from its published formula by hand (D)."""
 
 import numpy as np
 import pytest
@@ -16,7 +16,7 @@ FOOT, MILE, MPH = 0.3048, 1609.344, 0.44704
     [
         (5, 10, 30, 0.0341, 0.00005),  # 55 m (D)
         (8, 20, 40, 0.09615, 0.000005),  # (D)
-        (5, 10, 0, 124 / MILE, 0.5 / MILE),  # FIELD 8: 124 m in the open (D)
+        (5, 10, 0, 124 / MILE, 0.5 / MILE),  # 124 m in the open, by hand (D)
     ],
 )
 def test_published_pile_distances(flame_ft, wind_mph, cover_ft, miles, printed_to) -> None:

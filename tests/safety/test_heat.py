@@ -13,12 +13,12 @@ heights = st.floats(0.5, 40)
 
 
 def test_published_flame_height() -> None:
-    """Q 1690 kW, D 1.6 m → 2.96 m: worked example in a fire engineering text (SOURCES 6, S). Printed to 1 cm."""
+    """Q 1690 kW, D 1.6 m → 2.96 m: worked example in a fire engineering text (S). Printed to 1 cm."""
     assert heat.flame_height_m(1690.0, 1.6) == pytest.approx(2.96, abs=0.005)
 
 
 def test_published_axis_rise() -> None:
-    """Ta 288 K, Qc 700 kW, z 2 m, z0 −0.25 m, g 9.8 → 507.462 K: test value of an open library (SOURCES 6, D)."""
+    """Ta 288 K, Qc 700 kW, z 2 m, z0 −0.25 m, g 9.8 → 507.462 K: test value of an open library's tests (D)."""
     assert heat.axis_rise_k(700.0, 2.25, 288.0, 9.8) == pytest.approx(507.462, abs=0.001)
 
 
@@ -28,13 +28,13 @@ def test_published_axis_coefficient() -> None:
 
 
 def test_published_mccaffrey() -> None:
-    """Q 1000 kW, T 293 K, z 1…9 m: test values of an open library (SOURCES 6, D), printed to 1 mK."""
+    """Q 1000 kW, T 293 K, z 1…9 m: test values of an open library's tests (D), printed to 1 mK."""
     expected = [852.514, 527.425, 351.617, 221.328, 152.588, 112.603, 87.091, 69.714, 57.288]
     assert heat.mccaffrey_rise_k(1000.0, np.arange(1.0, 10.0)) == pytest.approx(expected, abs=0.001)
 
 
 def test_published_point_source() -> None:
-    """Q 750 kW, R 2.5 m, χ 0.3 → 2.864789 kW/m²: test value of an open library (SOURCES 6, D)."""
+    """Q 750 kW, R 2.5 m, χ 0.3 → 2.864789 kW/m²: test value of an open library's tests (D)."""
     assert heat.radiant_kw_m2(750.0, 2.5) == pytest.approx(2.864789, abs=1e-6)
 
 

@@ -115,7 +115,7 @@ def test_law_worst_effect_decides_and_nothing_checked_is_conditional() -> None:
 
 
 def test_law_words_of_the_agreed_table() -> None:
-    """ENGINEERING 5.1 of the house: what a check does to a spot."""
+    """House rule: what a check does to a spot."""
     assert [EFFECTS[word] for word in ("far enough", "enough, proved")] == ["passes"] * 2
     words = ("enough on paper", "tight", "measure on the ground", "not known", "no distance entered", "duff or litter")
     assert {EFFECTS[word] for word in (*words, "authority not asked")} == {"conditional"}

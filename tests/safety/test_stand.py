@@ -30,7 +30,7 @@ def test_law_ground(ground, verdict, effect) -> None:
         ("yes", None, 1000.0, "not known"),
         ("yes", 8.0, None, "not known"),
         ("yes", 3.0, 1000.0, "too close"),
-        # 1 m of rim off, the rise is that of 1000 kW at 9 m: 57 K, open library test (SOURCES 6, D)
+        # 1 m of rim off, the rise is that of 1000 kW at 9 m: 57 K, test value of an open library (D)
         ("yes", 10.0, 1000.0, "branches above"),
         ("yes", 40.0, 1000.0, "far enough above"),
     ],

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sitemap.errors import BadValue
 from sitemap.season.daylight import daylight, zone
 
-TOLERANCE_S = 120  # astral's worst against NREL was 79 s (SOURCES section 6)
+TOLERANCE_S = 120  # astral's worst against NREL was 79 s (D)
 FIXED_MINUS_7 = "Etc/GMT+7"  # the database counts this family westwards
 
 
@@ -24,7 +24,7 @@ FIXED_MINUS_7 = "Etc/GMT+7"  # the database counts this family westwards
     ],
 )
 def test_published_nrel_times_at_golden(date: dt.date, rise: dt.time, sets: dt.time) -> None:
-    """SOURCES section 6, NREL SPA at 39.742 N 105.179 W, fixed UTC−7 (S)."""
+    """NREL Solar Position Algorithm at 39.742 N 105.179 W, fixed UTC−7 (S)."""
     day = daylight(-105.179, 39.742, date, FIXED_MINUS_7)
     assert day.kind == "normal"
     assert day.sunrise is not None

@@ -15,7 +15,7 @@ from sitemap.safety.heat import refuge_distance_m
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 
-RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] FIELD 3, 17 and 19, ours (C)
+RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 PLACES = (
     *("kiln_spot", "water_source", "gate", "parking", "turning_place", "landing_place", "meeting_point", "refuge"),
     *("lookout", "smoke_place"),
