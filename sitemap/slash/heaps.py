@@ -39,6 +39,7 @@ SMALLEST_M = 0.01  # [m] a size smaller than this is a slip, not a size
 BLANK_SHAPE, BLANK_SECTION = "dome", "round"
 # What sets the mass of a heap: typed but not usable, it must not be replaced by what a blank would mean.
 _SETS_MASS = ("shape", "section", "packing", "packing_ratio", "soil", "soil_fraction", "density_kg_m3")
+HALF_ROUND = ("tapered_ridge", "rounded_ridge")
 _SAME_AS = {"length_b_m": "length_m", "width_b_m": "width_m", "height_b_m": "height_m"}
 
 
@@ -165,6 +166,7 @@ def _weighed(heap: Feature, dry_t: Array) -> Input:
 
 def _pile(heap: Feature, plane: Plane | None, said: Said) -> tuple[Array | None, tuple[Input, ...]]:
     shape = heap.choice("shape")
+    heap = _half_round(heap, said) if shape in HALF_ROUND else heap
     outline = on_plane(heap, plane, ("Polygon", "MultiPolygon"))
     sides: dict[str, float] = {}
     if outline is not None:
@@ -188,6 +190,18 @@ def _pile(heap: Feature, plane: Plane | None, said: Said) -> tuple[Array | None,
     if outline is not None and not from_map:
         _compare_outline(heap, form, needed, measure.area_m2(outline), said)
     return _with_shape(heap, heap_volume(form, **needed), sizes, shape is None)
+
+
+def _half_round(heap: Feature, said: Said) -> Feature:
+    """A ridge of which only the heights or only the widths were taped: its section is half a circle."""
+    pairs = (("width_m", "height_m"), ("width_b_m", "height_b_m"))
+    for blank, typed, times, words in ((0, 1, 2.0, "widths not given"), (1, 0, 0.5, "heights not given")):
+        known = [heap.number(pair[typed]) for pair in pairs]
+        if not any(heap.has(pair[blank]) for pair in pairs) and None not in known:
+            said.assume("half_round", f"{words}, its section taken as half a circle", name_of(heap))
+            made_up = {pair[blank]: times * (size or 0.0) for pair, size in zip(pairs, known, strict=True)}
+            return heap.with_values(**made_up, **{f"{pairs[0][blank]}_basis": "assumed"})
+    return heap
 
 
 def _windrow(heap: Feature, plane: Plane | None, said: Said) -> tuple[Array | None, tuple[Input, ...]]:

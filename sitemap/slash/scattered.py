@@ -128,6 +128,10 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
     if length is None:
         said.leave_open("no_length", "length not known, left out: draw the line or type its length", name_of(line))
         return None
+    if not _sound_tally(line):
+        text = "the tally cannot be used as entered, left out: give every piece a thickness and every class a count"
+        said.leave_open("unsound", text, name_of(line))
+        return None
     if not line.has("pieces") and not line.has("classes"):
         said.leave_open("no_tally", "no piece measured or counted, left out: type the tally", name_of(line))
         return None
@@ -140,6 +144,17 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
             text = f"pieces as thick as the class {name} are both measured and counted, twice in the sum: keep one"
             said.leave_open("double_tally", text, name_of(line))
     return Line(line, length, pieces, counts)
+
+
+def _sound_tally(line: Feature) -> bool:
+    """Whether every piece and count typed can be used: a tally that cannot be read is not an empty one."""
+    for key, wanted in (("pieces", "diameter_cm"), ("classes", "count")):
+        records = line.attribute(key).read(line.raw(key))
+        if line.has(key) and records is None:
+            return False
+        if any(record.has(wanted) and record.number(wanted) is None for record in line.records(key)):
+            return False
+    return True
 
 
 def _level_length(line: Feature, plane: Plane | None, said: Said) -> float | None:

@@ -228,3 +228,27 @@ def test_law_whatever_is_entered_gives_finite_numbers(entered):
     for each in (*found.assumed, *found.unknowns):
         assert each.text.endswith(".")
         assert not each.text.endswith("..")
+
+
+@pytest.mark.parametrize(
+    "tally",
+    [
+        {"classes": {"thumb": 50}},
+        {"pieces": [{"diameter_cm": 9.0}, {"diameter_cm": "12"}]},
+        {"classes": [{"size_class": "thumb", "count": -1}]},
+    ],
+)
+def test_refuses_a_tally_that_cannot_be_read_instead_of_counting_nothing(tally):
+    found = slash(pile("p"), line("t", length_m=30.0, taped="horizontal", area_ha=1.0, **tally))
+    assert [item.id for item in found.items] == ["p"]
+    assert note(found.unknowns, "unsound").about == "t"
+
+
+def test_published_ridges_taped_by_height_or_by_width_alone():
+    """Half frustum of a cone and the same with rounded ends (Hardy 1996, PNW-GTR-364 P; integrated numerically D)."""
+    sizes = {"width_m": None, "height_m": None}
+    tapered = slash(pile("p", shape="tapered_ridge", **(sizes | {"length_m": 7.0, "height_m": 1.2}), height_b_m=2.0))
+    assert tapered.items[0].gross_m3.likely == pytest.approx(28.73510, rel=1e-6)
+    rounded = slash(pile("p", shape="rounded_ridge", **(sizes | {"length_m": 10.2, "width_m": 2.4}), width_b_m=4.0))
+    assert rounded.items[0].gross_m3.likely == pytest.approx(38.92224, rel=1e-6)
+    assert "half_round" in whats(rounded.assumed)
