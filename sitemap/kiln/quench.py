@@ -235,39 +235,6 @@ def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min
     return np.maximum(char_volume * litres_per_m3, floor_l) + leak_l_min * minutes
 
 
-def growth(flow: Any, hold: Any) -> Any:
-    """How many times the working figure is needed when the water comes slowly.
-
-    Parameters
-    ----------
-    flow : water that arrives, scalar or (n,) [L/min]
-    hold : flow that only keeps pace with the glow, scalar or (n,) [L/min]
-
-    Returns
-    -------
-    factor, same shape, 1 and above; inf where the flow does not pass `hold`: the char may never go out, whatever the
-    volume
-
-    Raises
-    ------
-    BadValue : a negative value
-
-    Notes
-    -----
-    1/(1 − q_hold/q): of each litre, the share q_hold/q only fights what still burns.
-
-    Examples
-    --------
-    >>> float(growth(4.0, 2.0)), float(growth(2.0, 2.0))
-    (2.0, inf)
-    """
-    not_negative("Flow", flow, "L/min")
-    not_negative("Holding flow", hold, "L/min")
-    flow, hold = np.asarray(flow, dtype=float), np.asarray(hold, dtype=float)
-    passing = flow > hold
-    return np.where(passing, flow / np.where(passing, flow - hold, 1.0), np.inf)[()]
-
-
 def glowing_loss(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any, minutes: Any) -> Any:
     """Char that burns to ash while it glows open to the air.
 

@@ -155,7 +155,7 @@ def safety_of(
     ]
     if any(thing.error_assumed for thing in (*things, *marks)):
         assumed.append(Note("site", "position_error_m", POSITION_ERRORS))
-    assumed = [replace(note, text=restated(note.text, system, 2)) for note in assumed]
+    assumed = [_restated(note, system) for note in assumed]
     unknowns = [Note(c.about, c.check, c.reason) for spot in found for c in spot.checks if c.verdict == "not known"]
     unknowns += [
         _note(mark, "heat_kw", "heat not known; distances for people are the floors")
@@ -198,6 +198,12 @@ def zones(
 
 def _note(mark: Thing, what: str, told: str) -> Note:
     return Note(mark.id, what, sentence(f"{kiln_called(mark.name)}: {told}"))
+
+
+def _restated(note: Note, system: str) -> Note:
+    """The note in the units of the site, but for the name in front: a "20 t excavator" stays one."""
+    name, colon, told = note.text.rpartition(": ")
+    return replace(note, text=name + colon + restated(told, system, 2))
 
 
 def _around(features: tuple[Feature, ...]) -> tuple[Feature, ...]:

@@ -35,7 +35,7 @@ def fuel_of(heap: Feature, said: Said) -> tuple[Fuel, float | None]:
         if fuel != "ready":
             text = (
                 f"{above or 'none'} of {len(readings)} readings above {100 * limit:.0f} % of the wet weight, "
-                f"{'and' if above else 'yet'} about {100 * share:.0f} % of its pieces "
+                f"{'and' if above else 'yet'} about {100 * share:.0f} % of the pieces "
                 f"{'are too wet by them' if above else 'may be: take more readings'}"
             )
             said.leave_open("too_wet", text, name_of(heap))

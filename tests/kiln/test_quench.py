@@ -108,22 +108,6 @@ def test_published_holding_flow_follows_from_the_loss() -> None:
         assert hold[end] == pytest.approx(loss[end] / 1000 * 31_000 / 2612.5 * 60, abs=0.1)
 
 
-@given(st.floats(0.01, 100), st.floats(0.01, 100))
-def test_law_growth_is_one_when_fast_and_never_ends_when_slow(flow: float, hold: float) -> None:
-    factor = quench.growth(flow, hold)
-    if flow <= hold:
-        assert factor == np.inf
-    else:
-        # what is used, less what the glow eats meanwhile, is the working figure
-        assert factor * (1 - hold / flow) == pytest.approx(1)
-    assert quench.growth(1e9, hold) == pytest.approx(1)
-    assert quench.growth(0.0, hold) == np.inf
-
-
-def test_law_growth_keeps_the_shape_of_its_arrays() -> None:
-    assert list(quench.growth(np.array([1.0, 2.0, 4.0]), 2.0)) == [np.inf, np.inf, 2.0]
-
-
 @given(st.floats(1, 1000), st.floats(150, 900), st.floats(0, 2000), st.floats(150, 600))
 def test_law_the_floor_adds_up_and_grows_with_heat(char: float, char_c: float, steel: float, steel_c: float) -> None:
     both = quench.boiled_water(char, char_c, steel, steel_c, 15.0)
@@ -158,7 +142,5 @@ def test_refuses_temperatures_and_flows_outside_the_sources() -> None:
         quench.char_heat(2000.0, 100.0)
     with pytest.raises(BadValue, match="Rise of the water"):
         quench.unboiled_water(1.0, 600.0, 0.0, 500.0, 60.0, 60.0)
-    with pytest.raises(BadValue, match="Flow"):
-        quench.growth(-1.0, 2.0)
     with pytest.raises(BadValue, match="pieces"):
         quench.pore_water(1.0, 400.0, 335.0)
