@@ -7,6 +7,9 @@ function pitsteadBar(box, looks, setup, hand) {
   var bar = element("div", "pit-bar"), sheet = element("div", "pit-panel");
   bar.setAttribute("role", "toolbar");
   bar.setAttribute("aria-label", "Work on the map");
+  sheet.tabIndex = 0;                                   // it scrolls, by keys too
+  sheet.setAttribute("role", "region");
+  sheet.setAttribute("aria-label", "Choose what to add, or read what the signs mean");
   [sheet, bar].forEach(function (node) {
     L.DomEvent.disableClickPropagation(node);
     L.DomEvent.disableScrollPropagation(node);

@@ -8,6 +8,7 @@ from typing import Any
 
 import streamlit as st
 
+from sitemap import tables
 from sitemap.site.attributes import Attribute
 from sitemap.site.frozen import thaw
 from sitemap.site.kinds import KINDS
@@ -59,7 +60,7 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
         )
         if part
     )
-    draw = _FIELDS.get(attribute.type)
+    draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
     if draw and attribute.ranged:
         with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
             draw(attribute, raw, widget, help_text or None, change)
@@ -132,6 +133,21 @@ def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         placeholder=attribute.blank,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
+    )
+
+
+def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """A wood of the density table, or any other name."""
+    keys = [None, *tables.load("wood_density")]
+    options = keys if raw is None or raw in keys else [*keys, str(raw)]
+    st.selectbox(
+        attribute.label,
+        options,
+        key=state.bound(widget, None if raw is None else str(raw)),
+        format_func=lambda key: NOT_SAID if key is None else key.replace("_", " "),
+        accept_new_options=True,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
 
 

@@ -146,9 +146,14 @@ def _style() -> None:
 # comes first. The page's own header is kept, its empty height is not.
 _FRAME = """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
-[data-testid="stHeader"] {background: none; height: 3.2rem; min-height: 0; pointer-events: none}
-[data-testid="stHeader"] button {pointer-events: auto}
-button, [data-baseweb="select"], input {min-height: 44px}
+[data-testid="stHeader"] {background: none; height: 3.2rem; min-height: 0}
+[data-testid="stHeader"], [data-testid="stHeader"] * {pointer-events: none}
+[data-testid="stHeader"] :is(button, button *) {pointer-events: auto}
+.stApp :is([data-testid^="stBaseButton"], [data-testid="stPopoverButton"], [data-testid="stPageLink-NavLink"],
+  [data-testid="stSidebarNavLink"], [data-testid="stButtonGroup"] button, [data-testid="stRadioOption"],
+  summary, [data-baseweb="select"] > div, [data-baseweb="input"],
+  [data-testid="stSelectbox"] button, [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"])
+  {min-height: 44px}
 [data-testid="stLayoutWrapper"]:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}

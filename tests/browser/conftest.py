@@ -19,6 +19,7 @@ from tests import browsers
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_MS = 30_000
+PHONE = "Mozilla/5.0 (Linux; Android 14; Mobile) AppleWebKit/537.36 Chrome/130.0 Mobile Safari/537.36"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -28,12 +29,23 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker("browser")
 
 
+class Address(str):
+    """Where a server listens, and its process."""
+
+    process: subprocess.Popen[str]
+
+    @property
+    def port(self) -> int:
+        """Its port."""
+        return int(self.rpartition(":")[2])
+
+
 @contextmanager
-def serving(script: Path, data: Path) -> Iterator[str]:
+def serving(script: Path, data: Path, port: int | None = None) -> Iterator[Address]:
     """A Streamlit server of its own for one script, on a free port of this machine; yields its address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
+        port = port or free.getsockname()[1]
     server = subprocess.Popen(
         [sys.executable, "-m", "streamlit", "run", str(script), f"--server.port={port}", "--server.headless=true"],
         cwd=ROOT,
@@ -53,7 +65,9 @@ def serving(script: Path, data: Path) -> Iterator[str]:
             pytest.fail("The page did not start:\n" + "".join(said))
         listener = Thread(target=lambda: said.extend(server.stdout), daemon=True)  # a full pipe would stop the server
         listener.start()
-        yield f"http://127.0.0.1:{port}"
+        address = Address(f"http://127.0.0.1:{port}")
+        address.process = server
+        yield address
         server.terminate()
         listener.join()
     finally:
@@ -79,7 +93,7 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
     """Address of the app, served from the sources with an empty data folder of its own."""
     with serving(ROOT / "app.py", tmp_path_factory.mktemp("data")) as address:
         yield address
@@ -102,7 +116,10 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
     contexts = []
 
     def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
-        context = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch)
+        agent = {"user_agent": PHONE} if touch else {}  # the page closes its menu by itself on what says it is a phone
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, **agent
+        )
         contexts.append(context)
         outside: list[str] = []
 
@@ -118,6 +135,7 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
         page.set_default_timeout(PATIENCE_MS)
         page.outside, page.faults = outside, []
         page.on("pageerror", lambda error: page.faults.append(str(error)))
+        page.on("console", lambda message: message.type == "error" and page.faults.append(message.text))
         return page
 
     yield opened

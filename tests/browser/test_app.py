@@ -1,0 +1,163 @@
+"""The whole way through in a real browser without network: look, draw, drag, read, undo, come back after a crash."""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import signal
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from sitemap.views.frame import PAGES
+from tests.browser.app_page import figure, go, open_app, settled, symbol, type_number, verdict_of
+from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
+from tests.browser.hand import Finger, drag, middle
+
+TITLES = [page.title for pages in PAGES.values() for page in pages]
+
+
+def towards(page: Page, frame: object, what: str, target: str, short_px: float = 0.0) -> tuple[float, float]:
+    """How far to drag one symbol to come within so many pixels of another."""
+    (x, y), (x1, y1) = middle(symbol(frame, what)), middle(symbol(frame, target))
+    length = math.hypot(x1 - x, y1 - y)
+    share = (length - short_px) / length
+    return (x1 - x) * share, (y1 - y) * share
+
+
+def test_law_a_first_visit_opens_a_sample_with_its_verdicts(page: Visit, app_url: Address) -> None:
+    frame = open_app(page, app_url)
+    expect(page.get_by_text("Three steps to begin with")).to_be_visible()
+    for kiln in ("K1", "K2", "K3"):
+        expect(verdict_of(page, kiln)).to_be_visible()
+        expect(symbol(frame, kiln.lower()).locator(".pit-label")).to_be_visible()
+    assert re.search(r"\?site=\w+", page.url)
+    assert (page.outside, page.faults) == ([], [])
+
+
+def test_law_a_pile_is_drawn_measured_and_weighed(page: Visit, app_url: Address) -> None:
+    """A blank shape is taken as a dome. Half an ellipsoid of 6 × 4 × 2 m: 2/3·π·3·2·2 = 25.1 m³ (solid geometry)."""
+    frame = open_app(page, app_url)
+    page.get_by_test_id("stSidebar").get_by_text("metric", exact=True).click()
+    settled(page)
+    frame.get_by_role("button", name="+ Add").click()
+    frame.locator(".pit-kind", has_text="Pile").click()
+    if frame.get_by_role("button", name="One place").count():
+        frame.get_by_role("button", name="One place").click()
+    x, y = middle(symbol(frame, "p6"))
+    page.mouse.click(x - 30, y + 60)
+    expect(page.get_by_label("Name", exact=True)).to_have_value("P7")
+    settled(page)
+    for label, value in (("Length (m)", "6"), ("Width (m)", "4"), ("Height (m)", "2")):
+        type_number(page, label, value)
+    expect(figure(page, "Volume as it lies")).to_contain_text("25 m³")
+    weighed = re.match(r"([\d.]+) t", figure(page, "Dry slash").inner_text())
+    assert weighed
+    assert 0.05 * 0.35 < float(weighed[1]) / 25.1 < 0.35 * 0.65  # t/m³: least and most wood share by wood density
+    expect(symbol(frame, "pile-1").or_(frame.locator(".pit-selected .pit-label", has_text="P7")).first).to_be_visible()
+
+
+def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_back(
+    page: Visit, app_url: Address
+) -> None:
+    frame = open_app(page, app_url)
+    before = verdict_of(page, "K1").inner_text()
+    assert "ruled out" not in before
+    place = middle(symbol(frame, "k1"))
+    drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
+    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).to_contain_text("Power line")
+    expect(symbol(frame, "k1").locator("text", has_text="✕")).to_have_count(1)
+    page.get_by_role("button", name="Undo").click()
+    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    settled(page)
+    assert middle(symbol(frame, "k1")) == pytest.approx(place, abs=1)
+    page.get_by_role("button", name="Redo").click()
+    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    settled(page)
+    page.get_by_role("button", name="Undo").click()
+    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    settled(page)
+    drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
+    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(page.locator(".ps-verdict", has_text="Distance: too close")).to_be_visible()
+    assert page.faults == []
+
+
+def test_law_a_refresh_and_a_second_tab_show_the_last_edit(open_page: OpenPage, app_url: Address) -> None:
+    page = open_page()
+    frame = open_app(page, app_url)
+    drag(page, symbol(frame, "k2"), 30, -15)
+    expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+    settled(page)
+    place, link = middle(symbol(frame, "k2")), page.url
+    page.reload()
+    frame = open_app(page, page.url)
+    assert middle(symbol(frame, "k2")) == pytest.approx(place, abs=2)
+    other = open_page()
+    open_app(other, link)
+    expect(other.get_by_role("button", name="Undo")).to_be_enabled()
+
+
+def test_law_a_killed_server_has_lost_nothing(page: Visit, tmp_path: Path) -> None:
+    """SIGKILL right after the edit is shown; the same link on a new server shows it."""
+    with serving(ROOT / "app.py", tmp_path) as address:
+        frame = open_app(page, address)
+        symbol(frame, "p1").click()
+        expect(page.get_by_label("Name", exact=True)).to_have_value("P1")
+        settled(page)
+        page.get_by_label("Name", exact=True).fill("Heap by the oak")
+        page.get_by_label("Name", exact=True).press("Enter")
+        expect(symbol(frame, "p1").locator(".pit-label")).to_have_text("Heap by the oak")
+        os.kill(address.process.pid, signal.SIGKILL)
+        address.process.wait()
+        link, port = page.url, address.port
+    with serving(ROOT / "app.py", tmp_path, port):
+        frame = open_app(page, link)
+        expect(symbol(frame, "p1").locator(".pit-label")).to_have_text("Heap by the oak")
+        page.get_by_role("button", name="Undo").click()
+        expect(symbol(frame, "p1").locator(".pit-label")).to_have_text("P1")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
+def test_law_every_page_fits_and_no_script_complains(
+    open_page: OpenPage, app_url: Address, width: int, height: int, tmp_path: Path
+) -> None:
+    narrow = width < 600
+    page = open_page(width, height, touch=narrow)
+    open_app(page, app_url)
+    for title in TITLES:
+        go(page, title, narrow)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, title
+        assert page.locator('[data-testid="stMain"]').evaluate("main => main.scrollWidth - main.clientWidth") <= 0, (
+            title
+        )
+        expect(page.get_by_role("button", name="Undo")).to_be_in_viewport()
+        expect(page.get_by_test_id("stAlertContentError")).to_have_count(0)
+        page.locator('[data-testid="stMain"]').evaluate("main => main.scrollTo(0, main.scrollHeight)")
+        expect(page.get_by_role("button", name="Undo")).to_be_in_viewport()
+        page.screenshot(path=tmp_path / f"{title} {width}.png", full_page=True)
+    assert (page.outside, page.faults) == ([], [])
+
+
+def test_law_a_thumb_does_the_whole_job_at_phone_width(open_page: OpenPage, app_url: Address) -> None:
+    page = open_page(390, 844, touch=True)
+    frame, finger = open_app(page, app_url), Finger(page)
+    expect(page.get_by_test_id("stSidebarNav")).not_to_be_in_viewport()
+    box = page.locator("iframe").first.bounding_box()
+    assert box
+    assert box["y"] < 120  # the map comes first
+    assert box["height"] > 300
+    finger.drag(symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
+    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    settled(page)
+    finger.tap(page.get_by_role("button", name="Undo"))
+    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    settled(page)
+    for button in page.locator('[data-testid="stMain"] button:visible').all():
+        size = button.bounding_box()
+        if size and button.inner_text().strip():
+            assert size["height"] >= 43.9, button.inner_text()
+    assert (page.outside, page.faults) == ([], [])
