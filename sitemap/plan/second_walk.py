@@ -10,7 +10,7 @@ from sitemap.assessment import Assessment
 from sitemap.safety.effects import CONDITIONAL
 from sitemap.slash.result import QUANTITIES, Driver
 
-# What to do about a quantity that is not well known; the ways of FIELD.md (C).
+# What to do about a quantity that is not well known; common practice, no source (C).
 _HOW: Mapping[str, str] = MappingProxyType(
     {
         "length": "tape it at the ground",

@@ -11,8 +11,8 @@ from sitemap.ranges import Drawn, draw
 from sitemap.slash.calibrate import dry_mass_from_char
 from sitemap.slash.packing import HIGHEST_EARTH, HIGHEST_PACKING
 
-CHAR_KG_M3 = (110.0, 150.0, 210.0)  # [kg/m³] loose and dry: low, usual, high (SOURCES 3, D)
-CHAR_YIELD = (0.14, 0.20, 0.25)  # [fraction] dry char per dry wood (SOURCES 3, D)
+CHAR_KG_M3 = (110.0, 150.0, 210.0)  # [kg/m³] loose and dry: low, usual, high (derived here, D)
+CHAR_YIELD = (0.14, 0.20, 0.25)  # [fraction] dry char per dry wood (derived here, D)
 _WEIGHED_BUCKET = 0.05  # [share] a bucket of dry char weighed on the site, either way (C)
 
 

