@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -144,7 +145,13 @@ def terrain() -> Terrain | None:
 
 def assessment() -> Assessment:
     """What the site means, computed from the site alone (rooms remember their slice of it)."""
-    return assess(site(), terrain(), on=burn_date())
+    return _assessed(site(), terrain(), burn_date())
+
+
+@lru_cache(maxsize=8)
+def _assessed(of: Site, ground: Terrain | None, on: dt.date) -> Assessment:
+    """Asked for in several places of one page."""
+    return assess(of, ground, on=on)
 
 
 def selected() -> Feature | None:
