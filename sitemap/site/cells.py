@@ -112,6 +112,8 @@ def cell_text(attribute: Attribute, raw: Any, system: str, names: Mapping[str, s
     if attribute.type == "text" and _KEY.fullmatch(str(raw)):
         return str(raw).replace("_", " ")  # a key of a table of ours, such as ponderosa_pine: read as words
     known = names or {}
+    if attribute.type == "records" and isinstance(raw, tuple | list):
+        return _records_text(attribute, raw, system)
     if attribute.type == "references" and isinstance(raw, tuple | list):
         return ", ".join(known.get(str(one), str(one)) for one in raw)
     return known.get(str(raw), str(raw))
@@ -164,11 +166,23 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
         return _one_of(text, names, attribute.label)
     if attribute.type == "references":
         return [_one_of(part.strip(), names, attribute.label) for part in re.split("[,;]", text) if part.strip()]
+    if attribute.type == "records":
+        first = attribute.item[0]
+        parts = [part for part in re.split("[;\n ]+", text.replace(", ", "; ")) if part]
+        return [{first.name: number_of(part, first.unit, unit)} for part in parts]
     if attribute.type == "numbers":
         return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
     if len(text) > LONGEST_CELL:
         raise BadValue(f"{attribute.label} takes {LONGEST_CELL} characters at most; these are {len(text)}. Shorten it.")
     return typed.strip()
+
+
+def _records_text(attribute: Attribute, raw: Any, system: str) -> str:
+    """Records by their first number, where it is all they say: the pieces of a tally as 3; 4.5; 12."""
+    first = attribute.item[0]
+    if all(isinstance(record, Mapping) and set(record) == {first.name} for record in raw):
+        return "; ".join(cell_text(first, record[first.name], system) for record in raw)
+    return f"{len(raw)} entered"
 
 
 def _one_of(text: str, choices: Mapping[str, str], label: str) -> str:

@@ -19,6 +19,7 @@ PLACE = "place"  # a place as written that is not on the map yet; the word stays
 HIGHEST_USUAL_M = 6.0  # [m] slash heaps are lower (C): a higher one is asked about
 FOOT_M = 0.3048  # [m], exact (international foot, NIST SP 811, S)
 _CELL_TYPES = ("number", "integer", "choice", "flag", "text", "date", "reference", "references", "numbers")
+_LISTED = ("pieces",)  # records that are typed as a list of their first number
 _SIZES = ("length_m", "width_m", "height_m", "length_b_m", "width_b_m", "height_b_m")
 _HEAPS = ("pile", "windrow")
 
@@ -40,7 +41,12 @@ class CellNote:
 
 def columns(kind: str, more: bool = False) -> tuple[Attribute, ...]:
     """The attributes that stand in the grid of a kind, the rarer ones only with `more`."""
-    return tuple(a for a in KINDS[kind].attributes if a.type in _CELL_TYPES and (a.main or more))
+    return tuple(a for a in KINDS[kind].attributes if typable(a) and (a.main or more))
+
+
+def typable(attribute: Attribute) -> bool:
+    """Whether what an attribute says fits in one cell."""
+    return attribute.type in _CELL_TYPES or attribute.name in _LISTED
 
 
 def headings(kind: str, system: str, more: bool = False) -> dict[str, str]:
@@ -79,7 +85,7 @@ def with_cells(site: Site, feature: Feature, cells: Mapping[str, str | None], un
         text, attribute = typed or "", _attribute(feature, key)
         if attribute is None:
             changes[key] = text.strip() or None
-        else:
+        elif not text or text != row_of(site, feature, (key,))[key]:  # what stands there is not written again, rounded
             changes[key] = kept_cell(attribute, text, unit or site.units, names_of(site, attribute))
     return feature.with_values(**changes)
 

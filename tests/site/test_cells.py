@@ -117,3 +117,20 @@ def test_law_units_are_told_from_words() -> None:
     assert is_unit("%", "fraction")
     assert not is_unit("of", "m")
     assert not is_unit("", "m")
+
+
+def test_law_a_tally_is_typed_as_a_list() -> None:
+    """Three pieces; an inch is 2.54 cm (NIST SP 811)."""
+    pieces = Attribute(
+        "pieces",
+        "Pieces",
+        "records",
+        item=(Attribute("diameter_cm", "Thickness", unit="cm", above=0), Attribute("wood", "Wood", "text")),
+    )
+    read = read_cell(pieces, "3; 4.5 12", "metric")
+    assert read == [{"diameter_cm": 3.0}, {"diameter_cm": 4.5}, {"diameter_cm": 12.0}]
+    assert cell_text(pieces, read, "metric") == "3; 4.5; 12"
+    assert read_cell(pieces, "1, 2", "us") == [{"diameter_cm": 2.54}, {"diameter_cm": 5.08}]
+    assert cell_text(pieces, [{"diameter_cm": 3.0, "wood": "oak"}], "metric") == "1 entered"
+    with pytest.raises(BadValue, match="not a number"):
+        read_cell(pieces, "3; thick", "metric")

@@ -9,7 +9,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from sitemap.site.cells import STORED, is_unit
-from sitemap.site.grid import NAME, PLACE
+from sitemap.site.grid import NAME, PLACE, typable
 from sitemap.site.kinds import KINDS
 
 KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM = "kind", "lat", "lon", "bearing", "paces", "distance", "from"
@@ -51,7 +51,8 @@ def column_of(heading: str, kind: str) -> Column | None:
     (Column(key='length_m', unit='ft'), Column(key='height_m', unit='stored'), None)
     """
     said = heading.strip()
-    if KINDS[kind].attribute(said) is not None:
+    named = KINDS[kind].attribute(said)
+    if named is not None and typable(named):
         return Column(said, STORED)
     bracketed = _BRACKETS.fullmatch(said)
     base, unit = (bracketed[1], bracketed[2].strip()) if bracketed else (said, "")
@@ -78,7 +79,7 @@ def _found(base: str, unit: str, kind: str) -> Column | None:
 def _words(kind: str) -> Mapping[str, str]:
     """Every word over a column of a kind → its key; what the schema says comes before our own words."""
     words: dict[str, str] = {}
-    for attribute in KINDS[kind].attributes:
+    for attribute in filter(typable, KINDS[kind].attributes):
         for word in (attribute.name, attribute.name.removesuffix(f"_{attribute.unit}"), attribute.label):
             words.setdefault(_tidy(word), attribute.name)
     own = (NAME, PLACE, KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM)

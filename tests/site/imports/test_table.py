@@ -8,6 +8,7 @@ import io
 import pytest
 
 from sitemap.errors import BadFile
+from sitemap.site.grid import columns
 from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, differences, keep, namesake
 from sitemap.site.imports.headings import Column, column_of
@@ -34,9 +35,14 @@ def test_law_headings_are_read_with_and_without_units() -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_law_every_key_and_label_is_a_heading(kind: str) -> None:
     """One schema drives grid and import: what the grid shows can be brought back."""
-    for attribute in KINDS[kind].attributes:
+    for attribute in columns(kind, more=True):
         assert column_of(attribute.name, kind) == Column(attribute.name, "stored")
         assert column_of(attribute.label, kind) is not None
+
+
+def test_law_what_fits_in_no_cell_is_no_heading() -> None:
+    assert column_of("readings", "pile") is None
+    assert column_of("profile", "hose_lay") is None
 
 
 def test_law_a_table_in_feet_becomes_metres() -> None:

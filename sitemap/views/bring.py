@@ -1,0 +1,179 @@
+"""Bring in what the phone or a spreadsheet holds: a look first, then it is kept."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import streamlit as st
+
+from sitemap.errors import BadFile
+from sitemap.ground.far_off import far_notes, tidied
+from sitemap.ground.of_site import plane_of_site
+from sitemap.ground.placing_text import place_notes, place_text, settle
+from sitemap.site.attributes import Attribute
+from sitemap.site.frozen import thaw
+from sitemap.site.grid import CellNote
+from sitemap.site.imports import bring, bring_text
+from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Site
+from sitemap.views import forms, state
+from sitemap.views.frame import plain
+
+_TAKE, _KIND, _NAME = "take", "kind", "name"
+_BY_NAME = "by name and column"
+_GUESSED = {"": _BY_NAME, **{key: kind.plural for key, kind in KINDS.items()}}
+_WORDS = (
+    Attribute("date", "Date", "date"),
+    Attribute("from", "From", "text"),
+    Attribute("text", "Words", "text"),
+)
+
+
+def show() -> None:
+    """Upload or paste; look; keep."""
+    site = state.site()
+    left, right = st.columns(2)
+    kind = left.selectbox("What the rows are", list(_GUESSED), format_func=_GUESSED.__getitem__, key="bring.kind")
+    systems = {"metric": "metres, cm, kg", "us": "feet, inches, pounds"}
+    unit = right.segmented_control(
+        "Numbers without a unit are in",
+        list(systems),
+        default=site.units,
+        format_func=systems.__getitem__,
+        key="bring.u",
+    )
+    upload = st.file_uploader("GPX or CSV file", ["gpx", "csv", "tsv", "txt"], key="bring.file")
+    pasted = st.text_area(
+        "Or paste rows from a spreadsheet, headings included",
+        key="bring.text",
+        height=120,
+        placeholder="No\tShape\tLength (ft)\tWidth (ft)\tHeight (ft)\tBearing\tPaces\tFrom",
+    )
+    chosen = kind or None, unit or site.units
+    try:
+        if upload is not None:
+            _look(site, bring(upload.name, upload.getvalue(), site, *chosen))
+        elif pasted.strip():
+            _look(site, bring_text("What was pasted", pasted, site, *chosen))
+    except BadFile as bad:
+        st.error(plain(f"{bad} The site is unchanged."))
+
+
+def words() -> None:
+    """Free words: kept as notes of the site."""
+    site = state.site()
+    st.caption("A page of free words, a talk with a neighbour, a thing to remember. It is kept with the site as it is.")
+    raw = tuple(thaw(note) for note in site.member.get("notes") or () if hasattr(note, "items"))
+    forms.records_table(_WORDS, raw, "notes", lambda rows: _keep_notes(rows))
+    text = st.text_area("Write or paste here", key="words.text", height=160)
+    st.button("Keep as a note", key="words.go", disabled=not text.strip(), on_click=_keep_words, args=("", text))
+
+
+def _keep_notes(rows: list[dict[str, Any]]) -> None:
+    state.edit("Notes changed", state.site().with_member("notes", rows or None))
+
+
+def _keep_words(source: str, text: str) -> None:
+    site = state.site()
+    note = {"date": dt.date.today().isoformat(), "text": text.strip()} | ({"from": source} if source else {})
+    state.edit("Kept a note", site.with_member("notes", [*thaw(site.member.get("notes") or ()), note]))
+    state.put("words.text", "")
+
+
+def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
+    """Everything that is to be said of what was brought, places among it, by row."""
+    candidates = brought.candidates
+    placed = [(c.row, c.feature) for c in candidates]
+    far = far_notes(plane_of_site(site), placed, site.units)
+    places = place_notes(keep(site, candidates), (c.feature for c in candidates))
+    by_row = [replace(note, row=candidates[note.row - 1].row) for note in places]
+    return tuple(sorted((*brought.notes, *far, *by_row), key=lambda note: note.row))
+
+
+def _look(site: Site, brought: Brought) -> None:
+    if brought.words:
+        st.info("This is no table. It can be kept as a note, word for word.")
+        st.button("Keep as a note", key="bring.words", on_click=_keep_words, args=(brought.name, brought.words))
+        return
+    brought = replace(brought, candidates=tuple(map(_tidy, brought.candidates)))
+    notes = looked_at(site, brought)
+    far = {note.row for note in notes if note.what == "far_away"}
+    rows = [_row(site, candidate, candidate.row not in far) for candidate in brought.candidates]
+    st.markdown(f"##### A look before it is kept: {len(rows)} things")
+    kinds = sorted({kind for c in brought.candidates for kind in c.kinds}, key=list(KINDS).index)
+    edited = st.data_editor(
+        rows,
+        key=f"bring.look.{abs(hash((brought.name, repr(rows)))):x}",
+        num_rows="fixed",
+        hide_index=True,
+        width="stretch",
+        disabled=("row", "where", "says", "why"),
+        column_config={
+            "row": st.column_config.NumberColumn("Row", width=55),
+            _TAKE: st.column_config.CheckboxColumn("Take", width=60),
+            _NAME: st.column_config.TextColumn("Name"),
+            _KIND: st.column_config.SelectboxColumn("Kind", options=[KINDS[kind].label for kind in kinds]),
+            "where": st.column_config.TextColumn("Place"),
+            "says": st.column_config.TextColumn("On the site"),
+            "why": st.column_config.TextColumn("Why this kind"),
+        },
+    )
+    for note in notes:
+        where = f"Row {note.row}: " if note.row else ""
+        st.markdown("- " + plain(where + note.text))
+    taken = chosen_of(brought, edited)
+    wrong = [c for c in taken if c.feature.kind not in c.kinds]
+    if wrong:
+        names = ", ".join(c.feature.name or str(c.row) for c in wrong)
+        st.warning(plain(f"{names}: a thing of that kind has another shape. Choose another kind, or draw it again."))
+    st.button(
+        f"Keep {len(taken)} things",
+        key="bring.go",
+        type="primary",
+        disabled=not taken,
+        on_click=_keep,
+        args=(brought.name, taken),
+        width="stretch",
+    )
+
+
+def _tidy(candidate: Candidate) -> Candidate:
+    if candidate.feature.geometry is None:
+        return candidate
+    return replace(candidate, feature=candidate.feature.with_geometry(tidied(thaw(candidate.feature.geometry))))
+
+
+def _row(site: Site, candidate: Candidate, take: bool) -> dict[str, Any]:
+    old = namesake(site, candidate)
+    changed = differences(old, candidate.feature) if old else ()
+    says = "new" if old is None else f"changes {old.name}: {', '.join(changed)}" if changed else f"adds to {old.name}"
+    return {
+        "row": candidate.row,
+        _TAKE: take and not changed,
+        _NAME: str(candidate.feature.values.get(_NAME) or ""),
+        _KIND: KINDS[candidate.feature.kind].label,
+        "where": place_text(candidate.feature),
+        "says": says,
+        "why": candidate.why,
+    }
+
+
+def chosen_of(brought: Brought, rows: Sequence[dict[str, Any]]) -> tuple[Candidate, ...]:
+    """The candidates ticked, each with the kind and the name chosen in the look."""
+    by_label = {kind.label: key for key, kind in KINDS.items()}
+    taken = []
+    for candidate, row in zip(brought.candidates, rows, strict=True):
+        if row[_TAKE]:
+            named = candidate.feature.with_values(name=row[_NAME] or None)
+            taken.append(replace(candidate, feature=named).of_kind(by_label.get(row[_KIND], named.kind)))
+    return tuple(taken)
+
+
+def _keep(name: str, taken: tuple[Candidate, ...]) -> None:
+    state.edit(f"Brought in {len(taken)} things from {name}", settle(keep(state.site(), taken)))
+    state.say(f"{len(taken)} things from {name} are on the site. Undo takes them back.")
+    state.put("bring.text", "")

@@ -1,0 +1,144 @@
+"""From boots to map: what to take along, sheets, the grid, the phone, weighed heaps, what to measure next."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from sitemap.ground.placing_text import settle
+from sitemap.ground.typed_rows import placed
+from sitemap.plan.before import GROUPS, LANGUAGES, before, words
+from sitemap.plan.second_walk import holds, widens
+from sitemap.plan.sheets import SHEETS, sheets_pdf
+from sitemap.site.grid import PLACE
+from sitemap.site.kinds import KINDS
+from sitemap.slash.result import QUANTITIES
+from sitemap.units import from_display, to_display, unit_label
+from sitemap.views import bring, grid, state, weighed
+from sitemap.views.frame import page, plain
+
+_PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
+_PAPERS = {"a4": "A4", "letter": "Letter"}
+_UNITS = {"metric": "metric", "us": "US customary"}
+_SHEETS = {"before": "list before leaving", "heaps": "heaps", "ground": "ground and water", "moisture": "moisture"}
+_FIRST = ("pile", "windrow", "transect", "kiln_spot", "water_source")
+
+
+def _leaving() -> None:
+    site = state.site()
+    language, paper, units = st.columns(3)
+    chosen = language.segmented_control(
+        "Language", list(LANGUAGES), default="en", format_func=LANGUAGES.__getitem__, key="sheets.language"
+    )
+    size = paper.segmented_control(
+        "Paper", list(_PAPERS), default="letter" if site.units == "us" else "a4", format_func=_PAPERS.__getitem__
+    )
+    system = units.segmented_control("Units", list(_UNITS), default=site.units, format_func=_UNITS.__getitem__)
+    which = st.pills(
+        "Sheets", SHEETS, selection_mode="multi", default=SHEETS, format_func=_SHEETS.__getitem__, key="sheets.which"
+    )
+    tongue, print_units = chosen or "en", system or site.units
+    if which:
+        order = tuple(sheet for sheet in SHEETS if sheet in which)
+        st.download_button(
+            "Sheets to print (PDF)",
+            partial(sheets_pdf, site, order, tongue, size or "a4", print_units),
+            "survey-sheets.pdf",
+            "application/pdf",
+            on_click="ignore",
+            type="primary",
+            width="stretch",
+        )
+    lines = before(site, tongue, print_units)
+    headings = words(tongue)["before"]
+    for group in GROUPS:
+        texts = [line.text for line in lines if line.group == group]
+        if texts:
+            st.markdown(f"##### {headings[group]}\n" + "\n".join(f"- {plain(text)}" for text in texts))
+
+
+def _grid() -> None:
+    kinds = [*_FIRST, *(key for key in KINDS if key not in _FIRST)]
+    left, right = st.columns([3, 1], vertical_alignment="bottom")
+    kind = left.selectbox("Rows of", kinds, format_func=lambda key: KINDS[key].plural, key="grid.kind")
+    more = right.toggle("All columns", key="grid.more")
+    st.caption(
+        "Type: Tab goes right, Enter goes down. Paste from a spreadsheet at any cell. Words may be shortened (d for "
+        "dome), numbers may carry a unit (12 ft). Blank is taken as usual. Empty a whole row to take the thing away."
+    )
+    grid.show(kind, more)
+    _tray()
+    _pace()
+
+
+def _tray() -> None:
+    waiting = [feature for feature in state.site().features if feature.geometry is None]
+    if not waiting:
+        return
+    with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8):
+        for feature in waiting:
+            key = f"tray.{feature.id}"
+            label = feature.kind_schema.label if feature.kind_schema else "Feature"
+            st.text_input(
+                plain(f"{label} {feature.name}"),
+                key=state.bound(key, str(feature.values.get(PLACE) or "")),
+                placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
+                on_change=_place,
+                args=(feature.id, key),
+            )
+
+
+def _place(feature_id: str, key: str) -> None:
+    state.edit("Placed from the tray", placed(state.site(), feature_id, state.typed(key) or ""))
+
+
+def _pace() -> None:
+    site = state.site()
+    unit = unit_label("m", site.units)
+    pace_m = site.section("crew").number("pace_m")
+    known = f"{to_display(pace_m, 'm', site.units):.3g} {unit}" if pace_m else "not counted yet"
+    with st.expander(f"Own pace: {known}", expanded=pace_m is None):
+        taped, count, go = st.columns(3, vertical_alignment="bottom")
+        length = taped.number_input(f"Walked by tape ({unit})", 1.0, 2000.0, 150.0 if site.units == "us" else 50.0)
+        paces = count.number_input("Paces counted", 1, 10_000, None, key="pace.count")
+        go.button("Keep the pace", key="pace.go", disabled=not paces, on_click=_keep_pace, args=(length, paces))
+
+
+def _keep_pace(length: float, paces: int) -> None:
+    site = state.site()
+    pace_m = round(from_display(length, "m", site.units) / paces, 4)
+    crew = site.section("crew")
+    fault = crew.attribute("pace_m").fault(pace_m)
+    if fault:
+        state.say(f"The length of a pace {fault}. Count again: every step of both feet.")
+        return
+    state.edit("Own pace counted", settle(site.with_member("crew", crew.values.put(pace_m=pace_m))))
+
+
+def _next() -> None:
+    assessment = state.assessment()
+    held, wide = holds(assessment), widens(assessment)
+    if held:
+        st.markdown("##### What holds a verdict")
+        for each in held:
+            alone = f" Nothing else holds {', '.join(each.alone)}." if each.alone else ""
+            st.markdown("- " + plain(f"{', '.join(each.spots)}: {each.reason}{alone}"))
+    st.markdown("##### What widens the tonnes")
+    if not wide:
+        st.caption(f"Nothing yet: {', '.join(QUANTITIES[q] for q in ('length', 'width', 'height'))} of a heap first.")
+    for one in wide:
+        text = f"{one.what}: {one.share:.0%} of the spread, {one.basis}; {one.how}"
+        st.markdown("- " + plain(text[0].upper() + text[1:].rstrip("?") + "."))
+
+
+with page("survey"):
+    part = st.segmented_control("Part", _PARTS, default=_PARTS[0], key="survey.part", label_visibility="collapsed")
+    {
+        _PARTS[0]: _leaving,
+        _PARTS[1]: _grid,
+        _PARTS[2]: bring.show,
+        _PARTS[3]: bring.words,
+        _PARTS[4]: weighed.show,
+        _PARTS[5]: _next,
+    }[part or _PARTS[0]]()

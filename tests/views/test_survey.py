@@ -1,0 +1,145 @@
+"""The survey page without a browser: every part opens, the tray, the pace, what is pasted, notes, weighed heaps."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+
+import gpxpy.gpx
+import pytest
+
+from sitemap.site.model import Site
+from tests.site.builders import SQUARE, site_of, thing
+from tests.views.conftest import Visit, store
+
+Open = Callable[..., Visit]
+PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
+AREA = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})
+GATE = thing("g", "gate", name="Gate")
+SIZES = {"length_m": 6.0, "width_m": 5.0, "height_m": 2.0}
+
+
+@pytest.fixture
+def at(visit: Open) -> Callable[..., Visit]:
+    def opened(site: Site, part: str) -> Visit:
+        tab = visit(store().create(site).link).go("survey")
+        return show(tab, part)
+
+    return opened
+
+
+def show(tab: Visit, part: str) -> Visit:
+    tab.app.segmented_control(key="survey.part").set_value(part).run()
+    assert not tab.app.exception
+    assert [error.value for error in tab.app.error] == []
+    return tab
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("part", PARTS)
+def test_law_every_part_opens_on_an_empty_and_on_a_full_site(at: Callable[..., Visit], part: str, units: str) -> None:
+    at(site_of(site={"units": units}), part)
+    at(site_of(AREA, GATE, thing("p", name="P1", **SIZES), thing("w", None, None), site={"units": units}), part)
+
+
+@pytest.mark.parametrize("kind", ["windrow", "transect", "kiln_spot", "water_source", "hose_lay", "no_go"])
+def test_law_there_is_a_grid_for_every_kind(at: Callable[..., Visit], kind: str) -> None:
+    tab = at(site_of(AREA), "The grid")
+    tab.app.selectbox(key="grid.kind").set_value(kind).run()
+    tab.app.toggle(key="grid.more").set_value(True).run()
+    assert not tab.app.exception
+    assert tab.app.button(key="undo").disabled  # looking changes nothing
+
+
+def test_law_a_heap_in_the_tray_is_placed_by_bearing_and_paces_once_they_are_counted(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(GATE, thing("p", geometry=None, name="P1", **SIZES)), "The grid")
+    tab.app.text_input(key="tray.p").set_value("bearing 90, 40 paces from Gate").run()
+    assert tab.site.get("p").geometry is None
+    assert "length of a pace" in tab.words
+    tab.app.number_input(key="pace.count").set_value(64).run()
+    tab.app.button(key="pace.go").click().run()
+    assert tab.site.section("crew").number("pace_m") == pytest.approx(50 / 64, abs=1e-4)
+    assert tab.site.get("p").shape is not None
+    assert "Not on the map yet" not in tab.words
+
+
+def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(), "The grid")
+    tab.app.number_input(key="pace.count").set_value(3).run()
+    tab.app.button(key="pace.go").click().run()
+    assert "at most 2 m" in tab.words
+    assert tab.site.section("crew").number("pace_m") is None
+
+
+def test_law_cells_to_look_at_are_named_and_feet_are_turned_on_demand(at: Callable[..., Visit]) -> None:
+    """12 ft are 3.6576 m (NIST SP 811)."""
+    heaps = [thing("p", name="P1", length_m=20, width_m=15, height_m=12), thing("q", name="P1", **SIZES)]
+    tab = at(site_of(*heaps), "The grid")
+    assert "Row 1, Height (m): A heap 12 m high is rare" in tab.words
+    assert "Row 2, Number or name: P1 also stands in row 1" in tab.words
+    tab.app.button(key="grid.feet.go").click().run()
+    assert tab.site.get("p").number("height_m") == 3.6576
+    assert tab.site.get("q").number("height_m") == 2.0
+
+
+def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(GATE, site={"crew": {"pace_m": 0.8}}), "Phone and spreadsheet")
+    rows = "No\tLength (ft)\tHeight\tBearing\tPaces\tFrom\nP1\t20\t2\t120\t35\tGate\nP2\t20\t12\t400\t35\tGate"
+    tab.app.text_area(key="bring.text").set_value(rows).run()
+    assert "A look before it is kept: 2 things" in tab.words
+    assert "Row 2: A heap 12 m high" in tab.words
+    assert "Row 2: The bearing must lie between 0 and 360" in tab.words
+    assert tab.site.of_kind("pile") == ()
+    tab.app.button(key="bring.go").click().run()
+    one, two = tab.site.of_kind("pile")
+    assert (one.number("length_m"), one.shape is not None) == (6.096, True)
+    assert (two.number("height_m"), two.geometry) == (12.0, None)
+    tab.app.button(key="undo").click().run()
+    assert tab.site.of_kind("pile") == ()
+
+
+def test_law_words_pasted_and_words_written_are_kept_as_notes(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(), "Phone and spreadsheet")
+    tab.app.text_area(key="bring.text").set_value("Ask at the farm for the key.").run()
+    tab.app.button(key="bring.words").click().run()
+    show(tab, "Free words").app.text_area(key="words.text").set_value("Two ways out.").run()
+    tab.app.button(key="words.go").click().run()
+    assert [note["text"] for note in tab.site.member["notes"]] == ["Ask at the farm for the key.", "Two ways out."]
+
+
+def test_law_waypoints_far_off_are_left_out_unless_ticked(at: Callable[..., Visit]) -> None:
+    gpx = gpxpy.gpx.GPX()
+    gpx.waypoints = [gpxpy.gpx.GPXWaypoint(lat, -120.0, name=name) for name, lat in (("P1", 44.001), ("P2", -44.0))]
+    tab = at(site_of(GATE), "Phone and spreadsheet")
+    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX or CSV file"]
+    upload.upload("walk.gpx", io.BytesIO(gpx.to_xml().encode()).getvalue(), "application/gpx+xml").run()
+    assert "P2 lies 9,8" in tab.words.replace("9,7", "9,8")
+    assert "south of the equator" in tab.words
+    assert "Keep 1 things" in tab.words
+    tab.app.button(key="bring.go").click().run()
+    assert [f.name for f in tab.site.of_kind("pile")] == ["P1"]
+
+
+def test_law_a_weighed_heap_sets_the_others_of_its_look(at: Callable[..., Visit]) -> None:
+    heaps = [thing(name, name=name.upper(), packing="tops", **SIZES) for name in ("p1", "p2")]
+    heaps[0]["properties"]["dry_t_weighed"] = 1.5
+    tab = at(site_of(*heaps), "Weighed heaps")
+    assert "that were weighed" in tab.words
+
+
+def test_law_char_counted_sets_the_wood_share_with_its_range(at: Callable[..., Visit]) -> None:
+    heaps = [thing(name, name=name.upper(), packing="tops", **SIZES) for name in ("p1", "p2")]
+    tab = at(site_of(*heaps, thing("p3", name="P3", packing="stacked_poles", **SIZES)), "Weighed heaps")
+    tab.app.number_input(key="char.volume").set_value(1.0).run()
+    tab.app.button(key="char.go").click().run()
+    one, two, other = tab.site.of_kind("pile")
+    assert one.number("packing_ratio") == two.number("packing_ratio") is not None
+    assert other.number("packing_ratio") is None
+    assert one.measured("packing_ratio").low < one.number("packing_ratio") < one.measured("packing_ratio").high
+
+
+def test_law_the_list_before_leaving_is_said_in_both_languages(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(), "Before you leave home")
+    assert "An elevation raster (GeoTIFF)" in tab.words
+    tab.app.segmented_control(key="sheets.language").set_value("es").run()
+    assert "Un modelo de elevación (GeoTIFF)" in tab.words
