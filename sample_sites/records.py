@@ -1,0 +1,37 @@
+"""Short ways to write what the samples say of heaps, and of who looked and who was asked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+def size(shape: str, length_m: float, width_m: float, height_m: float, **more: Any) -> dict[str, Any]:
+    """Shape and sizes of a heap."""
+    return {"shape": shape, "length_m": length_m, "width_m": width_m, "height_m": height_m, **more}
+
+
+def about(key: str, likely: float, low: float, high: float, basis: str) -> dict[str, Any]:
+    """A number with its range and where it comes from."""
+    return {key: likely, f"{key}_low": low, f"{key}_high": high, f"{key}_basis": basis}
+
+
+def readings(date: str, thickness_cm: float, *moisture_pct: float) -> list[dict[str, Any]]:
+    """Moisture readings of one day on pieces of one thickness [% of the dry weight]."""
+    return [{"moisture_pct": pct, "basis": "dry", "date": date, "thickness_cm": thickness_cm} for pct in moisture_pct]
+
+
+def looked(who: str, when: str, **within_m: float) -> list[dict[str, Any]]:
+    """Kinds that were looked for and not found, each with how far [m]."""
+    return [{"kind": kind, "within_m": metres, "who": who, "when": when} for kind, metres in within_m.items()]
+
+
+def asked(whom: str, name: str, date: str, answer: str, said: str, about: str | None = None) -> dict[str, Any]:
+    """One who was asked, and what was said; about a feature, or the whole site."""
+    record = {"whom": whom, "name": name, "date": date, "answer": answer, "said": said}
+    return record if about is None else record | {"about": about}
+
+
+def rule(key: str, kind: str, distance_m: float, condition: str) -> dict[str, Any]:
+    """One distance of the site's own."""
+    source = {"source": "invented for this sample", "standing": "C"}
+    return {"id": key, "kind": kind, "distance_m": distance_m, "condition": condition, **source}
