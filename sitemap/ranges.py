@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from sitemap.errors import BadValue
 
 N_DRAWS = 2000
+SHARED = "site"  # what an error common to the whole site is about
 _Z90 = 1.2815515655446004  # 90th percentile of the standard normal distribution
 _LARGEST = 1e100  # no quantity is larger: an absurd range typed by somebody still gives finite sums
 
@@ -58,12 +59,20 @@ def draw(
 
     Returns
     -------
-    array (N_DRAWS + 1,), element 0 equal to likely
+    array (N_DRAWS + 1,), element 0 equal to likely; one about the site is shared and not to be written to
 
     Raises
     ------
     BadValue : unless low ≤ likely ≤ high and all are finite
     """
+    if about == SHARED:  # thousands of heaps share these: made once, kept once
+        return _shared(likely, low, high, quantity, floor, ceiling)
+    return _drawn(likely, low, high, about, quantity, floor, ceiling)
+
+
+def _drawn(
+    likely: float, low: float, high: float, about: str, quantity: str, floor: float | None, ceiling: float | None
+) -> Array:
     if not (np.isfinite([likely, low, high]).all() and low <= likely <= high):
         raise BadValue(
             f"The range of {quantity} must run low ≤ likely ≤ high; it is {low:g}, {likely:g}, {high:g}. Correct it."
@@ -78,6 +87,13 @@ def draw(
             values = likely + z * np.where(z < 0, below, above)
     values = np.clip(values, -_LARGEST if floor is None else floor, _LARGEST if ceiling is None else ceiling)
     values[0] = likely
+    return values
+
+
+@lru_cache(maxsize=256)
+def _shared(likely: float, low: float, high: float, quantity: str, floor: float | None, ceiling: float | None) -> Array:
+    values = _drawn(likely, low, high, SHARED, quantity, floor, ceiling)
+    values.flags.writeable = False
     return values
 
 

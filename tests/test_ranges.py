@@ -95,6 +95,13 @@ def test_law_what_is_done_to_one_draw_leaves_the_next_alone() -> None:
     assert np.array_equal(draw(4.0, 3.0, 6.0, about="a", quantity="b"), kept)
 
 
+def test_refuses_a_write_to_what_all_things_of_a_site_share() -> None:
+    first = draw(4.0, 3.0, 6.0, about="site", quantity="b")
+    assert draw(4.0, 3.0, 6.0, about="site", quantity="b") is first
+    with pytest.raises(ValueError, match="read-only"):
+        first[:] = 0
+
+
 def test_law_floor_and_ceiling_hold() -> None:
     values = draw(0.5, 0.1, 0.9, about="a", quantity="b", floor=0.2, ceiling=0.8)
     assert (values.min(), values.max()) == (0.2, 0.8)

@@ -29,6 +29,7 @@ _MEMBER_KEYS = (
 )
 
 
+@lru_cache(maxsize=8)  # the plane asks for what lies far off, the assessment for all of it
 def check(site: Site) -> tuple[Note, ...]:
     """Every gap of a site: what is missing, unsound or not understood, with the way to mend it.
 

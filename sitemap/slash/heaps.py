@@ -104,7 +104,6 @@ def heap_item(
         char_stock_dry_t=Drawn(dry_t * char),
         oversize_dry_t=Drawn(dry_t * oversize),
         fines_dry_t=Drawn(dry_t * fines),
-        bulk_kg_m3=None if read.gross_m3 is None else Drawn(packing.bulk_density(dry_t, read.gross_m3)),
         basis=weakest(each.basis for each in inputs),
         drivers=drivers_of((*inputs, sorting)),
         fuel=fuel,

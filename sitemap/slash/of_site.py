@@ -137,14 +137,13 @@ def _drivers(total: Array, inputs: list[Input]) -> tuple[Driver, ...]:
     spread = float(np.std(total[1:]))
     if not streams or spread == 0:
         return ()
-    factors = np.array([each.factor[1:] for each in streams.values()])
-    factors -= factors.mean(axis=1, keepdims=True)
-    own = factors.std(axis=1)
-    # A factor that does not vary has no correlation, and no share.
-    correlation = factors @ (total[1:] - total[1:].mean()) / factors.shape[1] / spread / np.where(own > 0, own, np.inf)
-    found = [
-        each.driver(share, Z90 * np.sqrt(share) * spread / total[0] if total[0] else 0.0)
-        for each, share in zip(streams.values(), correlation**2, strict=True)
-        if share >= SMALL_SHARE
-    ]
+    swing = (total[1:] - total[1:].mean()) / spread
+    found = []
+    for each in streams.values():
+        factor = each.factor[1:]
+        own = float(factor.std())
+        # A factor that does not vary has no correlation, and no share.
+        share = float(np.mean((factor - factor.mean()) * swing) / own) ** 2 if own > 0 else 0.0
+        if share >= SMALL_SHARE:
+            found.append(each.driver(share, Z90 * np.sqrt(share) * spread / total[0] if total[0] else 0.0))
     return tuple(sorted(found, key=lambda driver: -driver.share))

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
+from sitemap.slash.packing import bulk_density
 
 QUANTITIES: Mapping[str, str] = MappingProxyType(
     {
@@ -50,7 +51,7 @@ class Driver:
 class SlashItem:
     """One heap, one windrow, or the scattered slash of all lines.
 
-    Volumes [m³], masses [t, oven-dry but for green_t], bulk [kg dry/m³ gross]; None is not known.
+    Volumes [m³], masses [t, oven-dry but for green_t]; None is not known.
     basis : the weakest behind the dry mass; drivers : what widens the char stock, widest first
     fuel : "ready", "drying", "wet" or "not known"
     share_too_wet : share of its pieces still above 20 % of the wet weight, by its readings; None without two of them
@@ -66,11 +67,15 @@ class SlashItem:
     char_stock_dry_t: Drawn
     oversize_dry_t: Drawn
     fines_dry_t: Drawn
-    bulk_kg_m3: Drawn | None
     basis: str
     drivers: tuple[Driver, ...]
     fuel: str = "not known"
     share_too_wet: float | None = None
+
+    @property
+    def bulk_kg_m3(self) -> Drawn | None:
+        """Dry mass per gross volume [kg/m³]."""
+        return None if self.gross_m3 is None else Drawn(bulk_density(self.dry_t.values, self.gross_m3.values))
 
 
 @dataclass(frozen=True)

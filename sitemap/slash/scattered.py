@@ -103,7 +103,6 @@ def scattered_item(found: Scattered, area_ha: float, water: Array | None) -> Sla
         char_stock_dry_t=Drawn(dry_t * char),
         oversize_dry_t=Drawn(dry_t * oversize),
         fines_dry_t=Drawn(dry_t * fines),
-        bulk_kg_m3=None,
         basis=weakest(each.basis for each in found.inputs if each.quantity != "char_stock") if dry_t[0] else "measured",
         drivers=drivers_of(found.inputs),
     )
