@@ -1,0 +1,205 @@
+"""The command line from outside: exit status, streams, nothing written for a fault, the rest works for a gap.
+
+The classes of fault and gap, and the two exit statuses, are the project's own contract.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sitemap.__main__ import main
+
+LON, LAT = -120.6, 44.0
+MEMBER = {"format": 1, "name": "Test", "units": "metric"}
+SOUND = {"shape": "dome", "length_m": 7, "width_m": 4, "height_m": 1.8, "packing_ratio": 0.2, "wood": "ponderosa pine"}
+# Half ellipsoid π·4·7·1.8/6 = 26.38938 m³; × 0.9 without earth × 0.2 wood × 0.380 t/m³ (Hardy 1996, P) = 1.805033 t
+SOUND_T = math.pi * 4 * 7 * 1.8 / 6 * 0.9 * 0.2 * 0.380
+
+
+def thing(kind: Any, id: str | None = "x", place: Any = (LON, LAT), **said: Any) -> dict[str, Any]:  # noqa: A002
+    geometry = {"type": "Point", "coordinates": list(place)} if isinstance(place, tuple) else place
+    named = {} if id is None else {"id": id}
+    return {"type": "Feature", **named, "geometry": geometry, "properties": {"kind": kind, **said}}
+
+
+def pile(id: str = "sound", **said: Any) -> dict[str, Any]:  # noqa: A002
+    return thing("pile", id, **{**SOUND, "soil_fraction": 0.1, **said})
+
+
+def collection(*features: Any, site: Any = MEMBER, **more: Any) -> dict[str, Any]:
+    return {"type": "FeatureCollection", "site": site, "features": list(features), **more}
+
+
+def area(*corners: tuple[float, float]) -> dict[str, Any]:
+    ring = [[LON + east / 80_000, LAT + north / 111_000] for east, north in (*corners, corners[0])]
+    return {"type": "Polygon", "coordinates": [ring]}
+
+
+def kept(folder: Path, content: Any) -> str:
+    path = folder / "site.geojson"
+    path.write_text(content if isinstance(content, str) else json.dumps(content), encoding="utf-8")
+    return str(path)
+
+
+FAULTS = {
+    "not JSON": ('{"type":', 1),
+    "an empty file": ("", 1),
+    "no collection": (pile(), 1),
+    "no list of features": ({"type": "FeatureCollection"}, 1),
+    "another coordinate system": (
+        collection(crs={"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::26910"}}),
+        1,
+    ),
+    "an id twice": (collection(pile(), pile()), 1),
+    "a newer format": (collection(pile(), site={**MEMBER, "format": 99}), 1),
+    "swapped coordinates": (collection(thing("pile", place=(44.0, -120.6))), 1),
+    "a place off the Earth": (collection(thing("pile", place=(190.0, 44.0))), 1),
+    "not a number": (collection(pile(moisture_pct=math.nan)), 1),
+    "no end": (collection(pile(moisture_pct=math.inf)), 1),
+    "three at once": (collection(pile(), pile(), thing("pile", place=(0.0, 99.0)), site={"format": 2}), 3),
+}
+
+
+@pytest.mark.parametrize("verb", ["check", "assess", "assess --json", "plan"])
+@pytest.mark.parametrize(("content", "sentences"), FAULTS.values(), ids=FAULTS)
+def test_refuses_a_fault_with_a_sentence_each_and_writes_nothing(
+    content: Any, sentences: int, verb: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    word, *options = verb.split()
+    out = tmp_path / "plan.html"
+    options += ["-o", str(out)] if word == "plan" else []
+    assert main([word, kept(tmp_path, content), *options, "--on", "2026-06-20"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    lines = said.err.splitlines()
+    assert len(lines) == sentences
+    assert all(line.endswith(".") and "Traceback" not in line for line in lines)
+    assert not out.exists()
+
+
+GAPS = {
+    "crossed outline": ("x", thing("logged_area", place=area((0, 0), (100, 100), (100, 0), (0, 100)))),
+    "empty shape": ("x", thing("logged_area", place={"type": "Polygon", "coordinates": []})),
+    "negative size": ("x", pile("x", height_m=-2)),
+    "words for a number": ("x", pile("x", length_m="7")),
+    "a height left out": ("x", pile("x", height_m=None)),
+    "packing of 3": ("x", pile("x", packing_ratio=3)),
+    "no such shape": ("x", pile("x", shape="pyramid")),
+    "a name misspelt": ("x", pile("x", height_m=None, heigth_m=2)),
+    "unknown kind": ("x", thing("pyle", **SOUND)),
+    "no kind": ("x", {"type": "Feature", "id": "x", "geometry": None, "properties": None}),
+    "spot without kiln": ("x", thing("kiln_spot")),
+    "spot with a kiln that is not there": ("x", thing("kiln_spot", kiln="none such")),
+    "structure without a place": ("x", thing("structure", place=None)),
+    "hose lay from nowhere": (
+        "x",
+        thing("hose_lay", place={"type": "LineString", "coordinates": [[LON, LAT], [LON + 0.001, LAT]]}),
+    ),
+    "tally of words": ("x", thing("transect", length_m=50, taped="horizontal", classes={"thumb": 50})),
+}
+
+
+@pytest.mark.parametrize(("named", "feature"), GAPS.values(), ids=GAPS)
+def test_law_a_gap_is_named_with_its_id_left_out_and_the_rest_works(
+    named: str, feature: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = kept(tmp_path, collection(pile(), feature))
+    assert main(["assess", path, "--json", "--on", "2026-06-20"]) == 0
+    said = capsys.readouterr()
+    report = json.loads(said.out)
+    assert said.err == ""
+    assert named in {note["about"] for note in report["unknowns"]}
+    assert report["slash"]["dry_t"][1] == pytest.approx(SOUND_T, rel=1e-5)
+    assert main(["check", path, "--on", "2026-06-20"]) == 0
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_law_overlapping_areas_are_both_named_and_their_ground_counts_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    one, other = area((0, 0), (100, 0), (100, 100), (0, 100)), area((50, 0), (150, 0), (150, 100), (50, 100))
+    content = collection(thing("logged_area", "a", place=one), thing("logged_area", "b", place=other))
+    assert main(["assess", kept(tmp_path, content), "--json", "--on", "2026-06-20"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert {"a", "b"} <= {note["about"] for note in report["unknowns"] if note["what"] == "overlap"}
+
+
+@pytest.mark.parametrize(
+    ("key", "entry"),
+    [
+        ("pumps", {"id": "e", "name": "Pump", "curve": [[0, 20], [100, 30], [200, 0]]}),
+        ("hoses", {"id": "e", "name": "Hose", "lengths_m": [20]}),
+        ("kilns", {"id": "e", "name": "Ring", "shape": "ring", "diameter_m": -1, "height_m": 0.9}),
+    ],
+)
+def test_law_unsound_equipment_is_named_with_its_id(
+    key: str, entry: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    content = collection(pile(), site={**MEMBER, "equipment": {key: [entry]}})
+    assert main(["assess", kept(tmp_path, content), "--json", "--on", "2026-06-20"]) == 0
+    assert "e" in {note["about"] for note in json.loads(capsys.readouterr().out)["unknowns"]}
+
+
+@pytest.mark.parametrize("site", [MEMBER, {}, None], ids=["named", "says nothing", "no site member"])
+def test_law_an_empty_site_is_not_known_rather_than_nothing(
+    site: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    content = {"type": "FeatureCollection", "features": []} | ({} if site is None else {"site": site})
+    assert main(["assess", kept(tmp_path, content), "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert report["slash"]["dry_t"] is None
+    assert report["burn"]["batches"] is None
+    assert report["unknowns"]
+
+
+def test_law_ids_are_made_where_the_file_has_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bare = {key: value for key, value in pile().items() if key != "id"}
+    assert main(["assess", kept(tmp_path, collection(bare, bare)), "--json", "--on", "2026-06-20"]) == 0
+    ids = [item["id"] for item in json.loads(capsys.readouterr().out)["slash"]["items"]]
+    assert len(set(ids)) == 2
+    assert all(ids)
+
+
+def _numbers(value: Any) -> list[float]:
+    if isinstance(value, dict | list):
+        return [n for inner in (value.values() if isinstance(value, dict) else value) for n in _numbers(inner)]
+    return [value] if isinstance(value, float) else []
+
+
+def test_law_the_report_is_plain_json_to_six_digits_and_the_same_each_time(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    kilns = [{"name": "Ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.9}]
+    spot = thing("kiln_spot", "k", (LON + 0.0005, LAT), kiln="Ring", serves=["sound"])
+    content = collection(pile(), spot, site={**MEMBER, "equipment": {"kilns": kilns}, "timezone": "America/Denver"})
+    texts = []
+    for date in ("2026-06-20", "2026-06-20", "2026-12-20"):
+        assert main(["assess", kept(tmp_path, content), "--json", "--on", date]) == 0
+        texts.append(capsys.readouterr().out)
+    assert texts[0] == texts[1] != texts[2]
+    report = json.loads(texts[0], parse_constant=lambda word: pytest.fail(f"{word} is no JSON"))
+    assert report["on"] == "2026-06-20"
+    assert all(number == float(f"{number:.6g}") for number in _numbers(report))
+    for part in (report["slash"], report["burn"], *report["kilns"]):
+        for value in part.values():
+            if isinstance(value, list) and len(value) == 3 and all(isinstance(n, int | float) for n in value):
+                assert value == sorted(value)
+
+
+def test_refuses_a_date_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["assess", kept(tmp_path, collection(pile())), "--json", "--on", "20 June"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    assert "2026-11-25" in said.err
+
+
+def test_refuses_a_file_that_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(tmp_path / "none.geojson")]) == 2
+    said = capsys.readouterr()
+    assert (said.out, said.err.count("\n")) == ("", 1)
