@@ -15,7 +15,15 @@ from sample_sites.records import asked, looked, readings, rule, size
 
 WALKED, FOOT = "2026-11-20", 0.3048
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
-LOOKED_M = {"structure": 110, "stream": 90, "wetland": 90, "buried_line": 60, "railway": 150, "hazard_tree": 45}
+LOOKED_M = {
+    "structure": 110,
+    "stream": 90,
+    "wetland": 90,
+    "buried_line": 60,
+    "railway": 150,
+    "hazard_tree": 45,
+    "fuel_store": 60,
+}
 
 
 def height(x: Any, y: Any) -> Any:
@@ -124,7 +132,6 @@ def _fire(site: Drawing) -> None:
         suction_lift_m=0,
         position_error_m=2,
     )
-    site.point("fuel_store", "fuel-1", "Saws and fuel", -78, -118)
 
 
 def _clear(site: Drawing) -> None:
