@@ -71,7 +71,8 @@ class Route:
 
     line : on the plane [m]
     found : sought by the program; False for one the crew drew
-    length_m : over the ground; of a found one the length the areas of reach are made with, from cell to cell
+    length_m : over the ground; of a found one the length the areas of reach are made with, from cell to cell, but never
+        below the straight line
     cost : of the trip it was sought for [s, or m for a hose]; None for a drawn one
     distance_m, height_m : its profile, level distance from the start and height [m] (NaN where not known)
     steepest_up_pct, steepest_down_pct : in each direction from the start [%], both positive: the steepest step of a
@@ -148,6 +149,7 @@ def path_to(reached: Field, place: BaseGeometry) -> Route | None:
     run = np.hypot(*np.diff(cells_m, axis=0).T)
     rise = np.diff(graph.heights.ravel()[chain[::-1]])
     length = cost if isinstance(graph.mover, Hose) else float(np.hypot(run, rise).sum()) + offset + reached.offset_m
+    length = max(length, float(reached.start.distance(place)))  # the middles of two cells may lie nearer than the ends
     slope = 100 * rise / run if run.size else np.zeros(1)
     worst = int(np.argmax(np.abs(slope)))
     return _described(
