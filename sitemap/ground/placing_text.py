@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from sitemap.errors import BadValue, PitsteadError
+from sitemap.errors import BadValue, PitsteadError, within
 from sitemap.ground.coordinates import decimal, from_bearing, paces_m, parse
 from sitemap.site.cells import number_of
 from sitemap.site.grid import PLACE, CellNote
@@ -87,7 +87,8 @@ def place_of(text: str, known: Known) -> Place:
         raise BadValue(f"“{text}” needs one bearing in degrees. {EXAMPLE}")
     if _MAGNETIC.search(rest):
         raise BadValue(f"“{text}”: a bearing counts from true north here. Turn the compass reading into one.")
-    return from_bearing(*start, number_of(bearings[0]), _metres(distance, known))
+    bearing_deg = within("The bearing", number_of(bearings[0]), 0, 360, "°")
+    return from_bearing(*start, bearing_deg, _metres(distance, known))
 
 
 def geometry_of(text: str, kind: str, known: Known) -> dict[str, object]:

@@ -103,7 +103,7 @@ def _look(site: Site, brought: Brought) -> None:
     notes = looked_at(site, brought)
     far = {note.row for note in notes if note.what == "far_away"}
     rows = [_row(site, candidate, candidate.row not in far) for candidate in brought.candidates]
-    st.markdown(f"##### A look before it is kept: {len(rows)} things")
+    st.markdown(f"##### A look before it is kept: {_things(len(rows))}")
     kinds = sorted({kind for c in brought.candidates for kind in c.kinds}, key=list(KINDS).index)
     edited = st.data_editor(
         rows,
@@ -131,7 +131,7 @@ def _look(site: Site, brought: Brought) -> None:
         names = ", ".join(c.feature.name or str(c.row) for c in wrong)
         st.warning(plain(f"{names}: a thing of that kind has another shape. Choose another kind, or draw it again."))
     st.button(
-        f"Keep {len(taken)} things",
+        f"Keep {_things(len(taken))}",
         key="bring.go",
         type="primary",
         disabled=not taken,
@@ -139,6 +139,10 @@ def _look(site: Site, brought: Brought) -> None:
         args=(brought.name, taken),
         width="stretch",
     )
+
+
+def _things(count: int) -> str:
+    return f"{count} thing{'s' * (count != 1)}"
 
 
 def _tidy(candidate: Candidate) -> Candidate:
@@ -174,6 +178,6 @@ def chosen_of(brought: Brought, rows: Sequence[dict[str, Any]]) -> tuple[Candida
 
 
 def _keep(name: str, taken: tuple[Candidate, ...]) -> None:
-    state.edit(f"Brought in {len(taken)} things from {name}", settle(keep(state.site(), taken)))
-    state.say(f"{len(taken)} things from {name} are on the site. Undo takes them back.")
+    state.edit(f"Brought in {_things(len(taken))} from {name}", settle(keep(state.site(), taken)))
+    state.say(f"Kept {_things(len(taken))} from {name}. Undo takes that back.")
     state.put("bring.text", "")

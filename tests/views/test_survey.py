@@ -8,7 +8,9 @@ from collections.abc import Callable
 import gpxpy.gpx
 import pytest
 
+from sitemap.maps.scene import Edits
 from sitemap.site.model import Site
+from sitemap.views.tray import drawn
 from tests.site.builders import SQUARE, site_of, thing
 from tests.views.conftest import Visit, store
 
@@ -63,6 +65,28 @@ def test_law_a_heap_in_the_tray_is_placed_by_bearing_and_paces_once_they_are_cou
     assert "Not on the map yet" not in tab.words
 
 
+def test_law_what_is_drawn_places_what_was_chosen_and_what_waited_for_it() -> None:
+    waiting = [
+        thing("p", geometry=None, name="P1", place="somewhere"),
+        thing("q", geometry=None, name="P2", place="bearing 0, 10 m from P1"),
+    ]
+    drawing = {"type": "Point", "coordinates": [-120.0, 44.0]}
+    site = drawn(site_of(*waiting, GATE), "p", Edits(added=(("pile", drawing),)))
+    assert site.get("p").geometry["coordinates"] == (-120.0, 44.0)
+    assert not site.get("p").has("place")
+    assert site.get("q").shape is not None
+    assert len(site.features) == 3
+    moved = drawn(site, "gone", Edits(changed=(("g", {"type": "Point", "coordinates": [-119.0, 44.0]}),)))
+    assert moved.get("g").geometry["coordinates"] == (-119.0, 44.0)
+
+
+def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(AREA, thing("p", geometry=None, name="P1")), "The grid")
+    tab.app.toggle(key="tray.map").set_value(True).run()
+    assert not tab.app.exception
+    assert "then touch its place" in tab.words
+
+
 def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "The grid")
     tab.app.number_input(key="pace.count").set_value(3).run()
@@ -115,7 +139,7 @@ def test_law_waypoints_far_off_are_left_out_unless_ticked(at: Callable[..., Visi
     upload.upload("walk.gpx", io.BytesIO(gpx.to_xml().encode()).getvalue(), "application/gpx+xml").run()
     assert "P2 lies 9,8" in tab.words.replace("9,7", "9,8")
     assert "south of the equator" in tab.words
-    assert "Keep 1 things" in tab.words
+    assert "Keep 1 thing" in tab.words
     tab.app.button(key="bring.go").click().run()
     assert [f.name for f in tab.site.of_kind("pile")] == ["P1"]
 

@@ -7,15 +7,13 @@ from functools import partial
 import streamlit as st
 
 from sitemap.ground.placing_text import settle
-from sitemap.ground.typed_rows import placed
 from sitemap.plan.before import GROUPS, LANGUAGES, before, words
 from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.sheets import SHEETS, sheets_pdf
-from sitemap.site.grid import PLACE
 from sitemap.site.kinds import KINDS
 from sitemap.slash.result import QUANTITIES
 from sitemap.units import from_display, to_display, unit_label
-from sitemap.views import bring, grid, state, weighed
+from sitemap.views import bring, grid, state, tray, weighed
 from sitemap.views.frame import page, plain
 
 _PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
@@ -68,29 +66,8 @@ def _grid() -> None:
         "dome), numbers may carry a unit (12 ft). Blank is taken as usual. Empty a whole row to take the thing away."
     )
     grid.show(kind, more)
-    _tray()
+    tray.show()
     _pace()
-
-
-def _tray() -> None:
-    waiting = [feature for feature in state.site().features if feature.geometry is None]
-    if not waiting:
-        return
-    with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8):
-        for feature in waiting:
-            key = f"tray.{feature.id}"
-            label = feature.kind_schema.label if feature.kind_schema else "Feature"
-            st.text_input(
-                plain(f"{label} {feature.name}"),
-                key=state.bound(key, str(feature.values.get(PLACE) or "")),
-                placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
-                on_change=_place,
-                args=(feature.id, key),
-            )
-
-
-def _place(feature_id: str, key: str) -> None:
-    state.edit("Placed from the tray", placed(state.site(), feature_id, state.typed(key) or ""))
 
 
 def _pace() -> None:
