@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from sitemap.errors import PitsteadError
+from sitemap.ground.measure import area_m2
 from sitemap.ground.of_site import middle_of, near_shape, plane_of_site
 from sitemap.ground.plane import Plane
 from sitemap.ground.terrain import Terrain
@@ -275,7 +276,14 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     runs = {run.spot: run for run in burns.kilns}
     needs = tuple(_need(spot, runs.get(spot.id), burns) for spot in spots)
     lays = lays_of(site.features, links, plane, terrain, kit.machines, bool(kit.carriers))
+    sources = tuple(_with_area(source, plane) for source in sources)
     return water_of(needs, sources, kit, links, lays, on, _altitude_m(sources, plane, terrain), system=site.units)
+
+
+def _with_area(source: Feature, plane: Plane) -> Feature:
+    """A pond drawn as an area, with that area where none was typed."""
+    shape = None if source.has("area_m2") else near_shape(source, plane)
+    return source if shape is None or not shape.area else source.with_values(area_m2=float(area_m2(shape)))
 
 
 @lru_cache(maxsize=256)

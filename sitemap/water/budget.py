@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sitemap.errors import BadValue
-from sitemap.notes import Note, sentence
+from sitemap.notes import Note, kiln_called, sentence
 from sitemap.ranges import Array, Drawn, draw, draw_cv, fixed
 from sitemap.site.model import Feature
 from sitemap.units import compared, restated, text
@@ -41,13 +41,16 @@ class Stock:
     unknowns: tuple[Note, ...]
 
 
-def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
-    """Water, permission and season of one source on a day; its sentences in the units of a system."""
+def stock_of(source: Feature, on: dt.date, system: str = "metric", drawn_m2: float | None = None) -> Stock:
+    """Water, permission and season of one source on a day; its sentences in the units of a system.
+
+    drawn_m2 : area of its outline on the map [m²], used where none was typed
+    """
     assumed: list[Note] = []
     unknowns: list[Note] = []
     best, because, fails = _gate(source, on, unknowns)
     try:
-        litres = _litres(source, assumed)
+        litres = _litres(source, assumed, drawn_m2)
     except BadValue as fault:
         litres = None
         unknowns.append(Note(source.id, "water_volume", f"{source.name}: {restated(str(fault), system)}"))
@@ -56,7 +59,9 @@ def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
     elif litres[0] <= 0:
         best, because, fails = "short", f"there is no water in {source.name}", "volume"
     refill = source.number("refill_l_min") or 0.0
-    if source.choice("source") == "well" and litres is not None:
+    if litres is not None and not np.isfinite(litres[0]):
+        refill = 0.0  # what does not run out needs no refilling: all that is drawn counts as needed
+    elif source.choice("source") == "well":
         refill = max(refill, source.number("yield_l_min") or 0.0)
     return Stock(source.id, source.name, litres, refill, best, because, fails, tuple(assumed), tuple(unknowns))
 
@@ -89,11 +94,11 @@ def _gate(source: Feature, on: dt.date, unknowns: list[Note]) -> tuple[Word, str
     return "enough, proved", "", None
 
 
-def _litres(source: Feature, assumed: list[Note]) -> Array | None:
+def _litres(source: Feature, assumed: list[Note], drawn_m2: float | None) -> Array | None:
     kind = source.choice("source")
     if kind in WITHOUT_END:
         return fixed(np.inf)
-    whole = _whole_litres(source, kind, assumed)
+    whole = _whole_litres(source, kind, assumed, drawn_m2)
     if whole is None:
         # a well of unknown storage is held to its yield, which the hose line already is
         return fixed(np.inf) if kind == "well" else None
@@ -104,7 +109,7 @@ def _litres(source: Feature, assumed: list[Note]) -> Array | None:
     return whole * (1.0 if share is None else share)
 
 
-def _whole_litres(source: Feature, kind: str | None, assumed: list[Note]) -> Array | None:
+def _whole_litres(source: Feature, kind: str | None, assumed: list[Note], drawn_m2: float | None) -> Array | None:
     typed = source.measured("volume_l")
     if typed is not None:
         low, high = (typed.likely if end is None else end for end in (typed.low, typed.high))
@@ -112,6 +117,8 @@ def _whole_litres(source: Feature, kind: str | None, assumed: list[Note]) -> Arr
     length, width, depth = (source.number(name) for name in ("length_m", "width_m", "depth_m"))
     if kind == "pond" and depth is not None:
         area = source.number("area_m2")
+        if area is None and (length is None or width is None):
+            area = drawn_m2
         if area is not None:
             likely = float(sources.pond_l(area, depth))
             told = f"{source.name} is taken as a bowl: a third of its area times its depth."
@@ -165,6 +172,7 @@ class Ledger:
         self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
         self._taken: dict[str, Array] = {}
         self._last: dict[str, dt.datetime | None] = {}
+        self._busy: dict[tuple[str, str], tuple[dt.datetime, str]] = {}
 
     def judged(self, line: WaterLine, need: Need) -> WaterLine:
         """A quench line, held to what its source still has for every quench of this kiln on the day."""
@@ -181,6 +189,10 @@ class Ledger:
             return _worse(line, "short", told, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
+        until, whose = self._busy.get(_gear(line), (None, ""))
+        if until is not None and need.water_on is not None and until > need.water_on:
+            what = {"hose": "the same pump and hose", "haul": "the same machine"}.get(line.way or "", "the same people")
+            return _worse(line, "tight", f"{what} quench {whose} until {until:%H:%M}", None)
         return line
 
     def take(self, line: WaterLine, need: Need) -> None:
@@ -192,6 +204,8 @@ class Ledger:
         asked = need.quenches * np.maximum(line.litres.values - stock.refill_l_min * minutes, 0.0)
         self._taken[line.source] = self._taken.get(line.source, fixed(0.0)) + asked
         end = None if need.water_on is None else need.water_on + dt.timedelta(minutes=minutes)
+        if end is not None:
+            self._busy[_gear(line)] = (end, kiln_called(need.name))
         known = self._last.get(line.source, end)
         self._last[line.source] = None if end is None or known is None else max(end, known)
 
@@ -237,6 +251,11 @@ class Ledger:
 
     def _litres(self, litres: float) -> str:
         return text(litres, "l", self._system, 2)
+
+
+def _gear(line: WaterLine) -> tuple[str, str]:
+    """What is busy while a line runs: a hose line is its source's own, the machine and the people serve every source."""
+    return line.way or "", (line.source or "") if line.way == "hose" else ""
 
 
 def _worse(line: WaterLine, word: Word, because: str, fails: str | None) -> WaterLine:
