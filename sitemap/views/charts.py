@@ -23,21 +23,31 @@ def svg(body: str, width: float, height: float, title: str) -> None:
 
 
 def range_bars(
-    rows: Sequence[tuple[str, float, float, float]], unit: str, units: str, title: str, most: int = 40
+    rows: Sequence[tuple[str, float, float, float]],
+    unit: str,
+    units: str,
+    title: str,
+    most: int = 40,
+    limit: float | None = None,
 ) -> None:
-    """Bars from low to high with the likely value marked: (name, low, likely, high) in the stored unit."""
+    """Bars from low to high with the likely value marked: (name, low, likely, high) in the stored unit.
+
+    limit : a value not to be passed, drawn across every bar
+    """
     shown = [
         (name, to_display(low, unit, units), to_display(likely, unit, units), to_display(high, unit, units))
         for name, low, likely, high in rows[:most]
     ]
     if not shown:
         return
-    top = max(high for *_, high in shown) or 1.0
+    bound = None if limit is None else to_display(limit, unit, units)
+    top = max(*(high for *_, high in shown), 1.15 * (bound or 0)) or 1.0
+    mark = "" if bound is None else f'<s style="left:{100 * bound / top:.1f}%"></s>'
     bars = "".join(
         f'<div class="ps-bar-name">{html.escape(name)}</div><div class="ps-bar" role="img" '
         f'aria-label="{rounded(low, 2)} to {rounded(high, 2)}, likely {rounded(likely, 2)}">'
         f'<i style="left:{100 * low / top:.1f}%;width:{max(100 * (high - low) / top, 0.4):.1f}%"></i>'
-        f'<b style="left:{100 * likely / top:.1f}%"></b></div><div>{rounded(likely, 2)}</div>'
+        f'<b style="left:{100 * likely / top:.1f}%"></b>{mark}</div><div>{rounded(likely, 2)}</div>'
         for name, low, likely, high in shown
     )
     below = html.escape(f"{title} ({unit_label(unit, units)})")

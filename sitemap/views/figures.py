@@ -115,6 +115,7 @@ STYLE = """
 .ps-bar {position: relative; height: 1.2rem; border-left: 1px solid #b9beb2}
 .ps-bar i {position: absolute; top: .35rem; height: .5rem; box-sizing: border-box; background: #cfd4c8;
   border: 1px solid #7d8578}
+.ps-bar s {position: absolute; top: -.2rem; height: 1.6rem; border-left: 2px dashed #8b1a4a}
 .ps-bar b {position: absolute; top: 0; height: 1.2rem; width: 3px; margin-left: -1px; background: #26302a}
 @media (max-width: 640px) {
   .ps-table thead {position: absolute; clip-path: inset(50%)}

@@ -162,11 +162,14 @@ _FRAME = """
 .ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
 iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5rem)) !important}
+[data-testid="stPageLink-NavLink"] :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
+  [class*="st-key-narrow-"] {display: none}
   [data-testid="stColumn"]:has(iframe[title="streamlit_folium.st_folium"]) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
 @media (max-width: 640px) {
+  [class*="st-key-wide-"] {display: none}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .ps-head {padding-left: 2.6rem}
   .ps-head h3 {font-size: 1.15rem}

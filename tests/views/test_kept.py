@@ -10,7 +10,7 @@ import pytest
 import streamlit as st
 
 from sitemap.site.model import Site
-from sitemap.views import forms
+from sitemap.views import records
 from tests.views.conftest import ROOT, Visit, store
 
 Open = Callable[..., Visit]
@@ -139,7 +139,7 @@ def grid(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
         st.button(f"edit {name}", key=f"grid {name}", on_click=report)
         pending[f"rows {name}"] = rows
 
-    monkeypatch.setattr(forms.st, "data_editor", stand_in)
+    monkeypatch.setattr(records.st, "data_editor", stand_in)
     return pending
 
 
@@ -163,11 +163,24 @@ def test_law_rows_are_added_changed_and_taken_away(tab: Visit, grid: dict[str, A
     assert tab.site == before
 
 
+def test_law_rows_are_typed_one_by_one_where_a_grid_has_no_room(tab: Visit) -> None:
+    app, before = tab.go("log").app, tab.site
+    app.selectbox(key="r.log.row").set_value(len(before.records("log"))).run()
+    first = f"r.log.{len(before.records('log'))}"
+    app.text_input(key=f"{first}.kiln").set_value(HARM).run()
+    app.number_input(key=f"{first}.water_l").set_value(1234.5).run()
+    assert dict(tab.site.records("log")[-1].values) == {"kiln": HARM.strip(), "water_l": 1234.5}
+    app.button(key="r.log.drop").click().run()
+    assert tab.site.records("log") == before.records("log")
+    app.button(key="undo").click().run()
+    assert tab.site.records("log")[-1].number("water_l") == 1234.5
+
+
 def test_law_a_kind_in_a_table_is_chosen_by_its_name(tab: Visit, grid: dict[str, Any]) -> None:
     app = tab.go("rules").app
-    assert {"stream", "fuel_store"} <= {record.text("kind") for record in tab.site.records("looked")}
+    assert {"stream", "buried_line"} <= {record.text("kind") for record in tab.site.records("looked")}
     shown = grid["rows r.looked"]
-    assert {"Stream", "Fuel store"} <= {row["kind"] for row in shown}
+    assert {"Stream", "Buried line"} <= {row["kind"] for row in shown}
     grid["r.looked"] = {"edited_rows": {0: {"kind": "Wetland"}}, "added_rows": [], "deleted_rows": []}
     app.button(key="grid r.looked").click().run()
     assert tab.site.records("looked")[0].text("kind") == "wetland"

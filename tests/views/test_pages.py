@@ -49,7 +49,7 @@ def test_agrees_with_the_assessment_in_both_systems(visit: Open, sample: str) ->
         words = visit(kept(sample, units)).go("slash").words
         shown = re.search(rf"Dry slash ([\d.,]+) {unit}\b", words)
         assert shown, words[:400]
-        assert float(shown[1].replace(",", "")) == pytest.approx(dry_t * factor, rel=0.03)  # two digits are shown
+        assert float(shown[1].replace(",", "")) == pytest.approx(dry_t * factor, rel=0.05)  # two digits are shown
     if figures.burn.quench_l is not None:
         for units, factor, unit in (("metric", 1.0, "L"), ("us", 1 / GALLON_L, "US gal")):
             words = visit(kept(sample, units)).go("kilns").words

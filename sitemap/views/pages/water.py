@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.assessment import Assessment
-from sitemap.summary import said
+from sitemap.summary import held, said
 from sitemap.units import restated, text, to_display, unit_label
 from sitemap.views import charts, lists, state
 from sitemap.views.figures import figures, height_text, table, verdict
@@ -77,7 +77,7 @@ def _minutes(a: Assessment, entries: tuple[WaterLine, ...]) -> None:
             name = f"{source.name if source else ''} {_WAYS.get(entry.way or '', '')}"
             low, likely, high = (min(end, 240.0) for end in entry.minutes_to_quench.triple())
             rows.append((name.strip(), low, likely, high))
-    charts.range_bars(rows, "min", "metric", "Minutes to quench; it must be done within 60")
+    charts.range_bars(rows, "min", "metric", "Minutes to quench; within 60 (dashed)", limit=60.0)
 
 
 def _picture(picture: LinePicture, units: str) -> None:
@@ -123,7 +123,7 @@ def _sources(a: Assessment) -> None:
             {
                 "Source": f.name if (f := a.source.get(source.id)) else source.id,
                 "Needed": said(source.litres_needed, "l", units),
-                "There": text(source.litres_there, "l", units),
+                "There": held(source, units),
                 "Last quench done": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": source.verdict,
                 "Why": restated(source.reason, units),

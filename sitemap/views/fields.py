@@ -1,0 +1,266 @@
+"""One input for one attribute: its unit in the label, its start value from the Site, every change kept at once."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+import streamlit as st
+
+from sitemap import tables
+from sitemap.site.attributes import Attribute
+from sitemap.site.model import Entry, Site
+from sitemap.units import from_display, to_display, unit_label
+from sitemap.views import measured, state
+
+Change = Callable[[str, Any], None]
+NOT_SAID = "–"
+
+
+def label_of(attribute: Attribute, units: str) -> str:
+    """The label with its unit: "Height (ft)"."""
+    unit = unit_label(attribute.unit, units)
+    return f"{attribute.label} ({unit})" if unit else attribute.label
+
+
+def help_of(attribute: Attribute) -> str | None:
+    """What stands behind the question mark: how to measure it, and what a blank means."""
+    parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
+    return " ".join(part for part in parts if part) or None
+
+
+def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
+    """One input."""
+    widget = f"{key}.{attribute.name}"
+    raw = entry.values.get(attribute.name)
+    help_text = help_of(attribute)
+    draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
+    if draw and attribute.ranged:
+        with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
+            draw(attribute, raw, widget, help_text, change)
+            measured.beside(entry, attribute, widget, change)
+    elif draw:
+        draw(attribute, raw, widget, help_text, change)
+
+
+def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    units = state.site().units
+    usable = isinstance(raw, int | float) and not isinstance(raw, bool)
+    stored = float(f"{to_display(float(raw), attribute.unit, units):.6g}") if usable else None
+
+    def keep() -> None:
+        value = state.typed(widget)
+        if value is None:
+            change(attribute.name, None)
+        elif stored is None or value != stored:  # a shown figure is rounded: unchanged, it must not be written back
+            change(attribute.name, float(f"{from_display(value, attribute.unit, units):.10g}"))
+
+    st.number_input(
+        label_of(attribute, units),
+        key=state.bound(widget, stored),
+        value=None,
+        step=1.0 if attribute.type == "integer" else None,
+        format="%.0f" if attribute.type == "integer" else "%g",
+        placeholder=attribute.blank or "not known",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+    if usable is False and raw is not None:
+        st.caption(f"Entered: {raw!r}, which is not a number.")
+
+
+def _integer(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    _number(attribute, raw, widget, help_text, lambda name, v: change(name, None if v is None else round(v)))
+
+
+def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    keys = [None, *attribute.choice_keys]
+
+    def shown(key: str | None) -> str:
+        return NOT_SAID if key is None else attribute.choice_label(key)
+
+    st.selectbox(
+        attribute.label,
+        keys,
+        key=state.bound(widget, raw if raw in keys else None),
+        format_func=shown,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _flag(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    st.selectbox(
+        attribute.label,
+        [None, True, False],
+        key=state.bound(widget, raw if isinstance(raw, bool) else None),
+        format_func={None: NOT_SAID, True: "yes", False: "no"}.__getitem__,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    st.text_input(
+        attribute.label,
+        key=state.bound(widget, "" if raw is None else str(raw)),
+        placeholder=attribute.blank,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
+    )
+
+
+def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """A wood of the density table, or any other name."""
+    keys = [None, *tables.load("wood_density")]
+    options = keys if raw is None or raw in keys else [*keys, str(raw)]
+    st.selectbox(
+        attribute.label,
+        options,
+        key=state.bound(widget, None if raw is None else str(raw)),
+        format_func=lambda key: NOT_SAID if key is None else key.replace("_", " "),
+        accept_new_options=True,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _date(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    try:
+        stored = dt.date.fromisoformat(raw) if raw else None
+    except (TypeError, ValueError):
+        stored = None
+
+    def keep() -> None:
+        value = state.typed(widget)
+        change(attribute.name, value.isoformat() if value else None)
+
+    st.date_input(
+        attribute.label,
+        key=state.bound(widget, stored),
+        value=None,
+        format="YYYY-MM-DD",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    names = reference_names(state.site(), attribute)
+    keys = [None, *names]
+    known = raw if raw in names else _by_name(names, raw)
+    st.selectbox(
+        attribute.label,
+        keys,
+        key=state.bound(widget, known),
+        format_func=lambda key: NOT_SAID if key is None else names[key],
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    names = reference_names(state.site(), attribute)
+    stored = [name for name in raw or () if name in names]
+    st.multiselect(
+        attribute.label,
+        list(names),
+        key=state.bound(widget, stored),
+        format_func=names.__getitem__,
+        placeholder=attribute.blank or "choose",
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget) or None)),
+    )
+
+
+def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    units = state.site().units
+    shown = ", ".join(f"{to_display(v, attribute.unit, units):.6g}" for v in raw or () if isinstance(v, int | float))
+
+    def keep() -> None:
+        words = (state.typed(widget) or "").replace(";", ",").split(",")
+        values = [float(f"{from_display(float(w), attribute.unit, units):.10g}") for w in words if w.strip()]
+        change(attribute.name, values or None)
+
+    def careful() -> None:
+        try:
+            keep()
+        except ValueError:
+            state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
+
+    st.text_input(label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=careful)
+
+
+_CURVES = {"curve": ("flow", "l_min", "head", "m"), "profile": ("distance", "m", "height", "m")}
+
+
+def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """Pairs of numbers as text: "0, 40; 300, 0"."""
+    units = state.site().units
+    x_name, x_unit, y_name, y_unit = _CURVES[attribute.name]
+    pairs = [pair for pair in raw or () if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
+    shown = "; ".join(f"{to_display(x, x_unit, units):.6g}, {to_display(y, y_unit, units):.6g}" for x, y in pairs)
+
+    def keep() -> None:
+        words = [pair.split(",") for pair in (state.typed(widget) or "").split(";") if pair.strip()]
+        try:
+            typed = [(float(x), float(y)) for x, y in words]
+        except ValueError:
+            state.say(f"{attribute.label}: write pairs like 0, 40; 150, 30; 300, 0. Nothing was changed.")
+            return
+        change(
+            attribute.name,
+            [
+                [float(f"{from_display(v, u, units):.10g}") for v, u in zip(pair, (x_unit, y_unit), strict=True)]
+                for pair in typed
+            ]
+            or None,
+        )
+
+    label = attribute.label.partition(":")[0]
+    st.text_input(
+        f"{label}: {x_name} ({unit_label(x_unit, units)}), {y_name} ({unit_label(y_unit, units)}); next pair",
+        key=state.bound(widget, shown),
+        placeholder="0, 40; 150, 30; 300, 0",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def reference_names(site: Site, attribute: Attribute) -> dict[str, str]:
+    """Ids that may be referred to, each with the name a person reads."""
+    if attribute.refers_to == "features":
+        kinds = _TARGETS.get(attribute.name)
+        features = site.of_kind(*kinds) if kinds else site.features
+        return {feature.id: feature.name for feature in features}
+    return {item.id: item.name for item in site.equipment(attribute.refers_to)}
+
+
+_TARGETS = {
+    "serves": ("pile", "windrow", "transect"),
+    "from_source": ("water_source",),
+    "source": ("water_source",),
+    "to_spot": ("kiln_spot",),
+    "spot": ("kiln_spot",),
+    "hose_lay": ("hose_lay",),
+}
+
+
+def _by_name(names: dict[str, str], raw: Any) -> str | None:
+    found = [key for key, name in names.items() if isinstance(raw, str) and name.casefold() == raw.casefold()]
+    return found[0] if len(found) == 1 else None
+
+
+_FIELDS: dict[str, Callable[[Attribute, Any, str, str | None, Change], None]] = {
+    "number": _number,
+    "integer": _integer,
+    "choice": _choice,
+    "flag": _flag,
+    "text": _text,
+    "date": _date,
+    "reference": _reference,
+    "references": _references,
+    "numbers": _numbers,
+    "curve": _curve,
+}
