@@ -39,7 +39,7 @@ def far_notes(plane: Plane | None, rows: Iterable[tuple[int, Feature]], system: 
             metres, unit = _UNITS[system]
             text = (
                 f"{feature.name or row} lies {rounded(1000 * away_km / metres, 2)} {unit} from the site"
-                f"{_hemisphere(home, lon, lat)}.{_slip(home, lon, lat)} It is left out unless you tick it."
+                f"{_hemisphere(home, lon, lat)}.{_slip(home, lon, lat)}"
             )
             notes.append(CellNote(row, PLACE, feature.name, "far_away", text))
     return tuple(notes)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from sitemap.ground.far_off import far_notes
+from sitemap.ground.of_site import plane_of_site
 from sitemap.ground.placing_text import place_notes, place_text, settle
 from sitemap.site.grid import PLACE, CellNote, is_blank, notes_of, with_cells
 from sitemap.site.model import Feature, Site
@@ -42,7 +44,8 @@ def placed(site: Site, feature_id: str, text: str) -> Site:
 
 
 def notes_for(site: Site, kind: str) -> tuple[CellNote, ...]:
-    """What is to be said at the cells of one kind, places among them."""
+    """What is to be said at the cells of one kind, by row: values, places as written, places far off the site."""
     features = site.of_kind(kind)
-    found = (*notes_of(site, features), *place_notes(site, features))
+    far = far_notes(plane_of_site(site), enumerate(features, 1), site.units)
+    found = (*notes_of(site, features), *place_notes(site, features), *far)
     return tuple(sorted(found, key=lambda note: note.row))

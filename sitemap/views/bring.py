@@ -124,7 +124,8 @@ def _look(site: Site, brought: Brought) -> None:
     )
     for note in notes:
         where = f"Row {note.row}: " if note.row else ""
-        st.markdown("- " + plain(where + note.text))
+        unless = " It is left out unless you tick it." if note.what == "far_away" else ""
+        st.markdown("- " + plain(where + note.text + unless))
     taken = chosen_of(brought, edited)
     wrong = [c for c in taken if c.feature.kind not in c.kinds]
     if wrong:

@@ -154,7 +154,7 @@ def _keep(kind: str, key: str) -> None:
     fresh = {
         row: changed
         for row, cells in cells_typed.items()
-        if (changed := {k: v for k, v in cells.items() if sheet.kept.get(row, {}).get(k, "") != v})
+        if (changed := {k: v for k, v in cells.items() if (k, v) not in sheet.kept.get(row, {}).items()})
     }
     if not fresh:
         return

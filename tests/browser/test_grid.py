@@ -93,6 +93,27 @@ def test_law_one_heap_is_typed_without_a_mouse(grid: tuple[Visit, Callable[[], o
     assert page.faults == []
 
 
+def test_law_undo_and_emptied_rows_are_followed(grid: tuple[Visit, Callable[[], object]]) -> None:
+    page, kept = grid
+    into_first_cell(page)
+    for number, text in enumerate(["P1", "cone", "6", "5", "2"]):
+        page.keyboard.type(text, delay=KEY_MS)
+        page.keyboard.press("Tab")
+        expect(cell(page, 1, 2 + number)).to_have_text(text)
+    expect(page.get_by_text("1 of 1 piles counted in tonnes.")).to_be_visible()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_text("0 of 1 piles counted in tonnes.")).to_be_visible()
+    expect(cell(page, 1, 6)).to_have_text("")
+    expect(cell(page, 1, 5)).to_have_text("5")
+    into_first_cell(page)
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Delete")
+    expect(page.get_by_text("0 of 0 piles counted in tonnes.")).to_be_visible()
+    assert kept().of_kind("pile") == ()
+
+
 def test_law_forty_heaps_pasted_are_in_tonnes_and_on_the_map(grid: tuple[Visit, Callable[[], object]]) -> None:
     page, kept = grid
     into_first_cell(page)

@@ -146,3 +146,9 @@ def test_law_an_emptied_row_takes_the_thing_away_and_a_shown_place_changes_nothi
 def test_law_known_names_are_points_of_one_thing() -> None:
     site = site_of(thing("a", name="P1"), thing("b", name="P1"), thing("c", geometry=None, name="P2"))
     assert known_of(site).places == {"p1": None, "p2": None}
+
+
+def test_law_a_lost_sign_is_said_at_the_row_of_the_grid() -> None:
+    """44° south instead of north lies some 9,800 km away (geographiclib in test_far_off)."""
+    site, _ = typed(gate(), "pile", BLANK, {0: {"name": "P1", "place": "44.0, -120.0"}, 1: {"place": "-44.0, -120.0"}})
+    assert [(n.row, n.column, n.what) for n in notes_for(site, "pile")] == [(2, "place", "far_away")]

@@ -63,7 +63,8 @@ def _grid() -> None:
     more = right.toggle("All columns", key="grid.more")
     st.caption(
         "Type: Tab goes right, Enter goes down. Paste from a spreadsheet at any cell. Words may be shortened (d for "
-        "dome), numbers may carry a unit (12 ft). Blank is taken as usual. Empty a whole row to take the thing away."
+        "dome), numbers may carry a unit (12 ft). Blank is taken as usual. Empty a whole row to take the thing away. "
+        "Rows with headings of their own are pasted under *Phone and spreadsheet*."
     )
     grid.show(kind, more)
     tray.show()
