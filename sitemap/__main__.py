@@ -104,7 +104,7 @@ def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
     gaps = assess(site, terrain, on=on).unknowns
     for note in gaps:
         print(note.text)
-    print(f"{len(gaps)} gaps." if gaps else "Nothing is missing.")
+    print(f"{len(gaps)} gap{'s' * (len(gaps) > 1)}." if gaps else "Nothing is missing.")
     return 0
 
 

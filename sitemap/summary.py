@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ranges import Drawn
 from sitemap.units import range_text, text
+from sitemap.water.values import SourceBudget
 
 
 def summary_text(assessment: Assessment) -> str:
@@ -27,6 +28,11 @@ def counted(quantity: Drawn | None) -> str:
     return str(likely) if low == high else f"{likely} ({low}–{high})"
 
 
+def held(source: SourceBudget, units: str) -> str:
+    """What a source holds, for a person."""
+    return "does not run out" if source.endless else text(source.litres_there, "l", units)
+
+
 def _lines(a: Assessment) -> Iterator[str]:
     units = a.source.units
     yield f"{a.site.name}, on {a.on.isoformat()}"
@@ -45,13 +51,13 @@ def _lines(a: Assessment) -> Iterator[str]:
     for source in a.sources:
         needed = said(source.litres_needed, "l", units)
         yield ""
-        there = text(source.litres_there, "l", units)
+        there = held(source, units)
         yield f"Water source {source.id}: {source.verdict}. Needed {needed}, there {there}."
     for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
         if notes:
             yield ""
             yield f"{heading}:"
-            yield from (f"- {note.text}" for note in notes)
+            yield from dict.fromkeys(f"- {note.text}" for note in notes)
     yield ""
     yield "Every distance is an example until the local code has been asked; a pass is not a permission."
 
@@ -61,5 +67,5 @@ def _spot(spot: SpotReport, units: str) -> Iterator[str]:
     for check in spot.checks:
         yield f"  {check.check:<15} {check.verdict}: {check.reason}"
     for line in spot.water:
-        flow = said(line.flow_l_min, "l_min", units)
-        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}, {flow}. {line.reason}"
+        flow = "" if line.flow_l_min is None else f", {said(line.flow_l_min, 'l_min', units)}"
+        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}{flow}. {line.reason}"

@@ -41,16 +41,13 @@ class Stock:
     unknowns: tuple[Note, ...]
 
 
-def stock_of(source: Feature, on: dt.date, system: str = "metric", drawn_m2: float | None = None) -> Stock:
-    """Water, permission and season of one source on a day; its sentences in the units of a system.
-
-    drawn_m2 : area of its outline on the map [m²], used where none was typed
-    """
+def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
+    """Water, permission and season of one source on a day; its sentences in the units of a system."""
     assumed: list[Note] = []
     unknowns: list[Note] = []
     best, because, fails = _gate(source, on, unknowns)
     try:
-        litres = _litres(source, assumed, drawn_m2)
+        litres = _litres(source, assumed)
     except BadValue as fault:
         litres = None
         unknowns.append(Note(source.id, "water_volume", f"{source.name}: {restated(str(fault), system)}"))
@@ -94,11 +91,11 @@ def _gate(source: Feature, on: dt.date, unknowns: list[Note]) -> tuple[Word, str
     return "enough, proved", "", None
 
 
-def _litres(source: Feature, assumed: list[Note], drawn_m2: float | None) -> Array | None:
+def _litres(source: Feature, assumed: list[Note]) -> Array | None:
     kind = source.choice("source")
     if kind in WITHOUT_END:
         return fixed(np.inf)
-    whole = _whole_litres(source, kind, assumed, drawn_m2)
+    whole = _whole_litres(source, kind, assumed)
     if whole is None:
         # a well of unknown storage is held to its yield, which the hose line already is
         return fixed(np.inf) if kind == "well" else None
@@ -109,7 +106,7 @@ def _litres(source: Feature, assumed: list[Note], drawn_m2: float | None) -> Arr
     return whole * (1.0 if share is None else share)
 
 
-def _whole_litres(source: Feature, kind: str | None, assumed: list[Note], drawn_m2: float | None) -> Array | None:
+def _whole_litres(source: Feature, kind: str | None, assumed: list[Note]) -> Array | None:
     typed = source.measured("volume_l")
     if typed is not None:
         low, high = (typed.likely if end is None else end for end in (typed.low, typed.high))
@@ -117,8 +114,6 @@ def _whole_litres(source: Feature, kind: str | None, assumed: list[Note], drawn_
     length, width, depth = (source.number(name) for name in ("length_m", "width_m", "depth_m"))
     if kind == "pond" and depth is not None:
         area = source.number("area_m2")
-        if area is None and (length is None or width is None):
-            area = drawn_m2
         if area is not None:
             likely = float(sources.pond_l(area, depth))
             told = f"{source.name} is taken as a bowl: a third of its area times its depth."
@@ -231,10 +226,11 @@ class Ledger:
     def _budget(self, stock: Stock, reserve_l: float) -> SourceBudget:
         taken = self._taken.get(stock.id)
         there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
+        endless = stock.litres is not None and not np.isfinite(stock.litres[0])
         if taken is None and not reserve_l:
             idle: Word = stock.best if stock.best != "enough, proved" else "enough on paper"
             told = sentence(stock.because or "no kiln draws from it")
-            return SourceBudget(stock.id, None, there, None, idle, told)
+            return SourceBudget(stock.id, None, there, None, idle, told, endless)
         needed = (fixed(0.0) if taken is None else taken) + reserve_l
         last = self._last.get(stock.id)
         if stock.litres is None:
@@ -247,14 +243,15 @@ class Ledger:
             held = f"it holds {held}"
         told = f"{asked} are asked of it" + (f", {self._litres(reserve_l)} of that the reserve" if reserve_l else "")
         because = f"; {stock.because}" if stock.because else ""
-        return SourceBudget(stock.id, Drawn(needed), there, last, word, sentence(f"{told}; {held}{because}"))
+        told = sentence(f"{told}; {held}{because}")
+        return SourceBudget(stock.id, Drawn(needed), there, last, word, told, endless)
 
     def _litres(self, litres: float) -> str:
         return text(litres, "l", self._system, 2)
 
 
 def _gear(line: WaterLine) -> tuple[str, str]:
-    """What is busy while a line runs: a hose line is its source's own, the machine and the people serve every source."""
+    """What is busy while a line runs: a hose line is its source's own, machine and people serve every source."""
     return line.way or "", (line.source or "") if line.way == "hose" else ""
 
 

@@ -189,6 +189,7 @@ class SourceBudget:
     litres_needed : quenches given to it and the reserve, if kept there; None where nobody draws from it
     litres_there : likely, None where not known or without end (tap, stream)
     last_finish : when its last quench is done, None where the clock is not known
+    endless : it does not run out (tap, stream); its flow is the limit, not its litres
     """
 
     id: str
@@ -197,6 +198,7 @@ class SourceBudget:
     last_finish: dt.datetime | None
     verdict: Word
     reason: str
+    endless: bool = False
 
 
 @dataclass(frozen=True)

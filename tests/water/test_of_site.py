@@ -181,6 +181,23 @@ def test_law_sources_are_budgeted_in_the_order_of_the_quench():
     assert noon < budget.last_finish < noon + dt.timedelta(hours=1)
 
 
+def test_law_one_pump_quenches_one_kiln_at_a_time():
+    """Common practice, no source: a kiln whose water begins while another is still being quenched is tight."""
+    begins = dt.datetime(2026, 11, 25, 14, 0, tzinfo=dt.UTC)
+    bucket = {"source": "w", "lift_m": 10, "lift_error_m": 1, "bucket_litres": 20, "bucket_seconds": 15}
+    links = [bucket | {"spot": spot} for spot in ("k1", "k2")]
+    lays = [lay(spot="k1"), lay(spot="k2")]
+
+    def second(minutes: float):
+        later = begins + dt.timedelta(minutes=minutes)
+        needs = [need("k1", water_on=begins), need("k2", water_on=later)]
+        return water(needs=needs, lays=lays, links=links).spots[1].quench
+
+    assert second(0).verdict == "tight"
+    assert "kiln k1" in second(0).reason.lower()
+    assert second(45).verdict == "enough, proved"
+
+
 def test_law_reserve_stands_apart():
     """House rule: escape water of its own. 1,000 L do for the quench and leave too little for 400 L of reserve."""
     tank = POND | {"source": "tank", "volume_l": 1000, "name": "tank"}

@@ -9,7 +9,7 @@ from sitemap.kiln.values import KilnRun
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import no_clock
 from sitemap.plan.say import CHECKS, capital, kiln, listed, moment, name_of, signed
-from sitemap.safety.effects import PASSES
+from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.summary import counted, said
 from sitemap.units import text
@@ -79,7 +79,8 @@ def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
 
 
 def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
-    if len(run.clocks) < 2:
+    spot = a.spot(run.spot)
+    if len(run.clocks) < 2 or (spot is not None and spot.effect == RULED_OUT):
         return ()  # the one batch stands on page one
     rows = tuple(
         (

@@ -11,10 +11,11 @@ from sitemap.ground.coordinates import degrees_minutes, formats
 from sitemap.plan.model import Block, Facts, MapHere, Paragraph, Section, Sides, Table
 from sitemap.plan.parts.open_points import do_not_light, no_clock, not_known_first, weakest
 from sitemap.plan.say import NOT_KNOWN, between, capital, day, entered, kiln, moment, name_of, signed, way, winds
+from sitemap.safety.effects import RULED_OUT
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.weather import EYE_LEVEL_M, TEN_METRES_M, TWENTY_FEET_M
 from sitemap.site.model import Feature
-from sitemap.summary import counted, said
+from sitemap.summary import counted, held, said
 from sitemap.units import text
 from sitemap.water.values import WaterLine
 
@@ -157,6 +158,10 @@ def _clock(a: Assessment) -> tuple[Block, ...]:
     rows: list[tuple[str, ...]] = []
     for run in a.kilns:
         clock, name = run.clock, capital(kiln(name_of(a, run.spot)))
+        spot = a.spot(run.spot)
+        if spot is not None and spot.effect == RULED_OUT:
+            rows.append((name, "not lit", *("–",) * 6))  # a time to light by would read as leave to light
+            continue
         if clock is None:
             rows.append((name, "no batch fits", *("–",) * 6))
             continue
@@ -189,9 +194,7 @@ def _water(a: Assessment) -> Table:
         (
             name_of(a, source.id),
             said(source.litres_needed, "l", units) if source.litres_needed is not None else "nobody draws from it",
-            text(source.litres_there, "l", units)
-            if source.litres_there is not None
-            else "no figure: flows or not known",
+            held(source, units),
             signed(source.verdict),
             moment(source.last_finish, a.on),
         )

@@ -9,7 +9,7 @@ from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.plan.parts.page_one import line_words
 from sitemap.plan.say import capital, kiln, length, moment, name_of, signed, way
 from sitemap.ranges import Drawn
-from sitemap.summary import said
+from sitemap.summary import held, said
 from sitemap.units import text
 from sitemap.water.values import SpotWater, WaterLine
 
@@ -80,7 +80,7 @@ def _sources(a: Assessment) -> Table:
             (
                 name_of(a, source.id),
                 said(source.litres_needed, "l", units) if source.litres_needed is not None else "–",
-                text(source.litres_there, "l", units),
+                held(source, units),
                 signed(source.verdict),
                 moment(source.last_finish, a.on),
                 {True: "usable", False: "not usable", None: "use on the day not known"}[usable]

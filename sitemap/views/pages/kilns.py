@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import streamlit as st
 
 from sitemap.kiln.values import Clock, KilnRun
+from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.views import charts, lists, state
@@ -108,7 +109,8 @@ with page("kilns"):
                 if light.kind == "no_sunset"
                 else "No sunrise that day."
             )
-        rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in a.kilns], a.on)
+        lit = [run for run in a.kilns if (spot := a.spot(run.spot)) is None or spot.effect != RULED_OUT]
+        rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in lit], a.on)
         if rows:
             start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
             end = max(bar[1] for _, bars, _ in rows for bar in bars) + 1
