@@ -134,7 +134,8 @@ def timeline(
             )
         for place, (moment, text) in enumerate(marks):
             x = left + (moment - start) * scale
-            anchor = "end" if x > width - 110 else "start"
+            crowded = any(0 < later - moment < 100 / scale for later, _ in marks)
+            anchor = "end" if crowded or x > width - 110 else "start"
             foot, beside = y + 24 + 12 * (place % 2), x + (3 if anchor == "start" else -3)
             parts.append(
                 f'<line x1="{x:.1f}" y1="{y}" x2="{x:.1f}" y2="{foot}" stroke="{INK}" stroke-width="2"/>'

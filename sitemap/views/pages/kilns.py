@@ -114,8 +114,9 @@ with page("kilns"):
         if rows:
             start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
             end = max(bar[1] for _, bars, _ in rows for bar in bars) + 1
-            charts.timeline(rows, start, end, "Latest times of the day")
-            table(_times(a.kilns, names))
+            with st.container(key="wide-clock"):
+                charts.timeline(rows, start, end, "Latest times of the day")
+            table(_times(lit, names))
         else:
             st.info(
                 "No clock yet: it needs a kiln at a kiln spot, a burn date, a time zone, and a batch that fits the day."
