@@ -248,7 +248,8 @@ def _reason(
         return f"{thing.name}: {shown} away; {told}."
     need = text(required_m, "m", system)
     if verdict == FAR_ENOUGH:
-        return f"{thing.name}: {shown} away, far enough by the rule entered ({need})."
+        rule = f"far enough by the rule entered ({need})" if required_m else "outside it"
+        return f"{thing.name}: {shown} away, {rule}." + (f" Asked: {answer.words}." if answer else "")
     if verdict == MEASURE:
         off = text(error_m, "m", system)
         return f"{thing.name}: {shown} away, {need} by the rule entered, places good to ± {off}: measure on the ground."

@@ -64,7 +64,7 @@ def answer_about(asked: Iterable[Entry], whom: tuple[str, ...], about: str | Non
                 return Answer("no", f"{name or 'someone'} refused")
             continue
         if answer:
-            said = entry.text("said")
+            said = (entry.text("said") or "").rstrip(" .")
             words = f"{name}, {date.isoformat()}" + (f": {said}" if said else "")
             found.append((date, severity[answer], Answer(answer, words)))
     return max(found, key=lambda item: item[:2])[2] if found else None

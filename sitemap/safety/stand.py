@@ -86,7 +86,7 @@ def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -
     """
     if slope_pct is None:
         return checked("slope", "not known", about, "The slope of the ground is not entered.")
-    slope = f"Slope {rounded(slope_pct)} %"
+    slope = f"Slope {rounded(slope_pct, 2)} %"
     if slope_pct <= GOOD_PAD_PCT:
         return checked("slope", "gentle", about, f"{slope}: good for a kiln.")
     if slope_pct <= CAUTION_PAD_PCT:
