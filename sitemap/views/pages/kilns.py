@@ -140,7 +140,7 @@ with page("kilns"):
             heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"
             floor, ceiling = (said(q, "l", units) for q in (run.quench_floor_l, run.quench_ceiling_l))
             st.caption(plain(f"Burns: {heaps}. Quench: {floor} if all boils away, {ceiling} with every pore filled."))
-            if run.clock:
+            if run.clock and run in lit:
                 st.caption("Cold checks: " + _checks(run.clock))
     notes(burn.unknowns, "Not known", "kilns.unknown")
     notes(burn.assumed, "Assumed", "kilns.assumed")
