@@ -76,8 +76,8 @@ def _opened(path: Path) -> tuple[Site, Terrain | None]:
         site, files = read_bundle(content)
     else:
         site = read_site(path)
-    entry = (site.member.get("files") or {}).get("terrain")
-    if not entry:
+    entry = site.files.get("terrain")
+    if entry is None:
         return site, None
     beside = path.parent / Path(str(entry.get("name", ""))).name
     source = files.get(str(entry.get("sha256", ""))) or (str(beside) if beside.is_file() else None)

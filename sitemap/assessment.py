@@ -142,7 +142,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     water = _water(site, plane, terrain, burns, on)
     reports = tuple(_spot(spot, safety, water) for spot in spots)
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
-    ground = (*(terrain.notes if terrain is not None else ()), *(loose_lays(site, plane) if plane is not None else ()))
+    ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     return Assessment(
         format=1,
         made_with=MADE_WITH,
@@ -196,6 +196,12 @@ def _daylight(site: Site, plane: Plane | None, on: dt.date) -> tuple[Daylight | 
         return daylight(plane.lon0, plane.lat0, on, site.timezone), ()
     except PitsteadError:
         return None, ()  # check has named the time zone
+
+
+def _no_terrain(site: Site) -> tuple[Note, ...]:
+    if "terrain" not in site.files:
+        return ()
+    return (Note("site", "no_terrain", "The elevation raster of the site is not at hand: the ground counts as level."),)
 
 
 def _day(site: Site, light: Daylight | None) -> DayTimes | None:

@@ -82,7 +82,7 @@ Line = tuple[str, str, Mapping[str, Any]]
 
 
 def _fetch(site: Site) -> Iterator[Line]:
-    held = site.member.get("files") or {}
+    held = site.files
     if "terrain" not in held:
         yield "fetch", "elevation", {}
     if "image" not in held:

@@ -79,10 +79,13 @@ class Attribute:
         return self.chosen(value) if self.type == "choice" else value
 
     def chosen(self, value: Any) -> str | None:
-        """The key of the choice somebody means: its key or its label, in any case, with spaces or hyphens."""
+        """The key of the choice somebody means: its key, its label or half of a label with "or", in any case."""
         if not isinstance(value, str):
             return None
-        keys = {_words(label): key for key, label in self.choices} | {_words(key): key for key in self.choice_keys}
+        keys: dict[str, str] = {}
+        for key, label in self.choices:
+            keys |= {_words(part): key for part in (*label.replace(" or a ", " or ").split(" or "), label)}
+        keys |= {_words(key): key for key in self.choice_keys}
         return keys.get(_words(value))
 
     def fault(self, value: Any) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import zoneinfo
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
@@ -74,6 +74,11 @@ def _site_notes(site: Site) -> Iterator[Note]:
             yield from _list_notes(lists.get(key), key, kind)
     elif lists is not None:
         yield Note("site", "bad_value", "Equipment must be an object of lists. It counts as empty.")
+    files = member.get("files")
+    if files is not None and not (
+        isinstance(files, FrozenDict) and all(isinstance(e, Mapping) for e in files.values())
+    ):
+        yield Note("site", "bad_value", "Files must be an object with a record for each file. The rest is not used.")
     for key, kind in SECTIONS.items():
         if member.get(key) is not None and not isinstance(member[key], FrozenDict):
             yield Note("site", "bad_value", f"{kind.label} ({key}) must be an object. It counts as empty.")

@@ -19,12 +19,12 @@ def _opening(side: str, label: str, high: float) -> tuple[Attribute, Attribute]:
     """A size of a kiln at its top and at its bottom; some say it the other way round."""
     top = (f"{side}_top_m", f"top_{side}_m")
     return (
-        Attribute(f"{side}_m", f"{label} at the top, inside", unit="m", above=0, high=high, also=top),
+        Attribute(f"{side}_m", f"{label} at the top, inside", unit="m", low=0.05, high=high, also=top),
         Attribute(
             f"{side}_bottom_m",
             f"{label} at the bottom",
             unit="m",
-            above=0,
+            low=0.05,
             high=high,
             blank="as at the top",
             also=(f"bottom_{side}_m",),
@@ -50,7 +50,7 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 *_opening("length", "Length", 20),
                 *_opening("width", "Width", 10),
                 *_opening("diameter", "Diameter", 10),
-                Attribute("height_m", "Depth inside", unit="m", above=0, high=5, also=("depth_m",)),
+                Attribute("height_m", "Depth inside", unit="m", low=0.05, high=5, also=("depth_m",)),
                 Attribute("holds_water", "Holds water", "choice", choices=_HOLDS, blank="taken as dripping"),
                 Attribute("piece_limit_cm", "Thickest piece it takes", unit="cm", above=0, high=60, blank="15 cm"),
                 Attribute("has_floor", "Has a floor", "flag", main=False),
@@ -65,9 +65,9 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                     high=1,
                     main=False,
                 ),
-                Attribute("feed_kg_h", "Feed rate measured, dry wood", unit="kg_h", above=0, main=False),
+                Attribute("feed_kg_h", "Feed rate measured, dry wood", unit="kg_h", low=1, main=False),
                 Attribute("feeders", "People feeding it", "integer", low=0, high=50, main=False),
-                Attribute("machine_feed_kg_h", "A machine feeds it, dry wood", unit="kg_h", above=0, main=False),
+                Attribute("machine_feed_kg_h", "A machine feeds it, dry wood", unit="kg_h", low=1, main=False),
                 Attribute("count", "How many of it", "integer", low=1, high=100, blank="one", main=False),
             ),
             _list(
@@ -132,8 +132,8 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 "Machines",
                 "An excavator, tractor or loader.",
                 Attribute("bucket_l", "Bucket, struck", unit="l", above=0, high=20_000),
-                Attribute("loaded_km_h", "Speed loaded", unit="km_h", above=0, high=60, blank="1.5 km/h on slash"),
-                Attribute("empty_km_h", "Speed empty", unit="km_h", above=0, high=60, blank="3 km/h on slash"),
+                Attribute("loaded_km_h", "Speed loaded", unit="km_h", low=0.1, high=60, blank="1.5 km/h on slash"),
+                Attribute("empty_km_h", "Speed empty", unit="km_h", low=0.1, high=60, blank="3 km/h on slash"),
                 Attribute("max_slope_pct", "Steepest slope allowed", unit="pct", above=0, high=100, blank="30 %"),
                 Attribute("width_m", "Width", unit="m", above=0, high=10, blank="2.5 m"),
                 Attribute(

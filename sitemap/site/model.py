@@ -252,6 +252,13 @@ class Site:
         zone = self.member.get("timezone")
         return zone if isinstance(zone, str) and zone else None
 
+    @property
+    def files(self) -> dict[str, FrozenDict]:
+        """What is said of the files that belong to the site ("terrain", "image"), without what is no record."""
+        entries = self.member.get("files")
+        entries = entries if isinstance(entries, FrozenDict) else {}
+        return {key: entry for key, entry in entries.items() if isinstance(entry, FrozenDict) and entry}
+
     def get(self, id: str) -> Feature | None:  # noqa: A002
         """One feature by id."""
         return self._by_id.get(id)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import os
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import streamlit as st
 from streamlit.components.v1 import declare_component
@@ -44,14 +46,14 @@ def chosen() -> Backdrop | None:
 
 def available() -> dict[str, str]:
     """What may lie under the map here: key → what a person reads."""
-    files = state.site().member.get("files") or {}
+    files = state.site().files
     names = [key for key, file in (("picture", "image"), ("relief", "terrain")) if file in files]
     return {key: CHOICES[key] for key in (*names, "none")}
 
 
 def _picture() -> relief.Backdrop:
     site = state.site()
-    entry = (site.member.get("files") or {}).get("image") or {}
+    entry: Mapping[str, Any] = site.files.get("image", {})
     digest, plane = str(entry.get("sha256", "")), plane_of_site(site)
     if plane is None:
         raise BadFile("Place something on the map first: then the picture finds its place.")

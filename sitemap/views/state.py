@@ -117,8 +117,7 @@ def open_text(text: str, name: str) -> Kept:
 
 
 def _with_files(new: Site, folder: Path) -> Site:
-    files = new.member.get("files") or {}
-    for entry in files.values():
+    for entry in new.files.values():
         path = folder / Path(str(entry.get("name", ""))).name
         if path.is_file():
             store().keep_file(path.read_bytes())
@@ -132,9 +131,8 @@ def burn_date() -> dt.date:
 
 def terrain() -> Terrain | None:
     """The elevation of the site, or None where none was added or it is not kept on this computer."""
-    files = site().member.get("files") or {}
-    entry = files.get("terrain")
-    if not entry:
+    entry = site().files.get("terrain")
+    if entry is None:
         return None
     try:
         return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
