@@ -185,7 +185,8 @@ class Ledger:
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
         until, whose = self._busy.get(_gear(line), (None, ""))
-        if until is not None and need.water_on is not None and until > need.water_on:
+        wait = 0.0 if until is None or need.water_on is None else (until - need.water_on).total_seconds() / 60
+        if until is not None and (wait > verdict.WATER_ON_MIN or wait + minutes > verdict.COLD_MIN):
             what = {"hose": "the same pump and hose", "haul": "the same machine"}.get(line.way or "", "the same people")
             return _worse(line, "tight", f"{what} quench {whose} until {until:%H:%M}", None)
         return line
@@ -200,7 +201,9 @@ class Ledger:
         self._taken[line.source] = self._taken.get(line.source, fixed(0.0)) + asked
         end = None if need.water_on is None else need.water_on + dt.timedelta(minutes=minutes)
         if end is not None:
-            self._busy[_gear(line)] = (end, kiln_called(need.name))
+            quench, waits = dt.timedelta(minutes=minutes), self._busy.get(_gear(line))
+            begins = end - quench if waits is None else max(waits[0], end - quench)
+            self._busy[_gear(line)] = (begins + quench, kiln_called(need.name))
         known = self._last.get(line.source, end)
         self._last[line.source] = None if end is None or known is None else max(end, known)
 
