@@ -253,7 +253,7 @@ function pitsteadMap(map, setup) {
   map.on("click", function (event) {
     if (draft) { if (draft.shape) addPlace(event.latlng); return; }
     if (bar.isOpen()) { bar.close(); return; }
-    if (!scene || !scene.tools.length) return;
+    if (!scene) return;
     select(null);
     tell({do: "clicked", at: place(event.latlng)});
   });

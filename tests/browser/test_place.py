@@ -1,0 +1,32 @@
+"""Where a kiln may stand, in a real browser without network: ask by a click, take a proposal."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.browser.app_page import go, open_app, settled, symbol
+from tests.browser.conftest import Address, Visit, map_of
+from tests.browser.hand import middle
+
+
+def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(page: Visit, app_url: Address) -> None:
+    open_app(page, app_url)
+    go(page, "Where a kiln may stand")
+    frame = map_of(page)
+    x, y = middle(symbol(frame, "power-1"))
+    page.mouse.click(x - 25, y)  # nearer to the power line than its distance
+    expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
+    expect(page.get_by_text("No kiln may stand here.")).to_be_visible()
+    expect(page.get_by_text(re.compile("Power line.*by the rule entered")).first).to_be_visible()
+    settled(page)
+    page.get_by_role("button", name="Propose the best spots").click()
+    expect(page.get_by_text("machine-hours").first).to_be_visible()
+    settled(page)
+    page.get_by_role("button", name="Put kilns there").first.click()
+    settled(page)
+    expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+    go(page, "Map")
+    expect(symbol(map_of(page), "kiln_spot-4")).to_be_visible()
+    assert (page.outside, page.faults) == ([], [])
