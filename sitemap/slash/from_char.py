@@ -6,13 +6,12 @@ of the other heaps little, but it corrects a sketch that is far off.
 
 from __future__ import annotations
 
+from sitemap import tables
 from sitemap.errors import positive, within
 from sitemap.ranges import Drawn, draw
 from sitemap.slash.calibrate import dry_mass_from_char
 from sitemap.slash.packing import HIGHEST_EARTH, HIGHEST_PACKING
 
-CHAR_KG_M3 = (110.0, 150.0, 210.0)  # [kg/m³] loose and dry: low, usual, high (derived here, D)
-CHAR_YIELD = (0.14, 0.20, 0.25)  # [fraction] dry char per dry wood (derived here, D)
 _WEIGHED_BUCKET = 0.05  # [share] a bucket of dry char weighed on the site, either way (C)
 
 
@@ -41,14 +40,20 @@ def packing_from_char(
     within("The earth in a heap", earth_fraction, 0, HIGHEST_EARTH)
     positive("The share of the heap that went in the kiln", kiln_fraction)
     within("The share of the heap that went in the kiln", kiln_fraction, 0, 1)
-    low, usual, high = CHAR_KG_M3
+    low, usual, high = _spread("char_density")
     if char_kg_m3 is not None:
         usual = positive("The density of loose char", char_kg_m3, "kg/m³")
         low, high = usual * (1 - _WEIGHED_BUCKET), usual * (1 + _WEIGHED_BUCKET)
     char_density = draw(usual, low, high, about="site", quantity="char_density")
-    least, usual_yield, most = CHAR_YIELD
+    least, usual_yield, most = _spread("char_yield")
     char_yield = draw(usual_yield, least, most, about="site", quantity="char_yield", ceiling=0.5)
     dry_t = dry_mass_from_char(char_m3, char_density, char_yield) / kiln_fraction
     ratio = 1000 * dry_t / (gross_m3 * (1 - earth_fraction) * density_kg_m3)
     within("The wood share that follows from the char", float(ratio[0]), 0, HIGHEST_PACKING)
     return Drawn(ratio)
+
+
+def _spread(figure: str) -> tuple[float, float, float]:
+    """Low, likely and high of one figure of the kilns, the same the kiln room reckons with."""
+    row = tables.load("kiln_burning")[figure]
+    return float(row["low"]), float(row["value"]), float(row["high"])
