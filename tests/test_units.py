@@ -107,7 +107,9 @@ def test_law_every_unit_of_the_schema_is_known() -> None:
     for attribute in attributes:
         if attribute.unit not in ("", "count", "fraction"):  # a share or a ratio says so in its name
             words = {"l": "litres", "s": "seconds"}.get(attribute.unit, "")
-            assert f"_{attribute.unit}_" in attribute.name + "_" or (words and attribute.name.endswith(words.strip("_")))
+            assert f"_{attribute.unit}_" in attribute.name + "_" or (
+                words and attribute.name.endswith(words.strip("_"))
+            )
 
 
 @pytest.mark.parametrize(
