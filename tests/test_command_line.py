@@ -203,3 +203,38 @@ def test_refuses_a_file_that_is_not_there(tmp_path: Path, capsys: pytest.Capture
     assert main(["check", str(tmp_path / "none.geojson")]) == 2
     said = capsys.readouterr()
     assert (said.out, said.err.count("\n")) == ("", 1)
+
+
+@pytest.mark.parametrize(
+    "equipment",
+    [
+        {"machines": [{"id": "e", "bucket_l": 70, "max_slope_pct": 1e-300}]},
+        {"machines": [{"id": "e", "bucket_l": 70, "loaded_km_h": 1e-300}]},
+        {"hoses": [{"id": "e", "bore_mm": 1e-300, "lengths_m": [20]}]},
+        {"hoses": [{"id": "e", "bore_mm": 38, "lengths_m": [1e300]}]},
+        {"kilns": [{"id": "e", "shape": "ring", "diameter_m": 1e-300, "height_m": 1e-300}]},
+        {"pumps": [{"id": "e", "curve": [[0, 30], [1e-300, 20], [3, 10]]}]},
+    ],
+)
+def test_law_absurd_sizes_are_left_out_and_nothing_falls_over(
+    equipment: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Found by putting odd values into sound sites: each of these once ended in a division by zero."""
+    kit = {"kilns": [{"id": "k", "shape": "ring", "diameter_m": 1.5, "height_m": 0.9}]}
+    kit |= {"hoses": [{"id": "h", "bore_mm": 38, "lengths_m": [20] * 4}], **equipment}
+    spot = thing("kiln_spot", "spot", (LON + 0.0005, LAT), kiln=next(iter(kit["kilns"]))["id"], serves=["sound"])
+    source = thing("water_source", "w", (LON + 0.0008, LAT), source="tank", volume_l=5000)
+    content = collection(pile(), spot, source, site={**MEMBER, "equipment": kit, "timezone": "America/Denver"})
+    assert main(["assess", kept(tmp_path, content), "--json", "--on", "2026-06-20"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert json.loads(said.out)["slash"]["dry_t"][1] == pytest.approx(SOUND_T, rel=1e-5)
+
+
+@pytest.mark.parametrize("files", [[1], {"terrain": "x.tif"}, {"terrain": {"name": 5, "sha256": [1]}}, "a"])
+def test_law_files_that_are_no_records_are_named(
+    files: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["assess", kept(tmp_path, collection(pile(), site={**MEMBER, "files": files})), "--json"]) == 0
+    notes = json.loads(capsys.readouterr().out)["unknowns"]
+    assert {"bad_value", "no_terrain"} & {note["what"] for note in notes}

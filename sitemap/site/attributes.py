@@ -23,6 +23,7 @@ AttributeType = Literal[
     "pair",
     "mapping",
 ]
+LARGEST = 1e12  # no quantity of a site is larger; squares of what is larger leave the numbers of the machine
 BASES = ("measured", "estimated", "assumed")
 RANGE_SUFFIXES = ("_low", "_high", "_basis")
 
@@ -98,6 +99,8 @@ class Attribute:
         if not math.isfinite(value):
             return f"must be a finite number, not {value}"
         unit = f" {self.unit}" if self.unit not in ("", "fraction", "count") else ""
+        if abs(value) > LARGEST:
+            return f"must be a number a site can have; it is {value:g}"
         if self.above is not None and value <= self.above:
             return f"must be above {self.above:g}{unit}; it is {value:g}"
         if self.low is not None and value < self.low:

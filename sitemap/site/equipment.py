@@ -84,7 +84,7 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                     choices=(("new", "as new"), ("worn", "worn")),
                     blank="worn, where only the plate is known",
                 ),
-                Attribute("suction_bore_mm", "Bore of the suction hose", unit="mm", above=0, high=300),
+                Attribute("suction_bore_mm", "Bore of the suction hose", unit="mm", low=1, high=300),
                 Attribute("suction_length_m", "Length of the suction hose", unit="m", above=0, high=50, main=False),
                 Attribute("curve", "Curve: flow in L/min, head in m", "curve", main=False),
                 Attribute(
@@ -105,9 +105,15 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 "Hose",
                 "Hoses",
                 "Hose of one size.",
-                Attribute("bore_mm", "Bore", unit="mm", above=0, high=300),
+                Attribute("bore_mm", "Bore", unit="mm", low=1, high=300),
                 Attribute(
-                    "lengths_m", "Lengths on hand, one number each", "numbers", unit="m", above=0, help="20, 20, 20"
+                    "lengths_m",
+                    "Lengths on hand, one number each",
+                    "numbers",
+                    unit="m",
+                    above=0,
+                    high=5000,
+                    help="20, 20, 20",
                 ),
                 Attribute("rated_kpa", "Rated pressure", unit="kpa", above=0, high=10_000),
                 Attribute("roughness_c", "Smoothness (Hazen–Williams C)", low=40, high=160, blank="140", main=False),
@@ -119,7 +125,7 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 "Nozzle",
                 "Nozzles",
                 "What the water leaves through.",
-                Attribute("bore_mm", "Bore", unit="mm", above=0, high=150),
+                Attribute("bore_mm", "Bore", unit="mm", low=1, high=150),
                 Attribute("rated_flow_l_min", "Rated flow", unit="l_min", above=0, main=False),
                 Attribute("rated_pressure_kpa", "At pressure", unit="kpa", above=0, main=False),
                 Attribute("open_end", "Open hose end", "flag", main=False),
@@ -134,10 +140,10 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 Attribute("bucket_l", "Bucket, struck", unit="l", above=0, high=20_000),
                 Attribute("loaded_km_h", "Speed loaded", unit="km_h", low=0.1, high=60, blank="1.5 km/h on slash"),
                 Attribute("empty_km_h", "Speed empty", unit="km_h", low=0.1, high=60, blank="3 km/h on slash"),
-                Attribute("max_slope_pct", "Steepest slope allowed", unit="pct", above=0, high=100, blank="30 %"),
+                Attribute("max_slope_pct", "Steepest slope allowed", unit="pct", low=1, high=100, blank="30 %"),
                 Attribute("width_m", "Width", unit="m", above=0, high=10, blank="2.5 m"),
                 Attribute(
-                    "side_slope_pct", "Steepest side slope", unit="pct", above=0, high=100, blank="10 %", main=False
+                    "side_slope_pct", "Steepest side slope", unit="pct", low=1, high=100, blank="10 %", main=False
                 ),
                 Attribute("reach_m", "Reach from the slewing circle", unit="m", above=0, high=30, main=False),
                 Attribute("lift_kg", "Lifts at reach", unit="kg", above=0, main=False),

@@ -133,8 +133,8 @@ _WOOD = (
         ),
     ),
     Attribute("month_felled", "Month felled", "text", help="Year and month, 2026-03.", main=False),
-    Attribute("dry_t_weighed", "Dry weight when taken apart", unit="t", above=0, main=False),
-    Attribute("mass_green_t", "Green weight when taken apart", unit="t", above=0, main=False),
+    Attribute("dry_t_weighed", "Dry weight when taken apart", unit="t", above=0, high=100_000, main=False),
+    Attribute("mass_green_t", "Green weight when taken apart", unit="t", above=0, high=100_000, main=False),
     STATUS,
 )
 PILE = (
@@ -190,11 +190,11 @@ TRANSECT = (
         main=False,
         item=(
             Attribute("size_class", "Thickness class", "text"),
-            Attribute("count", "Count", "integer", low=0),
-            Attribute("length_m", "Length counted", unit="m", above=0),
+            Attribute("count", "Count", "integer", low=0, high=100_000),
+            Attribute("length_m", "Length counted", unit="m", above=0, high=5000),
         ),
     ),
-    Attribute("area_ha", "Ground it stands for", unit="ha", above=0, blank="the logged area", main=False),
+    Attribute("area_ha", "Ground it stands for", unit="ha", above=0, high=100_000, blank="the logged area", main=False),
     Attribute("char_stock_fraction", "Share that is char stock", unit="fraction", low=0, high=1, main=False),
     Attribute("oversize_fraction", "Share too thick for the kiln", unit="fraction", low=0, high=1, main=False),
     Attribute("fines_fraction", "Share of fines and dirt", unit="fraction", low=0, high=1, main=False),
@@ -268,7 +268,7 @@ WATER = (
         "records",
         item=(
             Attribute("hose", "Hose", "reference", refers_to="hoses"),
-            Attribute("length_m", "Length", unit="m", above=0),
+            Attribute("length_m", "Length", unit="m", above=0, high=5000),
         ),
     ),
     Attribute("nozzle", "Nozzle", "reference", refers_to="nozzles"),

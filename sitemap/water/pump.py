@@ -9,6 +9,7 @@ from itertools import pairwise
 from sitemap.errors import BadValue, positive, within
 from sitemap.water.supply import Supply
 
+STEEPEST = 20.0  # largest exponent C of a curve through three points; ours, pumps have 1 to 4 (from memory M)
 PLATE_WEAR = 0.9  # share of the plate's head that a used pump still gives: common practice, no source
 
 
@@ -98,14 +99,16 @@ def curve_pump(points: Sequence[tuple[float, float]], wear: float = 1.0) -> Supp
                 f"A pump curve must fall as the flow grows: it goes from {head:g} m at {flow:g} L/min to "
                 f"{next_head:g} m at {next_flow:g} L/min. Correct the point that rises."
             )
-    if len(points) == 3 and points[0][0] == 0:
-        return _three_point_pump(points, share)
+    if len(points) == 3 and points[0][0] == 0 and (bent := _three_point_pump(points, share)):
+        return bent
     worn = tuple((float(flow), float(head) * share) for flow, head in points)
     return Supply(worn[0][1], most_flow_l_min=worn[-1][0], table=worn)
 
 
-def _three_point_pump(points: Sequence[tuple[float, float]], share: float) -> Supply:
+def _three_point_pump(points: Sequence[tuple[float, float]], share: float) -> Supply | None:
     (_, h0), (q1, h1), (q2, h2) = points
     c = math.log((h0 - h2) / (h0 - h1)) / math.log(q2 / q1)
+    if q1 < 0.1 or c > STEEPEST:  # no pump bends like that: straight lines from point to point
+        return None
     b = (h0 - h1) / q1**c
     return Supply(h0 * share, b * share, c, (h0 / b) ** (1 / c))
