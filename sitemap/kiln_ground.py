@@ -21,11 +21,27 @@ from sitemap.ground.travel import Machine
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import CrewFacts, KilnRun
-from sitemap.lays import COARSE_ERROR_M, DRAWN_ELSEWHERE, REACH_M, TERRAIN_ERROR_M, graph_for, mover_of
+from sitemap.lays import (
+    COARSE_ERROR_M,
+    DRAWN_ELSEWHERE,
+    REACH_M,
+    TERRAIN_ERROR_M,
+    graph_for,
+    mover_of,
+    water_level_m,
+)
 from sitemap.safety.of_site import zones
 from sitemap.safety.rules import Rule
 from sitemap.site.model import Feature, Item, Site
-from sitemap.siting.layers import Layer, access_layer, fuel_layer, slope_layer, water_layer, ways_out_layer
+from sitemap.siting.layers import (
+    Layer,
+    access_layer,
+    fuel_layer,
+    slope_layer,
+    water_layer,
+    water_not_known,
+    ways_out_layer,
+)
 from sitemap.siting.ranking import SPACING_M
 from sitemap.siting.reach import Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
@@ -36,18 +52,21 @@ from sitemap.water.rig import NoLineError, rig_of
 from sitemap.water.values import Kit
 
 FUELS = ("standing_timber", "pile", "windrow")
-WORKPLACES = ("logged_area", "char_pad", "machine_stand")
+WORKPLACES = ("pile", "windrow", "char_pad", "machine_stand")
+ROUND_WORK_M = 30.0  # [m] the crew also works so far round a heap or stand outside the logged area (ours, C)
 
 
 @dataclass(frozen=True)
 class Demand:
-    """What one batch of a kiln asks for, likely: water of the quench [L], flow that keeps pace with the glow [L/min],
-    dry wood [t]."""
+    """What one batch of a kiln asks for, likely and high: water of the quench [L], flow that keeps pace with the glow
+    [L/min]; likely dry wood [t]."""
 
     radius_m: float
     quench_l: float
     hold_l_min: float
     feed_t: float = 0.0
+    quench_high_l: float = 0.0
+    hold_high_l_min: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -126,7 +145,7 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
 
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
-    """What a kiln asks for wherever it stands: reckoned for a kiln spot without a place that burns all heaps."""
+    """What a kiln asks for wherever it stands: by the way of quenching chosen at its kiln spots that takes the most."""
     site = assessment.source
     kilns = site.equipment("kilns")
     if kiln is None:
@@ -141,15 +160,18 @@ def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
     if run is None:
         return Demand(radius, 0.0, 0.0)
     water, hold, feed = run.quench_l_per_batch, run.hold_l_min, run.feed_dry_t_per_batch
-    return Demand(radius, water.likely, hold.likely, feed.likely)
+    return Demand(radius, water.likely, hold.likely, feed.likely, water.high, hold.high)
 
 
 def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
-    crew = assessment.source.section("crew")
+    site, crew = assessment.source, assessment.source.section("crew")
     facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
-    anywhere = Feature.of("anywhere", None, {"kind": "kiln_spot", "kiln": kiln.id})
-    runs = burns_of((anywhere,), (kiln,), stock_of_site(assessment), facts, None, None).kilns
-    return runs[0] if runs else None
+    methods = {spot.choice("quench_method") for spot in site.of_kind("kiln_spot") if spot.text("kiln") == kiln.id}
+    said = [{"quench_method": method} if method else {} for method in sorted(methods or {None}, key=str)]
+    anywhere = [Feature.of("anywhere", None, {"kind": "kiln_spot", "kiln": kiln.id, **how}) for how in said]
+    stock = stock_of_site(assessment)
+    runs = [run for spot in anywhere for run in burns_of((spot,), (kiln,), stock, facts, None, None).kilns]
+    return max(runs, key=lambda run: run.quench_l_per_batch.likely, default=None)
 
 
 def _too_near(site: Site, plane: Plane, place: Point, radius_m: float) -> Iterator[Feature]:
@@ -170,6 +192,8 @@ def _reaches(
 ) -> tuple[Reach, ...]:
     found = []
     error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
+    asked = demand.quench_l, demand.hold_l_min
+    careful = demand.quench_high_l, demand.hold_high_l_min
     mover = mover_of(machines[0]) if machines else Machine()
     trips = machine_trips(replace(kit, machines=machines[:1]))
     carried = hand_trip(kit)
@@ -178,18 +202,18 @@ def _reaches(
         if water is None:
             continue
         hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
-        level = float(ground.elevation(water.centroid.x, water.centroid.y))
+        level = water_level_m(water, ground)
         try:
             if not math.isnan(level):
                 rig = rig_of(source, kit)
-                found.append(hose_reach(source.id, hose, rig, demand.quench_l, demand.hold_l_min, level, error_m))
+                found.append(hose_reach(source.id, hose, rig, asked, careful, level, error_m))
         except (NoLineError, BadValue):
             pass  # the water page says why there is no line
         cap = filling_cap_l_min(source)
         for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
             if trip is not None:
                 reached = field(graph_for(way, fixed, plane, ground, mover), water)  # type: ignore[arg-type]
-                found.append(haul_reach(source.id, reached, trip, demand.quench_l, demand.hold_l_min, cap, way))
+                found.append(haul_reach(source.id, reached, trip, asked, careful, cap, way))
     return tuple(found)
 
 
@@ -209,22 +233,31 @@ def _usable(
         for zone in zones(fixed, rules, plane, machines, units)
     ]
     shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
-    work = [shapes[f.id] for f in fixed if f.kind in WORKPLACES and shapes[f.id].area > 0]
     layers = [
         slope_layer(ground, PAD_RADIUS_M),
         fuel_layer(ground, [shapes[f.id] for f in fixed if f.kind in FUELS]),
     ]
     layers += _access(fixed, shapes, machines, plane, ground)
-    if reaches:
-        layers.append(water_layer(reaches))
+    layers.append(water_layer(reaches) if reaches else water_not_known(ground))
     return usable_ground(
         ground.grid,
-        shapely.union_all(work) if work else None,
+        _work_area(fixed, shapes),
         setbacks,
         layers,
         demand.radius_m,
         _ground_types(fixed, shapes),
     )
+
+
+def _work_area(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> BaseGeometry | None:
+    """The logged area, and ground round heaps, pads and stands that lie outside it: they show that the crew works
+    there. None where no logged area is drawn."""
+    logged = [shapes[f.id] for f in fixed if f.kind == "logged_area" and shapes[f.id].area > 0]
+    if not logged:
+        return None
+    inside = shapely.union_all([shapely.make_valid(area) for area in logged])
+    others = [shapes[f.id] for f in fixed if f.kind in WORKPLACES and not inside.intersects(shapes[f.id])]
+    return shapely.union_all([inside, *(other.buffer(ROUND_WORK_M) for other in others)])
 
 
 def _access(

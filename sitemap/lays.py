@@ -6,6 +6,8 @@ import math
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
+import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
@@ -206,8 +208,7 @@ def _lift(
 ) -> tuple[float | None, float | None]:
     """How far the kiln stands above the water, and the error of that [m]."""
     if terrain is not None and kiln is not None:
-        place = water.centroid if water.area == 0 else water.boundary.interpolate(water.boundary.project(kiln))
-        low, high = (float(terrain.elevation(p.x, p.y)) for p in (place, kiln))
+        low, high = water_level_m(water, terrain), float(terrain.elevation(kiln.x, kiln.y))
         if not math.isnan(low) and not math.isnan(high):
             return high - low, COARSE_ERROR_M if terrain.coarse else TERRAIN_ERROR_M
     low_typed, high_typed = source.number("elevation_m"), spot.number("elevation_m")
@@ -215,6 +216,20 @@ def _lift(
         return None, None
     measured = all(f.values.get("elevation_m_basis") == "measured" for f in (source, spot))
     return high_typed - low_typed, MEASURED_ERROR_M if measured else PHONE_ERROR_M
+
+
+def water_level_m(water: BaseGeometry, terrain: Terrain) -> float:
+    """Height of the water of a source on the plane [m], the same for every kiln; NaN where not known.
+
+    A raster often has a hole where the water is: then the lowest known place of the shore.
+    """
+    middle = water.centroid if water.covers(water.centroid) else water.representative_point()
+    level = float(terrain.elevation(middle.x, middle.y))
+    if not math.isnan(level) or not water.area:
+        return level
+    shore = shapely.get_coordinates(shapely.segmentize(water.boundary, terrain.grid.cell_m))
+    heights = terrain.elevation(shore[:, 0], shore[:, 1])
+    return float(np.nanmin(heights)) if np.isfinite(heights).any() else math.nan
 
 
 def _why_none(way: Way) -> str:

@@ -105,6 +105,12 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     return Layer(codes.reshape(state.shape).astype(np.uint8), tuple(reasons))
 
 
+def water_not_known(terrain: Terrain) -> Layer:
+    """All ground, where no source has water whose way could be reckoned."""
+    text = "Whether water for the quench arrives here is not known."
+    return Layer(np.ones(terrain.grid.shape, dtype=np.uint8), (Reason("water", False, text),))
+
+
 def ways_out_layer(terrain: Terrain, exits: Sequence[Field]) -> Layer:
     """Ground without two ways out on foot that leave in different directions.
 

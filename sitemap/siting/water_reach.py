@@ -20,6 +20,7 @@ from sitemap.water.nozzle import outlet_pressure_kpa
 from sitemap.water.reach import haul_margin_min, quench_margin_m
 from sitemap.water.rig import Rig
 
+Asked = tuple[float, float]
 CAUTIOUS_PCT = 10  # [%] of the draws lie beyond the cautious value of a share: as for low and high everywhere
 
 
@@ -27,8 +28,8 @@ def hose_reach(
     source_id: str,
     reached: Field,
     rig: Rig,
-    quench_l: float,
-    hold_l_min: float,
+    asked: Asked,
+    careful: Asked,
     level_m: float,
     lift_error_m: float,
 ) -> Reach:
@@ -39,15 +40,17 @@ def hose_reach(
     source_id : the water source
     reached : field of hose lengths from the source
     rig : the hose line there, everything but way and lift
-    quench_l, hold_l_min : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    asked : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    careful : the same, high
     level_m : height of the water on the terrain [m]
     lift_error_m : error of a height difference read off the terrain [m]
 
     Returns
     -------
     Reach. A cell is reached where the water room's likely figures are met at some lift within its error, as a spot
-    there would not be *short*; whole hoses, high points and priming count. It is tight where they are not met with a
-    cautious pump and friction at the worse lift, and where a high point or the hose's rating asks for a closer look.
+    there would not be *short*; whole hoses, high points and priming count. It is tight where the high figures are not
+    met with a cautious pump and friction at the worse lift, and where a high point or the hose's rating asks for a
+    closer look.
     """
     shape = reached.costs.shape
     route = way_lengths(reached)
@@ -57,13 +60,13 @@ def hose_reach(
     lift: Array = ground.ravel()[cells] - level_m
     lowest, highest = (np.asarray(part.ravel()[cells] - level_m, dtype=float) for part in way_extremes(reached))
     wear = float(rig.supply_share[0])
-    needed = verdict.needed_flow_l_min(quench_l, hold_l_min, along.fill_l(rig.hoses(length)))
+    needed = verdict.needed_flow_l_min(*asked, along.fill_l(rig.hoses(length)))
     at_nozzle = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, needed)))
     with np.errstate(invalid="ignore"):
-        at_best = quench_margin_m(rig, quench_l, hold_l_min, length, lift - lift_error_m, highest)
-        at_worst = quench_margin_m(_cautious(rig), quench_l, hold_l_min, length, lift + lift_error_m, highest)
+        at_best = quench_margin_m(rig, *asked, length, lift - lift_error_m, highest)
+        at_worst = quench_margin_m(_cautious(rig), *careful, length, lift + lift_error_m, highest)
         keeping_pace = head_margin_m(
-            hold_l_min,
+            asked[1],
             rig.supply,
             rig.all_hoses(length),
             lift,
@@ -99,8 +102,8 @@ def haul_reach(
     source_id: str,
     reached: Field,
     trip: Trip,
-    quench_l: float,
-    hold_l_min: float,
+    asked: Asked,
+    careful: Asked,
     filling_l_min: float = np.inf,
     way: str = "haul",
 ) -> Reach:
@@ -111,21 +114,22 @@ def haul_reach(
     source_id : the water source
     reached : field of trips of the machine or the carriers from the source
     trip : the water room's haul: litres, times, speeds
-    quench_l, hold_l_min : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    asked : likely water of the quench [L] and flow that only keeps pace with the glow [L/min]
+    careful : the same, high
     filling_l_min : flow the source fills loads with [L/min]
     way : "haul" or "hand"
 
     Returns
     -------
     Reach. A cell is reached where the water room's likely figures for the length of the way are met; it is tight where
-    they are not at the slow end of the pace, and where the way is steeper than 20 % for a machine.
+    the high ones are not at the slow end of the pace, and where the way is steeper than 20 % for a machine.
     """
     route = way_lengths(reached)
     cells = np.flatnonzero(np.isfinite(route))
     length: Array = np.asarray(route.ravel()[cells], dtype=float)
     slow = replace(trip, loaded_km_h=trip.loaded_km_h * PACE[1], empty_km_h=trip.empty_km_h * PACE[1])
-    passes = haul_margin_min(trip, quench_l, hold_l_min, length, filling_l_min) >= 0
-    sure = haul_margin_min(slow, quench_l, hold_l_min, length, filling_l_min) >= 0
+    passes = haul_margin_min(trip, *asked, length, filling_l_min) >= 0
+    sure = haul_margin_min(slow, *careful, length, filling_l_min) >= 0
     if way == "haul":
         limit = haul.SLOPE_STOP_PCT if trip.max_slope_pct is None else trip.max_slope_pct
         sure &= way_steepest_pct(reached).ravel()[cells] <= min(haul.SLOPE_WARN_PCT, limit)

@@ -75,7 +75,7 @@ def spot_word(ground: Terrain, reached, place: Point) -> str:
 
 def reach_of(ground: Terrain, obstacles: Obstacles = CLEAR) -> tuple[Reach, object]:
     reached = field(build_graph(ground, obstacles, Hose(), "one_way"), START)
-    return hose_reach("pond", reached, RIG, 500.0, 3.0, LEVEL_M, ERROR_M), reached
+    return hose_reach("pond", reached, RIG, (500.0, 3.0), (500.0, 3.0), LEVEL_M, ERROR_M), reached
 
 
 STEEP = terrain(500 + 0.3 * (Grid(0, 120, 1, 120, 160).centres()[0] - 20) + (hill(120, 160) - 500))
@@ -161,7 +161,7 @@ def test_agrees_with_the_verdict_of_a_spot_for_a_haul(ground: Terrain) -> None:
     reached = field(build_graph(ground, CLEAR, Machine(), "loaded_out"), START)
     litres = 300.0 if ground.level else 600.0
     need = Need("k1", "Kiln 1", Drawn.exact(litres), hold_l_min=Drawn.exact(1.0))
-    reach = haul_reach("pond", reached, TRIP, litres, 1.0)
+    reach = haul_reach("pond", reached, TRIP, (litres, 1.0), (litres, 1.0))
     assert 0.02 < (reach.state > 0).mean() < 0.98
     draw = np.random.default_rng(13)
     for cell in draw.choice(reach.grid.size, 120):
@@ -185,7 +185,7 @@ def test_law_a_steep_haul_is_tight(percent: float, tight: bool) -> None:
     x, y = Grid(0, 120, 1, 120, 160).centres()
     rise = percent / 100 * (np.cos(np.radians(13)) * x + np.sin(np.radians(13)) * y)
     reached = field(build_graph(terrain(rise), CLEAR, Machine(), "loaded_out"), START)
-    said = haul_reach("pond", reached, TRIP, 100.0, 1.0).at(50.5, 67.5)
+    said = haul_reach("pond", reached, TRIP, (100.0, 1.0), (100.0, 1.0)).at(50.5, 67.5)
     assert said.reached
     assert said.tight == tight
 
@@ -209,8 +209,8 @@ def test_law_a_haul_ends_by_time_or_by_slope() -> None:
     x, _ = Grid(0, 120, 1, 120, 160).centres()
     bank = terrain(np.where(x < 60, 500, 500 + 0.5 * (x - 60)))
     reached = field(build_graph(bank, CLEAR, Machine(), "loaded_out"), START)
-    reach = haul_reach("pond", reached, TRIP, 100.0, 1.0)
+    reach = haul_reach("pond", reached, TRIP, (100.0, 1.0), (100.0, 1.0))
     assert {limit for limit, _ in reach.edges} == {"slope"}
     assert reach.at(90, 60).sentence == "Water does not arrive by hauling: the slope stops the machine."
-    slow = haul_reach("pond", reached, TRIP, 700.0, 1.0)
+    slow = haul_reach("pond", reached, TRIP, (700.0, 1.0), (700.0, 1.0))
     assert "time" in dict(slow.edges)
