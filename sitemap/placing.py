@@ -131,6 +131,10 @@ def _water_haul(assessment: Assessment, plane: Plane) -> WaterHaul | None:
     return WaterHaul(shapes, shapely.union_all(hoses) if hoses else None) if shapes else None
 
 
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}{'s' * (number != 1)}"
+
+
 def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
     spots = []
     for spot in proposal.spots:
@@ -141,7 +145,7 @@ def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
         trips = sum(haul.trips for haul in spot.hauls)
         water = "within reach of the hose" if spot.water_h == 0 else f"water hauled for {rounded(spot.water_h, 2)} h"
         why = (
-            f"{dry} of char stock from {len(spot.hauls)} heaps in {trips} trips, the farthest "
+            f"{dry} of char stock from {_count(len(spot.hauls), 'heap')} in {_count(trips, 'trip')}, the farthest "
             f"{text(farthest, 'm', site.units, 2)}; {water}."
         )
         spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, why, ways))

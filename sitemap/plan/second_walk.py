@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from sitemap.assessment import Assessment
 from sitemap.safety.effects import CONDITIONAL
-from sitemap.slash.result import QUANTITIES, Driver
+from sitemap.slash.result import Driver
 
 # What to do about a quantity that is not well known; common practice, no source (C).
 _HOW: Mapping[str, str] = MappingProxyType(
@@ -82,6 +82,5 @@ def holds(assessment: Assessment) -> tuple[Holds, ...]:
 
 def _widens(assessment: Assessment, driver: Driver) -> Widens:
     feature = assessment.source.get(driver.about)
-    of = f" ({driver.of.replace('_', ' ')})" if driver.of and driver.of != "typed" else ""
-    what = f"{QUANTITIES[driver.quantity]}{of}, {feature.name if feature else 'all heaps'}"
+    what = f"{driver.told}, {feature.name if feature else 'all heaps'}"
     return Widens(driver.about, what, driver.basis, driver.share, driver.half_range, _HOW[driver.quantity])

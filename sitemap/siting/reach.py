@@ -34,7 +34,7 @@ SENTENCES: Mapping[Limit, str] = MappingProxyType(
         "friction": "the friction in the hose leaves too little",
         "yield": "more flow is needed than the source gives",
         "high point": "the way there rises too high",
-        "time": "the loads come too slowly to put the kiln out in time",
+        "time": "the bucket loads come too slowly to put the kiln out in time",
         "slope": "the slope stops the machine",
         "closed": "something that cannot be crossed lies here",
         "not known": "the height of the ground is not known here",

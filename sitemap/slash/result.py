@@ -46,6 +46,12 @@ class Driver:
     share: float
     half_range: float
 
+    @property
+    def told(self) -> str:
+        """The unknown for a person: "wood share of the heap (loose brush)"."""
+        of = f" ({self.of.replace('_', ' ')})" if self.of and self.of != "typed" else ""
+        return f"{QUANTITIES[self.quantity]}{of}"
+
 
 @dataclass(frozen=True)
 class SlashItem:

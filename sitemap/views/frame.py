@@ -73,7 +73,7 @@ def page(file: str) -> Iterator[None]:
         yield
     except PitsteadError as error:
         st.error(str(error))
-    except Exception as error:  # the page boundary: a fault of ours must not hide that the site is safe
+    except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
         _log.exception("page %s", file)
         st.error(
             f"This is a fault of the program, not of your site, which is saved ({type(error).__name__} on this page). "

@@ -31,6 +31,10 @@ _CHECKS = {
     "water_attack": "Attack line",
     "place": "Place",
 }
+CAUTION = (
+    "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
+    "No distance is safe from embers."
+)
 
 
 def show() -> None:
@@ -80,6 +84,7 @@ def _whole(a: Assessment) -> None:
                 args=(spot.id,),
                 width="stretch",
             )
+    st.caption(CAUTION)
     noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
     noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
 
@@ -109,6 +114,7 @@ def _one(feature: Feature, a: Assessment) -> None:
     if spot is not None:
         verdict(spot, a)
         checks_list(spot, units)
+        st.caption(CAUTION)
     item = next((item for item in a.slash.items if item.id == feature.id), None)
     if item is not None:
         figures(

@@ -60,7 +60,7 @@ def test_law_a_cell_that_cannot_be_read_is_kept_and_said() -> None:
 
 
 def test_law_feet_in_a_column_of_metres_are_asked_about() -> None:
-    """Issue G: heaps 12 m high. 12 ft are 3.6576 m (NIST SP 811)."""
+    """Heaps 12 m high. 12 ft are 3.6576 m (NIST SP 811)."""
     note = next(n for n in notes_of(site_of(), [pile(length_m=20, width_m=15, height_m=12)]) if n.what == "very_high")
     assert (note.row, note.column) == (1, "height_m")
     assert "12 m" in note.text

@@ -6,7 +6,7 @@ import datetime as dt
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
-from sitemap.plan.say import capital, day, kiln, moment
+from sitemap.plan.say import capital, day, kiln, moment, spots_in_use
 from sitemap.summary import counted, said
 from sitemap.units import text
 
@@ -24,7 +24,7 @@ def cold_checks(a: Assessment) -> Section:
         "Hands in the char only when all of that is cold. One warm place: water, rake, and begin again.",
     )
     rows = []
-    for spot in a.spots:
+    for spot in spots_in_use(a):
         run = next((run for run in a.kilns if run.spot == spot.id), None)
         first = run.clock.checks[0].when if run and run.clock else None
         when = f"{_EMPTY} {moment(first, a.on) if first else '2 h after the water'}"
@@ -87,6 +87,7 @@ def cautions(a: Assessment) -> Section:
         "Smoke can carry current: no kiln beneath or beside a power line until its owner has agreed.",
         "Ground that was not measured was taken as level where no elevation was given.",
         "What is not known stays not known: it is never counted as in order.",
+        "It replaces no licence, certificate or trained person where the law asks for one.",
     )
     words = a.source.member.get("invented")
     extra = (words,) if isinstance(words, str) and words else ()

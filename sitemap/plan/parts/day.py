@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Boxes, Paragraph, Section, Table
-from sitemap.plan.say import capital, day, kiln, name_of
+from sitemap.plan.say import capital, day, kiln, name_of, spots_in_use
 
 LOG_ROWS = 6  # empty rows to fill by hand
 TICKS = (
@@ -79,5 +79,5 @@ def sign(a: Assessment) -> Section:
             "Closed: every kiln cold, name, date",
         )
     )
-    told = f"Signed for {', '.join(kiln(spot.name) for spot in a.spots) or 'no kiln'}, {day(a.on)}."
+    told = f"Signed for {', '.join(kiln(spot.name) for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
     return Section("sign", "Signed", (Paragraph(capital(told)), blanks))

@@ -11,7 +11,6 @@ from sitemap.plan.say import CHECKS, capital, day, kiln, length, listed, name_of
 from sitemap.safety.clear import Setback
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
-from sitemap.slash.result import QUANTITIES
 
 ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on
 ON_THE_DAY = (
@@ -94,9 +93,9 @@ def weakest(a: Assessment) -> tuple[Block, ...]:
 def _weakest(a: Assessment) -> Iterator[str]:
     if a.slash.drivers:
         driver = a.slash.drivers[0]
-        whose = "all together" if driver.about == "site" else _name(a, driver.about)
+        whose = "all heaps" if driver.about == "site" else _name(a, driver.about)
         yield (
-            f"Weakest number: {QUANTITIES[driver.quantity]} ({whose}), {driver.basis}. It makes {driver.share:.0%} of "
+            f"Weakest number: {driver.told}, {whose}, {driver.basis}. It makes {driver.share:.0%} of "
             f"the spread of the char stock (± {driver.half_range:.0%} by itself), and so of batches, hours and water."
         )
     else:

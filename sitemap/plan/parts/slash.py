@@ -5,7 +5,6 @@ from __future__ import annotations
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.plan.say import bare
-from sitemap.slash.result import QUANTITIES
 from sitemap.summary import counted, said
 from sitemap.units import text, unit_label
 
@@ -59,9 +58,8 @@ def slash(a: Assessment) -> Section:
 def _driver(a: Assessment, place: int) -> str:
     driver = a.slash.drivers[place]
     feature = a.source.get(driver.about)
-    whose = feature.name if feature is not None else "all together"
-    label = QUANTITIES[driver.quantity]
+    whose = feature.name if feature is not None else "all heaps"
     return (
-        f"{label[:1].upper()}{label[1:]} ({whose}): {driver.basis}; {driver.share:.0%} of the spread, "
+        f"{driver.told.capitalize()}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
         f"± {driver.half_range:.0%} by itself."
     )

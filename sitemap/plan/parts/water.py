@@ -49,7 +49,7 @@ def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
 def _row(a: Assessment, line: WaterLine) -> tuple[str, ...]:
     units = a.source.units
     hose = f"; hose {length(line.hose_m, units)}" if line.hose_m is not None else ""
-    loads = f"; {line.loads} loads" if line.loads is not None else ""
+    loads = f"; {line.loads} bucket loads" if line.loads is not None else ""
     lift = f"; lift {length(line.lift_m, units)}" if line.lift_m is not None else "; lift not known"
     needed = f"; {text(line.needed_l_min, 'l_min', units, 2)}" if line.needed_l_min is not None else ""
     nozzle = f"; {text(line.nozzle_kpa, 'kpa', units, 2)}" if line.nozzle_kpa is not None else ""

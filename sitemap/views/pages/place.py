@@ -125,7 +125,7 @@ def _patches(a: Assessment, kiln: Item | None) -> None:
     )
     with st.expander("What bars the rest"):
         for patch in [p for p in usable.patches if p.barred][:12]:
-            st.markdown(f"- {text(patch.shape.area, 'm2', units, 2)}: " + plain(" ".join(patch.reasons)))
+            st.markdown(f"- {text(patch.shape.area / 10_000, 'ha', units, 2)}: " + plain(" ".join(patch.reasons)))
 
 
 with page("place"):

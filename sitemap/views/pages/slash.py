@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.slash.result import QUANTITIES
 from sitemap.summary import said
 from sitemap.views import charts, state
 from sitemap.views.figures import basis, figures, table
@@ -59,7 +58,7 @@ with page("slash"):
                 else (f.name if (f := a.source.get(driver.about)) else driver.about)
             )
             st.markdown(
-                f"**{QUANTITIES[driver.quantity].capitalize()}**, {plain(name)}: {driver.basis}; "
+                f"**{driver.told.capitalize()}**, {plain(name)}: {driver.basis}; "
                 f"{driver.share:.0%} of the spread, ± {driver.half_range:.0%} by itself"
             )
             if driver.about != "site" and a.source.get(driver.about):

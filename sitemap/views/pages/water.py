@@ -63,7 +63,7 @@ def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
         "Flow": said(entry.flow_l_min, "l_min", units),
         "At the nozzle": text(entry.nozzle_kpa, "kpa", units),
         "Minutes": said(entry.minutes_to_quench, "min", units),
-        "Loads": str(entry.loads or "–"),
+        "Bucket loads": str(entry.loads or "–"),
         "Why": restated(entry.reason, units),
     }
 
