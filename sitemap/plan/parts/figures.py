@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from sitemap import tables
@@ -17,7 +18,7 @@ from sitemap.units import UNITS, rounded
 _SUFFIXES = {"_kw_m2": "kW/m²", "_kv": "kV", "_m": "m", "_k": "K", "_c": "°C"}
 Used = Callable[[Assessment], set[str] | None]
 
-_TITLES = {
+TITLES = {
     "packing": "wood share of a heap",
     "earth": "earth in a heap",
     "sorting": "sorting",
@@ -96,8 +97,8 @@ def sources(a: Assessment) -> Section:
     """Every figure with its source and standing."""
     rows = tuple(
         (
-            f"{_TITLES[table]}: {row.key.replace('_', ' ')}",
-            _value(row, a.source.units),
+            f"{TITLES[table]}: {row_name(row)}",
+            row_value(row, a.source.units),
             row.source,
             tables.STANDINGS[row.standing],
         )
@@ -111,7 +112,12 @@ def sources(a: Assessment) -> Section:
     return Section("sources", "Where the figures come from", (Paragraph(intro, "small"), table))
 
 
-def _value(row: Row, units: str) -> str:
+def row_name(row: Row) -> str:
+    """What a row is about: its key in words, without the unit at its end."""
+    return re.sub(r"_(m_s|pct|c|h)$", "", row.key).replace("_", " ")
+
+
+def row_value(row: Row, units: str) -> str:
     """The figures of a row as they stand in its table, in its own unit."""
     unit = str(row.get("unit") or "")
     if "inside_low" in row.figures:
@@ -127,7 +133,11 @@ def _value(row: Row, units: str) -> str:
         for suffix, shown in _SUFFIXES.items()
         if name.endswith(suffix)
     ]
-    return ", ".join(told) or str(row.get("verdict") or row.get("says") or "")
+    if "s" in row.figures:  # a thickness class; the letters are those of the equation it stands in
+        squared = f"d² {_plain(row['d2_in2'])} in², " if "d2_in2" in row.figures else ""
+        return f"{squared}s {_plain(row['s'])}, a {_plain(row['a'])}"
+    words = (row.get(key) for key in ("verdict", "says", "shown", "condition"))
+    return ", ".join(told) or str(next((word for word in words if word), ""))
 
 
 def _plain(value: float) -> str:

@@ -6,15 +6,18 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.maps.symbols import symbol_of
+from sitemap.plan.parts.figures import TITLES, row_name, row_value
 from sitemap.site.kinds import KINDS
-from sitemap.units import unit_label
+from sitemap.units import restated, unit_label
 from sitemap.views import state
+from sitemap.views.fields import help_of
 from sitemap.views.figures import table
 from sitemap.views.frame import page
 
 _PLAIN = (
     ("Char stock", "Wood thin, dry and clean enough to go into the kiln."),
-    ("Packing ratio", "The share of a heap that is wood; the rest is air."),
+    ("Uncharred ends", "What is still wood when the water comes."),
+    ("Wood share of the heap", "How much of a heap is wood; the rest is air. Books call it the packing ratio."),
     ("Quench line", "The water that puts out the char in the bin."),
     ("Attack line", "The water that goes for a fire that has got away; it has its own reserve and needs pressure."),
     ("Enough on paper", "The figures say yes, nobody has tried it. A bucket test proves it."),
@@ -23,6 +26,12 @@ _PLAIN = (
     ("Passes the checks entered", "Nothing entered speaks against it. It is not a permission."),
     ("Measured, estimated, assumed", "Taped or weighed; judged by eye; left blank and filled in by the program."),
 )
+_TITLES = {
+    **TITLES,
+    "fuel_moisture": "moisture of the wood",
+    "setbacks": "distances, our cautious rows",
+    "setback_examples": "distances, published examples",
+}
 
 with page("words"):
     for word, meaning in _PLAIN:
@@ -38,19 +47,19 @@ with page("words"):
                     st.markdown(
                         "\n".join(
                             f"- {a.label}{f' ({unit_label(a.unit, units)})' if unit_label(a.unit, units) else ''}: "
-                            + " ".join(p for p in (a.help, f"Left blank: {a.blank}." if a.blank else "") if p)
+                            + restated(help_of(a) or "", units)
                             for a in said
                         )
                     )
     st.markdown("#### Where figures come from")
     st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.STANDINGS.items()))
     for name in tables.names():
-        with st.expander(name.replace("_", " ").capitalize()):
+        with st.expander(_TITLES.get(name, name.replace("_", " ")).capitalize()):
             table(
                 [
                     {
-                        "Figure": row.key.replace("_", " "),
-                        "Value": ", ".join(f"{k} {v}" for k, v in row.figures.items() if not isinstance(v, dict)),
+                        "Figure": row_name(row),
+                        "Value": row_value(row, state.site().units) or "–",
                         "Source": row.source,
                         "Standing": tables.STANDINGS[row.standing],
                     }
