@@ -261,15 +261,14 @@ def _safety(
 
 
 def _slopes(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -> tuple[tuple[str, float | None], ...]:
-    if terrain is None or terrain.coarse:
+    if terrain is None:
         return ()
     found = []
     for spot in spots:
-        slope = math.nan
-        place = middle_of(spot, plane)
-        if place is not None:
-            slope = float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M))
-        found.append((spot.id, None if math.isnan(slope) else round(slope, 3)))
+        slope, place = math.nan, middle_of(spot, plane)
+        if place is not None and not terrain.coarse:
+            slope = round(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)), 3)
+        found.append((spot.id, math.nan if math.isnan(slope) else slope))  # one NaN, so that a memo knows it again
     return tuple(found)
 
 

@@ -119,8 +119,9 @@ def _lay(
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
         reason = "found over the ground" if terrain is not None else "found over ground taken as level"
     if route is None:
-        known = terrain is not None and kiln is not None and not math.isnan(float(terrain.elevation(kiln.x, kiln.y)))
-        return Lay(source.id, spot.id, way, None, lift_m=lift, lift_error_m=error, reason=_why_none(way), barred=known)
+        known = not any(math.isnan(height) for height in _heights_m(water, kiln, terrain))
+        why = _why_none(way, known or terrain is None)
+        return Lay(source.id, spot.id, way, None, lift_m=lift, lift_error_m=error, reason=why, barred=known)
     profile = _typed_profile(lay) or (_profile(route) if terrain is not None else None)
     steepest = max(route.steepest_up_pct, route.steepest_down_pct) if terrain is not None else math.nan
     return Lay(
@@ -207,15 +208,21 @@ def _lift(
     source: Feature, spot: Feature, water: BaseGeometry, kiln: Point | None, terrain: Terrain | None
 ) -> tuple[float | None, float | None]:
     """How far the kiln stands above the water, and the error of that [m]."""
-    if terrain is not None and kiln is not None:
-        low, high = water_level_m(water, terrain), float(terrain.elevation(kiln.x, kiln.y))
-        if not math.isnan(low) and not math.isnan(high):
-            return high - low, COARSE_ERROR_M if terrain.coarse else TERRAIN_ERROR_M
+    low, high = _heights_m(water, kiln, terrain)
+    if terrain is not None and not math.isnan(high - low):
+        return high - low, COARSE_ERROR_M if terrain.coarse else TERRAIN_ERROR_M
     low_typed, high_typed = source.number("elevation_m"), spot.number("elevation_m")
     if low_typed is None or high_typed is None:
         return None, None
     measured = all(f.values.get("elevation_m_basis") == "measured" for f in (source, spot))
     return high_typed - low_typed, MEASURED_ERROR_M if measured else PHONE_ERROR_M
+
+
+def _heights_m(water: BaseGeometry, kiln: Point | None, terrain: Terrain | None) -> tuple[float, float]:
+    """Heights of the water and of the kiln by the raster [m]; NaN where it has none."""
+    if terrain is None or kiln is None:
+        return math.nan, math.nan
+    return water_level_m(water, terrain), float(terrain.elevation(kiln.x, kiln.y))
 
 
 def water_level_m(water: BaseGeometry, terrain: Terrain) -> float:
@@ -232,7 +239,9 @@ def water_level_m(water: BaseGeometry, terrain: Terrain) -> float:
     return float(np.nanmin(heights)) if np.isfinite(heights).any() else math.nan
 
 
-def _why_none(way: Way) -> str:
+def _why_none(way: Way, known: bool) -> str:
+    if not known:
+        return "the elevation raster has no height at the kiln or the water, so no way is known"
     if way == "haul":
         return "no way for the machine in an hour there and back, within its slope limits and round what is in the way"
     return "no way over the ground round what is in the way"

@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, replace
 
 import shapely
+from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
@@ -16,7 +17,8 @@ from sitemap.ground.travel import Machine
 from sitemap.kiln_ground import Demand, demand_of, reaches_of, usable_of
 from sitemap.lays import DRAWN_ELSEWHERE, mover_of
 from sitemap.site.model import Item, Site
-from sitemap.siting.ranking import SPACING_M, Proposal, kiln_row, ranked_spots
+from sitemap.siting.ranking import SPACING_M, Proposal, ProposedSpot, kiln_row, ranked_spots
+from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
 from sitemap.units import rounded, text
 from sitemap.water.haul import load_l
@@ -85,20 +87,37 @@ def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress:
     machines = site.equipment("machines")
     mover = mover_of(machines[0]) if machines else Machine()
     still = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
-    found = ranked_spots(
-        usable,
-        heaps,
-        ground,
-        obstacles_of(still, plane, True),
-        mover,
-        _rates(machines[:1], demand_of(assessment)),
-        water=_water_haul(assessment, plane),
-        spots_most=spots_most,
-        kilns=kilns,
-        progress=progress,
+    hose, carried = (_arrives(assessment, way) for way in ("hose", "hand"))
+    sources = (near_shape(source, plane) for source in site.of_kind("water_source"))
+    shapes = tuple(shape for shape in sources if shape is not None)
+    found: tuple[Proposal, ...] = ()
+    for water in (WaterHaul(shapes, shapely.union(hose, carried)) if shapes else None, None):
+        found = (
+            found
+            or ranked_spots(  # without its water where no way for that is known
+                usable,
+                heaps,
+                ground,
+                obstacles_of(still, plane, True),
+                mover,
+                _rates(machines[:1], demand_of(assessment)),
+                water=water,
+                spots_most=spots_most,
+                kilns=kilns,
+                progress=progress,
+            )
+        )
+        if water is None or usable.area.is_empty:
+            break
+    return Placing(
+        tuple(_proposed(one, plane, site, hose, carried) for one in found), "" if found else _why_none(usable)
     )
-    why = "" if found else "No ground here is usable for a kiln by all that was entered: see what bars it."
-    return Placing(tuple(_proposed(one, plane, site) for one in found), why)
+
+
+def _why_none(usable: Usable) -> str:
+    if usable.area.is_empty:
+        return "No ground here is usable for a kiln by all that was entered: see what bars it."
+    return "No way for the machine leads from a heap to ground that is usable for a kiln: see its slopes and barriers."
 
 
 def in_a_row(
@@ -124,18 +143,26 @@ def _rates(machines: tuple[Item, ...], demand: Demand) -> Rates:
     return rates if bucket is None else replace(rates, water_load_l=float(load_l(bucket)))
 
 
-def _water_haul(assessment: Assessment, plane: Plane) -> WaterHaul | None:
-    sources = assessment.source.of_kind("water_source")
-    shapes = tuple(shape for source in sources if (shape := near_shape(source, plane)) is not None)
-    hoses = [reach.area for reach in reaches_of(assessment) if reach.way == "hose"]
-    return WaterHaul(shapes, shapely.union_all(hoses) if hoses else None) if shapes else None
+def _arrives(assessment: Assessment, way: str) -> BaseGeometry:
+    """Where water for the quench arrives by one way from any source, on the plane [m]."""
+    areas = [reach.area for reach in reaches_of(assessment) if reach.way == way]
+    return shapely.union_all(areas) if areas else shapely.MultiPolygon()
 
 
 def _count(number: int, thing: str) -> str:
     return f"{number} {thing}{'s' * (number != 1)}"
 
 
-def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
+def _water_word(spot: ProposedSpot, hose: BaseGeometry, carried: BaseGeometry) -> str:
+    if hose.covers(Point(spot.x, spot.y)):
+        return "within reach of the hose"
+    if spot.water_h > 0:
+        return f"water hauled for {rounded(spot.water_h, 2)} h"
+    carry = carried.covers(Point(spot.x, spot.y))
+    return "water carried by hand" if carry else "how its water comes is not known"
+
+
+def _proposed(proposal: Proposal, plane: Plane, site: Site, hose: BaseGeometry, carried: BaseGeometry) -> Proposed:
     spots = []
     for spot in proposal.spots:
         lon, lat = plane.lonlat(spot.x, spot.y)
@@ -143,7 +170,7 @@ def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
         dry = text(spot.dry_t, "t", site.units, 2)
         farthest = max((haul.route_m for haul in spot.hauls), default=0.0)
         trips = sum(haul.trips for haul in spot.hauls)
-        water = "within reach of the hose" if spot.water_h == 0 else f"water hauled for {rounded(spot.water_h, 2)} h"
+        water = _water_word(spot, hose, carried)
         why = (
             f"{dry} of char stock from {_count(len(spot.hauls), 'heap')} in {_count(trips, 'trip')}, the farthest "
             f"{text(farthest, 'm', site.units, 2)}; {water}."
@@ -151,6 +178,8 @@ def _proposed(proposal: Proposal, plane: Plane, site: Site) -> Proposed:
         spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, why, ways))
     names = [feature.name for key in proposal.left_out if (feature := site.get(key)) is not None]
     left = f" Not within the machine's reach: {', '.join(names)}." if names else ""
+    if not site.equipment("machines"):
+        left += " No machine is entered: these are the hours of a slow one."
     hours = (
         f"{rounded(proposal.machine_hours, 2)} machine-hours: {rounded(proposal.haul_h, 2)} for slash, "
         f"{rounded(proposal.water_h, 2)} for water, {rounded(proposal.move_h, 2)} for moving kilns.{left}"

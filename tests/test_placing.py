@@ -17,13 +17,16 @@ import json
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadValue
+from sitemap.ground.grid import Grid
 from sitemap.ground.plane import Plane
-from sitemap.kiln_ground import answer_at, reaches_of, usable_of
+from sitemap.ground.terrain import Terrain
+from sitemap.kiln_ground import answer_at, demand_of, reaches_of, usable_of
 from sitemap.placing import in_a_row, place, place_json, place_text
 from sitemap.site.model import Feature, Site
 
@@ -173,3 +176,51 @@ def test_law_place_json_has_no_number_json_lacks() -> None:
 def test_refuses_usable_ground_of_an_empty_site() -> None:
     with pytest.raises(BadValue, match="draw the logged area"):
         usable_of(replace(assess(Site(), on=ON), plane=None))
+
+
+def test_law_no_water_entered_is_never_called_water_in_reach() -> None:
+    """House rule: unknown is never shown as safe. Neither the proposals nor the click claim water nobody entered; with
+    no machine entered its hours are said to be those of an assumed one."""
+    a = assessed(small_site().without("w"))
+    found = place(a)
+    assert found.proposals
+    for spot in found.proposals[0].spots:
+        assert spot.why.endswith("how its water comes is not known.")
+        answer = answer_at(a, spot.lon, spot.lat)
+        assert answer.may is None
+        assert "Whether water for the quench arrives here is not known." in answer.sentences
+    assert "No machine is entered" in found.proposals[0].sentence
+
+
+def test_law_a_hole_in_the_raster_over_the_tank_leaves_the_proposals() -> None:
+    """No height for 20 m about the tank, so no way for its water is known: the heaps are still proposed a spot, and
+    the water is said to be not known."""
+    heights = np.zeros((200, 200), dtype=np.float32)
+    heights[90:110, 90:110] = np.nan
+    found = place(assess(small_site(), Terrain(Grid(-200.0, 200.0, 2.0, 200, 200), heights, 2.0), on=ON))
+    assert found.proposals
+    assert "how its water comes is not known" in found.proposals[0].spots[0].why
+
+
+def test_law_heaps_outside_the_logged_area_are_worked_at_too() -> None:
+    """A heap 100 m outside the logged area (common practice, no source): ground 30 m about it counts as worked on,
+    ground beyond does not; a char pad alone is no work area."""
+    heap = point("p3", "pile", 160, 0, length_m=5, width_m=4, height_m=2)
+    a = assessed(small_site().put(heap))
+    outside = "The place lies outside the ground where the crew may work."
+    assert outside not in answer_at(a, *at(140, 0)).sentences
+    assert outside in answer_at(a, *at(110, 0)).sentences
+    pad = Feature.of(
+        "pad", {"type": "Polygon", "coordinates": [[at(0, 0), at(4, 0), at(4, 4), at(0, 0)]]}, {"kind": "char_pad"}
+    )
+    assert outside not in answer_at(assessed(small_site().without("area").put(pad)), *at(40, 30)).sentences
+
+
+def test_law_the_reach_asks_for_the_quench_chosen_at_the_spots() -> None:
+    """A flooded bin takes more water than raked and sprayed char: where one is chosen the reach asks for it."""
+    plain = small_site().with_item(
+        "kilns", {"id": "ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.6, "has_floor": True}
+    )
+    flooded = plain.put(point("k", "kiln_spot", 10, 20, kiln="ring", quench_method="flooded"))
+    a, b = assessed(plain), assessed(flooded)
+    assert demand_of(b).quench_l == b.kilns[0].quench_l_per_batch.likely > demand_of(a).quench_l

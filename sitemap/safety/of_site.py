@@ -109,7 +109,7 @@ def safety_of(
     plane : of the site
     heat_kw : (spot id, heat release at its greatest [kW] or None)
     machines : `site.equipment("machines")`
-    slope_pct : (spot id, slope from terrain [%] or None), used where none was entered
+    slope_pct : (spot id, slope from terrain [%], NaN where it has none to give), used where none was entered
     open_area_m2 : (spot id, area of the kiln's open top [m²] or None), for the flame; else a narrow box is taken
     system : units of the sentences, "metric" or "us"
 

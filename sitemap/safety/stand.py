@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from sitemap import tables
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
 from sitemap.safety.permission import Check, checked
@@ -82,10 +84,14 @@ def branches_check(
 def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
     """The slope of the pad, and unbroken fuel above it.
 
-    slope_pct : [%] or None; fuel_upslope : "yes", "no" or None; about : id of the spot.
+    slope_pct : [%], None where nobody entered it, NaN where the elevation raster has none to give;
+    fuel_upslope : "yes", "no" or None; about : id of the spot.
     """
     if slope_pct is None:
         return checked("slope", "not known", about, "The slope of the ground is not entered.")
+    if math.isnan(slope_pct):
+        reason = "The elevation raster is too coarse here, or has a hole, to tell the slope: measure it on the ground."
+        return checked("slope", "measure on the ground", about, reason)
     slope = f"Slope {rounded(slope_pct, 2)} %"
     if slope_pct <= GOOD_PAD_PCT:
         return checked("slope", "gentle", about, f"{slope}: good for a kiln.")

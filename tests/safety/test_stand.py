@@ -69,3 +69,11 @@ def test_law_fuel_upslope_is_said_above_twenty_per_cent() -> None:
     assert "uphill" in slope_check(21.0, "yes", "k1").reason
     assert "Nobody has entered" in slope_check(21.0, None, "k1").reason
     assert "uphill" not in slope_check(21.0, "no", "k1").reason
+
+
+def test_law_a_raster_that_cannot_tell_the_slope_sends_one_to_the_ground() -> None:
+    """ENGINEERING 5.1: measure on the ground makes a spot conditional; nothing entered is another sentence."""
+    check = slope_check(float("nan"), "no", "k1")
+    assert (check.verdict, check.effect) == ("measure on the ground", "conditional")
+    assert "raster" in check.reason
+    assert slope_check(None, "no", "k1").verdict == "not known"
