@@ -84,4 +84,5 @@ def records(key: str, help_text: str = "") -> None:
         state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
 
     raw = tuple(thaw(record.values) for record in site.records(key))
-    forms.records_table(schema.attributes, raw, f"r.{key}", keep)
+    shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
+    forms.records_table(shown, raw, f"r.{key}", keep)
