@@ -118,6 +118,8 @@ def _lay(
         limit = _LIMIT[way]
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
         reason = "found over the ground" if terrain is not None else "found over ground taken as level"
+        if terrain is not None and terrain.coarse:
+            reason = "found over a coarse elevation raster, measure on the ground"
     if route is None:
         known = not any(math.isnan(height) for height in _heights_m(water, kiln, terrain))
         why = _why_none(way, known or terrain is None)

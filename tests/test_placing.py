@@ -224,3 +224,16 @@ def test_law_the_reach_asks_for_the_quench_chosen_at_the_spots() -> None:
     flooded = plain.put(point("k", "kiln_spot", 10, 20, kiln="ring", quench_method="flooded"))
     a, b = assessed(plain), assessed(flooded)
     assert demand_of(b).quench_l == b.kilns[0].quench_l_per_batch.likely > demand_of(a).quench_l
+
+
+def test_law_a_coarse_raster_says_measure_on_the_ground() -> None:
+    """House rule: cells wider than 5 m show neither a pad nor a hose's way, so neither is ever sure."""
+    ground = Terrain(Grid(-200.0, 200.0, 5.0, 80, 80), np.zeros((80, 80), dtype=np.float32), 10.0)
+    a = assess(small_site(), ground, on=ON)
+    hose = reaches_of(a)[0]
+    assert hose.sure.is_empty
+    assert not hose.area.is_empty
+    assert "measure on the ground" in hose.at(15, 15).sentence
+    said = answer_at(a, *at(25, 25))
+    assert said.may is None
+    assert sum("on the ground" in sentence for sentence in said.sentences) >= 2, "slope and water"

@@ -141,6 +141,8 @@ def _read_picture(raster: Any, plane: Plane) -> Backdrop:
 
     if raster.crs is None or raster.transform.is_identity:
         raise BadFile("The picture of the ground has no coordinate system. Export it again with its place on Earth.")
+    if "complex" in raster.dtypes[0]:
+        raise BadFile("The picture of the ground holds no colours. Export it again, as a colour or grey GeoTIFF.")
     shrink = max(1.0, math.sqrt(raster.width * raster.height / MAX_PIXELS))
     height, width = max(1, int(raster.height / shrink)), max(1, int(raster.width / shrink))
     bands = min(raster.count, 3) if raster.count != 2 else 1
@@ -157,14 +159,17 @@ def _as_rgb(colours: NDArray[Any], raster: Any, seen: NDArray[np.uint8]) -> NDAr
     from rasterio.enums import ColorInterp
 
     if raster.colorinterp[0] == ColorInterp.palette:
-        table = np.zeros((256, 3), dtype=np.uint8)
-        for value, colour in raster.colormap(1).items():
+        palette = raster.colormap(1)
+        table = np.zeros((1 + max(palette), 3), dtype=np.uint8)
+        for value, colour in palette.items():
             table[value] = colour[:3]
         return np.moveaxis(table[colours[0]], -1, 0)
     if colours.dtype != np.uint8:
+        colours = colours.astype(float)
         known = colours[:, seen > 0]
+        known = known[np.isfinite(known)]
         low, high = np.percentile(known, [1, 99]) if known.size else (0.0, 1.0)
-        colours = (255 * np.clip((colours - low) / max(high - low, 1e-9), 0, 1)).astype(np.uint8)
+        colours = (255 * np.clip(np.nan_to_num((colours - low) / max(high - low, 1e-9)), 0, 1)).astype(np.uint8)
     return np.repeat(colours[:1], 3, axis=0) if len(colours) < 3 else colours
 
 

@@ -95,7 +95,10 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     out = state.ravel() == OUT
     _, which = np.unique(limits[:, out], axis=1, return_inverse=True)
     examples = np.flatnonzero(out)[np.unique(which, return_index=True)[1]]
-    reasons = [Reason("water", False, "Water arrives, but only just (tight).")]
+    tight = "Water arrives, but only just (tight)."
+    if any(reach.coarse for reach in reaches):
+        tight = "The elevation raster is too coarse to say whether water arrives: measure on the ground."
+    reasons = [Reason("water", False, tight)]
     for cell in examples:
         said = [reach.at(*(float(part) for part in reach.grid.centre_of(cell))) for reach in reaches]
         unknown = any(one.reached is None for one in said)

@@ -74,6 +74,7 @@ class Reach:
     state : (rows, columns) 0 not reached, 1 tight, 2 reached
     limit : (rows, columns) number in LIMITS of what stops it there
     route_m : (rows, columns) length of the way [m], inf where there is none
+    coarse : the elevation raster is too coarse to be sure of anything: tight at best
     """
 
     source_id: str
@@ -82,6 +83,7 @@ class Reach:
     state: NDArray[np.uint8]
     limit: NDArray[np.uint8]
     route_m: Floats
+    coarse: bool = False
 
     @cached_property
     def area(self) -> BaseGeometry:
@@ -122,6 +124,8 @@ class Reach:
                 f"{text}: {SENTENCES[limit]}.",
             )
         word = "arrives, but only just (tight)" if state == TIGHT else "arrives"
+        if self.coarse:
+            word = "may arrive (measure on the ground, the elevation raster is coarse)"
         return ReachAt(True, state == TIGHT, "within", route, f"Water {word} by {how} over {route:.0f} m.")
 
 
@@ -145,14 +149,16 @@ def made_reach(
     graph = reached.graph
     there = np.isfinite(route_m)
     passes, sure = passes & there, sure & passes & there
-    sure &= ~_grown(~passes)
+    sure &= ~_grown(~passes) & (not graph.terrain.coarse)
     unreached = "hose length" if isinstance(graph.mover, Hose) else "slope"
     limit = np.where(there, stops, LIMITS.index(unreached))
     limit = np.where(~graph.open, LIMITS.index("closed"), limit)
     limit = np.where(np.isnan(graph.terrain.elevation_m), LIMITS.index("not known"), limit)
     limit = np.where(passes, WITHIN, limit)
     state = np.where(sure, SURE, np.where(passes, TIGHT, OUT))
-    return Reach(source_id, way, graph.grid, state.astype(np.uint8), limit.astype(np.uint8), route_m)
+    return Reach(
+        source_id, way, graph.grid, state.astype(np.uint8), limit.astype(np.uint8), route_m, graph.terrain.coarse
+    )
 
 
 def _grown(mask: Mask) -> Mask:

@@ -19,7 +19,7 @@ from sitemap.ground.plane import Plane
 from sitemap.ground.relief import contour_interval, contours, hillshade, read_picture, relief_backdrop
 from sitemap.ground.surface import gradient
 from sitemap.ground.terrain import level_terrain
-from tests.ground.rasters import PLANE, geotiff, hill, terrain
+from tests.ground.rasters import PLANE, geotiff, hill, on_plane, terrain
 
 
 def pixels(png: bytes) -> np.ndarray:
@@ -130,3 +130,17 @@ def test_refuses_pictures_in_one_sentence() -> None:
         read_picture(geotiff(flat, Affine(1, 0, 90_000, 0, -1, 5), PLANE.definition), PLANE)
     with pytest.raises(BadFile, match="web map ends at 85°"):
         relief_backdrop(terrain(hill()), Plane(0.0, 88.0))
+
+
+def test_law_odd_pictures_are_shown_or_refused_in_a_sentence() -> None:
+    """A palette of 65,536 colours (TIFF 6.0, 16 bits, M), floats with NaN, two bands; no colours at all."""
+    palette = np.full((20, 20), 700, dtype=np.uint16)
+    with MemoryFile(on_plane(palette, photometric="palette")) as memory:
+        with memory.open(mode="r+") as file:
+            file.write_colormap(1, {value: (value % 256, 0, 0, 255) for value in range(65_536)})
+        assert read_picture(bytes(memory.read()), PLANE).png
+    empty = np.full((20, 20), np.nan, dtype=np.float32)
+    assert read_picture(on_plane(empty), PLANE).png
+    assert read_picture(on_plane(np.ones((2, 20, 20), dtype=np.uint8)), PLANE).png
+    with pytest.raises(BadFile, match="no colours"):
+        read_picture(on_plane(np.ones((20, 20), dtype=np.complex64)), PLANE)
