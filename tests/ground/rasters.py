@@ -23,10 +23,10 @@ def terrain(heights: Any, cell_m: float = 1.0, x0_m: float = 0.0, y0_m: float | 
 
 
 def geotiff(heights: Any, transform: Affine, crs: Any, **profile: Any) -> bytes:
-    """A GeoTIFF in memory, (rows, columns) or (bands, rows, columns); `units` sets the unit of its first band."""
+    """A GeoTIFF in memory, (rows, columns) or (bands, rows, columns); `units` and `palette` those of its first band."""
     z = np.asarray(heights)
     z = z[None] if z.ndim == 2 else z
-    units = profile.pop("units", None)
+    units, palette = profile.pop("units", None), profile.pop("palette", None)
     with MemoryFile() as memory:
         with memory.open(
             driver="GTiff",
@@ -39,6 +39,8 @@ def geotiff(heights: Any, transform: Affine, crs: Any, **profile: Any) -> bytes:
             **profile,
         ) as file:
             file.write(z)
+            if palette:
+                file.write_colormap(1, palette)
             if units:
                 file.units = (units,)
         return bytes(memory.read())

@@ -134,11 +134,9 @@ def test_refuses_pictures_in_one_sentence() -> None:
 
 def test_law_odd_pictures_are_shown_or_refused_in_a_sentence() -> None:
     """A palette of 65,536 colours (TIFF 6.0, 16 bits, M), floats with NaN, two bands; no colours at all."""
-    palette = np.full((20, 20), 700, dtype=np.uint16)
-    with MemoryFile(on_plane(palette, photometric="palette")) as memory:
-        with memory.open(mode="r+") as file:
-            file.write_colormap(1, {value: (value % 256, 0, 0, 255) for value in range(65_536)})
-        assert read_picture(bytes(memory.read()), PLANE).png
+    palette = {value: (value % 256, 0, 0, 255) for value in range(65_536)}
+    deep = np.full((20, 20), 700, dtype=np.uint16)
+    assert read_picture(on_plane(deep, photometric="palette", palette=palette), PLANE).png
     empty = np.full((20, 20), np.nan, dtype=np.float32)
     assert read_picture(on_plane(empty), PLANE).png
     assert read_picture(on_plane(np.ones((2, 20, 20), dtype=np.uint8)), PLANE).png
