@@ -83,7 +83,7 @@ def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, 
     st.selectbox(
         attribute.label,
         keys,
-        key=state.bound(widget, raw if raw in keys else None),
+        key=state.bound(widget, attribute.chosen(raw)),
         format_func=shown,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),

@@ -132,7 +132,7 @@ def _cell(attribute: Attribute, raw: Any, units: str) -> Any:
     if attribute.type in ("number", "integer") and isinstance(raw, int | float) and not isinstance(raw, bool):
         return float(f"{to_display(float(raw), attribute.unit, units):.6g}")
     if _choices(attribute):
-        return dict(_choices(attribute)).get(str(raw), str(raw))
+        return dict(_choices(attribute)).get(attribute.chosen(raw) or str(raw), str(raw))
     if attribute.type == "flag":
         return {True: "yes", False: "no"}.get(raw)
     if attribute.type == "reference":
