@@ -66,6 +66,7 @@ def open_page(file: str) -> None:
 def page(file: str) -> Iterator[None]:
     """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
     here = next(p for p in _ORDER if p.file == file)
+    state.put(state.PAGE, file)
     _style()
     _side()
     _head(here)

@@ -20,13 +20,14 @@ from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
 from sitemap.ground.of_site import terrain_of
 from sitemap.ground.terrain import Terrain
-from sitemap.site.file import parse_site, read_site
+from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Kept, Store
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"
 _KEPT, _SELECTED, _SAID, _SEEN = "kept", "selected", "said", "seen:"
+PAGE = "page"  # the page that is open
 
 
 @st.cache_resource(show_spinner=False)
@@ -111,11 +112,6 @@ def samples() -> dict[str, str]:
     return {path.stem: read_site(path).name for path in sorted(SAMPLES.glob("*.geojson"))}
 
 
-def open_text(text: str, name: str) -> Kept:
-    """Open an uploaded site file. Raises BadSiteFile; the site that is open stays."""
-    return open_new(parse_site(text, name))
-
-
 def _with_files(new: Site, folder: Path) -> Site:
     for entry in new.files.values():
         path = folder / Path(str(entry.get("name", ""))).name
@@ -177,11 +173,12 @@ def bound(key: str, stored: Any) -> str:
     """Make the widget `key` start from what the site holds, also after an undo; returns the key.
 
     The widget keeps its identity while somebody types on, and takes a new start value only when the stored value
-    changed behind it.
+    changed behind it, or when it stands on another page: there it is a new widget, which would begin empty.
     """
-    if st.session_state.get(_SEEN + key, _SEEN) != stored or key not in st.session_state:
+    now = (st.session_state.get(PAGE), stored)
+    if st.session_state.get(_SEEN + key, _SEEN) != now or key not in st.session_state:
         st.session_state[key] = stored
-        st.session_state[_SEEN + key] = stored
+        st.session_state[_SEEN + key] = now
     return key
 
 

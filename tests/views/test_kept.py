@@ -216,3 +216,12 @@ def test_law_a_site_file_goes_round(tab: Visit) -> None:
     assert tab.site.name == "Another place"
     assert tab.link != link
     assert isinstance(store().open(link).site, Site)
+
+
+def test_law_name_and_units_stand_beside_every_page():
+    """On another page the same input is a new one; it must not begin empty."""
+    visit = Visit()
+    for page in ("slash", "log", "slash", "words"):
+        visit.go(page)
+        assert visit.app.text_input(key="site.name").value == visit.site.name
+        assert visit.app.button_group(key="site.units").value == visit.site.units

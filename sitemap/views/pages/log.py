@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.views import lists
+from sitemap.views import lists, weather
 from sitemap.views.frame import page
 
 with page("log"):
+    st.markdown("#### Is the weather inside the limits?")
+    weather.show()
     st.markdown("#### Burn log")
     lists.records("log", "A row for each batch: what was fed, how long, buckets of char, water, what went wrong.")
     st.markdown("#### Checks")

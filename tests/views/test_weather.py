@@ -1,0 +1,35 @@
+"""The weather check of the log page: what is not typed is not known, and one bad reading decides."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.views.conftest import Visit
+
+
+@pytest.fixture
+def log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Visit:
+    """The log page with the first sample open."""
+    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
+    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+    return Visit().go("log")
+
+
+def test_law_nothing_typed_is_not_known(log: Visit):
+    assert not log.app.exception
+    assert "Weather: not known" in log.words
+    assert "Weather: inside limits" not in log.words
+
+
+def test_law_good_readings_are_inside_and_one_bad_one_decides(log: Visit):
+    """The sample is in US units and wet. 8 mph, 12 mph, 55 %, 50 °F, 72 h: inside (our table); 25 mph gusts are not."""
+    typed = {"wind_m_s.us": 8, "gust_m_s.us": 12, "humidity_pct.us": 55, "temperature_c.us": 50, "quiet": 72}
+    for name, value in typed.items():
+        log.app.number_input(key=f"weather.{name}").set_value(float(value))
+    log.app.button_group(key="weather.ban").set_value("no").run()
+    assert "Weather: inside limits" in log.words
+    log.app.number_input(key="weather.gust_m_s.us").set_value(25.0).run()
+    assert "Weather: outside limits" in log.words
+    assert "Gust outside limits" in log.words
