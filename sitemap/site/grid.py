@@ -17,6 +17,7 @@ from sitemap.units import unit_label
 NAME = "name"
 PLACE = "place"  # a place as written that is not on the map yet; the word stays in the file until it can be read
 HIGHEST_USUAL_M = 6.0  # [m] slash heaps are lower (C): a higher one is asked about
+LEAST_USUAL_SHARE = 0.01  # a lower one is asked about: 0.2 typed where % are meant reads as 0.2 % (ours, C)
 FOOT_M = 0.3048  # [m], exact (international foot, NIST SP 811, S)
 _CELL_TYPES = ("number", "integer", "choice", "flag", "text", "date", "reference", "references", "numbers")
 _LISTED = ("pieces",)  # records that are typed as a list of their first number
@@ -143,6 +144,11 @@ def _value_notes(site: Site, row: int, feature: Feature) -> Iterator[CellNote]:
         if fault:
             text = _reason(site, attribute, raw) or f"{attribute.label} {fault}."
             yield CellNote(row, attribute.name, _about(feature), "bad_value", f"{text} Until then it counts as blank.")
+        share = feature.number(attribute.name) if attribute.unit == "fraction" else None
+        if share is not None and 0 < share < LEAST_USUAL_SHARE:
+            now, then = (with_unit(part, "fraction", site.units) for part in (share, 100 * share))
+            asked = f"was a share typed in a column of %? Then it is {then}. It counts as typed."
+            yield CellNote(row, attribute.name, _about(feature), "very_low", f"{attribute.label} of {now}: {asked}")
     if feature.kind not in _HEAPS:
         return
     height, width = feature.number("height_m"), feature.number("width_m")

@@ -109,3 +109,13 @@ def test_law_what_a_cell_shows_is_not_written_back_rounded() -> None:
     assert feature.values["height_m"] == 1 / 3
     rich = Feature.of("t", None, {"kind": "transect", "pieces": [{"diameter_cm": 3.0, "wood": "oak"}]})
     assert with_cells(site, rich, {"pieces": "1 entered"}) == rich
+
+
+def test_law_a_share_typed_in_a_column_of_percent_is_asked_about() -> None:
+    """0.2 typed where % stand over the column is read as 0.2 %, a hundredth of the wood: asked, kept as typed."""
+    site = site_of(thing("p", name="P1"))
+    typed = with_cells(site, site.get("p"), {"packing_ratio": "0.2"})
+    notes = [note for note in notes_of(site, (typed,)) if note.what == "very_low"]
+    assert typed.number("packing_ratio") == pytest.approx(0.002)
+    assert ["of 0.2%" in note.text and "it is 20%" in note.text for note in notes] == [True]
+    assert not notes_of(site, (with_cells(site, site.get("p"), {"packing_ratio": "20"}),))
