@@ -11,7 +11,6 @@ from typing import Any
 import numpy as np
 import shapely
 from shapely.geometry import Point
-from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape, BadValue
 from sitemap.ground.plane import WGS84, Plane
@@ -32,19 +31,6 @@ def distance_m(one: Any, other: Any) -> Any:
     """
     result = shapely.distance(one, other)
     return float(result) if np.ndim(result) == 0 else result
-
-
-def nearest_points(one: BaseGeometry, other: BaseGeometry) -> tuple[Point, Point] | None:
-    """The place on each of two shapes where they come nearest; None when either is empty.
-
-    >>> [point.wkt for point in nearest_points(Point(0, 0), shapely.LineString([(2, -1), (2, 1)]))]
-    ['POINT (0 0)', 'POINT (2 0)']
-    """
-    line = shapely.shortest_line(one, other)
-    if line is None:
-        return None
-    (ax, ay), (bx, by) = shapely.get_coordinates(line)
-    return Point(ax, ay), Point(bx, by)
 
 
 def azimuth_deg(plane: Plane, start: Point, end: Point) -> float | None:

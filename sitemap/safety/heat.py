@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from sitemap.errors import not_negative, positive, within
 
@@ -19,8 +19,6 @@ AIR_DENSITY_KG_M3 = 1.2  # [kg/m³] at 20 °C, ± 10 % with altitude and weather
 AIR_HEAT_KJ_KG_K = 1.0  # [kJ/(kg K)]
 RADIATIVE_FRACTION = 0.30  # [share] of the heat that leaves as radiation, NUREG-1805 (S); 0.2–0.4 among fuels
 CONVECTIVE_FRACTION = 1 - RADIATIVE_FRACTION
-
-Values = NDArray[np.float64]
 
 
 def flame_height_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Any:

@@ -19,7 +19,6 @@ Effect = Literal["passes", "conditional", "ruled out"]
 WATER_ON_MIN = 30.0  # [min] water on within, from the call: common practice, no source
 COLD_MIN = 60.0  # [min] raked and no steam by: common practice, no source
 HOLD_L_MIN_M2 = (0.7, 1.4, 2.2)  # [L/min per m² glowing] low, likely, high, as in the table of the quench (D)
-RESERVE_L = 400.0  # [L] least reserve for an escape: common practice, no source
 BEST_FIRST: tuple[Word, ...] = ("enough, proved", "enough on paper", "tight", "not known", "short")
 A_DAY_MIN = 1440.0  # [min] a time is not shown longer than this
 

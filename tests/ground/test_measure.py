@@ -123,10 +123,6 @@ def test_law_edges_not_middles() -> None:
     circle = Point(20, 5).buffer(5, quad_segs=64)
     assert measure.distance_m(box(0, 0, 10, 10), circle) == pytest.approx(5)
     assert measure.distance_m(box(0, 0, 10, 10), box(2, 2, 3, 3)) == 0
-    points = measure.nearest_points(box(0, 0, 10, 10), circle)
-    assert points is not None
-    assert points[0].distance(points[1]) == pytest.approx(5)
-    assert points[0].equals_exact(Point(10, 5), 1e-9)
 
 
 def test_law_arrays_and_scalars_take_the_same_path() -> None:
@@ -140,9 +136,8 @@ def test_law_arrays_and_scalars_take_the_same_path() -> None:
     assert np.isnan(measure.area_m2(shapes)[2])
 
 
-def test_law_empty_has_no_nearest_point_and_one_place_no_bearing() -> None:
+def test_law_one_place_has_no_bearing() -> None:
     plane = Plane(0.0, 0.0)
-    assert measure.nearest_points(Point(0, 0), Polygon()) is None
     assert measure.azimuth_deg(plane, Point(5, 5), Point(5, 5)) is None
 
 
