@@ -47,8 +47,9 @@ from sitemap.siting.reach import Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
 from sitemap.units import text
+from sitemap.water.drivers import NoLineError
 from sitemap.water.haul_way import filling_cap_l_min, hand_trip, machine_trips
-from sitemap.water.rig import NoLineError, rig_of
+from sitemap.water.rig import rig_of
 from sitemap.water.values import Kit
 
 FUELS = ("standing_timber", "pile", "windrow")
@@ -206,7 +207,9 @@ def _reaches(
         try:
             if not math.isnan(level):
                 rig = rig_of(source, kit)
-                found.append(hose_reach(source.id, hose, rig, asked, careful, level, error_m))
+                alone = replace(rig, relay=None)  # a relay stands on one way, not on the way to every cell
+                reach = hose_reach(source.id, hose, alone, asked, careful, level, error_m)
+                found.append(reach if rig.relay is None else reach.without_relay())
         except (NoLineError, BadValue):
             pass  # the water page says why there is no line
         cap = filling_cap_l_min(source)

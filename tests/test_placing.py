@@ -132,6 +132,27 @@ def test_law_area_of_reach_and_the_spots_own_verdict_agree() -> None:
     assert asked > 20
 
 
+def test_law_areas_leave_a_relay_out_and_say_so() -> None:
+    """The same ground as without it, nowhere sure, and where the hose alone ends: not known, no bar."""
+    site = small_site(40.0)
+    relayed = site.with_item("pumps", {"id": "p2", "name": "second", "max_head_m": 30, "max_flow_l_min": 400})
+    water = site.get("w")
+    assert water is not None
+    typed = {**water.values, "relay": "pump", "relay_pump": "p2", "relay_after_m": 20}
+    relayed = relayed.put(Feature.of("w", water.geometry, typed))
+    alone, helped = (next(r for r in reaches_of(assessed(s)) if r.way == "hose") for s in (site, relayed))
+    assert helped.relayed
+    assert not alone.relayed
+    assert helped.area.equals(alone.area)
+    assert helped.sure.is_empty
+    near, far = helped.at(10, 10), helped.at(50, 50)
+    assert (near.reached, near.tight) == (True, True)
+    assert "reckoned without the relay" in near.sentence
+    assert far.reached is None
+    assert far.sentence.startswith("Whether water arrives by a hose is not known")
+    assert "reckoned without the relay" in far.sentence
+
+
 def _xy(x: float, y: float) -> Any:
     from shapely.geometry import Point
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.ground.routes import Field
 from sitemap.ground.surface import Floats
 from sitemap.ground.terrain import Terrain
-from sitemap.siting.reach import OUT, TIGHT, Reach
+from sitemap.siting.reach import OUT, TIGHT, WITHOUT_RELAY, Reach
 
 PAD_LIMIT_PCT = 10.0  # [%] steepest ground a kiln is set up on: ours, from memory (M)
 FUEL_SLOPE_PCT = 20.0  # [%] no kiln below continuous fuel on steeper ground: house rule
@@ -95,7 +95,8 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     out = state.ravel() == OUT
     _, which = np.unique(limits[:, out], axis=1, return_inverse=True)
     examples = np.flatnonzero(out)[np.unique(which, return_index=True)[1]]
-    tight = "Water arrives, but only just (tight)."
+    without = WITHOUT_RELAY if any(reach.relayed for reach in reaches) else ""
+    tight = f"Water arrives, but only just (tight){without}."
     if any(reach.coarse for reach in reaches):
         tight = "The elevation raster is too coarse to say whether water arrives: measure on the ground."
     reasons = [Reason("water", False, tight)]

@@ -7,7 +7,7 @@ were typed (a lift, a bucket test, a drawn lay) may differ; those win.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
@@ -44,6 +44,7 @@ SENTENCES: Mapping[Limit, str] = MappingProxyType(
 LIMITS: tuple[Limit, ...] = tuple(SENTENCES)
 WITHIN = LIMITS.index("within")
 OUT, TIGHT, SURE = 0, 1, 2
+WITHOUT_RELAY = ", reckoned without the relay; a kiln spot is judged with it"
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,7 @@ class Reach:
     limit : (rows, columns) number in LIMITS of what stops it there
     route_m : (rows, columns) length of the way [m], inf where there is none
     coarse : the elevation raster is too coarse to be sure of anything: tight at best
+    relayed : the source has a relay and the area is made without: nowhere sure, and beyond it the water may yet arrive
     """
 
     source_id: str
@@ -84,6 +86,11 @@ class Reach:
     limit: NDArray[np.uint8]
     route_m: Floats
     coarse: bool = False
+    relayed: bool = False
+
+    def without_relay(self) -> Reach:
+        """The area of a source whose relay was left out."""
+        return replace(self, state=np.minimum(self.state, TIGHT), relayed=True)
 
     @cached_property
     def area(self) -> BaseGeometry:
@@ -112,21 +119,22 @@ class Reach:
         if cell < 0:
             return ReachAt(None, False, "not known", None, "The place lies outside the ground that was read.")
         state, limit, route = int(self.state.flat[cell]), LIMITS[self.limit.flat[cell]], float(self.route_m.flat[cell])
+        without = WITHOUT_RELAY if self.relayed else ""
         how = {"hose": "a hose", "hand": "carrying"}.get(self.way, "hauling")
         if state == OUT:
-            unknown = limit == "not known"
+            unknown = limit == "not known" or self.relayed
             text = f"Whether water arrives by {how} is not known" if unknown else f"Water does not arrive by {how}"
             return ReachAt(
                 None if unknown else False,
                 False,
                 limit,
                 route if np.isfinite(route) else None,
-                f"{text}: {SENTENCES[limit]}.",
+                f"{text}: {SENTENCES[limit]}{without}.",
             )
         word = "arrives, but only just (tight)" if state == TIGHT else "arrives"
         if self.coarse:
             word = "may arrive (measure on the ground, the elevation raster is coarse)"
-        return ReachAt(True, state == TIGHT, "within", route, f"Water {word} by {how} over {route:.0f} m.")
+        return ReachAt(True, state == TIGHT, "within", route, f"Water {word} by {how} over {route:.0f} m{without}.")
 
 
 def made_reach(

@@ -10,15 +10,17 @@ import numpy as np
 
 from sitemap.errors import BadValue
 from sitemap.notes import kiln_called
-from sitemap.site.model import Entry, Feature
+from sitemap.site.model import Entry, Feature, Item
 from sitemap.units import text
 from sitemap.water import nozzle, supply, verdict
 from sitemap.water.budget import Stock, gated
+from sitemap.water.drivers import NoLineError, pumps_in_use
 from sitemap.water.haul_way import haul_line
 from sitemap.water.hose_way import hold_of, hose_lines
 from sitemap.water.laying import SLACK, Piece
 from sitemap.water.reach import attack_margin_m, quench_margin_m
-from sitemap.water.rig import NoLineError, Rig
+from sitemap.water.relay import pump_relay, unlike
+from sitemap.water.rig import Rig
 from sitemap.water.solved import Lift, lift_of, solve
 from sitemap.water.values import Advice, Kit, Lay, Need, WaterLine, link_of
 from sitemap.water.verdict import Line
@@ -61,13 +63,15 @@ def advice_for(
     lines once, for the one it does more for
     """
     found: dict[tuple[str, Line], Advice] = {}
+    used = pumps_in_use(sources.values(), kit)
+    spare = tuple(machine for machine in kit.pumps if machine.id not in used)
     for lay in lays:
         if lay.spot_id != need.spot_id or lay.source_id not in sources:
             continue
         link = link_of(links, lay.source_id, lay.spot_id)
         wanted = tuple(line for line, stands in best.items() if stands.verdict in ("short", "tight", "not known"))
         source = sources[lay.source_id]
-        changes = _changes(need, kit, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted, system)
+        changes = _changes(need, kit, spare, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted, system)
         for what, told, line, raw in changes:
             before, after = best[line].verdict, gated(raw, stocks[lay.source_id]).verdict
             if line not in wanted or after == "not known" or _rank(after) >= _rank(before):
@@ -90,6 +94,7 @@ def _rank(word: verdict.Word) -> int:
 def _changes(
     need: Need,
     kit: Kit,
+    spare: tuple[Item, ...],
     rig: Rig | NoLineError,
     lay: Lay,
     lift: Lift,
@@ -108,7 +113,8 @@ def _changes(
         return () if line is None else (("stand_by_water", by_water, "quench", line),)
     if isinstance(rig, NoLineError):
         return ()
-    changes = [*_tried("stand_by_water", by_water, need, rig, near, BY_WATER_LIFT)]
+    alone = replace(rig, relay=None)
+    changes = [*_tried("stand_by_water", by_water, need, alone, near, BY_WATER_LIFT)]
     if lay.length_m is None:
         return tuple(changes)
     length = lay.length_m * (1 + SLACK)
@@ -120,6 +126,11 @@ def _changes(
         many = f"{count} more {'length' if count == 1 else 'lengths'} of hose, {text(piece_m, 'm', system, 2)}"
         told = f"Bring {many}{'' if count == 1 else ' each'}, for the line from {source.name}."
         return (*changes, *_tried("more_hose", told, need, more, lay, lift))
+    if rig.relay is None:
+        hoses = tuple(hose for hose in kit.hoses if hose.id in {piece.kind for piece in rig.pieces})
+        for machine in spare:
+            if not unlike(machine, hoses):
+                changes += _second_pump(need, rig, lay, lift, machine, source, system)
     changes += _bigger_hose(need, rig, lay, lift, source, length, system)
     if rig.attack_kpa is not None and "attack" in wanted:
         half = replace(rig, outlet_factor=rig.outlet_factor / 2)
@@ -137,6 +148,18 @@ def _bare(rig: Rig) -> Rig:
     return replace(rig, outlet_factor=float(nozzle.open_end_factor(rig.pieces[-1].bore_mm)), attack_kpa=None)
 
 
+def _second_pump(
+    need: Need, rig: Rig, lay: Lay, lift: Lift, machine: Item, source: Feature, system: str
+) -> Iterator[Change]:
+    half_m = (lay.length_m or 0.0) / 2
+    try:
+        helped = replace(rig, relay=pump_relay(machine, half_m))
+    except BadValue:  # its plate is not known
+        return
+    where = f"half way, {text(half_m, 'm', system, 2)} from {source.name}"
+    yield from _tried("second_pump", f"Put {machine.name} into the line {where}.", need, helped, lay, lift)
+
+
 def _bigger_hose(
     need: Need, rig: Rig, lay: Lay, lift: Lift, source: Feature, length: float, system: str
 ) -> Iterator[Change]:
@@ -146,7 +169,7 @@ def _bigger_hose(
     piece_m = PIECE_M[system]
     for metres in sorted({min(FIRST_M, length), length}):
         count = int(np.ceil(metres / piece_m))
-        bought = (Piece(piece_m, wider, kind="bigger"),) * count
+        bought = (Piece(piece_m, wider, kind="bigger", rated_kpa=rig.rated_kpa),) * count
         first = f"for the first {text(count * piece_m, 'm', system, 2)}"
         where = first if count * piece_m < length else "all the way"
         told = f"Lay a {text(wider, 'mm', system, 2)} hose {where} from {source.name}."
@@ -170,7 +193,7 @@ def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift, system: str) -> Iter
     if slow <= 0 or litres / slow > FILL_DAY_MIN:
         return
     pieces = (replace(rig.pieces[-1], length_m=TANK_HOSE_M * (1 + SLACK)),)
-    fall = replace(bare, supply=supply.gravity(), pieces=pieces, suction=None, tight=())
+    fall = replace(bare, supply=supply.gravity(), pieces=pieces, suction=None, relay=None, tight=())
     volume, above, hours = text(litres, "l", system, 2), text(TANK_ABOVE_M, "m", system, 2), litres / slow / 60
     told = (
         f"Set a tank of {volume} {above} above {kiln_called(need.name)}: fill it through the hose before lighting, "
@@ -183,7 +206,9 @@ def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift, system: str) -> Iter
 def _tried(
     what: str, told: str, need: Need, rig: Rig, lay: Lay, lift: Lift, lines: tuple[Line, ...] = ("quench", "attack")
 ) -> Iterator[Change]:
-    promising = [line for line in lines if _margin_m(need, rig, lay, lift, line) >= -lift.error_m]
+    promising = list(lines)
+    if rig.relay is None or rig.relay.kind == "pump":  # a tank parts the line: only the whole solution tells
+        promising = [line for line in lines if _margin_m(need, rig, lay, lift, line) >= -lift.error_m]
     if not promising:  # spares the whole solution with its draws where the likely figures already say no
         return
     try:

@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap.errors import BadValue, positive
 from sitemap.ranges import Array
 from sitemap.units import compared, text
 from sitemap.water.friction import Numbers, hose_contents_l, pressure_kpa
-from sitemap.water.line import HoseRun
+from sitemap.water.line import NO_RELAY, HoseRun
 from sitemap.water.supply import Supply
 
+JOINT_M = 1e-3  # [m] a second pump this near to where the hose changes stands right there
+
 Profile = tuple[tuple[float, float], ...]
+Strain = tuple[float, float]  # pressure in a hose and the pressure it is rated for [kPa]
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,8 +28,9 @@ class Along:
 
     distance_m, height_m, pressure_kpa : one number per point; heights above the water
     lowest_kpa, lowest_at_m : the smallest pressure and where
-    highest_kpa : the greatest pressure while running
     shut_kpa : the greatest pressure with the nozzle shut
+    running, shut : the hose nearest to its rating while it runs and with the nozzle shut; None where none is known
+    intake_kpa : pressure that is left where the second pump takes over, None without one
     """
 
     distance_m: Array
@@ -33,11 +38,19 @@ class Along:
     pressure_kpa: Array
     lowest_kpa: float
     lowest_at_m: float
-    highest_kpa: float
     shut_kpa: float
+    running: Strain | None
+    shut: Strain | None
+    intake_kpa: float | None
 
     def fault(self, system: str = "metric") -> str | None:
         """Why the line cannot run like this, in the units of a system, or None."""
+        if self.intake_kpa is not None and self.intake_kpa <= 0:
+            below = text(-self.intake_kpa, "kpa", system, 2)
+            return (
+                f"the second pump would draw the pressure before it {below} below the air's: the hose there collapses; "
+                "set that pump nearer to the water or lower"
+            )
         if self.lowest_kpa >= -1e-6:
             return None
         below, at = text(-self.lowest_kpa, "kpa", system, 2), text(self.lowest_at_m, "m", system, 2)
@@ -69,15 +82,36 @@ def check_profile(profile: Profile) -> Profile:
     return profile
 
 
+def height_at(profile: Profile, distance_m: float) -> float:
+    """Height above the water at a distance along a profile [m], on straight lines between its points."""
+    distances, heights = zip(*profile, strict=True)
+    return float(np.interp(distance_m, distances, heights))
+
+
+def cut(profile: Profile, distance_m: float) -> tuple[Profile, Profile]:
+    """A profile cut in two at a distance between its ends [m]; the second begins anew at 0 m and height 0.
+
+    >>> cut(((0.0, 0.0), (100.0, 20.0)), 25.0)
+    (((0.0, 0.0), (25.0, 5.0)), ((0.0, 0.0), (75.0, 15.0)))
+    """
+    height = height_at(profile, distance_m)
+    before = tuple(point for point in profile if point[0] < distance_m)
+    behind = tuple((at - distance_m, z - height) for at, z in profile if at > distance_m)
+    return (*before, (distance_m, height)), ((0.0, 0.0), *behind)
+
+
 def pressure_along(
     flow_l_min: float,
     supply: Supply,
     hoses: Sequence[HoseRun],
     profile: Profile,
     *,
-    supply_share: float = 1.0,
-    friction_share: float = 1.0,
+    supply_share: Numbers = 1.0,
+    friction_share: Numbers = 1.0,
     lost_before_m: float = 0.0,
+    relay: Supply = NO_RELAY,
+    relay_share: Numbers = 1.0,
+    relay_at_m: float = np.inf,
 ) -> Along:
     """Pressure at every point of a lay at one flow.
 
@@ -86,17 +120,19 @@ def pressure_along(
     flow_l_min : what runs [L/min]
     supply, hoses : as for `line.head_margin_m`, lengths as single numbers
     profile : ground along the lay (see `check_profile`); stretched to the length of hose that lies on it
-    supply_share, friction_share : as for `line.head_margin_m`
+    supply_share, friction_share, relay, relay_share : as for `line.head_margin_m`, single numbers
     lost_before_m : head lost on the suction side [m]
+    relay_at_m : where the second pump stands, along the hose; infinite where there is none
 
     Returns
     -------
-    Along, at the points of the profile and where the hose changes
+    Along, at the points of the profile and where the hose changes, twice where the second pump stands: before and
+    behind it
 
     Notes
     -----
-    p(s) = 9.789·(H(Q) − z(s) − losses up to s). Velocity head left out. Fittings are taken as spread along their hose.
-    With the nozzle shut: 9.789·(H(0) − lowest height).
+    p(s) = 9.789·(H(Q) + H₂(Q) behind the second pump − z(s) − losses up to s). Velocity head left out. Fittings are
+    taken as spread along their hose. With the nozzle shut: 9.789·(H(0) + H₂(0) behind the second pump − z(s)).
     """
     points = check_profile(profile)
     lengths = np.asarray([float(np.asarray(hose.length_m)) for hose in hoses])
@@ -104,22 +140,71 @@ def pressure_along(
     way, heights = (np.asarray(column, dtype=float) for column in zip(*points, strict=True))
     stretched = way * (ends[-1] / way[-1]) if ends[-1] > 0 else way
     at = np.unique(np.concatenate([stretched, ends]))
+    nearest_m = float(at[np.argmin(np.abs(at - min(relay_at_m, 2 * ends[-1])))])
+    relay_at_m = nearest_m if abs(nearest_m - relay_at_m) <= JOINT_M else relay_at_m
+    relayed = at > relay_at_m
+    if relay_at_m <= ends[-1]:
+        at = np.concatenate([at[at < relay_at_m], [relay_at_m, relay_at_m], at[relayed]])
+        relayed = np.arange(at.size) > np.searchsorted(at, relay_at_m)
     z = np.interp(at, stretched, heights)
     loss = np.zeros_like(at)
     for hose, start, length in zip(hoses, ends, lengths, strict=False):
         if length > 0:
             loss += hose.loss_m(flow_l_min, length, friction_share) * np.clip((at - start) / length, 0.0, 1.0)
-    pressure = np.asarray(
-        pressure_kpa(supply.head_m(flow_l_min) * supply_share - lost_before_m - z - loss), dtype=float
+    head, head_shut = (
+        first * supply_share + second * relay_share * relayed
+        for first, second in (
+            (supply.head_m(flow_l_min), relay.head_m(flow_l_min)),
+            (supply.most_head_m, relay.most_head_m),
+        )
     )
+    pressure = np.asarray(pressure_kpa(head - lost_before_m - z - loss), dtype=float)
+    still = np.asarray(pressure_kpa(head_shut - z), dtype=float)
+    held: list[tuple[float, NDArray[np.bool_]]] = []
+    for hose, start, end in zip(hoses, ends, ends[1:], strict=False):
+        if hose.rated_kpa is not None and end > start:
+            side = relayed if start >= relay_at_m else ~relayed if end <= relay_at_m else True
+            held.append((hose.rated_kpa, (at >= start) & (at <= end) & side))
     lowest = int(np.argmin(pressure))
-    shut = float(pressure_kpa(supply.most_head_m * supply_share - z.min()))
-    return Along(at, z, pressure, float(pressure[lowest]), float(at[lowest]), float(pressure.max()), shut)
+    return Along(
+        distance_m=at,
+        height_m=z,
+        pressure_kpa=pressure,
+        lowest_kpa=float(pressure[lowest]),
+        lowest_at_m=float(at[lowest]),
+        shut_kpa=float(still.max()),
+        running=worst(*((float(pressure[here].max()), rated) for rated, here in held)),
+        shut=worst(*((float(still[here].max()), rated) for rated, here in held)),
+        intake_kpa=float(pressure[relayed.argmax() - 1]) if relayed.any() else None,
+    )
 
 
-def primes(supply: Supply, profile: Profile, supply_share: float = 1.0) -> bool:
-    """Whether the supply lifts water over the highest point of the lay, as it must before anything runs."""
-    return supply.most_head_m * supply_share > max(height for _, height in check_profile(profile))
+def worst(*strains: Strain | None) -> Strain | None:
+    """The hose nearest to its rating, or beyond it; None where no rating is known."""
+    known = [strain for strain in strains if strain is not None]
+    return max(known, key=lambda strain: strain[0] / strain[1], default=None)
+
+
+def joined(first: Along, second: Along) -> Along:
+    """Two lays with an open tank between them as one; a shut nozzle stops the second alone."""
+    lower = min(first, second, key=lambda part: part.lowest_kpa)
+    offset_m = 0.0 if lower is first else float(first.distance_m[-1])
+    return Along(
+        distance_m=np.concatenate([first.distance_m, second.distance_m + first.distance_m[-1]]),
+        height_m=np.concatenate([first.height_m, second.height_m + first.height_m[-1]]),
+        pressure_kpa=np.concatenate([first.pressure_kpa, second.pressure_kpa]),
+        lowest_kpa=lower.lowest_kpa,
+        lowest_at_m=lower.lowest_at_m + offset_m,
+        shut_kpa=max(float(first.pressure_kpa.max()), second.shut_kpa),
+        running=worst(first.running, second.running),
+        shut=second.shut,
+        intake_kpa=None,
+    )
+
+
+def primes(head_m: float, profile: Profile) -> bool:
+    """Whether a head at no flow [m] lifts water over the highest point of the lay, as it must before anything runs."""
+    return head_m > max(height for _, height in check_profile(profile))
 
 
 def fill_l(hoses: Sequence[HoseRun]) -> Numbers:

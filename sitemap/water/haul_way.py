@@ -10,8 +10,8 @@ from sitemap.ranges import Array, Drawn, draw
 from sitemap.site.model import Feature, Item
 from sitemap.units import compared, text
 from sitemap.water import haul, verdict
+from sitemap.water.drivers import NoLineError
 from sitemap.water.hose_way import hold_of
-from sitemap.water.rig import NoLineError
 from sitemap.water.supply import UNKNOWN_TAP_L_MIN
 from sitemap.water.values import Kit, Lay, Need, WaterLine, named
 from sitemap.water.verdict import Word

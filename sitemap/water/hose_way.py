@@ -133,16 +133,16 @@ def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, 
     passes = np.nan_to_num(flow, nan=-1.0) >= needed
     rig, lift = solved.rig, solved.lift
     worst, best = (solved.margin_m(float(needed[0]), lift.metres + s * lift.error_m) >= 0 for s in (1, -1))
-    reasons = list(rig.tight)
+    reasons = list(solved.tight)
     if not lift.known:
         reasons.append("how high the kiln stands above the water is not known")
     pressures = solved.along
-    if pressures is not None and rig.rated_kpa is not None:
-        if pressures.highest_kpa > rig.rated_kpa:
-            highest, rated = compared(pressures.highest_kpa, rig.rated_kpa, "kpa", system)
-            return "short", f"; {highest} in a hose rated for {rated}: it may burst"
-        if pressures.shut_kpa > rig.rated_kpa and rig.attack_kpa is not None:
-            shut, rated = compared(pressures.shut_kpa, rig.rated_kpa, "kpa", system)
+    if pressures is not None and pressures.running is not None and pressures.running[0] > pressures.running[1]:
+        highest, rated = compared(*pressures.running, "kpa", system)
+        return "short", f"; {highest} in a hose rated for {rated}: it may burst"
+    if pressures is not None and pressures.shut is not None and pressures.shut[0] > pressures.shut[1]:
+        shut, rated = compared(*pressures.shut, "kpa", system)
+        if rig.attack_kpa is not None:
             reasons.append(f"shutting the nozzle puts {shut} on a hose rated for {rated}")
     fault = pressures.fault(system) if pressures is not None else None
     if fault:
@@ -153,10 +153,11 @@ def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, 
     flip = solved.margin_m(float(needed[0]), lift.metres)
     if word == "tight" and lift.known and abs(flip) <= lift.error_m:
         side, way = ("short", "higher") if flip >= 0 else ("enough", "lower")
-        reasons.append(f"{side} if the kiln stands {text(abs(flip), 'm', system, 2)} {way} than entered")
+        what = "the kiln" if len(solved.stretches) == 1 else "the kiln or the relay tank"
+        reasons.append(f"{side} if {what} stands {text(abs(flip), 'm', system, 2)} {way} than entered")
     if word == "tight" and not reasons:
         reasons.append("close to the limit: a pump more worn or a hose rougher than reckoned would not do")
-    return word, "".join(f"; {reason}" for reason in reasons)
+    return word, "".join(f"; {reason}" for reason in ([solved.told] if solved.told else []) + reasons)
 
 
 def _proved(flow: Array, needed: Array) -> Word:

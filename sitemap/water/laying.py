@@ -22,12 +22,14 @@ class Piece:
     """One hose length on hand.
 
     kind : id or name of the hose it is of
+    rated_kpa : pressure it is rated for, None where not known
     """
 
     length_m: float
     bore_mm: float
     roughness_c: float = 140.0
     kind: str = ""
+    rated_kpa: float | None = None
 
 
 def whole_hoses_m(route_m: Numbers, piece_lengths_m: Sequence[float], slack: float = SLACK) -> Array:
@@ -87,6 +89,12 @@ def laid_by_run(route_m: Numbers, pieces: Sequence[Piece], slack: float = SLACK)
         runs.append((pieces[start], np.asarray(length)))
         start = number
     return tuple(runs)
+
+
+def pieces_needed(route_m: float, pieces: Sequence[Piece], slack: float = SLACK) -> int:
+    """How many of the pieces, from the first on, lie on a way [m]; one more than there are where they do not reach."""
+    ends = np.concatenate([[0.0], np.cumsum(_lengths([piece.length_m for piece in pieces]))])
+    return int(_pieces_needed(route_m, ends, slack))
 
 
 def _same_run(one: Piece, other: Piece) -> bool:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypedDict
 
 import numpy as np
 from scipy.optimize import elementwise
@@ -26,6 +27,17 @@ from sitemap.water.friction import (
 from sitemap.water.nozzle import outlet_pressure_kpa
 from sitemap.water.supply import Supply
 
+NO_RELAY = Supply(0.0)  # a second pump in the line that adds nothing
+
+
+class Driven(TypedDict):
+    """Arguments of `head_margin_m` and `steady_flow_l_min` that say how pumps and hoses fare against their figures."""
+
+    supply_share: Numbers
+    friction_share: Numbers
+    relay: Supply
+    relay_share: Numbers
+
 
 @dataclass(frozen=True, eq=False)
 class HoseRun:
@@ -35,6 +47,7 @@ class HoseRun:
     length_m : scalar or array, one length per lay [m]
     loss_coefficient : sum of the K of its fittings
     rule : friction rule; "hazen_williams" only to compare with other programs
+    rated_kpa : pressure it is rated for, None where not known
     """
 
     bore_mm: float
@@ -42,6 +55,7 @@ class HoseRun:
     roughness_c: float = 140.0
     loss_coefficient: float = 0.0
     rule: FrictionRule = "planned"
+    rated_kpa: float | None = None
 
     def loss_m(self, flow_l_min: Numbers, length_m: Numbers, friction_share: Numbers = 1.0) -> Numbers:
         """Friction and fittings over a length of this run [m]; friction_share scales the friction alone."""
@@ -60,8 +74,10 @@ def head_margin_m(
     *,
     supply_share: Numbers = 1.0,
     friction_share: Numbers = 1.0,
+    relay: Supply = NO_RELAY,
+    relay_share: Numbers = 1.0,
 ) -> Array:
-    """Head left over when a flow is asked of a line: H(Q) − lift − friction − fittings − outlet.
+    """Head left over when a flow is asked of a line: H(Q) + H₂(Q) − lift − friction − fittings − outlet.
 
     The wanted flow arrives where this is not below zero, and the number itself is how much higher the outlet might
     stand before it no longer does.
@@ -75,10 +91,13 @@ def head_margin_m(
     outlet_factor : of nozzle or open end [L/min per √kPa]
     supply_share : scalar or array, share of the supply's head it really gives (wear)
     friction_share : scalar or array, friction relative to the rule
+    relay : a second pump in the line, wherever it stands; its head counts like the first's
+    relay_share : scalar or array, share of that head it really gives
 
     Returns
     -------
-    broadcast shape [m]; minus infinity beyond what the supply can yield, NaN where a length or lift is not known
+    broadcast shape [m]; minus infinity beyond what the supply or the second pump can yield, NaN where a length or lift
+    is not known
 
     Notes
     -----
@@ -86,9 +105,12 @@ def head_margin_m(
     """
     q = np.asarray(flow_l_min, dtype=float)
     margin = supply.head_m(q) * supply_share - lift_m - head_m(outlet_pressure_kpa(outlet_factor, q))
+    if relay is not NO_RELAY:
+        margin = margin + relay.head_m(q) * relay_share
     for hose in hoses:
         margin = margin - hose.loss_m(q, hose.length_m, friction_share)
-    return np.where(q > supply.most_flow_l_min * (1 + 1e-9), -np.inf, margin)
+    most = min(supply.most_flow_l_min, relay.most_flow_l_min)
+    return np.where(q > most * (1 + 1e-9), -np.inf, margin)
 
 
 def steady_flow_l_min(
@@ -99,6 +121,8 @@ def steady_flow_l_min(
     *,
     supply_share: Numbers = 1.0,
     friction_share: Numbers = 1.0,
+    relay: Supply = NO_RELAY,
+    relay_share: Numbers = 1.0,
 ) -> Array:
     """What comes out in the steady state.
 
@@ -120,24 +144,27 @@ def steady_flow_l_min(
     63.246
     """
     positive("Nozzle factor", outlet_factor)
-    arrays = [lift_m, supply_share, friction_share, *(hose.length_m for hose in hoses)]
-    lift, wear, rough, *lengths = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in arrays))
+    arrays = [lift_m, supply_share, friction_share, relay_share, *(hose.length_m for hose in hoses)]
+    lift, wear, rough, relay_wear, *lengths = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in arrays))
 
-    def margin(q: Array, lift: Array, wear: Array, rough: Array, *lengths: Array) -> Array:
+    def margin(q: Array, lift: Array, wear: Array, rough: Array, relay_wear: Array, *lengths: Array) -> Array:
         left = supply.head_m(q) * wear - lift - head_m(outlet_pressure_kpa(outlet_factor, q))
+        if relay is not NO_RELAY:
+            left = left + relay.head_m(q) * relay_wear
         for hose, length in zip(hoses, lengths, strict=True):
             left = left - hose.loss_m(q, length, rough)
         return np.asarray(left)
 
-    at_rest = margin(np.zeros_like(lift), lift, wear, rough, *lengths)
+    at_rest = margin(np.zeros_like(lift), lift, wear, rough, relay_wear, *lengths)
     flow = np.full(lift.shape, np.nan)
     runs = np.isfinite(at_rest) & (at_rest > 0)
     if not runs.any():
         return flow
-    given = tuple(a[runs] for a in (lift, wear, rough, *lengths))
+    given = tuple(a[runs] for a in (lift, wear, rough, relay_wear, *lengths))
     # at this flow the outlet alone eats all the head, so the root lies below it
-    most = outlet_factor * np.sqrt((supply.most_head_m * given[1] - given[0]) / float(head_m(1.0))) * (1 + 1e-9)
-    cap = np.minimum(most, supply.most_flow_l_min)
+    most_head = supply.most_head_m * given[1] + relay.most_head_m * given[3]
+    most = outlet_factor * np.sqrt((most_head - given[0]) / float(head_m(1.0))) * (1 + 1e-9)
+    cap = np.minimum(most, min(supply.most_flow_l_min, relay.most_flow_l_min))
     capped = margin(cap, *given) >= 0
     found = cap.copy()
     if not capped.all():

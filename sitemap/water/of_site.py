@@ -14,9 +14,10 @@ from sitemap.units import restated
 from sitemap.water import verdict
 from sitemap.water.advice import advice_for
 from sitemap.water.budget import Ledger, gated, stock_of
+from sitemap.water.drivers import NoLineError
 from sitemap.water.haul_way import haul_line
 from sitemap.water.hose_way import bucket_flow_l_min, hose_lines, measured_line
-from sitemap.water.rig import NoLineError, Rig, rig_of
+from sitemap.water.rig import Rig, rig_of
 from sitemap.water.solved import lift_of
 from sitemap.water.values import Kit, Lay, Need, SpotWater, Water, WaterLine, link_of
 from sitemap.water.verdict import Line, Word

@@ -74,20 +74,12 @@ def haul_margin_min(trip: Trip, litres: float, hold_l_min: float, distance_m: Nu
 
 
 def _margin(rig: Rig, needed: Array, route_m: Numbers, lift_m: Numbers, highest_m: Numbers | None) -> Array:
-    wear = float(rig.supply_share[0])
-    margin = head_margin_m(
-        needed,
-        rig.supply,
-        rig.all_hoses(_real(route_m)),
-        lift_m,
-        rig.outlet_factor,
-        supply_share=wear,
-        friction_share=float(rig.friction_share[0]),
-    )
-    if highest_m is None or rig.supply.most_head_m <= 0:
+    hoses = rig.all_hoses(_real(route_m))
+    margin = head_margin_m(needed, rig.supply, hoses, lift_m, rig.outlet_factor, **rig.driven())
+    if highest_m is None or rig.most_head_m <= 0:
         return margin
     # the pump must first push water over the highest point of the way
-    return np.minimum(margin, np.where(rig.supply.most_head_m * wear > highest_m, np.inf, -np.inf))
+    return np.minimum(margin, np.where(rig.most_head_m > highest_m, np.inf, -np.inf))
 
 
 def _real(metres: Numbers) -> Array:

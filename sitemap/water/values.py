@@ -160,7 +160,7 @@ class WaterLine:
 class Advice:
     """One change that turns a verdict, found by solving the changed line.
 
-    what : "stand_by_water", "more_hose", "bigger_hose", "smaller_nozzle", "open_end", "tank_above"
+    what : "stand_by_water", "more_hose", "second_pump", "bigger_hose", "smaller_nozzle", "open_end", "tank_above"
     """
 
     spot_id: str

@@ -18,9 +18,10 @@ from sitemap.ranges import Drawn
 from sitemap.site.file import parse_site
 from sitemap.siting.reach import Reach
 from sitemap.siting.water_reach import haul_reach, hose_reach
+from sitemap.water.drivers import NoLineError
 from sitemap.water.haul_way import Trip, haul_line
 from sitemap.water.hose_way import hose_lines
-from sitemap.water.rig import NoLineError, Rig, rig_of
+from sitemap.water.rig import Rig, rig_of
 from sitemap.water.solved import lift_of
 from sitemap.water.values import Kit, Lay, Need
 from tests.ground.rasters import hill, terrain

@@ -23,7 +23,8 @@ _SHOWN = {"usable": "where a kiln may stand", "water": "where the water reaches"
 
 def _reach_name(a: Assessment, reach: Reach) -> str:
     source = a.source.get(reach.source_id)
-    return f"{source.name if source else reach.source_id}, {_WAYS[reach.way]}"
+    without = ", without its relay" if reach.relayed else ""
+    return f"{source.name if source else reach.source_id}, {_WAYS[reach.way]}{without}"
 
 
 def _taken(edits: Edits) -> None:
