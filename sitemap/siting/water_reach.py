@@ -15,7 +15,7 @@ from sitemap.siting.reach import LIMITS, Limit, Reach, made_reach
 from sitemap.water import along, haul, verdict
 from sitemap.water.friction import head_m, pressure_kpa
 from sitemap.water.haul_way import PACE, Trip
-from sitemap.water.line import head_margin_m
+from sitemap.water.line import head_margin_m, steady_flow_l_min
 from sitemap.water.nozzle import outlet_pressure_kpa
 from sitemap.water.reach import haul_margin_min, quench_margin_m
 from sitemap.water.rig import Rig
@@ -75,7 +75,12 @@ def hose_reach(
             friction_share=float(rig.friction_share[0]),
         )
         passes = (at_best >= 0) & (keeping_pace > 0)
-        sure = (at_worst >= 0) & (highest - lift <= at_nozzle)  # else pressure may fall below zero on a rise
+        sure = at_worst >= 0
+        rises = sure & (highest - lift > at_nozzle)  # pressure may fall below zero there: ask the flow that runs
+        shares = {"supply_share": rig.supply_share[0], "friction_share": rig.friction_share[0]}
+        flow = steady_flow_l_min(rig.supply, rig.all_hoses(length[rises]), lift[rises], rig.outlet_factor, **shares)
+        held = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, flow)))
+        sure[rises] = (highest - lift)[rises] <= held
         if rig.rated_kpa is not None:
             sure &= pressure_kpa(rig.supply.most_head_m * wear - lowest) <= rig.rated_kpa
         no_friction = rig.supply.head_m(needed) * wear - lift - at_nozzle
