@@ -87,7 +87,7 @@ def _of_row(row: Row) -> Rule:
     return Rule(
         id=row.key,
         kind=str(row["kind"]),
-        use=str(row["use"]),
+        use=str(row.get("use", "")),
         distance_m=row.get("distance_m"),
         condition=str(row["condition"]),
         source=row.source,
