@@ -92,7 +92,9 @@ class Walker:
         """Seconds, see `Mover`; Tobler's speed is along the level, as in its source."""
         level_m = length_m / np.sqrt(1 + slope**2)
         speed = walking_km_h(slope, off_path=True) * KM_H_IN_M_S * (LOADED_WALK if loaded else 1.0)
-        return np.where(np.abs(slope) <= self.max_slope_pct / 100, level_m / speed, np.inf)
+        with np.errstate(divide="ignore"):  # no speed is left on absurd slopes: barred anyway
+            seconds = level_m / speed
+        return np.where(np.abs(slope) <= self.max_slope_pct / 100, seconds, np.inf)
 
 
 @dataclass(frozen=True)

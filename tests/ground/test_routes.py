@@ -386,3 +386,8 @@ def test_law_no_way_has_no_length() -> None:
     assert np.isinf(way_lengths(reached)[:, 60:]).all()
     assert np.isnan(way_steepest_pct(reached)[:, 60:]).all()
     assert np.isnan(way_extremes(reached)[1][:, 60:]).all()
+
+
+def test_law_absurd_slopes_bar_a_walker_without_a_warning() -> None:
+    """Heights in a wrong unit make slopes of hundreds per one: no speed is left there, and nothing fails."""
+    assert np.isinf(Walker().cost(np.array([900.0, -900.0]), np.ones(2), True)).all()
