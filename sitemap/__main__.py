@@ -1,4 +1,4 @@
-"""The command line: `python -m sitemap check|assess|place|plan SITE …`.
+"""The command line: `python -m sitemap check|assess|place|plan|export SITE …`.
 
 A fault of the site file is one sentence each on standard error and exit status 2, and nothing is written. A gap is
 kept, named and left out of the sums: exit status 0.
@@ -50,6 +50,7 @@ def _parser() -> argparse.ArgumentParser:
         ("assess", _assess, "work out slash, burns, distances and water"),
         ("place", _place, "propose the best kiln spots"),
         ("plan", _plan, "write the burn-site plan"),
+        ("export", _export, "write the site for other map programs"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
         one.add_argument("site", metavar="SITE", help="a site file (.geojson) or a site with its files (.zip)")
@@ -62,6 +63,8 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("--spots", type=int, default=3, metavar="N", help="kiln spots at most (3)")
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
+        if verb == "export":
+            one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .csv or .geojson")
     return parser
 
 
@@ -127,6 +130,14 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 
     written: Assessment = assess(site, terrain, on=on)
     write_plan(written, Path(options.out))
+    print(f"Written: {options.out}")
+    return 0
+
+
+def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+    from sitemap.plan.exports import write_export
+
+    write_export(assess(site, terrain, on=on), Path(options.out))
     print(f"Written: {options.out}")
     return 0
 

@@ -1,0 +1,112 @@
+"""The site for other people's map programs: a GeoPackage, KML or a table, with the figures that belong to each thing.
+
+These formats hold the places and the plain figures, not the whole site: what is kept and read back is the site file.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sitemap.assessment import Assessment
+from sitemap.errors import BadFile
+from sitemap.site.file import site_text
+
+if TYPE_CHECKING:
+    import geopandas
+
+ENDINGS = (".gpkg", ".kml", ".csv", ".geojson")
+_WGS84 = "EPSG:4326"
+_FAMILIES = (("points", "Point"), ("lines", "LineString"), ("areas", "Polygon"))
+
+
+def write_export(assessment: Assessment, path: Path) -> None:
+    """Write a site in the format its file name ends in; nothing is left behind where it cannot be written.
+
+    Parameters
+    ----------
+    assessment : of the site
+    path : FILE.gpkg (a layer each for points, lines and areas), .kml, .csv (a row a thing) or .geojson (the site file)
+
+    Raises
+    ------
+    BadFile : another ending, a site with nothing on the map, a place that cannot be written
+    """
+    ending = path.suffix.lower()
+    if ending not in ENDINGS:
+        raise BadFile(f"{path.name} ends in none of {', '.join(ENDINGS)}: name the file so.")
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder) / f"site{ending}"
+        _WRITERS[ending](assessment, made)
+        try:
+            path.write_bytes(made.read_bytes())
+        except OSError as error:
+            raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
+
+
+def things(assessment: Assessment) -> geopandas.GeoDataFrame:
+    """Everything on the map: id, kind, name, status, note, likely dry tonnes of a heap, verdict of a kiln spot.
+
+    Raises BadFile where nothing is on the map.
+    """
+    import geopandas
+
+    tonnes = {item.id: item.dry_t.likely for item in assessment.slash.items}
+    verdicts = {spot.id: spot.verdict for spot in assessment.spots}
+    rows: list[dict[str, Any]] = [
+        {
+            "id": feature.id,
+            "kind": feature.kind,
+            "name": feature.name,
+            "status": str(feature.values.get("status") or ""),
+            "note": str(feature.values.get("note") or ""),
+            "dry_t": tonnes.get(feature.id),
+            "verdict": verdicts.get(feature.id, ""),
+            "geometry": feature.shape,
+        }
+        for feature in assessment.source.features
+        if feature.shape is not None
+    ]
+    if not rows:
+        raise BadFile("Nothing is on the map yet, so there is nothing to export: draw the site first.")
+    return geopandas.GeoDataFrame(rows, geometry="geometry", crs=_WGS84)
+
+
+def _geopackage(assessment: Assessment, path: Path) -> None:
+    frame = things(assessment)
+    for layer, family in _FAMILIES:
+        part = frame[frame.geom_type.isin((family, f"Multi{family}"))]
+        if len(part):
+            # one layer holds one kind of shape: where some have several parts, all are written as such
+            several = (part.geom_type != family).any()
+            shapes = part.geometry.map(_several) if several else part.geometry
+            part.set_geometry(shapes).to_file(path, layer=layer, driver="GPKG")
+
+
+def _several(shape: Any) -> Any:
+    import shapely
+
+    makers = {"Point": shapely.MultiPoint, "LineString": shapely.MultiLineString, "Polygon": shapely.MultiPolygon}
+    return makers[shape.geom_type]([shape]) if shape.geom_type in makers else shape
+
+
+def _kml(assessment: Assessment, path: Path) -> None:
+    frame = things(assessment)
+    frame["Name"] = frame["name"]
+    frame["Description"] = [" · ".join(filter(None, row)) for row in zip(frame["kind"], frame["verdict"], strict=True)]
+    frame[["Name", "Description", "geometry"]].to_file(path, driver="KML")
+
+
+def _table(assessment: Assessment, path: Path) -> None:
+    frame = things(assessment)
+    middle = frame.geometry.representative_point()
+    table = frame.drop(columns="geometry").assign(latitude=middle.y.round(7), longitude=middle.x.round(7))
+    table.to_csv(path, index=False, lineterminator="\r\n")
+
+
+def _site_file(assessment: Assessment, path: Path) -> None:
+    path.write_text(site_text(assessment.source), encoding="utf-8")
+
+
+_WRITERS = {".gpkg": _geopackage, ".kml": _kml, ".csv": _table, ".geojson": _site_file}
