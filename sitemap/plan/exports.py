@@ -36,13 +36,19 @@ def write_export(assessment: Assessment, path: Path) -> None:
     ending = path.suffix.lower()
     if ending not in ENDINGS:
         raise BadFile(f"{path.name} ends in none of {', '.join(ENDINGS)}: name the file so.")
+    content = export_bytes(assessment, ending)
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
+
+
+def export_bytes(assessment: Assessment, ending: str) -> bytes:
+    """A site in one of the formats, for a download. Raises BadFile as `write_export` does."""
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder) / f"site{ending}"
         _WRITERS[ending](assessment, made)
-        try:
-            path.write_bytes(made.read_bytes())
-        except OSError as error:
-            raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
+        return made.read_bytes()
 
 
 def things(assessment: Assessment) -> geopandas.GeoDataFrame:

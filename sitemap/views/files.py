@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 
 import streamlit as st
 
 from sitemap.errors import PitsteadError
+from sitemap.plan.exports import export_bytes
 from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.model import Site
@@ -60,6 +62,20 @@ def side() -> None:
                 on_click="ignore",
                 width="stretch",
             )
+        if any(feature.shape is not None for feature in site.features):
+            for ending, label in ((".gpkg", "For other map programs (.gpkg)"), (".csv", "As a table (.csv)")):
+                st.download_button(
+                    label,
+                    partial(_exported, ending),
+                    f"{stem}{ending}",
+                    "application/octet-stream",
+                    on_click="ignore",
+                    width="stretch",
+                )
+
+
+def _exported(ending: str) -> bytes:
+    return export_bytes(state.assessment(), ending)
 
 
 def _rename() -> None:
