@@ -48,7 +48,6 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("words", "Words", "What the words mean, and where figures come from."),
     ),
 }
-PAGES = {g: tuple(p for p in ps if (_FOLDER / f"{p.file}.py").exists()) for g, ps in PAGES.items()}
 _ORDER = [page for pages in PAGES.values() for page in pages]
 
 

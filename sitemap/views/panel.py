@@ -16,6 +16,7 @@ from sitemap.summary import counted, said
 from sitemap.units import restated
 from sitemap.views import figures as figures_of
 from sitemap.views import forms, noted, state
+from sitemap.views.adding import new_feature
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 
@@ -224,12 +225,7 @@ def asked_here(a: Assessment) -> None:
 
 def _put_spot(place: tuple[float, float]) -> None:
     site = state.site()
-    number = len(site.of_kind("kiln_spot")) + 1
-    values = {"kind": "kiln_spot", "name": f"K{number}"}
-    kilns = site.equipment("kilns")
-    if len(kilns) == 1:
-        values["kiln"] = kilns[0].id
-    new = Feature.of(site.new_id("kiln_spot"), {"type": "Point", "coordinates": list(place)}, values)
+    new = new_feature(site, "kiln_spot", {"type": "Point", "coordinates": list(place)}, state.typed("place.kiln"))
     state.put("asked_at", None)
     state.select(new.id)
     state.edit(f"Added {new.name}", site.put(new))

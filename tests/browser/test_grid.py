@@ -1,6 +1,6 @@
 """The grid by keyboard alone: one heap typed, forty pasted; tonnes at once, and all of it on the map.
 
-DEVELOPERS: no test asserts a time. How long the paste took is printed (`pytest -s`).
+No test asserts a time. How long the paste took is printed (`pytest -s`).
 """
 
 from __future__ import annotations

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.ground.coordinates import parse
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
-from sitemap.site.kinds import KINDS
-from sitemap.site.model import Feature, Site
+from sitemap.site.model import Site
 from sitemap.views import backdrop, canvas, panel, state
+from sitemap.views.adding import new_feature
 from sitemap.views.frame import open_page, page, plain
-
-_NAMES = {"pile": "P", "windrow": "W", "transect": "T", "kiln_spot": "K", "water_source": "Water "}
 
 
 def taken(edits: Edits) -> None:
@@ -27,11 +23,7 @@ def taken(edits: Edits) -> None:
             site = site.put(feature.with_geometry(geometry))
             said.append(f"moved {feature.name}")
     for kind, geometry in edits.added:
-        values = {"kind": kind, "name": _new_name(site, kind)}
-        kilns = site.equipment("kilns")
-        if kind == "kiln_spot" and len(kilns) == 1:
-            values["kiln"] = kilns[0].id
-        new = Feature.of(site.new_id(kind), geometry, values)
+        new = new_feature(site, kind, geometry)
         site = site.put(new)
         state.select(new.id)
         said.append(f"added {new.name}")
@@ -46,15 +38,6 @@ def taken(edits: Edits) -> None:
     if not edits.added:
         state.select(edits.selected)
     state.put("asked_at", edits.clicked)
-
-
-def _new_name(site: Site, kind: str) -> str:
-    names = Counter(feature.name for feature in site.of_kind(kind))
-    start = _NAMES.get(kind, KINDS[kind].label + " ")
-    number = len(site.of_kind(kind)) + 1
-    while f"{start}{number}" in names:
-        number += 1
-    return f"{start}{number}"
 
 
 def body() -> None:

@@ -10,10 +10,11 @@ from sitemap.kiln_ground import demand_of, reaches_of, usable_of
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
 from sitemap.placing import Placing, in_a_row, place
-from sitemap.site.model import Feature, Item
+from sitemap.site.model import Item
 from sitemap.siting.reach import SENTENCES, Reach
 from sitemap.units import text
 from sitemap.views import backdrop, canvas, panel, state
+from sitemap.views.adding import new_feature
 from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain
 
@@ -76,17 +77,14 @@ def _take(number: int) -> None:
     found, site = _found(), state.site()
     if found is None:
         return
-    kilns = site.equipment("kilns")
     places = [(spot.lon, spot.lat) for spot in found.proposals[number].spots]
     on_hand = int(state.typed("place.count") or 1)
     a = state.assessment()
     if len(places) == 1 and on_hand > 1 and a.plane is not None:
         places = list(in_a_row(found.proposals[number].spots[0], on_hand, site, a.plane, demand_of(a).radius_m))
     for lon, lat in places:
-        count = len(site.of_kind("kiln_spot")) + 1
-        values = {"kind": "kiln_spot", "name": f"K{count}"} | ({"kiln": kilns[0].id} if kilns else {})
         where = {"type": "Point", "coordinates": [round(lon, 7), round(lat, 7)]}
-        site = site.put(Feature.of(site.new_id("kiln_spot"), where, values))
+        site = site.put(new_feature(site, "kiln_spot", where, state.typed("place.kiln")))
     state.edit(f"Took {len(places)} proposed kiln spots", site)
 
 

@@ -1,0 +1,30 @@
+"""A new thing on the map: an id and a name nothing else bears, and the kiln where only one can be meant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature, Site
+
+_NAMES = {"pile": "P", "windrow": "W", "transect": "T", "kiln_spot": "K", "water_source": "Water "}
+
+
+def new_feature(site: Site, kind: str, geometry: Mapping[str, Any], kiln: str | None = None) -> Feature:
+    """A feature ready to be put on a site; kiln : id of the kiln of a kiln spot, else the site's only one."""
+    values: dict[str, Any] = {"kind": kind, "name": _new_name(site, kind)}
+    kilns = site.equipment("kilns")
+    if kind == "kiln_spot":
+        kiln = kiln or (kilns[0].id if len(kilns) == 1 else None)
+        values |= {"kiln": kiln} if kiln else {}
+    return Feature.of(site.new_id(kind), geometry, values)
+
+
+def _new_name(site: Site, kind: str) -> str:
+    names = {feature.name for feature in site.of_kind(kind)}
+    start = _NAMES.get(kind, KINDS[kind].label + " ")
+    number = len(site.of_kind(kind)) + 1
+    while f"{start}{number}" in names:
+        number += 1
+    return f"{start}{number}"
