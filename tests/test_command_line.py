@@ -50,7 +50,10 @@ FAULTS = {
     "not JSON": ('{"type":', 1),
     "an empty file": ("", 1),
     "no collection": (pile(), 1),
-    "no list of features": ({"type": "FeatureCollection"}, 1),
+    "no list of features": ({"type": "FeatureCollection", "site": MEMBER}, 1),
+    "no site member": ({"type": "FeatureCollection", "features": [pile()]}, 1),
+    "no units": (collection(pile(), site={"name": "Test"}), 1),
+    "units unknown": (collection(pile(), site={"units": "furlongs"}), 1),
     "another coordinate system": (
         collection(crs={"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::26910"}}),
         1,
@@ -145,12 +148,11 @@ def test_law_unsound_equipment_is_named_with_its_id(
     assert "e" in {note["about"] for note in json.loads(capsys.readouterr().out)["unknowns"]}
 
 
-@pytest.mark.parametrize("site", [MEMBER, {}, None], ids=["named", "says nothing", "no site member"])
+@pytest.mark.parametrize("site", [MEMBER, {"units": "us"}], ids=["named", "says its units alone"])
 def test_law_an_empty_site_is_not_known_rather_than_nothing(
     site: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    content = {"type": "FeatureCollection", "features": []} | ({} if site is None else {"site": site})
-    assert main(["assess", kept(tmp_path, content), "--json"]) == 0
+    assert main(["assess", kept(tmp_path, collection(site=site)), "--json"]) == 0
     report = json.loads(capsys.readouterr().out)
     assert report["slash"]["dry_t"] is None
     assert report["burn"]["batches"] is None

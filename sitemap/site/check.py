@@ -17,7 +17,7 @@ from sitemap.site.attributes import BASES, RANGE_SUFFIXES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
-from sitemap.site.model import UNIT_SYSTEMS, Entry, Feature, Site
+from sitemap.site.model import Entry, Feature, Site, unit_system
 from sitemap.site.shapes import shape_fault
 
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
@@ -60,7 +60,7 @@ def label_of(feature: Feature) -> str:
 
 def _site_notes(site: Site) -> Iterator[Note]:
     member = site.member
-    if member.get("units") not in UNIT_SYSTEMS:
+    if unit_system(member.get("units")) is None:
         said = f"; it says {member['units']!r}" if member.get("units") else ""
         yield Note("site", "units", f"The site does not say its units (metric or us){said}: metric is shown.")
     zone = member.get("timezone")

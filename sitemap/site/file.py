@@ -15,9 +15,9 @@ from typing import Any
 
 from sitemap.errors import BadSiteFile
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.model import FORMAT, Feature, Site
+from sitemap.site.model import FORMAT, UNIT_SYSTEMS, Feature, Site, unit_system
 
-_OURS = ("type", "features", "site", "crs", "bbox")
+_OURS = ("type", "features", "site")
 _GEOMETRIES = (
     "Point",
     "MultiPoint",
@@ -27,7 +27,9 @@ _GEOMETRIES = (
     "MultiPolygon",
     "GeometryCollection",
 )
-_WGS84 = re.compile(r"(^|\W)(CRS84|4326)\W*$")
+_WGS84 = re.compile(r"(^|\W)(CRS84h?|4326|4979|WGS[ _-]?84)\W*$", re.IGNORECASE)
+_UNITS_WAY_OUT = " or ".join(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)
+_UNITS_WAY_OUT = f"write {_UNITS_WAY_OUT} at the top of it."
 _DEEPEST = 100  # lists and objects inside one another: far more than any site needs, far less than Python can walk
 
 
@@ -89,9 +91,15 @@ def site_json(site: Site) -> dict[str, Any]:
     return {
         "type": "FeatureCollection",
         **site.members,
-        "site": FrozenDict({"format": FORMAT, **site.member}),
+        "site": _member_json(site),
         "features": [feature_json(feature) for feature in site.features],
     }
+
+
+def _member_json(site: Site) -> FrozenDict:
+    """The `site` member; a site that never said its units says what is shown, so that the file can be read again."""
+    said = site.member if unit_system(site.member.get("units")) else site.member.put(units=site.units)
+    return FrozenDict({"format": FORMAT, **said})
 
 
 def feature_json(feature: Feature) -> dict[str, Any]:
@@ -118,7 +126,7 @@ def _site_of(raw: dict[str, Any]) -> Site:
         own = str(entry["id"]) if _has_id(entry) else _free_id(_kind_of(entry), number, ids)
         ids.add(own)
         features.append(feature_of(entry, own))
-    member = FrozenDict({"format": FORMAT, **(raw.get("site") or {})})
+    member = FrozenDict({"format": FORMAT, **raw["site"]}).put(format=FORMAT)  # an older format is lifted
     members = {key: value for key, value in raw.items() if key not in _OURS}
     return Site(tuple(features), _lifted(member), FrozenDict(members))
 
@@ -194,18 +202,7 @@ def _is_text(text: str) -> bool:
 
 def _faults(raw: dict[str, Any]) -> Any:
     yield from _crs_fault(raw.get("crs"))
-    member = raw.get("site", {})
-    if member is not None and not isinstance(member, dict):
-        yield "The member site must be an object with the facts of the site."
-        member = {}
-    version = (member or {}).get("format", FORMAT)
-    if isinstance(version, bool) or not isinstance(version, int):
-        yield f"The format of the site file must be a whole number; it is {version!r}: write {FORMAT}."
-    elif version > FORMAT:
-        yield (
-            f"The site file has format {version}, newer than this program reads ({FORMAT}): "
-            "open it with a newer version of the program."
-        )
+    yield from _member_faults(raw.get("site"))
     features = raw.get("features")
     if not isinstance(features, list):
         yield "The site file has no list of features: write an empty list where there are none."
@@ -216,6 +213,28 @@ def _faults(raw: dict[str, Any]) -> Any:
             yield f"Entry {number} of the features is not a GeoJSON Feature: take it out or mend it."
             continue
         yield from _feature_faults(entry, number, seen)
+
+
+def _member_faults(member: Any) -> Iterator[str]:
+    if member is None:
+        yield f"The file has no member site, so its units are not known: {_UNITS_WAY_OUT}"
+        return
+    if not isinstance(member, dict):
+        yield f"The member site must be an object with the facts of the site: {_UNITS_WAY_OUT}"
+        return
+    version = member.get("format")
+    if version is not None and (isinstance(version, bool) or not isinstance(version, int)):
+        yield f"The format of the site file must be a whole number; it is {version!r}: write {FORMAT}."
+    elif version is not None and version > FORMAT:
+        yield (
+            f"The site file has format {version}, newer than this program reads ({FORMAT}): "
+            "open it with a newer version of the program."
+        )
+        return  # how a newer one says its units is not ours to know
+    units = member.get("units")
+    if unit_system(units) is None:
+        said = "does not say its units" if units is None else f"says {units!r} for its units"
+        yield f"The site file {said}: {_UNITS_WAY_OUT}"
 
 
 def _feature_faults(entry: dict[str, Any], number: int, seen: set[str]) -> Any:

@@ -23,6 +23,18 @@ from sitemap.site.shapes import made_shape
 
 FORMAT = 1
 UNIT_SYSTEMS = ("metric", "us")
+_ALSO_US = ("us customary", "us_customary", "us-customary")
+
+
+def unit_system(said: Any) -> str | None:
+    """The system of units somebody means, "metric" or "us", in any case; None for anything else.
+
+    >>> unit_system("US customary"), unit_system("furlongs")
+    ('us', None)
+    """
+    word = said.strip().casefold() if isinstance(said, str) else ""
+    word = "us" if word in _ALSO_US else word
+    return word if word in UNIT_SYSTEMS else None
 
 
 @dataclass(frozen=True)
@@ -208,7 +220,10 @@ class Feature(Entry):
 
     def with_geometry(self, geometry: Any) -> Feature:
         """A copy with another geometry; a stale `bbox` is dropped."""
-        return Feature.of(self.id, geometry, self.values, self.members.put(bbox=None))
+        new = None if geometry is None else FrozenDict(geometry)
+        if new == self.geometry:
+            return self
+        return Feature.of(self.id, new and new.put(bbox=None), self.values, self.members.put(bbox=None))
 
 
 @dataclass(frozen=True)
@@ -243,8 +258,7 @@ class Site:
     @property
     def units(self) -> str:
         """Units the page shows: "metric" or "us"; metric where nothing usable was said."""
-        units = self.member.get("units")
-        return units if units in UNIT_SYSTEMS else "metric"
+        return unit_system(self.member.get("units")) or "metric"
 
     @property
     def timezone(self) -> str | None:
@@ -298,14 +312,20 @@ class Site:
         return tuple(Entry(record, RECORDS[key].attributes) for record in _objects(self.member.get(key)))
 
     def put(self, feature: Feature) -> Site:
-        """A new Site with the feature replaced, or added at the end."""
-        if feature.id in self._by_id:
-            return replace(self, features=tuple(feature if old.id == feature.id else old for old in self.features))
-        return replace(self, features=(*self.features, feature))
+        """A new Site with the feature replaced, or added at the end; a stale `bbox` is dropped."""
+        old = self.get(feature.id)
+        site = self if feature.geometry == (old and old.geometry) else self._without_bbox()
+        if old is not None:
+            return replace(site, features=tuple(feature if each is old else each for each in site.features))
+        return replace(site, features=(*site.features, feature))
 
     def without(self, *ids: str) -> Self:
-        """A new Site without some features."""
-        return replace(self, features=tuple(feature for feature in self.features if feature.id not in ids))
+        """A new Site without some features; a stale `bbox` is dropped."""
+        kept = tuple(feature for feature in self.features if feature.id not in ids)
+        return replace(self if len(kept) == len(self.features) else self._without_bbox(), features=kept)
+
+    def _without_bbox(self) -> Self:
+        return replace(self, members=self.members.put(bbox=None)) if "bbox" in self.members else self
 
     def with_member(self, key: str, value: Any) -> Self:
         """A new Site with one key of the `site` member set; None takes it away."""

@@ -16,7 +16,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site, read_site, site_json, site_text
 from sitemap.site.frozen import thaw
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import FORMAT, Site
+from sitemap.site.model import FORMAT, Feature, Site
 from tests.site.builders import SQUARE, point, site_of, text_of, thing
 
 # Text as it comes: any script, quotes, line ends, NUL; half characters (surrogates) are no text.
@@ -54,10 +54,9 @@ PROPERTIES = st.dictionaries(PROPERTY_NAMES | WORDS, JSON_VALUES, max_size=4)
 KIND_VALUES = st.sampled_from([*KINDS, "sauna", ""]) | JSON_VALUES
 FOREIGN = st.dictionaries(WORDS.map(lambda word: "x" + word), JSON_VALUES, max_size=2)
 MEMBERS = st.fixed_dictionaries(
-    {},
+    {"units": st.sampled_from(["metric", "us", "US", "US customary"])},
     optional={
         "name": JSON_VALUES,
-        "units": st.sampled_from(["metric", "us"]) | JSON_VALUES,
         "timezone": st.sampled_from(["America/Denver", "Europe", "../x"]) | JSON_VALUES,
         "equipment": st.dictionaries(st.sampled_from([*EQUIPMENT, "boats"]), JSON_VALUES, max_size=2)
         | st.dictionaries(
@@ -174,7 +173,13 @@ WRONG = [
     ("nothing", "", "not JSON"),
     ("a list", "[]", "FeatureCollection"),
     ("one feature", '{"type": "Feature"}', "FeatureCollection"),
-    ("no features", '{"type": "FeatureCollection"}', "no list of features"),
+    ("no features", '{"type": "FeatureCollection", "site": {"units": "us"}}', "no list of features"),
+    ("no site member", '{"type": "FeatureCollection", "features": []}', 'write "site": {"units": "metric"} or'),
+    ("a site member that is null", '{"type": "FeatureCollection", "features": [], "site": null}', "no member site"),
+    ("no units", text_of(site={}), "does not say its units"),
+    ("units null", text_of(site={"units": None}), "does not say its units"),
+    ("units unknown", text_of(site={"units": "imperial"}), "'imperial' for its units: write"),
+    ("units a list", text_of(site={"units": ["us"]}), "['us'] for its units"),
     ("an entry that is no feature", text_of(3), "Entry 1"),
     ("NaN", text_of(thing(height_m=float("nan"))), "properties → height_m: NaN"),
     ("infinity", text_of(thing(height_m=float("inf"))), "too large"),
@@ -192,8 +197,8 @@ WRONG = [
     ("a crs that is none", text_of(crs={"type": "name", "properties": [1]}), "coordinate system"),
     ("a site member that is a list", text_of(site=[1]), "member site"),
     ("newer format", text_of(site={"format": 2}), "format 2, newer"),
-    ("format in words", text_of(site={"format": "1"}), "whole number"),
-    ("format true", text_of(site={"format": True}), "whole number"),
+    ("format in words", text_of(site={"format": "1", "units": "us"}), "whole number"),
+    ("format true", text_of(site={"format": True, "units": "us"}), "whole number"),
     ("id twice", text_of(thing("K3"), thing("K3")), "'K3' stands twice"),
     ("id twice, once as number", text_of(thing(1), thing("1")), "stands twice"),
     ("id true", text_of(thing(True)), "must be text or a number"),
@@ -282,11 +287,49 @@ def test_refuses_with_all_faults_at_once() -> None:
         None,
         "EPSG:4326",
         {"type": "name", "properties": {"name": "urn:ogc:def:crs:OGC:1.3:CRS84"}},
+        {"type": "name", "properties": {"name": "urn:ogc:def:crs:OGC::CRS84"}},
         {"type": "name", "properties": {"name": "http://www.opengis.net/def/crs/EPSG/0/4326"}},
+        {"type": "name", "properties": {"name": "WGS 84"}},
+        {"type": "name", "properties": {"name": "epsg:4979"}},
+        {"type": "EPSG", "properties": {"code": 4326}},
     ],
 )
-def test_law_longitude_and_latitude_by_their_names_are_read(crs: Any) -> None:
-    assert parse_site(text_of(crs=crs)) == parse_site(text_of())
+def test_law_longitude_and_latitude_by_their_names_are_read_and_kept(crs: Any) -> None:
+    site = parse_site(text_of(thing(), crs=crs))
+    assert site.features == parse_site(text_of(thing())).features
+    assert json.loads(site_text(site))["crs"] == crs
+
+
+@pytest.mark.parametrize("version", [0, None])
+def test_law_an_older_format_is_lifted(version: Any) -> None:
+    site = parse_site(text_of(thing(), site={"units": "us", "format": version}))
+    assert json.loads(site_text(site))["site"] == {"units": "us", "format": FORMAT}
+
+
+def test_law_a_site_of_ours_always_says_its_units() -> None:
+    """What is written can be read again, also where a kept site never said its units."""
+    for said in (None, "imperial"):
+        text = site_text(Site().with_member("units", said))
+        assert json.loads(text)["site"]["units"] == "metric"
+        assert parse_site(text).units == "metric"
+
+
+def test_law_the_bounds_of_the_file_go_only_when_a_place_changes() -> None:
+    """RFC 7946 section 5: bbox bounds the coordinates, so it is stale with the first that moves."""
+    box = [-120.0, 44.0, -120.0, 44.0]
+    placed = {"type": "Point", "coordinates": [-120.0, 44.0], "bbox": box}
+    raw = json.loads(text_of({**thing(geometry=placed), "bbox": box}, bbox=box))
+    site = parse_site(json.dumps(raw))
+    (feature,) = site.features
+    assert json.loads(site_text(site))["bbox"] == box
+    for same in (site.put(feature.with_values(height_m=2)), site.put(feature.with_geometry(placed)), site.without("z")):
+        written = json.loads(site_text(same))
+        assert (written["bbox"], written["features"][0]["bbox"]) == (box, box)
+        assert written["features"][0]["geometry"] == placed
+    moved = json.loads(site_text(site.put(feature.with_geometry({**placed, "coordinates": [-120.1, 44.0]}))))
+    assert "bbox" not in json.dumps(moved)
+    assert "bbox" not in json.loads(site_text(site.without("a")))
+    assert "bbox" not in json.loads(site_text(site.put(Feature.of("b", point(), {}))))
 
 
 def test_refuses_files_that_cannot_be_opened(tmp_path: Path) -> None:
