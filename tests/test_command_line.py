@@ -103,7 +103,7 @@ GAPS = {
         "x",
         thing("hose_lay", place={"type": "LineString", "coordinates": [[LON, LAT], [LON + 0.001, LAT]]}),
     ),
-    "tally of words": ("x", thing("transect", length_m=50, taped="horizontal", classes={"thumb": 50})),
+    "tally of words": ("x", thing("transect", length_m=50, taped="horizontal", classes="many thumbs")),
 }
 
 

@@ -69,6 +69,25 @@ def test_published_line_intersect_on_a_slope() -> None:
     assert found["slash"]["dry_t"][1] == pytest.approx(2 * 6.392272, rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    "tally",
+    [
+        {"classes": [{"size_class": "thumb", "count": 50}, {"size_class": "wrist", "count": 10}]},
+        {"classes": {"thumb": 50, "wrist": 10}},
+        {"size_classes": {"thumb": {"count": 50, "length_m": 15.24}, "10-h": 0, "wrist": 10}},
+        {"counts": [{"class": "thumb", "number": 50}, {"class": "100-h", "number": 10}]},
+    ],
+)
+def test_published_counts_by_size_class_however_they_are_written(tally: dict[str, Any]) -> None:
+    """Brown 1974, INT-16 (S; s and a of the wrist M): 11.64·n·d²·s·a/L with L = 50 ft, × 2.2417 t/ha.
+
+    11.64 · (50 · 0.289 · 0.48 · 1.13 + 10 · 2.76 · 0.40 · 1.13) / 50 = 4.728838 short tons per acre = 10.60064 t/ha.
+    """
+    found = report(thing("transect", "t", None, taped="horizontal", length_m=15.24, area_ha=1, **tally))
+    assert found["slash"]["dry_t"][1] == pytest.approx(10.60064, rel=1e-5)
+    assert not [note for note in found["unknowns"] if note["about"] == "t"]
+
+
 @pytest.mark.parametrize("place", PLACES)
 def test_agrees_with_geodesics_on_area_and_distance(place: Place) -> None:
     """geographiclib; kiln a ring of 1.5 m, so 0.75 m from its middle to its edge. The plane is true to 0.7 ppm (D)."""

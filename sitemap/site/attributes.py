@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from sitemap.site.frozen import FrozenDict
+
 AttributeType = Literal[
     "number",
     "integer",
@@ -46,6 +48,7 @@ class Attribute:
     main : shown first; the rest stands under "more"
     item : attributes of one record, for type "records"; of the two numbers, for type "pair"
     also : other names under which the value is read, where the first is blank
+    keyed : an object is read as records too, its names and values the first two attributes of each: {"thumb": 50}
     """
 
     name: str
@@ -63,6 +66,7 @@ class Attribute:
     main: bool = True
     item: tuple[Attribute, ...] = ()
     also: tuple[str, ...] = ()
+    keyed: bool = False
 
     @property
     def choice_keys(self) -> tuple[str, ...]:
@@ -77,6 +81,8 @@ class Attribute:
         """The value where it can be used, else None: absent, of the wrong type, or outside its limits."""
         if value is None or self.fault(value) is not None:
             return None
+        if self.type == "records":
+            return self._records(value)
         return self.chosen(value) if self.type == "choice" else value
 
     def chosen(self, value: Any) -> str | None:
@@ -137,7 +143,20 @@ class Attribute:
         fine = isinstance(value, tuple | list) and all(isinstance(name, str) for name in value)
         return None if fine else f"must be a list of ids, not {_shown(value)}"
 
+    def _records(self, value: Any) -> Any:
+        """Records as a list of objects, also where they came as one object or as bare values of their first name."""
+        first, second = (*(part.name for part in self.item), "", "")[:2]
+        if isinstance(value, Mapping) and not any(part.name in value for part in self.item) and self.keyed:
+            said = {name: each if isinstance(each, Mapping) else {second: each} for name, each in value.items()}
+            return tuple(FrozenDict({first: name, **each}) for name, each in said.items())
+        if isinstance(value, Mapping) and first in value:
+            return (FrozenDict(value),)
+        if isinstance(value, tuple | list) and self.item:
+            return tuple(each if self.item[0].fault(each) else FrozenDict({first: each}) for each in value)
+        return value
+
     def _records_fault(self, value: Any) -> str | None:
+        value = self._records(value)
         fine = isinstance(value, tuple | list) and all(isinstance(record, Mapping) for record in value)
         return None if fine else f"must be a list of records, not {_shown(value)}"
 

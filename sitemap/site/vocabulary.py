@@ -89,6 +89,7 @@ _WOOD = (
         "Mixture of woods",
         "records",
         main=False,
+        keyed=True,
         item=(
             Attribute("wood", "Wood", "text"),
             Attribute("share", "Share by volume", unit="fraction", low=0, high=1),
@@ -188,9 +189,11 @@ TRANSECT = (
         "Counts by thickness",
         "records",
         main=False,
+        keyed=True,
+        also=("counts", "size_classes", "class_counts", "counts_by_size_class"),
         item=(
-            Attribute("size_class", "Thickness class", "text"),
-            Attribute("count", "Count", "integer", low=0, high=100_000),
+            Attribute("size_class", "Thickness class", "text", also=("class",)),
+            Attribute("count", "Count", "integer", low=0, high=100_000, also=("number",)),
             Attribute("length_m", "Length counted", unit="m", above=0, high=5000),
         ),
     ),

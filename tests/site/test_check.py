@@ -19,7 +19,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site, read_site, site_text
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
-from tests.site.builders import SQUARE, point, site_of, text_of, thing
+from tests.site.builders import SQUARE, point, site_of, thing
 from tests.site.test_file import site_files
 from tests.site.test_model import ACROSS, BOW_TIE, POLAR, polygon
 
@@ -61,7 +61,7 @@ FEATURE_GAPS = [
     ("half a person", thing(kind="kiln_spot", kiln=None, feeders=1.5), "bad_value", "whole number"),
     ("no such day", thing(kind="water_source", usable_from="2026-02-30"), "bad_value", "must be a date"),
     ("a number for a text", thing(note=3), "bad_value", "must be text"),
-    ("a list for a record", thing(readings=[3]), "bad_value", "list of records"),
+    ("a list for a record", thing(readings=[[3]]), "bad_value", "list of records"),
     ("wrong in a record", thing(readings=[{}, {"moisture_pct": -1}]), "bad_value", "readings 2: Moisture"),
     ("low above likely", thing(height_m=2, height_m_low=3), "bad_range", "_low) stands above the likely value 2"),
     ("high below likely", thing(height_m=2, height_m_high=1), "bad_range", "height_m_high) stands below"),

@@ -67,6 +67,24 @@ def test_law_freezing_and_thawing_change_nothing(value: Any) -> None:
     hash(freeze(value))
 
 
+@pytest.mark.parametrize(
+    ("name", "raw", "read"),
+    [
+        ("wood_mix", {"oak": 0.3, "pine": 0.7}, [{"wood": "oak", "share": 0.3}, {"wood": "pine", "share": 0.7}]),
+        ("wood_mix", {"wood": "oak", "share": 1}, [{"wood": "oak", "share": 1}]),
+        ("readings", [18, {"moisture_pct": 22}], [{"moisture_pct": 18}, {"moisture_pct": 22}]),
+        ("readings", {"moisture_pct": 22, "basis": "wet"}, [{"moisture_pct": 22, "basis": "wet"}]),
+        ("readings", {"pine": 22}, []),
+        ("readings", [18, "22"], []),
+        ("readings", "18", []),
+    ],
+)
+def test_law_records_are_read_however_they_are_written(name: str, raw: Any, read: list[dict[str, Any]]) -> None:
+    feature = Feature.of("a", None, {"kind": "pile", name: raw})
+    assert [thaw(record.values) for record in feature.records(name)] == read
+    assert thaw(feature.values[name]) == raw
+
+
 def test_law_what_was_handed_in_may_change_afterwards() -> None:
     properties, geometry = {"kind": "pile", "readings": [{"moisture_pct": 20}]}, point(1, 2)
     feature = Feature.of("a", geometry, properties)

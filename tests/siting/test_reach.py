@@ -34,6 +34,7 @@ SITE = parse_site(
             "type": "FeatureCollection",
             "site": {
                 "format": 1,
+                "units": "metric",
                 "equipment": {
                     "pumps": [{"id": "p1", "name": "pump", "max_head_m": 26, "max_flow_l_min": 130}],
                     "hoses": [{"id": "h1", "name": "hose", "bore_mm": 25, "lengths_m": [20, 20, 20, 20]}],

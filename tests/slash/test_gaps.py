@@ -233,7 +233,8 @@ def test_law_whatever_is_entered_gives_finite_numbers(entered):
 @pytest.mark.parametrize(
     "tally",
     [
-        {"classes": {"thumb": 50}},
+        {"classes": "50 thumbs"},
+        {"classes": {"thumb": "50"}},
         {"pieces": [{"diameter_cm": 9.0}, {"diameter_cm": "12"}]},
         {"classes": [{"size_class": "thumb", "count": -1}]},
     ],
