@@ -94,7 +94,7 @@ def controls() -> None:
             format_func=has.__getitem__,
             on_change=lambda: state.put("backdrop", state.typed("backdrop.choice")),
         )
-    with st.expander("Elevation and picture of the ground"):
+    with st.expander("Elevation and picture of the ground", key="ground.files"):
         st.caption("GeoTIFF files you fetched at home. They are kept on this computer, beside the site.")
         unit = st.radio("Heights in the raster", ["as the file says", "m", "ft"], horizontal=True, key="terrain.unit")
         st.file_uploader("Elevation raster", ["tif", "tiff"], key="terrain.file", on_change=_keep_terrain, args=(unit,))

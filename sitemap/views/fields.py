@@ -1,4 +1,8 @@
-"""One input for one attribute: its unit in the label, its start value from the Site, every change kept at once."""
+"""One input for one attribute: its unit in the label, its start value from the Site, every change kept at once.
+
+Every part of a page that holds inputs has a key of its own. Parts without one are told apart by their number on the
+page: a sentence that appears above them while somebody types would build them anew, and what is half typed is lost.
+"""
 
 from __future__ import annotations
 
@@ -36,12 +40,13 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
     raw = entry.values.get(attribute.name)
     help_text = help_of(attribute)
     draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
-    if draw and attribute.ranged:
-        with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
-            draw(attribute, raw, widget, help_text, change)
-            measured.beside(entry, attribute, widget, change)
-    elif draw:
+    if draw is None:
+        return
+    beside = attribute.ranged
+    with st.container(key=f"row.{widget}", horizontal=beside, vertical_alignment="bottom" if beside else "top"):
         draw(attribute, raw, widget, help_text, change)
+        if beside:
+            measured.beside(entry, attribute, widget, change)
 
 
 def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:

@@ -22,7 +22,11 @@ def form(entry: Entry, key: str, change: Change, *, only: Iterable[str] | None =
     only : names to show; all where left out
     columns : so many inputs beside each other, below each other on a phone
     """
-    wanted = None if only is None else set(only)
+    with st.container(key=f"form.{key}"):
+        _inputs(entry, key, change, None if only is None else set(only), columns)
+
+
+def _inputs(entry: Entry, key: str, change: Change, wanted: set[str] | None, columns: int) -> None:
     shown = [a for a in entry.attributes if wanted is None or a.name in wanted]
     places = st.columns(columns) if columns > 1 else [st.container()]
     for number, attribute in enumerate(a for a in shown if a.main or wanted is not None):
@@ -31,7 +35,7 @@ def form(entry: Entry, key: str, change: Change, *, only: Iterable[str] | None =
     rest = [a for a in shown if not a.main and wanted is None]
     if rest:
         filled = sum(entry.has(a.name) for a in rest)
-        with st.expander(f"More ({filled} filled)" if filled else "More"):
+        with st.expander(f"More ({filled} filled)" if filled else "More", key=f"more.{key}"):
             for attribute in rest:
                 _input(entry, attribute, key, change)
 
@@ -40,7 +44,7 @@ def _input(entry: Entry, attribute: Attribute, key: str, change: Change) -> None
     if attribute.type == "records":
         help_text = help_of(attribute)
         st.caption(attribute.label + (f" – {help_text}" if help_text else ""))
-        raw = entry.values.get(attribute.name) or ()
+        raw = tuple(record.values for record in entry.records(attribute.name))
         widget = f"{key}.{attribute.name}"
         records_table(attribute.item, raw, widget, lambda rows: change(attribute.name, rows or None))
     else:

@@ -70,7 +70,8 @@ def page(file: str) -> Iterator[None]:
     _side()
     _head(here)
     try:
-        yield
+        with st.container(key=f"page.{file}"):
+            yield
     except PitsteadError as error:
         st.error(str(error))
     except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
@@ -107,8 +108,9 @@ def _head(here: Page) -> None:
             help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
             width="content",
         )
-    for sentence in state.said():
-        st.warning(sentence)
+    with st.container(key="said"):
+        for sentence in state.said():
+            st.warning(sentence)
 
 
 def _side() -> None:

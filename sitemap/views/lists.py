@@ -20,8 +20,8 @@ def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
     items = state.site().equipment(kind)
     for item in items:
         title = item.name + (f" · {describe(item)}" if describe else "")
-        with st.expander(title):
-            key = f"e.{kind}.{item.id}"
+        key = f"e.{kind}.{item.id}"
+        with st.expander(title, key=f"{key}.open"):
             st.text_input(
                 "Name",
                 key=state.bound(f"{key}.name", item.name),

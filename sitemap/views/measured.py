@@ -21,7 +21,7 @@ def beside(entry: Entry, attribute: Attribute, widget: str, change: Callable[[st
     measured = entry.measured(attribute.name)
     sign = _SIGNS[measured.basis] if measured else "±"
     units = state.site().units
-    with st.popover(sign, help="How sure: measured ●, estimated ◐, assumed ○; and its range"):
+    with st.popover(sign, key=f"sure.{widget}", help="How sure: measured ●, estimated ◐, assumed ○; and its range"):
         basis = attribute.name + "_basis"
         stored = entry.values.get(basis)
         st.segmented_control(

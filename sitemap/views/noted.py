@@ -47,7 +47,7 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
         return
     count = sum(map(len, groups.values()))
     if folded:
-        with st.expander(f"{heading} ({count})"):
+        with st.expander(f"{heading} ({count})", key=f"{key}.open"):
             _groups(groups, key)
     else:
         st.markdown(f"#### {heading}")
@@ -68,7 +68,7 @@ def _groups(groups: dict[str, list[Note]], key: str) -> None:
 
 def _one(note: Note, key: str) -> None:
     site = state.site()
-    with st.container(horizontal=True, vertical_alignment="center", gap="small"):
+    with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
         st.markdown(plain(restated(note.text, site.units)))
         feature = site.get(note.about)
         if feature is not None:

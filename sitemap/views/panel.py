@@ -11,7 +11,7 @@ from sitemap.ground.coordinates import formats, parse
 from sitemap.maps.symbols import VERDICTS
 from sitemap.safety.permission import Check
 from sitemap.site.attributes import Attribute
-from sitemap.site.model import Feature
+from sitemap.site.model import Feature, Item
 from sitemap.summary import counted, said
 from sitemap.units import restated
 from sitemap.views import figures as figures_of
@@ -76,7 +76,7 @@ def _whole(a: Assessment) -> None:
     if not a.spots:
         st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
     for spot in a.spots:
-        with st.container(border=True):
+        with st.container(border=True, key=f"spot.{spot.id}"):
             verdict(spot, a)
             st.button(
                 f"Every check of {plain(spot.name)}",
@@ -109,8 +109,19 @@ def _deciding(spot: SpotReport) -> Check | None:
 
 
 def _one(feature: Feature, a: Assessment) -> None:
-    units = a.source.units
     st.button("Back to the whole site", key="panel.back", on_click=state.select, args=(None,), type="tertiary")
+    with st.container(key=f"means.{feature.id}"):
+        _meaning(feature, a)
+    _name_and_place(feature)
+    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
+    with st.expander("Delete", key=f"delete.{feature.id}.open"):
+        st.button(f"Delete {plain(feature.name)}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
+        st.caption("Undo brings it back.")
+
+
+def _meaning(feature: Feature, a: Assessment) -> None:
+    """The verdict of a kiln spot, the slash of a heap, and what is to be said of any one thing."""
+    units = a.source.units
     spot = a.spot(feature.id)
     if spot is not None:
         verdict(spot, a)
@@ -124,11 +135,6 @@ def _one(feature: Feature, a: Assessment) -> None:
         )
     for note in a.notes_about(feature.id):
         st.caption(plain(restated(note.text, units)))
-    _name_and_place(feature)
-    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
-    with st.expander("Delete"):
-        st.button(f"Delete {plain(feature.name)}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
-        st.caption("Undo brings it back.")
 
 
 def checks_list(spot: SpotReport, units: str) -> None:
@@ -140,7 +146,7 @@ def checks_list(spot: SpotReport, units: str) -> None:
         if about is not None and about.id != spot.id:
             noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
     if passing:
-        with st.expander(f"{len(passing)} checks pass"):
+        with st.expander(f"{len(passing)} checks pass", key=f"passing.{spot.id}"):
             st.html("".join(_check_html(check, units) for check in passing))
 
 
@@ -206,17 +212,17 @@ def _delete(feature_id: str) -> None:
         state.edit(f"Deleted {feature.name}", state.site().without(feature_id))
 
 
-def asked_here(a: Assessment) -> None:
-    """The answer to a click on bare ground: may a kiln stand here?"""
+def asked_here(a: Assessment, kiln: Item | None = None) -> None:
+    """The answer to a click on bare ground: may a kiln stand here? kiln : which one; else the largest of the site."""
     from sitemap.kiln_ground import answer_at
 
     place = state.remember("asked_at", None)
     if place is None:
         return
-    with st.container(border=True):
+    with st.container(border=True, key="asked"):
         st.markdown("**May a kiln stand where you clicked?**")
         with st.spinner("Looking at the ground …", show_time=False):
-            answer = answer_at(a, *place)
+            answer = answer_at(a, *place, kiln=kiln)
         for sentence in answer.sentences:
             st.write(plain(restated(sentence, a.source.units)))
         st.button("Put a kiln spot there", key="asked.put", on_click=_put_spot, args=(place,), width="stretch")

@@ -21,7 +21,7 @@ def show() -> None:
     waiting = [feature for feature in state.site().features if feature.geometry is None]
     if not waiting:
         return
-    with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8):
+    with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8, key="tray"):
         for feature in waiting:
             key = f"tray.{feature.id}"
             st.text_input(

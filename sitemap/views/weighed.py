@@ -45,7 +45,7 @@ def show() -> None:
 
 def _counted(heap: Feature, item: SlashItem) -> None:
     units = state.site().units
-    with st.expander("Burned, and the char counted"):
+    with st.expander("Burned, and the char counted", key="char"):
         st.caption("Rougher than weighing: of wood, 14 to 25 % becomes char. A bucket of dry char weighed helps.")
         left, middle, right = st.columns(3)
         volume, density = unit_label("m3", units), unit_label("kg_m3", units)

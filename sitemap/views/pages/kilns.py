@@ -83,7 +83,8 @@ with page("kilns"):
             "Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same day."
         )
     st.markdown("#### The day")
-    left, right = st.columns([1, 2])
+    with st.container(key="day"):
+        left, right = st.columns([1, 2])
     with left:
         lists.section("season", only=("date", "day_starts", "day_ends"))
         zone = "site.zone"
@@ -122,7 +123,7 @@ with page("kilns"):
                 "No clock yet: it needs a kiln at a kiln spot, a burn date, a time zone, and a batch that fits the day."
             )
     for run in a.kilns:
-        with st.container(border=True):
+        with st.container(border=True, key=f"run.{run.spot}.{run.id}"):
             st.markdown(f"**Kiln {plain(names.get(run.spot, run.spot))}** · {plain(run.name)}")
             figures(
                 (

@@ -44,7 +44,8 @@ def body() -> None:
     site = state.site()
     if not site.features:
         _begin()
-    left, right = st.columns([5, 3], gap="medium")
+    with st.container(key="beside"):
+        left, right = st.columns([5, 3], gap="medium")
     with left:
         look_at = state.remember("look_at", None)
         view = map_view(state.assessment(), state.kept().link, state.selected(), look_at, backdrop.chosen())
@@ -60,7 +61,7 @@ def _hint(site: Site) -> None:
     """Three steps through the sample; on an own site the step that comes next."""
     steps = _steps(site)
     following = next((number for number, (_, done, _) in enumerate(steps) if not done), None)
-    with st.container(border=True):
+    with st.container(border=True, key="hint.box"):
         if following is None:
             st.markdown(
                 "**Three steps to begin with**\n"
@@ -101,7 +102,7 @@ def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
 
 
 def _begin() -> None:
-    with st.container(border=True):
+    with st.container(border=True, key="begin"):
         st.markdown(
             "**Your own site.** Say where it is: type a coordinate in any form, as you have it from a phone, a paper "
             "map or the permit. No map picture is needed; an elevation raster or an aerial picture can follow."

@@ -69,7 +69,8 @@ with page("rules"):
         "come first; a pass is not a permission. No distance is safe from embers."
     )
     st.markdown("#### Permit, and who was asked")
-    left, right = st.columns([1, 2])
+    with st.container(key="permit"):
+        left, right = st.columns([1, 2])
     with left:
         lists.section("permit")
     with right:
@@ -85,7 +86,7 @@ with page("rules"):
     lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
     st.markdown("#### Distances, kiln by kiln")
     for spot in a.spots:
-        with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}"):
+        with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}", key=f"distances.{spot.id}"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
             table([_distance(a.source, each) for each in spot.setbacks])
             if safety is not None:
@@ -98,7 +99,7 @@ with page("rules"):
                     )
                 )
     st.markdown("#### The distances themselves")
-    with st.expander(f"Every distance entered ({len(a.rules)})"):
+    with st.expander(f"Every distance entered ({len(a.rules)})", key="rules.all"):
         table(
             [
                 {
@@ -112,7 +113,7 @@ with page("rules"):
                 for rule in a.rules
             ]
         )
-    with st.expander("Change the distances"):
+    with st.expander("Change the distances", key="rules.change"):
         st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
         st.button("Take the cautious rows into the table", key="rules.take", on_click=_take_defaults)
         lists.records("rules")

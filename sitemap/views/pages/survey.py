@@ -76,7 +76,7 @@ def _pace() -> None:
     unit = unit_label("m", site.units)
     pace_m = site.section("crew").number("pace_m")
     known = f"{to_display(pace_m, 'm', site.units):.3g} {unit}" if pace_m else "not counted yet"
-    with st.expander(f"Own pace: {known}", expanded=pace_m is None):
+    with st.expander(f"Own pace: {known}", expanded=pace_m is None, key="pace"):
         taped, count, go = st.columns(3, vertical_alignment="bottom")
         length = taped.number_input(f"Walked by tape ({unit})", 1.0, 2000.0, 150.0 if site.units == "us" else 50.0)
         paces = count.number_input("Paces counted", 1, 10_000, None, key="pace.count")

@@ -19,7 +19,7 @@ _WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
 def _spot(a: Assessment, spot: SpotWater) -> None:
     units = a.source.units
     name = f.name if (f := a.source.get(spot.spot_id)) else spot.spot_id
-    with st.container(border=True):
+    with st.container(border=True, key=f"water.{spot.spot_id}"):
         st.markdown(f"#### Kiln {plain(name)}")
         for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
             verdict(line.effect, f"{heading}: {line.verdict}", restated(line.reason, units))
@@ -46,9 +46,9 @@ def _spot(a: Assessment, spot: SpotWater) -> None:
         _minutes(a, spot.entries)
         hose = next((e for e in spot.entries if e.picture is not None and e.line == "quench"), None)
         if hose is not None and hose.picture is not None:
-            with st.expander("The hose line as a picture"):
+            with st.expander("The hose line as a picture", key=f"water.{spot.spot_id}.line"):
                 _picture(hose.picture, units)
-        with st.expander("Every source and way"):
+        with st.expander("Every source and way", key=f"water.{spot.spot_id}.all"):
             table([_row(a, entry) for entry in spot.entries])
 
 
