@@ -61,6 +61,7 @@ def _parser() -> argparse.ArgumentParser:
         if verb == "place":
             one.add_argument("--kilns", type=int, default=1, metavar="N", help="kilns on hand (1)")
             one.add_argument("--spots", type=int, default=3, metavar="N", help="kiln spots at most (3)")
+            one.add_argument("--kiln", metavar="NAME", help="the kiln that is to stand there; the largest if left out")
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
         if verb == "export":
@@ -120,7 +121,8 @@ def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
     from sitemap.placing import place, place_json, place_text
 
-    placing = place(assess(site, terrain, on=on), max(options.spots, 1), max(options.kilns, 1))
+    assessment = assess(site, terrain, on=on)
+    placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)
     print(place_json(placing) if options.json else place_text(placing), end="")
     return 0
 

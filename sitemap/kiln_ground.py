@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import PAD_RADIUS_M, Assessment, kiln_radius_m, stock_of_site
 from sitemap.errors import BadValue
+from sitemap.ground.grid import Grid
 from sitemap.ground.of_site import ground_of, near, near_shape
 from sitemap.ground.plane import Plane
 from sitemap.ground.routes import Field, field
@@ -30,9 +31,11 @@ from sitemap.lays import (
     mover_of,
     water_level_m,
 )
-from sitemap.safety.of_site import zones
+from sitemap.safety.clear import ruled
+from sitemap.safety.of_site import UNKNOWN_RADIUS_M, zones
 from sitemap.safety.rules import Rule
-from sitemap.site.model import Feature, Item, Site
+from sitemap.safety.things import default_error_m, things_of
+from sitemap.site.model import Entry, Feature, Item, Site
 from sitemap.siting.layers import (
     Layer,
     access_layer,
@@ -44,6 +47,7 @@ from sitemap.siting.layers import (
 )
 from sitemap.siting.ranking import SPACING_M
 from sitemap.siting.reach import Reach
+from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
 from sitemap.units import text
@@ -98,13 +102,18 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
     x, y = (float(part) for part in plane.xy(lon, lat))
     found = usable.answer(x, y)
     may, reasons = found.may, list(found.reasons)
-    for other in _too_near(site, plane, Point(x, y), usable.kiln_radius_m):
+    apart_m = spacing_m(assessment.rules)
+    for other in kilns_near(site, plane, Point(x, y), usable.kiln_radius_m + apart_m):
         may = False
-        reasons.insert(0, f"Kiln {other.name} stands nearer than {text(SPACING_M, 'm', site.units)}.")
+        reasons.insert(0, f"Kiln {other.name} stands nearer than {text(apart_m, 'm', site.units)}.")
+    caution = smoke_caution(site, plane, x, y)
+    cautions = (caution,) if caution else ()
     if may:
-        return Answered(True, ("Nothing entered speaks against a kiln here. That is not a permission.",), None)
+        return Answered(
+            True, ("Nothing entered speaks against a kiln here. That is not a permission.", *cautions), None
+        )
     if may is None:
-        return Answered(None, ("Not known whether a kiln may stand here.", *reasons), None)
+        return Answered(None, ("Not known whether a kiln may stand here.", *reasons, *cautions), None)
     nearest, where = None, "There is no usable ground on this site as entered."
     if found.nearest_m == 0.0:
         return Answered(False, ("No kiln may stand here.", *reasons), None)
@@ -121,10 +130,11 @@ def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
     if plane is None:
         raise BadValue("Nothing is on the map yet: draw the logged area first.")
     demand = demand_of(assessment, kiln)
-    fixed = near((f for f in site.features if f.kind not in ("kiln_spot", "hose_lay")), plane)
+    fixed = tuple(f for f in site.features if f.kind not in ("kiln_spot", "hose_lay"))
     return _usable(
         fixed,
         assessment.rules,
+        site.records("asked"),
         site.equipment("machines"),
         demand,
         plane,
@@ -147,21 +157,23 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
     """What a kiln asks for wherever it stands: by the way of quenching chosen at its kiln spots that takes the most."""
-    site = assessment.source
-    kilns = site.equipment("kilns")
-    if kiln is None:
-        facts = [(item, read_kiln(item)[0]) for item in kilns]
-        sized = [(item, kiln_radius_m(fact)) for item, fact in facts if fact is not None]
-        kiln = max(sized, key=lambda pair: pair[1])[0] if sized else None
+    kiln = kiln or largest_kiln(assessment.source)
     fact = read_kiln(kiln)[0] if kiln is not None else None
     if kiln is None or fact is None:
-        return Demand(1.5, 0.0, 0.0)
+        return Demand(UNKNOWN_RADIUS_M, 0.0, 0.0)
     run = _run(kiln, assessment)
     radius = kiln_radius_m(fact)
     if run is None:
         return Demand(radius, 0.0, 0.0)
     water, hold, feed = run.quench_l_per_batch, run.hold_l_min, run.feed_dry_t_per_batch
     return Demand(radius, water.likely, hold.likely, feed.likely, water.high, hold.high)
+
+
+def largest_kiln(site: Site) -> Item | None:
+    """The kiln of the equipment list that covers the most ground; None where none has a size."""
+    facts = [(item, read_kiln(item)[0]) for item in site.equipment("kilns")]
+    sized = [(item, kiln_radius_m(fact)) for item, fact in facts if fact is not None]
+    return max(sized, key=lambda pair: pair[1])[0] if sized else None
 
 
 def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
@@ -175,10 +187,19 @@ def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
     return max(runs, key=lambda run: run.quench_l_per_batch.likely, default=None)
 
 
-def _too_near(site: Site, plane: Plane, place: Point, radius_m: float) -> Iterator[Feature]:
+def spacing_m(rules: tuple[Rule, ...]) -> float:
+    """Distance between the edges of two kilns [m]: by the site's own rule, else the house's."""
+    said = [rule.distance_m for rule in rules if rule.kind == "kiln_spot" and rule.distance_m is not None]
+    return max(said, default=SPACING_M)
+
+
+def kilns_near(site: Site, plane: Plane, place: Point, within_m: float) -> Iterator[Feature]:
+    """Kiln spots whose kiln's edge is within a distance of a place."""
     for spot in site.of_kind("kiln_spot"):
-        shape = near_shape(spot, plane)
-        if shape is not None and shape.distance(place) - 2 * radius_m < SPACING_M:
+        shape, item = near_shape(spot, plane), site.item("kilns", spot.text("kiln"))
+        facts = read_kiln(item)[0] if item is not None else None
+        radius_m = UNKNOWN_RADIUS_M if facts is None else kiln_radius_m(facts)
+        if shape is not None and shape.distance(place) - radius_m < within_m:
             yield spot
 
 
@@ -222,8 +243,9 @@ def _reaches(
 
 @lru_cache(maxsize=8)
 def _usable(
-    fixed: tuple[Feature, ...],
+    features: tuple[Feature, ...],
     rules: tuple[Rule, ...],
+    asked: tuple[Entry, ...],
     machines: tuple[Item, ...],
     demand: Demand,
     plane: Plane,
@@ -231,8 +253,10 @@ def _usable(
     reaches: tuple[Reach, ...],
     units: str,
 ) -> Usable:
+    fixed = near(features, plane)
+    kiln_error_m = default_error_m(under_trees=False)
     setbacks = [
-        Setback(zone.shape, zone.distance_m, zone.sentence, zone.error_m, zone.kind)
+        Setback(zone.shape, zone.distance_m, zone.sentence, zone.error_m + kiln_error_m, zone.kind)
         for zone in zones(fixed, rules, plane, machines, units)
     ]
     shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
@@ -248,7 +272,10 @@ def _usable(
         setbacks,
         layers,
         demand.radius_m,
-        _ground_types(fixed, shapes),
+        (
+            *_ground_types(fixed, shapes),
+            *_without_distance(features, rules, asked, plane, ground.grid, demand.radius_m),
+        ),
     )
 
 
@@ -297,3 +324,26 @@ def _ground_types(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -
         for f in fixed
         if f.kind == "wetland"
     )
+
+
+def _without_distance(
+    features: tuple[Feature, ...],
+    rules: tuple[Rule, ...],
+    asked: tuple[Entry, ...],
+    plane: Plane,
+    grid: Grid,
+    radius_m: float,
+) -> Iterator[GroundType]:
+    """What no distance can be kept from, because none is entered or it has no place: no spot of the site passes it
+    before somebody has asked or drawn it, so nowhere on the ground does a kiln either."""
+    everywhere = shapely.box(*grid.bounds)
+    for one in ruled(things_of(features, frozenset(rule.kind for rule in rules), plane), rules, asked, None):
+        name, shape = one.thing.name, one.thing.shape
+        if shape is None:
+            yield GroundType(everywhere, False, f"{name}: has no place that can be measured to. Draw it again.")
+        elif one.required_m is None:
+            yield GroundType(shape.buffer(radius_m), True, f"{name}: no kiln stands on it.")
+            if one.answer is None:
+                yield GroundType(everywhere, False, f"{name}: no distance entered, so ask whom it belongs to.")
+            elif one.answer.answer == "no":
+                yield GroundType(everywhere, True, f"{name}: refused ({one.answer.words}).")

@@ -5,23 +5,28 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
+from sitemap.errors import BadValue
 from sitemap.ground.coordinates import decimal
 from sitemap.ground.of_site import ground_of, near, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
 from sitemap.ground.travel import Machine
-from sitemap.kiln_ground import Demand, demand_of, reaches_of, usable_of
+from sitemap.kiln_ground import Demand, demand_of, kilns_near, largest_kiln, reaches_of, spacing_m, usable_of
 from sitemap.lays import DRAWN_ELSEWHERE, mover_of
 from sitemap.site.model import Item, Site
-from sitemap.siting.ranking import SPACING_M, Proposal, ProposedSpot, kiln_row, ranked_spots
+from sitemap.siting.ranking import Proposal, ProposedSpot, kiln_row, ranked_spots
+from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
 from sitemap.units import rounded, text
 from sitemap.water.haul import load_l
+
+ROW_MOVED_M = 30.0  # [m] a row of kilns stands at most so far from the spot proposed (ours, C)
 
 
 @dataclass(frozen=True)
@@ -49,13 +54,20 @@ class Proposed:
 
 @dataclass(frozen=True)
 class Placing:
-    """Proposals, least work first; why : the sentence where there is none."""
+    """Proposals, least work first; why : the sentence where there is none; kiln : the one they were sought for."""
 
     proposals: tuple[Proposed, ...]
     why: str
+    kiln: Item | None = None
 
 
-def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress: Progress | None = None) -> Placing:
+def place(
+    assessment: Assessment,
+    spots_most: int = 3,
+    kilns: int = 1,
+    progress: Progress | None = None,
+    kiln: str | None = None,
+) -> Placing:
     """The kiln spots that make the least work on a site.
 
     Parameters
@@ -63,11 +75,33 @@ def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress:
     spots_most : largest number of spots of a proposal
     kilns : kilns on hand; with fewer than spots they are moved
     progress : told (share done, what is being done)
+    kiln : id or name of the kiln that is to stand there; the largest of the site where left out
 
     Returns
     -------
     Placing; without proposals it says why there is none
+
+    Raises
+    ------
+    BadValue : no kiln, or more than one, goes by that id or name
     """
+    item = _kiln_called(assessment.source, kiln) or largest_kiln(assessment.source)
+    return replace(_placed(assessment, spots_most, kilns, progress, item), kiln=item)
+
+
+def _kiln_called(site: Site, name: str | None) -> Item | None:
+    if name is None:
+        return None
+    item = site.item("kilns", name)
+    if item is None:
+        known = ", ".join(dict.fromkeys(each.name for each in site.equipment("kilns"))) or "none"
+        raise BadValue(f"No kiln of the site, or more than one, is called {name!r}; its kilns: {known}. Choose one.")
+    return item
+
+
+def _placed(
+    assessment: Assessment, spots_most: int, kilns: int, progress: Progress | None, kiln: Item | None
+) -> Placing:
     site, plane = assessment.source, assessment.plane
     if plane is None:
         return Placing((), "Nothing is on the map yet: draw the logged area and the heaps first.")
@@ -82,12 +116,12 @@ def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress:
         return Placing(
             (), "No heap with a size is on the map: the best spot is where the slash is, so enter that first."
         )
-    usable = usable_of(assessment)
+    usable = usable_of(assessment, kiln)
     ground = ground_of(site.features, plane, assessment.terrain)
     machines = site.equipment("machines")
     mover = mover_of(machines[0]) if machines else Machine()
     still = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
-    hose, carried = (_arrives(assessment, way) for way in ("hose", "hand"))
+    hose, carried = (_arrives(assessment, way, kiln) for way in ("hose", "hand"))
     sources = (near_shape(source, plane) for source in site.of_kind("water_source"))
     shapes = tuple(shape for shape in sources if shape is not None)
     found: tuple[Proposal, ...] = ()
@@ -100,17 +134,19 @@ def place(assessment: Assessment, spots_most: int = 3, kilns: int = 1, progress:
                 ground,
                 obstacles_of(still, plane, True),
                 mover,
-                _rates(machines[:1], demand_of(assessment)),
+                _rates(machines[:1], demand_of(assessment, kiln)),
                 water=water,
                 spots_most=spots_most,
                 kilns=kilns,
+                apart_m=spacing_m(assessment.rules),
                 progress=progress,
             )
         )
         if water is None or usable.area.is_empty:
             break
     return Placing(
-        tuple(_proposed(one, plane, site, hose, carried) for one in found), "" if found else _why_none(usable)
+        tuple(_proposed(one, plane, site, hose, carried, usable.kiln_radius_m) for one in found),
+        "" if found else _why_none(usable),
     )
 
 
@@ -121,17 +157,37 @@ def _why_none(usable: Usable) -> str:
 
 
 def in_a_row(
-    spot: ProposedPlace, count: int, site: Site, plane: Plane, radius_m: float
+    assessment: Assessment, spot: ProposedPlace, count: int, kiln: Item | None = None
 ) -> tuple[tuple[float, float], ...]:
-    """Places (longitude, latitude) of several kilns about one proposed spot: a row across the usual wind, 6 m between.
+    """Places (longitude, latitude) of several kilns about one proposed spot: a row across the usual wind.
 
-    count : kilns in the row; radius_m : of one kiln [m]. Where the wind is not known it is taken from the west.
+    Parameters
+    ----------
+    spot : the middle of the row, moved as little as needed for all its kilns to stand on usable ground
+    count : kilns in the row, their edges 6 m apart, or what the site's rule asks
+    kiln : which kiln; the largest of the site where left out
+
+    Returns
+    -------
+    count places; none where no such row has room within 30 m. Where the wind is not known it is taken from the west.
     """
-    x, y = (float(part) for part in plane.xy(spot.lon, spot.lat))
-    wind = site.section("season").number("wind_from_deg")
-    apart = SPACING_M + 2 * radius_m
-    row = kiln_row(x, y, count, 270.0 if wind is None else wind, apart)
-    return tuple((float(lon), float(lat)) for lon, lat in (plane.lonlat(*place) for place in row))
+    plane = assessment.plane
+    if plane is None:
+        return ()
+    usable = usable_of(assessment, kiln)
+    wind = assessment.source.section("season").number("wind_from_deg")
+    apart_m = spacing_m(assessment.rules) + 2 * usable.kiln_radius_m
+    row = np.array(kiln_row(*plane.xy(spot.lon, spot.lat), count, 270.0 if wind is None else wind, apart_m))
+    step = np.arange(-ROW_MOVED_M, ROW_MOVED_M + 1)
+    moved = np.column_stack([part.ravel() for part in np.meshgrid(step, step)])
+    moved = moved[np.argsort(np.hypot(*moved.T), kind="stable")]
+    rows = moved[:, None] + row
+    shapely.prepare(usable.area)
+    free = shapely.covers(usable.area, shapely.points(rows)).all(axis=1)
+    if not free.any():
+        return ()
+    lon, lat = plane.lonlat(*rows[int(np.argmax(free))].T)
+    return tuple(zip(lon.tolist(), lat.tolist(), strict=True))
 
 
 def _rates(machines: tuple[Item, ...], demand: Demand) -> Rates:
@@ -143,9 +199,9 @@ def _rates(machines: tuple[Item, ...], demand: Demand) -> Rates:
     return rates if bucket is None else replace(rates, water_load_l=float(load_l(bucket)))
 
 
-def _arrives(assessment: Assessment, way: str) -> BaseGeometry:
+def _arrives(assessment: Assessment, way: str, kiln: Item | None) -> BaseGeometry:
     """Where water for the quench arrives by one way from any source, on the plane [m]."""
-    areas = [reach.area for reach in reaches_of(assessment) if reach.way == way]
+    areas = [reach.area for reach in reaches_of(assessment, kiln) if reach.way == way]
     return shapely.union_all(areas) if areas else shapely.MultiPolygon()
 
 
@@ -162,7 +218,9 @@ def _water_word(spot: ProposedSpot, hose: BaseGeometry, carried: BaseGeometry) -
     return "water carried by hand" if carry else "how its water comes is not known"
 
 
-def _proposed(proposal: Proposal, plane: Plane, site: Site, hose: BaseGeometry, carried: BaseGeometry) -> Proposed:
+def _proposed(
+    proposal: Proposal, plane: Plane, site: Site, hose: BaseGeometry, carried: BaseGeometry, radius_m: float
+) -> Proposed:
     spots = []
     for spot in proposal.spots:
         lon, lat = plane.lonlat(spot.x, spot.y)
@@ -175,6 +233,10 @@ def _proposed(proposal: Proposal, plane: Plane, site: Site, hose: BaseGeometry, 
             f"{dry} of char stock from {_count(len(spot.hauls), 'heap')} in {_count(trips, 'trip')}, the farthest "
             f"{text(farthest, 'm', site.units, 2)}; {water}."
         )
+        standing = ", ".join(kiln.name for kiln in kilns_near(site, plane, Point(spot.x, spot.y), radius_m))
+        why += f" {standing} stands there already." if standing else ""
+        caution = smoke_caution(site, plane, spot.x, spot.y)
+        why += f" {caution}" if caution else ""
         spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, why, ways))
     names = [feature.name for key in proposal.left_out if (feature := site.get(key)) is not None]
     left = f" Not within the machine's reach: {', '.join(names)}." if names else ""

@@ -67,6 +67,7 @@ def ranked_spots(
     water: WaterHaul | None = None,
     spots_most: int = 3,
     kilns: int = 1,
+    apart_m: float = SPACING_M,
     progress: Progress | None = None,
 ) -> tuple[Proposal, ...]:
     """The best spots for one to spots_most kiln spots, least work first.
@@ -81,6 +82,7 @@ def ranked_spots(
     water : where quench water is hauled from; None leaves it out
     spots_most : largest number of spots
     kilns : on hand; with fewer kilns than spots they are moved, along straight lines
+    apart_m : between the edges of two kilns [m]
     progress : told (share done, what is being done)
 
     Returns
@@ -99,7 +101,7 @@ def ranked_spots(
         positive(f"The {name}", value)
     work = Work(tuple(heaps), terrain, obstacles, machine, rates, water)
     told = progress or _untold
-    ranking = _Ranking(usable, work, told)
+    ranking = _Ranking(usable, work, apart_m, told)
     sets = ranking.search(spots_most, kilns)
     proposals = []
     for number, places in enumerate(sets):
@@ -136,9 +138,9 @@ def _untold(_share: float, _doing: str) -> None:
 class _Ranking:
     """One ranking: searched over coarse blocks, moved to cells, reckoned on the true ways."""
 
-    def __init__(self, usable: Usable, work: Work, progress: Progress) -> None:
+    def __init__(self, usable: Usable, work: Work, apart_m: float, progress: Progress) -> None:
         self.usable, self.work, self.progress = usable, work, progress
-        self.spacing_m = SPACING_M + 2 * usable.kiln_radius_m
+        self.spacing_m = apart_m + 2 * usable.kiln_radius_m
         self.fine = _whole_cells(usable)
         self.factor = max(1, math.ceil(math.sqrt(usable.grid.size / COARSE_CELLS)))
 

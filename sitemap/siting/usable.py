@@ -139,13 +139,16 @@ class Usable:
 
     def answer(self, x: float, y: float) -> Answer:
         """May the middle of a kiln stand at a place [m]? If not: every reason, and how far usable ground is."""
-        place = Point(x, y)
-        reasons = sorted(self._reasons_at(place), key=lambda reason: not reason.bars)
+        place, reasons = Point(x, y), self.reasons_at(x, y)
         may = False if any(reason.bars for reason in reasons) else None if reasons else True
         nearest = _nearest(self.area, place) if may is False else (0.0, (x, y))
         texts = tuple(reason.sentence for reason in reasons)
         metres, where = nearest or (None, None)
         return Answer(may, texts, metres, where, _sentence(may, texts, metres))
+
+    def reasons_at(self, x: float, y: float) -> list[Reason]:
+        """Everything that speaks against a kiln with its middle at a place [m], what bars first."""
+        return sorted(self._reasons_at(Point(x, y)), key=lambda reason: not reason.bars)
 
     @cached_property
     def _standing_room(self) -> BaseGeometry:

@@ -222,7 +222,7 @@ def asked_here(a: Assessment, kiln: Item | None = None) -> None:
     with st.container(border=True, key="asked"):
         st.markdown("**May a kiln stand where you clicked?**")
         with st.spinner("Looking at the ground …", show_time=False):
-            answer = answer_at(a, *place, kiln=kiln)
+            answer = answer_at(a, place[0], place[1], kiln)
         for sentence in answer.sentences:
             st.write(plain(restated(sentence, a.source.units)))
         st.button("Put a kiln spot there", key="asked.put", on_click=_put_spot, args=(place,), width="stretch")

@@ -6,7 +6,7 @@ import streamlit as st
 from shapely.geometry import Point, mapping
 
 from sitemap.assessment import Assessment
-from sitemap.kiln_ground import demand_of, reaches_of, usable_of
+from sitemap.kiln_ground import reaches_of, usable_of
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
 from sitemap.placing import Placing, in_a_row, place
@@ -54,13 +54,13 @@ def _overlays(
     return tuple(made)
 
 
-def _seek(spots: int, kilns: int) -> None:
+def _seek(spots: int, kilns: int, kiln: Item | None) -> None:
     bar = st.progress(0.0, "Looking for spots")
 
     def told(share: float, doing: str) -> None:
         bar.progress(min(share, 1.0), doing.capitalize())
 
-    found = place(state.assessment(), spots, kilns, told)
+    found = place(state.assessment(), spots, kilns, told, kiln.id if kiln is not None else None)
     bar.empty()
     state.put("placing", (state.kept().link, state.kept().revision, found))
 
@@ -78,13 +78,15 @@ def _take(number: int) -> None:
     if found is None:
         return
     places = [(spot.lon, spot.lat) for spot in found.proposals[number].spots]
-    on_hand = int(state.typed("place.count") or 1)
-    a = state.assessment()
-    if len(places) == 1 and on_hand > 1 and a.plane is not None:
-        places = list(in_a_row(found.proposals[number].spots[0], on_hand, site, a.plane, demand_of(a).radius_m))
+    on_hand, kiln = int(state.typed("place.count") or 1), found.kiln
+    if len(places) == 1 and on_hand > 1:
+        row = in_a_row(state.assessment(), found.proposals[number].spots[0], on_hand, kiln)
+        if not row:
+            state.say(f"A row of {on_hand} kilns across the wind has no room near there: one was put.")
+        places = list(row) or places
     for lon, lat in places:
         where = {"type": "Point", "coordinates": [round(lon, 7), round(lat, 7)]}
-        site = site.put(new_feature(site, "kiln_spot", where, state.typed("place.kiln")))
+        site = site.put(new_feature(site, "kiln_spot", where, kiln.id if kiln is not None else None))
     state.edit(f"Took {len(places)} proposed kiln spots", site)
 
 
@@ -99,6 +101,8 @@ def _proposals(found: Placing) -> None:
     held = state.remember("placing", None)
     if held is not None and held[1] != state.kept().revision:
         st.caption("The site has changed since: look again.")
+    if found.kiln is not None and found.kiln.id != state.typed("place.kiln"):
+        st.caption(f"These were sought for {plain(found.kiln.name)}: look again for another kiln.")
     for number, proposal in enumerate(found.proposals):
         count = len(proposal.spots)
         with st.container(border=True):
@@ -159,7 +163,7 @@ with page("place"):
             spots = st.number_input("Kiln spots at most", 1, 6, 3, key="place.most")
             count = st.number_input("Kilns on hand", 1, 20, max(len(kilns), 1), key="place.count")
             if st.button("Propose the best spots", type="primary", width="stretch", key="place.go"):
-                _seek(int(spots), int(count))
+                _seek(int(spots), int(count), kiln)
         with left:
             found = _found()
             look_at = state.remember("look_at", None)
@@ -168,7 +172,7 @@ with page("place"):
             st.caption("Click anywhere: may a kiln stand there, and if not, why?")
             canvas.show(view, "place.map", _taken)
         with right:
-            panel.asked_here(a)
+            panel.asked_here(a, kiln)
             if found is not None:
                 _proposals(found)
             _patches(a, kiln)
