@@ -70,6 +70,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "km_h": Unit("km/h", "mph", 1000 / _MILE),
         "m_s": Unit("m/s", "mph", 3600 / _MILE),
         "kw": Unit("kW", "kW", 1.0),
+        "kw_m2": Unit("kW/m²", "kW/m²", 1.0),
         "c": Unit("°C", "°F", 1.8, 32.0),
         "h": Unit("h", "h", 1.0),
         "min": Unit("min", "min", 1.0),

@@ -177,14 +177,53 @@ def charring_minutes(thickness: Any, charring_rate: Any) -> Any:
     return thickness * 10 / 2 / charring_rate
 
 
-def batch_hours(start_up: Any, feed: Any, rate: Any, burn_down_minutes: Any, soak: Any) -> Any:
+def feeding_hours(feed: Any, handled: Any, usual_feed: Any, open_area: Any, rate_per_area: Any) -> Any:
+    """Hours until the kiln is full of char: by the hands that bring the wood or by the opening, the longer.
+
+    Parameters
+    ----------
+    feed : dry wood of the batch, scalar or (n,) [kg]
+    handled : what people or the machine bring, scalar or (n,) [kg dry/h], above 0
+    usual_feed : dry wood of the batch at the usual char density and yield, scalar or (n,) [kg]
+    open_area : scalar or (n,) [m²], above 0
+    rate_per_area : scalar or (n,) [kg dry/h m²], above 0
+
+    Returns
+    -------
+    hours, same shape [h]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    max(feed/handled, usual_feed/(area·rate)). Field records time how fast a kiln fills with char; the rate per area is
+    that time turned into wood by the usual density and yield. Their errors are in it already, so they do not widen the
+    time by the opening a second time; they do widen the time by hands, for more wood is then carried.
+
+    Examples
+    --------
+    1275 kg by two people at 100 kg/h each, or by 2 m² at 60 kg/h m²:
+
+    >>> float(feeding_hours(1275.0, 200.0, 1275.0, 2.0, 60.0))
+    10.625
+    """
+    not_negative("Feed", feed, "kg")
+    positive("Wood brought", handled, "kg/h")
+    not_negative("Usual feed", usual_feed, "kg")
+    positive("Open area", open_area, "m²")
+    positive("Feed rate per area", rate_per_area, "kg/h m²")
+    return np.maximum(feed / handled, usual_feed / (open_area * rate_per_area))
+
+
+def batch_hours(start_up: Any, feeding: Any, burn_down_minutes: Any, soak: Any) -> Any:
     """Hours from lighting to water.
 
     Parameters
     ----------
     start_up : from lighting to full feeding, scalar or (n,) [h]
-    feed : dry wood of the batch, scalar or (n,) [kg]
-    rate : dry wood burned an hour, scalar or (n,) [kg/h]
+    feeding : from full feeding to the last piece, scalar or (n,) [h]
     burn_down_minutes : from the last thin piece to the water, scalar or (n,) [min]
     soak : from the last thick piece to the water, scalar or (n,) [min]
 
@@ -194,24 +233,23 @@ def batch_hours(start_up: Any, feed: Any, rate: Any, burn_down_minutes: Any, soa
 
     Raises
     ------
-    BadValue : a negative value, a rate not above 0
+    BadValue : a negative value
 
     Notes
     -----
-    start + max(feed/rate + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the char
+    start + max(feeding + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the char
     while they soak, so soaking costs time of its own only where feeding is shorter.
 
     Examples
     --------
-    >>> float(batch_hours(0.5, 600.0, 120.0, 30.0, 120.0))
+    >>> float(batch_hours(0.5, 5.0, 30.0, 120.0))
     6.0
     """
     not_negative("Start-up", start_up, "h")
-    not_negative("Feed", feed, "kg")
-    positive("Feed rate", rate, "kg/h")
+    not_negative("Feeding", feeding, "h")
     not_negative("Burn-down", burn_down_minutes, "min")
     not_negative("Soak", soak, "min")
-    return start_up + np.maximum(feed / rate + burn_down_minutes / 60, soak / 60)
+    return start_up + np.maximum(feeding + burn_down_minutes / 60, soak / 60)
 
 
 def heat_release(rate: Any, char_yield: Any, moisture: Any) -> Any:

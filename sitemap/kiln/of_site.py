@@ -10,7 +10,7 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.ground.plane import Plane
-from sitemap.kiln import burning, quench
+from sitemap.kiln import burning, glow, quench
 from sitemap.kiln.days import days_in_all, soak_and_burn_down, with_days
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.serving import Place, Share, shares
@@ -34,13 +34,35 @@ class _Notes:
 
 @dataclass(frozen=True)
 class _Stand:
-    """A kiln spot with its kiln, before the heaps are given out."""
+    """A kiln spot with its kiln, before the heaps are given out.
+
+    handled : wood brought [kg dry/h]
+    per_area : wood the opening burns [kg dry/h m²], or None where the feed rate of the kiln itself was measured
+    """
 
     spot: Feature
     facts: KilnFacts
     units: int
     sharing: bool
-    rate: Array
+    handled: Array
+    per_area: Array | None
+
+    @property
+    def rate(self) -> Array:
+        """Dry wood burned an hour [kg/h]."""
+        if self.per_area is None:
+            return self.handled
+        return np.asarray(burning.feed_rate(self.facts.hollow.open_area_m2, self.per_area, self.handled))
+
+    def feeding_hours(self, char_m3: Array, feed_kg: Array) -> Array:
+        """Hours of feeding for a batch."""
+        if self.per_area is None:
+            return np.asarray(feed_kg / self.handled)
+        usual = burning.feed_per_batch(
+            char_m3, _value("kiln_burning", "char_density"), _value("kiln_burning", "char_yield")
+        )
+        area = self.facts.hollow.open_area_m2
+        return np.asarray(burning.feeding_hours(feed_kg, self.handled, usual, area, self.per_area))
 
 
 @lru_cache(maxsize=16)
@@ -142,9 +164,11 @@ def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, no
             told = f"{facts.item.name} stands at {len(at)} kiln spots and {many}: taken as moved between them."
             notes.assumed.append(Note(kiln_id, "kiln_moved", told))
         for number, spot in enumerate(at):
-            rate = _rate(spot, facts, crew, notes)
-            if rate is not None:
-                made[spot.id] = _Stand(spot, facts, max(1, each + (number < over)), each == 0, rate)
+            handled = _handled(spot, facts, crew, notes)
+            if handled is not None:
+                per_area = None if facts.feed_kg_h is not None else _figure("kiln_burning", "feed_per_area")
+                units = max(1, each + (number < over))
+                made[spot.id] = _Stand(spot, facts, units, each == 0, handled, per_area)
     return [made[spot.id] for spot in spots if spot.id in made]
 
 
@@ -157,25 +181,23 @@ def _kiln_at(spot: Feature, kilns: Sequence[Item]) -> Item | None:
     return named[0] if len(named) == 1 else None
 
 
-def _rate(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Array | None:
-    if facts.feed_kg_h is not None:
-        return fixed(facts.feed_kg_h)
-    if facts.machine_feed_kg_h is not None:
-        handled = fixed(facts.machine_feed_kg_h)
-    else:
-        said = (spot.integer("feeders"), facts.feeders, crew.feeders)
-        people = next((number for number in said if number is not None), None)
-        if people is None:
-            people = int(_value("kiln_burning", "people_feeding"))
-            near = text(FEED_WITHIN_M, "m", notes.system, 2)
-            told = f"{kiln_called(spot.name)}: {people} people taken to feed it, wood within {near}"
-            notes.assumed.append(Note(spot.id, "feeders", sentence(told)))
-        if people == 0:
-            told = f"{kiln_called(spot.name)} has nobody and no machine to feed it: its batches are not known"
-            notes.unknowns.append(Note(spot.id, "nobody_feeds", sentence(told)))
-            return None
-        handled = people * _figure("kiln_burning", "feed_per_person")
-    return np.asarray(burning.feed_rate(facts.hollow.open_area_m2, _figure("kiln_burning", "feed_per_area"), handled))
+def _handled(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Array | None:
+    """Wood brought to a kiln [kg dry/h]; None where nobody and no machine brings any."""
+    measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
+    if measured is not None:
+        return fixed(measured)
+    said = (spot.integer("feeders"), facts.feeders, crew.feeders)
+    people = next((number for number in said if number is not None), None)
+    if people is None:
+        people = int(_value("kiln_burning", "people_feeding"))
+        near = text(FEED_WITHIN_M, "m", notes.system, 2)
+        told = f"{kiln_called(spot.name)}: {people} people taken to feed it, wood within {near}"
+        notes.assumed.append(Note(spot.id, "feeders", sentence(told)))
+    if people == 0:
+        told = f"{kiln_called(spot.name)} has nobody and no machine to feed it: its batches are not known"
+        notes.unknowns.append(Note(spot.id, "nobody_feeds", sentence(told)))
+        return None
+    return np.asarray(people * _figure("kiln_burning", "feed_per_person"))
 
 
 def _piece_cm(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> float:
@@ -232,11 +254,14 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
     feed_kg = burning.feed_per_batch(char_m3, density, char_yield)
     stock_kg = sum((share.stock.char_stock_dry_t.values * share.fraction * 1000 for share in heaps), start=fixed(0.0))
     soak, burn_down = soak_and_burn_down(piece_cm)
-    hours = burning.batch_hours(_figure("kiln_burning", "start_up"), feed_kg, rate, burn_down, soak)
+    feeding = stand.feeding_hours(char_m3, feed_kg)
+    hours = burning.batch_hours(_figure("kiln_burning", "start_up"), feeding, burn_down, soak)
     method = _method(stand, notes)
+    char_kg, char_c = char_m3 * density, _figure("quench", "char_temperature", quench.BOILING_C, 1400)
+    loss = _figure("quench", "glowing_loss")
     floor = quench.boiled_water(
-        char_m3 * density,
-        _figure("quench", "char_temperature", quench.BOILING_C, 1400),
+        char_kg,
+        char_c,
         facts.steel_kg,
         _value("quench", "steel_temperature"),
         _value("quench", "water_temperature"),
@@ -262,7 +287,7 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
         feed_dry_t_per_batch=Drawn(feed_kg / 1000),
         feed_dry_t_per_h=Drawn(rate / 1000),
         char_m3_per_batch=Drawn(char_m3),
-        char_t_per_batch=Drawn(char_m3 * density / 1000),
+        char_t_per_batch=Drawn(char_kg / 1000),
         quench_l_per_batch=Drawn(working),
         quench_floor_l=Drawn(floor),
         quench_ceiling_l=Drawn(quench.pore_water(char_m3, density, _value("quench", "char_solid_density"))),
@@ -271,7 +296,19 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
         glowing_area_m2=area,
         hold_l_min=Drawn(area * _figure("quench", "hold")),
         flood_l=Drawn(flood) if facts.has_floor else None,
-        burn_out_h=Drawn(quench.burn_out_hours(char_m3 * density, area, _figure("quench", "glowing_loss"))),
+        burn_out_h=Drawn(glow.burn_out_hours(char_kg, area, loss)),
+        lost_in_an_hour=Drawn(glow.glowing_loss(char_kg, area, loss, 60) / char_kg),
+        glow_kw_m2=Drawn(
+            glow.glow_heat(
+                np.sqrt(area / np.pi),
+                _value("quench", "stand_off"),
+                char_c,
+                _value("quench", "face_height"),
+                _value("quench", "char_emissivity"),
+            )
+        ),
+        soak_min=soak,
+        charring_min=float(burning.charring_minutes(piece_cm, _value("kiln_burning", "charring_rate"))),
         heat_kw=Drawn(heat),
         heat_peak_kw=Drawn(heat * _value("kiln_burning", "pulse")),
         batches_per_day=None,

@@ -139,37 +139,6 @@ def boiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c
     return heat / (WATER_HEAT * (BOILING_C - water_c) + EVAPORATION_HEAT)
 
 
-def unboiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c: Any, warmed_to_c: Any) -> Any:
-    """Water that brings char and steel to a mild end temperature without any boiling.
-
-    Parameters
-    ----------
-    char_kg, steel_kg : scalar or (n,) [kg]
-    char_c, steel_c : at the start, scalar or (n,) [°C]
-    water_c, warmed_to_c : water before and after; char and steel end as the water does, scalar or (n,) [°C], the rise
-        above 0 and the end 15–100
-
-    Returns
-    -------
-    water, same shape [L]
-
-    Raises
-    ------
-    BadValue : outside those limits
-
-    Examples
-    --------
-    >>> round(unboiled_water(150.0, 600.0, 0.0, 500.0, 15.0, 60.0), -1)
-    690.0
-    """
-    not_negative("Char", char_kg, "kg")
-    not_negative("Steel", steel_kg, "kg")
-    within("Temperature of the warmed water", warmed_to_c, 15, BOILING_C, "°C")
-    positive("Rise of the water's temperature", np.asarray(warmed_to_c) - water_c, "K")
-    heat = char_kg * char_heat(char_c, warmed_to_c) + steel_kg * steel_heat(steel_c, warmed_to_c)
-    return heat / (WATER_HEAT * (warmed_to_c - water_c))
-
-
 def pore_water(char_volume: Any, char_density: Any, filled_density: Any) -> Any:
     """The ceiling: water that fills the hollows of loose char.
 
@@ -233,60 +202,6 @@ def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min
     not_negative("Leak", leak_l_min, "L/min")
     not_negative("Time", minutes, "min")
     return np.maximum(char_volume * litres_per_m3, floor_l) + leak_l_min * minutes
-
-
-def glowing_loss(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any, minutes: Any) -> Any:
-    """Char that burns to ash while it glows open to the air.
-
-    Parameters
-    ----------
-    char_kg : char there, scalar or (n,) [kg]
-    glowing_area : scalar or (n,) [m²]
-    loss_g_m2_s : scalar or (n,) [g/m² s]
-    minutes : scalar or (n,) [min]
-
-    Returns
-    -------
-    char lost, same shape [kg], never more than there is
-
-    Raises
-    ------
-    BadValue : a negative value
-
-    References
-    ----------
-    1–3 g/m² s (standing M).
-
-    Examples
-    --------
-    3 m² for an hour at 1 g/m² s:
-
-    >>> round(float(glowing_loss(226.0, 3.0, 1.0, 60.0)), 1)
-    10.8
-    """
-    not_negative("Char", char_kg, "kg")
-    not_negative("Glowing area", glowing_area, "m²")
-    not_negative("Glowing loss", loss_g_m2_s, "g/m² s")
-    not_negative("Time", minutes, "min")
-    return np.minimum(char_kg, glowing_area * loss_g_m2_s * minutes * 60 / 1000)
-
-
-def burn_out_hours(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any) -> Any:
-    """Hours until a glowing bed has burned away by itself: how long people stay when the water fails.
-
-    Parameters as in `glowing_loss`, area and loss above 0. Returns hours, same shape [h]. Raises BadValue.
-
-    Notes
-    -----
-    At a steady loss; ash slows it towards the end, so it is the least to count on.
-
-    >>> round(burn_out_hours(226.0, 3.0, 2.0), 1)
-    10.5
-    """
-    not_negative("Char", char_kg, "kg")
-    positive("Glowing area", glowing_area, "m²")
-    positive("Glowing loss", loss_g_m2_s, "g/m² s")
-    return char_kg * 1000 / (glowing_area * loss_g_m2_s * 3600)
 
 
 def reserve(quench_l: Any, least_l: Any) -> Any:

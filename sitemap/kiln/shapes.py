@@ -62,35 +62,6 @@ def prismatoid_volume(height: Any, top_length: Any, top_width: Any, bottom_lengt
     return height / 6 * (corners + top_length * bottom_width + bottom_length * top_width)
 
 
-def frustum_volume(height: Any, top_diameter: Any, bottom_diameter: Any) -> Any:
-    """Volume of a cut cone, or of a cylinder where both diameters are equal.
-
-    Parameters
-    ----------
-    height, top_diameter, bottom_diameter : scalar or (n,) [m]
-
-    Returns
-    -------
-    volume, same shape [m³]
-
-    Raises
-    ------
-    BadValue : a negative size
-
-    Notes
-    -----
-    πh/12·(D² + D·d + d²), which is π/4 of the prismatoid on squares of the same widths.
-
-    Examples
-    --------
-    A straight ring 1 m across and 1 m deep holds π/4 m³:
-
-    >>> round(frustum_volume(1.0, 1.0, 1.0), 4)
-    0.7854
-    """
-    return math.pi / 4 * prismatoid_volume(height, top_diameter, top_diameter, bottom_diameter, bottom_diameter)
-
-
 @dataclass(frozen=True)
 class Hollow:
     """The inside of one kiln.

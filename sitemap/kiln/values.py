@@ -104,6 +104,10 @@ class KilnRun:
     glowing_area_m2 : taken as the open area of the kiln [m²]
     flood_l : to drown a full kiln when the burn is stopped [L], None where it has no floor
     burn_out_h : hours until a full kiln has burned away by itself when the water fails [h]
+    lost_in_an_hour : share of a full kiln's char that an hour without water costs, 0–1
+    glow_kw_m2 : heat of the bare glowing bed on somebody a metre from its rim, at the quench [kW/m²]
+    soak_min : the thickest piece goes in at least so long before the water, by the rule of operators [min]
+    charring_min : what the front of char would need at the design rate of timber in a fire, never more [min]
     heat_kw, heat_peak_kw : mean heat release of one kiln, and at the height of a feeding pulse [kW]
     batches_per_day : by all units together; None where no whole batch fits the day
     clocks : the batches of the day, first lit first; empty where the day is not known or too short
@@ -133,6 +137,10 @@ class KilnRun:
     hold_l_min: Drawn
     flood_l: Drawn | None
     burn_out_h: Drawn
+    lost_in_an_hour: Drawn
+    glow_kw_m2: Drawn
+    soak_min: float
+    charring_min: float
     heat_kw: Drawn
     heat_peak_kw: Drawn
     batches_per_day: int | None

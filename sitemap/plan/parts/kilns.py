@@ -74,7 +74,22 @@ def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
             f"{said(run.quench_floor_l, 'l', units)}, every pore filled {said(run.quench_ceiling_l, 'l', units)}"
         ),
     )
+    yield (
+        "Thickest piece",
+        (
+            f"{text(run.thickest_cm, 'cm', units, 2)}, in at least {run.soak_min:.0f} min before the water by a rule "
+            f"of operators without a source; in a test furnace it would char through in {run.charring_min:.0f} min"
+        ),
+    )
     yield "Slower than this it never goes out", said(run.hold_l_min, "l_min", units)
+    yield "Char lost while water is late", f"{said(run.lost_in_an_hour, 'fraction', units)} an hour"
+    yield (
+        "Heat of the bare glow",
+        (
+            f"{said(run.glow_kw_m2, 'kw_m2', units)} on people {text(1.0, 'm', units, 2)} from the rim; "
+            "2.5 is too much even in work clothing: long rake, fog first, from upwind"
+        ),
+    )
     yield "Heat at its height", said(run.heat_peak_kw, "kw", units)
 
 
