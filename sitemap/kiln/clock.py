@@ -54,7 +54,7 @@ def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
 
     An hour after sunrise and an hour before sunset; the crew's own hours where they are narrower. An hour before they
     end too, for nobody leaves before the first cold check two hours after the water. Where the sun does not set, the
-    crew's hours alone.
+    crew's hours alone. Hours that end before they start end on the next day.
 
     Returns
     -------
@@ -63,8 +63,11 @@ def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
     margin = dt.timedelta(minutes=_minutes("daylight_margin"))
     if day.kind == "no_sunrise":
         return None
+    stops = day.work_ends
+    if stops and day.work_starts and stops <= day.work_starts:
+        stops += dt.timedelta(days=1)
     begins = [day.sunrise + margin if day.sunrise else None, day.work_starts]
-    ends = [moment - margin if moment else None for moment in (day.sunset, day.work_ends)]
+    ends = [moment - margin if moment else None for moment in (day.sunset, stops)]
     begin = max((moment for moment in begins if moment), default=None)
     end = min((moment for moment in ends if moment), default=None)
     if begin is None or end is None or begin >= end:

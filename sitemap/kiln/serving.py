@@ -37,7 +37,7 @@ class Share:
 def shares(
     places: Sequence[Place], stock: Sequence[Stock], served_elsewhere: frozenset[str] = frozenset()
 ) -> tuple[Mapping[str, tuple[Share, ...]], tuple[Note, ...], tuple[Note, ...]]:
-    """Give every heap to the places that serve it, else to the nearest.
+    """Give every heap to the places that serve it, else to the nearest; what lies scattered to all.
 
     Parameters
     ----------
@@ -51,16 +51,22 @@ def shares(
 
     Notes
     -----
-    A heap given to several places is shared by what they burn an hour, so that they end together.
+    A heap given to several places is shared by what they burn an hour, so that they end together. Scattered slash lies
+    about every kiln: it is shared so by all, unless some serve one of its lines.
     """
     given: dict[str, list[Share]] = {place.id: [] for place in places}
     assumed: list[Note] = []
     unknowns: list[Note] = []
     for heap in stock:
-        takers = [place for place in places if heap.id in place.serves]
-        if not takers and heap.id in served_elsewhere:
+        names = {heap.id, *heap.lines}
+        takers = [place for place in places if names.intersection(place.serves)]
+        if not takers and names & served_elsewhere:
             unknowns.append(_left(heap, "is given to a kiln that is not known"))
             continue
+        if not takers and heap.lines and len(places) > 1:
+            text = f"{heap.name} is given to no kiln: shared by all of them, by what each burns an hour."
+            assumed.append(Note(heap.id, "shared_by_all", text))
+            takers = list(places)
         if not takers:
             nearest = _nearest(heap, places)
             if nearest is None:

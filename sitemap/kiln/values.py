@@ -12,11 +12,12 @@ from sitemap.ranges import Drawn
 
 @dataclass(frozen=True)
 class Stock:
-    """The char stock of one heap or transect.
+    """The char stock of one heap, or of the slash that lies scattered.
 
     xy_m : its middle on the local plane [m], or None where it has no place
     char_stock_dry_t : [t dry]
     thickest_cm : thickest piece in it [cm], or None where not known
+    lines : of scattered slash the ids of the lines that tell of it; empty for a heap
     """
 
     id: str
@@ -24,6 +25,7 @@ class Stock:
     xy_m: tuple[float, float] | None
     char_stock_dry_t: Drawn
     thickest_cm: float | None = None
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

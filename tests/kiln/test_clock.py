@@ -88,6 +88,17 @@ def test_law_polar_days() -> None:
     assert window(DayTimes("no_sunset")) is None
 
 
+def test_law_hours_over_midnight_end_on_the_next_day() -> None:
+    """Where the sun stays up a crew may work 20:00 to 06:00: raked by 05:00, 8 h of burning before 04:00."""
+    day = DayTimes("no_sunset", None, None, at("20:00"), at("6:00"))
+    begin, end = window(day) or (None, None)
+    assert (begin, end) == (at("20:00"), at("5:00") + dt.timedelta(days=1))
+    (clock,) = day_plan([Turn("K1", 1, 8.0, 60, 20)], day, 1)["K1"]
+    assert (clock.light_by, clock.water_on) == (at("20:00"), at("4:00") + dt.timedelta(days=1))
+    dusk = DayTimes("normal", AUTUMN.sunrise, AUTUMN.sunset, at("9:00"), at("1:00"))
+    assert (window(dusk) or (None, None))[1] == AUTUMN.sunset - dt.timedelta(hours=1)
+
+
 def test_law_a_clock_change_shifts_no_duration() -> None:
     """Summer time ends in Denver on 1 November 2026, 02:00 (tz database, S): a night burn keeps its real hours."""
     tz = ZoneInfo("America/Denver")
