@@ -175,7 +175,6 @@ def _stock(
 ) -> tuple[Stock, ...]:
     """The char stock of each heap, with the place and the thickest piece; scattered slash lies where its lines are."""
     by_id = {heap.id: heap for heap in heaps}
-    line_ids = tuple(line.id for line in lines)
     found = []
     for item in slash.items:
         heap = by_id.get(item.id)
@@ -183,8 +182,7 @@ def _stock(
         middle = middle_of(feature, plane) if feature is not None and plane is not None else None
         thickest = heap.number("thickest_cm") if heap is not None else None
         place = None if middle is None else (middle.x, middle.y)
-        tells = () if heap is not None else line_ids
-        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells))
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest))
     return tuple(found)
 
 
@@ -318,7 +316,8 @@ def _altitude_m(sources: tuple[Feature, ...], plane: Plane, terrain: Terrain | N
         return max(typed, default=None)
     places = [place for source in sources if (place := middle_of(source, plane)) is not None]
     heights = [float(terrain.elevation(place.x, place.y)) for place in places]
-    return max((height for height in heights if not math.isnan(height)), default=None)
+    # up to the next 10 m, 1 cm of suction: a source moved a little must not have every hose line reckoned anew
+    return max((10.0 * math.ceil(height / 10) for height in heights if not math.isnan(height)), default=None)
 
 
 def _spot(spot: Feature, safety: Safety | None, water: Water | None) -> SpotReport:

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.assessment import PAD_RADIUS_M, Assessment, kiln_radius_m, stock_of_site
 from sitemap.errors import BadValue
 from sitemap.ground.grid import Grid
-from sitemap.ground.of_site import ground_of, near, near_shape
+from sitemap.ground.of_site import ground_of, heeded, near, near_shape
 from sitemap.ground.plane import Plane
 from sitemap.ground.routes import Field, field
 from sitemap.ground.terrain import Terrain
@@ -24,7 +24,6 @@ from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import CrewFacts, KilnRun
 from sitemap.lays import (
     COARSE_ERROR_M,
-    DRAWN_ELSEWHERE,
     REACH_M,
     TERRAIN_ERROR_M,
     graph_for,
@@ -150,9 +149,9 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
     demand = demand_of(assessment, kiln)
     if plane is None or demand.quench_l <= 0:
         return ()
-    fixed = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
     ground = ground_of(site.features, plane, assessment.terrain)
-    return _reaches(fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground)
+    sources, fixed = near(site.of_kind("water_source"), plane), heeded(site.features, plane)
+    return _reaches(sources, fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground)
 
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
@@ -205,6 +204,7 @@ def kilns_near(site: Site, plane: Plane, place: Point, within_m: float) -> Itera
 
 @lru_cache(maxsize=8)
 def _reaches(
+    sources: tuple[Feature, ...],
     fixed: tuple[Feature, ...],
     machines: tuple[Item, ...],
     kit: Kit,
@@ -219,7 +219,7 @@ def _reaches(
     mover = mover_of(machines[0]) if machines else Machine()
     trips = machine_trips(replace(kit, machines=machines[:1]))
     carried = hand_trip(kit)
-    for source in (feature for feature in fixed if feature.kind == "water_source"):
+    for source in sources:
         water = near_shape(source, plane)
         if water is None:
             continue
@@ -298,12 +298,11 @@ def _access(
     ground: Terrain,
 ) -> Iterator[Layer]:
     mover = mover_of(machines[0]) if machines else Machine()
-    still = tuple(feature for feature in fixed if feature.kind not in DRAWN_ELSEWHERE)
     starts = [shapes[f.id] for f in fixed if f.kind in ("track", "gate", "road", "machine_stand")]
     if machines and starts:
-        graph = graph_for("haul", still, plane, ground, mover)
+        graph = graph_for("haul", fixed, plane, ground, mover)
         yield access_layer(field(graph, shapely.union_all(starts)))
-    walk = graph_for("hand", still, plane, ground, mover)
+    walk = graph_for("hand", fixed, plane, ground, mover)
     exits: list[Field] = [field(walk, _far_end(shapes[f.id], fixed, shapes)) for f in fixed if f.kind == "escape_route"]
     yield ways_out_layer(ground, exits)
 

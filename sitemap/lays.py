@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
 from sitemap.ground.graph import Graph, Trip, build_graph
-from sitemap.ground.of_site import ground_of, middle_of, near, near_shape, obstacles_of
+from sitemap.ground.of_site import ground_of, heeded, middle_of, near, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
 from sitemap.ground.routes import Route, drawn_route, field, path_to
 from sitemap.ground.terrain import Terrain
@@ -26,7 +26,6 @@ NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come 
 TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a raster; ours, from memory (M)
 PHONE_ERROR_M = 15.0  # [m] heights from phones: house rule (C)
 MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
-DRAWN_ELSEWHERE = ("kiln_spot", "hose_lay", "pile", "windrow", "transect", "logged_area")  # no obstacle, they move
 REACH_M = 1500.0  # [m] no hose is looked for beyond
 TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
@@ -46,7 +45,7 @@ _SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
 def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: Machine) -> Graph:
     """The graph hose, machine or walkers go by; the reach areas of siting are made on the same one."""
     movers: dict[Way, Mover] = {"hose": Hose(), "haul": mover, "hand": Walker()}
-    fixed = tuple(feature for feature in features if feature.kind not in DRAWN_ELSEWHERE)
+    fixed = heeded(features, plane)
     trip: Trip = "one_way" if way == "hose" else "loaded_out"
     return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)  # type: ignore[arg-type]
 
@@ -80,7 +79,7 @@ def lays_of(
     placed = near(features, plane)
     sources = [feature for feature in placed if feature.kind == "water_source"]
     spots = [feature for feature in placed if feature.kind == "kiln_spot"]
-    fixed = tuple(feature for feature in placed if feature.kind not in DRAWN_ELSEWHERE)
+    fixed = heeded(placed, plane)
     drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
     return tuple(
         _lay(source, spot, way, fixed, drawn, links, plane, terrain, ground, mover)
@@ -153,9 +152,8 @@ def route_line(
     kiln = middle_of(spot, plane)
     if kiln is None or source.shape is None:
         return None
-    fixed = tuple(f for f in near(features, plane) if f.kind not in DRAWN_ELSEWHERE)
     mover = mover_of(machines[0]) if machines else Machine()
-    graph = graph_for(way, fixed, plane, ground_of(features, plane, terrain), mover)
+    graph = graph_for(way, features, plane, ground_of(features, plane, terrain), mover)
     found = path_to(field(graph, plane.forward(source.shape), _LIMIT[way]), kiln)
     return None if found is None else found.line
 

@@ -13,11 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.ground.coordinates import decimal
-from sitemap.ground.of_site import ground_of, near, near_shape, obstacles_of
+from sitemap.ground.of_site import ground_of, heeded, near_shape, obstacles_of
 from sitemap.ground.plane import Plane
 from sitemap.ground.travel import Machine
 from sitemap.kiln_ground import Demand, demand_of, kilns_near, largest_kiln, reaches_of, spacing_m, usable_of
-from sitemap.lays import DRAWN_ELSEWHERE, mover_of
+from sitemap.lays import mover_of
 from sitemap.site.model import Item, Site
 from sitemap.siting.ranking import Proposal, ProposedSpot, kiln_row, ranked_spots
 from sitemap.siting.smoke import smoke_caution
@@ -120,7 +120,6 @@ def _placed(
     ground = ground_of(site.features, plane, assessment.terrain)
     machines = site.equipment("machines")
     mover = mover_of(machines[0]) if machines else Machine()
-    still = near((f for f in site.features if f.kind not in DRAWN_ELSEWHERE), plane)
     hose, carried = (_arrives(assessment, way, kiln) for way in ("hose", "hand"))
     sources = (near_shape(source, plane) for source in site.of_kind("water_source"))
     shapes = tuple(shape for shape in sources if shape is not None)
@@ -132,7 +131,7 @@ def _placed(
                 usable,
                 heaps,
                 ground,
-                obstacles_of(still, plane, True),
+                obstacles_of(heeded(site.features, plane), plane, True),
                 mover,
                 _rates(machines[:1], demand_of(assessment, kiln)),
                 water=water,

@@ -126,9 +126,18 @@ def fixed(value: float) -> Array:
 
 @dataclass(frozen=True, eq=False)
 class Drawn:
-    """A result with its range: low and high are P10 and P90 of the draws, likely the formula at likely inputs."""
+    """A result with its range: low and high are P10 and P90 of the draws, likely the formula at likely inputs.
+
+    Two are the same when their numbers are, so that a room that remembers its input knows it again.
+    """
 
     values: Array
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Drawn) and np.array_equal(self.values, other.values, equal_nan=True)
+
+    def __hash__(self) -> int:
+        return hash((self.values[:8] + 0.0).tobytes())  # the likely value and a few draws tell most apart; -0.0 is 0.0
 
     @classmethod
     def exact(cls, value: float) -> Drawn:

@@ -148,3 +148,15 @@ def test_law_likely_never_leaves_its_range() -> None:
 def test_law_results_cannot_be_exchanged() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         Drawn.exact(1.0).values = fixed(2.0)  # type: ignore[misc]
+
+
+def test_law_equal_numbers_are_the_same_result() -> None:
+    """A memo must know a result again that was reckoned twice, and no other for it."""
+    twice = [Drawn(draw(3.0, 2.0, 5.0, about="p1", quantity="x")) for _ in range(2)]
+    assert twice[0] == twice[1]
+    assert len(set(twice)) == 1
+    moved = twice[0].values.copy()
+    moved[-1] += 1e-9
+    assert Drawn(moved) != twice[0]
+    assert Drawn.exact(math.nan) == Drawn.exact(math.nan)
+    assert Drawn.exact(1.0) != 1.0

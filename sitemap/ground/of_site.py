@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from pathlib import Path
 
@@ -21,7 +21,8 @@ WAY_CELLS = 250_000  # ways are sought on at most so many cells: 1 m over half a
 MARGIN_M = 150.0  # [m] of terrain kept round what is drawn
 _STEP_M = 100.0  # [m] the window grows in steps, so that a drag does not read the raster again
 _FARTHEST_M = 100_000.0  # [m] beyond it the plane no longer measures true
-_MACHINE_ONLY = ("standing_timber",)  # a machine keeps to its tracks there, a hose and a walker do not
+_CLOSED, _TRACKS = ("structure", "no_go"), ("track", "road")
+_WET = ("stream", "wetland", "standing_timber")  # in timber a machine keeps to its tracks; a hose and a walker do not
 
 Bounds = tuple[float, float, float, float]
 
@@ -73,6 +74,18 @@ def ground_of(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | No
     return terrain.coarsened(max(1, math.ceil(math.sqrt(terrain.grid.size / WAY_CELLS))))
 
 
+def heeded(features: Iterable[Feature], plane: Plane) -> tuple[Feature, ...]:
+    """The features ways must heed, see `obstacles_of`: a way that is remembered hangs on no other."""
+    return tuple(feature for feature, _ in _heeded(features, plane))
+
+
+def _heeded(features: Iterable[Feature], plane: Plane) -> Iterator[tuple[Feature, BaseGeometry]]:
+    for feature in features:
+        shape = near_shape(feature, plane) if feature.kind in (*_CLOSED, *_TRACKS, *_WET, "water_source") else None
+        if shape is not None and (feature.kind != "water_source" or shape.area > 0):
+            yield feature, shape
+
+
 @lru_cache(maxsize=16)
 def obstacles_of(features: tuple[Feature, ...], plane: Plane, for_machine: bool) -> Obstacles:
     """What ways must heed.
@@ -92,19 +105,16 @@ def obstacles_of(features: tuple[Feature, ...], plane: Plane, for_machine: bool)
     wet: list[BaseGeometry] = []
     tracks: list[BaseGeometry] = []
     roads: list[BaseGeometry] = []
-    for feature in features:
-        shape = near_shape(feature, plane)
-        if shape is None:
-            continue
-        if feature.kind in ("structure", "no_go") or (feature.kind == "water_source" and shape.area > 0):
-            closed.append(shape)
-        elif feature.kind in ("track", "road"):
+    for feature, shape in _heeded(features, plane):
+        if feature.kind in _TRACKS:
             tracks.append(shape.buffer(2.0) if shape.area == 0 else shape)
             if feature.kind == "road":
                 roads.append(shape)
-        elif for_machine and feature.kind in ("stream", "wetland", *_MACHINE_ONLY):
+        elif feature.kind not in _WET:
+            closed.append(shape)
+        elif for_machine:
             wet.append(shape)
-    return Obstacles(tuple(closed), tuple(wet) if for_machine else (), tuple(tracks), tuple(roads))
+    return Obstacles(tuple(closed), tuple(wet), tuple(tracks), tuple(roads))
 
 
 def window(features: Iterable[Feature], plane: Plane) -> Bounds | None:
