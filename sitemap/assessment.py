@@ -175,6 +175,7 @@ def _stock(
 ) -> tuple[Stock, ...]:
     """The char stock of each heap, with the place and the thickest piece; scattered slash lies where its lines are."""
     by_id = {heap.id: heap for heap in heaps}
+    line_ids = tuple(line.id for line in lines)
     found = []
     for item in slash.items:
         heap = by_id.get(item.id)
@@ -182,7 +183,8 @@ def _stock(
         middle = middle_of(feature, plane) if feature is not None and plane is not None else None
         thickest = heap.number("thickest_cm") if heap is not None else None
         place = None if middle is None else (middle.x, middle.y)
-        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest))
+        tells = () if heap is not None else line_ids
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells))
     return tuple(found)
 
 
