@@ -22,9 +22,9 @@ from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
 from sitemap.lays import lays_of, loose_lays
-from sitemap.notes import Note
-from sitemap.safety.clear import Setback
-from sitemap.safety.effects import PASSES, spot_verdict, worst_effect
+from sitemap.notes import Note, kiln_called, sentence
+from sitemap.safety.clear import LISTED_BEYOND_RULE_M, Setback
+from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Safety, safety_of
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.rules import Rule, rules_of
@@ -141,6 +141,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     safety = _safety(site, plane, terrain, burns, rules)
     water = _water(site, plane, terrain, burns, on)
     reports = tuple(_spot(spot, safety, water) for spot in spots)
+    as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     return Assessment(
@@ -158,8 +159,8 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
         rules=rules,
         water=water,
         spots=reports,
-        assumed=_once(note for room in rooms for note in room.assumed),
-        unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns))),
+        assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
+        unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
 
 
@@ -167,6 +168,41 @@ def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
     """The char stock of every heap of an assessed site."""
     site = assessment.source
     return _stock(assessment.slash, site.of_kind(*HEAPS), site.of_kind("transect"), assessment.plane)
+
+
+def _ruled_out(
+    spots: Iterable[SpotReport], burns: Burns, names: dict[str, str]
+) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
+    """Kilns that may not burn where they stand: what is assumed of them, and the heaps left without another.
+
+    Their work stays in the sums: the heaps are still to be burned, and to leave it out would show less water than the
+    day may ask for.
+    """
+    barred = {spot.id: spot.name for spot in spots if spot.effect == RULED_OUT}
+    elsewhere = {heap for run in burns.kilns if run.spot not in barred for heap in run.heaps}
+    assumed, unknowns = [], []
+    for run in burns.kilns:
+        if run.spot not in barred:
+            continue
+        kiln = sentence(kiln_called(barred[run.spot])).rstrip(".")
+        text = f"{kiln} is ruled out where it stands; its batches, days and water are counted as if it were moved."
+        assumed.append(Note(run.spot, "counted_as_if_moved", text))
+        waiting = [names[heap] for heap in run.heaps if heap not in elsewhere and heap in names]
+        if waiting:
+            text = f"{kiln} is ruled out where it stands, and no other kiln burns {', '.join(waiting)}: move the kiln."
+            unknowns.append(Note(run.spot, "no_kiln_may_burn", text))
+    return tuple(assumed), tuple(unknowns)
+
+
+def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:
+    """Every feature with a rule against every kiln spot, in file order; the page and the plan show the near ones."""
+    a = assessment
+    safety = _safety(a.source, a.plane, a.terrain, a.burn, a.rules, math.inf)
+    place = {feature.id: number for number, feature in enumerate(a.source.features)}
+    return {
+        spot.id: tuple(sorted(spot.setbacks, key=lambda setback: place[setback.feature]))
+        for spot in (safety.spots if safety else ())
+    }
 
 
 @lru_cache(maxsize=16)
@@ -238,7 +274,12 @@ def kiln_radius_m(facts: KilnFacts) -> float:
 
 
 def _safety(
-    site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, rules: tuple[Rule, ...]
+    site: Site,
+    plane: Plane | None,
+    terrain: Terrain | None,
+    burns: Burns,
+    rules: tuple[Rule, ...],
+    beyond_m: float = LISTED_BEYOND_RULE_M,
 ) -> Safety | None:
     if plane is None:
         return None
@@ -259,6 +300,7 @@ def _safety(
         slope_pct=_slopes(spots, plane, terrain),
         open_area_m2=areas,
         system=site.units,
+        beyond_m=beyond_m,
     )
 
 

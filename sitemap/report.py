@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from dataclasses import replace
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, every_setback
 from sitemap.ranges import Drawn
 
 
@@ -204,7 +205,9 @@ class Report(_Part):
 
 def report_of(assessment: Assessment) -> dict[str, Any]:
     """The assessment as plain JSON values."""
-    report = Report.model_validate(assessment).model_dump(mode="json")
+    setbacks = every_setback(assessment)
+    spots = tuple(replace(spot, setbacks=setbacks.get(spot.id, ())) for spot in assessment.spots)
+    report = Report.model_validate(replace(assessment, spots=spots)).model_dump(mode="json")
     if not assessment.slash.counted:  # a sum over nothing known is not zero
         report["slash"].update(dict.fromkeys(_SUMS))
     return report

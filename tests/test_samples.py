@@ -31,9 +31,9 @@ VERDICTS = {
     "birch_shore": ("passes the checks entered", "conditional", "ruled out"),
 }
 GAPS = {  # (about, what) of all that is left open, each on purpose
-    "juniper_bench": set(),
-    "farm_dam": {("p2", "too_wet")},
-    "birch_shore": {("p4", "too_wet")},
+    "juniper_bench": {("k3", "no_kiln_may_burn")},
+    "farm_dam": {("p2", "too_wet"), ("k4", "no_kiln_may_burn")},
+    "birch_shore": {("p4", "too_wet"), ("k3", "no_kiln_may_burn")},
 }
 HEAP_SHAPES = ("dome", "mound", "cone", "ridge", "block", "tapered_ridge", "rounded_ridge", "mean_block")
 

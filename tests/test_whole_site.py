@@ -85,7 +85,8 @@ def test_published_counts_by_size_class_however_they_are_written(tally: dict[str
     """
     found = report(thing("transect", "t", None, taped="horizontal", length_m=15.24, area_ha=1, **tally))
     assert found["slash"]["dry_t"][1] == pytest.approx(10.60064, rel=1e-5)
-    assert not [note for note in found["unknowns"] if note["about"] == "t"]
+    said = {note["what"] for note in found["unknowns"] if note["about"] == "t"}
+    assert said == {"not_placed", "no_moisture"}
 
 
 @pytest.mark.parametrize("place", PLACES)

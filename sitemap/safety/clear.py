@@ -93,7 +93,9 @@ def ruled(
     return tuple(found)
 
 
-def setbacks_of(spot: Spot, features: tuple[Ruled, ...], system: str = "metric") -> tuple[Setback, ...]:
+def setbacks_of(
+    spot: Spot, features: tuple[Ruled, ...], system: str = "metric", beyond_m: float = LISTED_BEYOND_RULE_M
+) -> tuple[Setback, ...]:
     """Every feature within its rule and 30 m of one kiln spot, the nearest of each kind, and those without a place.
 
     Parameters
@@ -101,6 +103,7 @@ def setbacks_of(spot: Spot, features: tuple[Ruled, ...], system: str = "metric")
     spot : the kiln spot
     features : features and other kiln spots, the spot itself left out
     system : units of the sentences
+    beyond_m : how far beyond its rule and the errors of the places a feature is still listed [m]
 
     Returns
     -------
@@ -116,7 +119,7 @@ def setbacks_of(spot: Spot, features: tuple[Ruled, ...], system: str = "metric")
         nearest[key] = min(nearest.get(key, np.inf), distance_m)
     found = [_without_place(feature.thing) for feature in features if feature.thing.shape is None]
     for feature, distance_m in pairs:
-        listed_m = (feature.required_m or 0.0) + spot.error_m + feature.thing.error_m + LISTED_BEYOND_RULE_M
+        listed_m = (feature.required_m or 0.0) + spot.error_m + feature.thing.error_m + beyond_m
         if distance_m <= max(listed_m, nearest[feature.thing.kind, feature.thing.use]):
             found.append(_setback(spot, feature, distance_m, system))
     return tuple(sorted(found, key=lambda s: (-ORDER.index(s.effect), -1.0 if s.distance_m is None else s.distance_m)))

@@ -14,7 +14,16 @@ from sitemap import tables
 from sitemap.ground.plane import Plane
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.safety import heat, stand
-from sitemap.safety.clear import Setback, Spot, distance_checks, governing, machine_stand_checks, ruled, setbacks_of
+from sitemap.safety.clear import (
+    LISTED_BEYOND_RULE_M,
+    Setback,
+    Spot,
+    distance_checks,
+    governing,
+    machine_stand_checks,
+    ruled,
+    setbacks_of,
+)
 from sitemap.safety.effects import worst_effect
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.safety.looked import looked_checks
@@ -96,6 +105,7 @@ def safety_of(
     slope_pct: PerSpot = (),
     open_area_m2: PerSpot = (),
     system: str = "metric",
+    beyond_m: float = LISTED_BEYOND_RULE_M,
 ) -> Safety:
     """Every check of every kiln spot that has to do with keeping clear.
 
@@ -112,6 +122,7 @@ def safety_of(
     slope_pct : (spot id, slope from terrain [%], NaN where it has none to give), used where none was entered
     open_area_m2 : (spot id, area of the kiln's open top [m²] or None), for the flame; else a narrow box is taken
     system : units of the sentences, "metric" or "us"
+    beyond_m : as for `clear.setbacks_of`
 
     Returns
     -------
@@ -142,7 +153,7 @@ def safety_of(
             )
         else:
             others = (obstacle for obstacle in obstacles if obstacle.thing.id != spot.id)
-            setbacks = setbacks_of(spot, tuple(others), system)
+            setbacks = setbacks_of(spot, tuple(others), system, beyond_m)
             checks += distance_checks(setbacks)
             checks += machine_stand_checks(spot.id, own_stands.get(spot.id, ()), things, asked, reach_m, system)
         checks += (*looks, authority_check(asked))
