@@ -25,6 +25,9 @@ _SIGNS = str.maketrans(
     {"º": "°", "˚": "°", "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "\u00a0": " "}
 )
 _WORDS = [(r"\bDEG(?:REES?)?\b\.?", "°"), (r"\b(NORTH|SOUTH|EAST|WEST)\b", lambda found: found[0][0])]
+_NAMED = [(r"\bLAT(?:ITUDE)?\b\.?\s*[:=]?", "N"), (r"\bLO?NG?(?:ITUDE)?\b\.?\s*[:=]?", "E")]
+_COMMAS = re.compile(r"\d+(?:,\d+)+\s*[°'\"]?")  # numbers with commas between their digits
+_DECIMALS = re.compile(r"\d+,(?:\d{3,}\s*[°'\"]?|\d+\s*[°'\"])")  # no minutes: a mark behind, or too many digits
 _NUMBER = re.compile(r"([+-]?)(\d+(?:\.\d*)?|\.\d+)\s*([°'\"]?)")
 _STRAY = re.compile(r"[^-+0-9.°'\",;:/NSEW]")
 _AXIS = {"N": 90, "S": 90, "E": 180, "W": 180}
@@ -36,7 +39,7 @@ def parse(text: str) -> Place:
     Read are decimal degrees, degrees and decimal minutes, degrees, minutes and seconds (spaced, marked, or run
     together with letters as in 4403.000N 12118.000W), UTM and UPS with a band letter or north or south, and MGRS
     with or without spaces, its square taken at the middle. Plain pairs are latitude, longitude; with N, S, E, W
-    either order.
+    either order. A comma is a decimal mark where it can be nothing else, as in 44,05° N 121,3° W.
 
     Raises BadValue, saying what is wrong and how to mend it, for anything else and for what can be read two ways.
 
@@ -157,6 +160,7 @@ def _read_degrees(text: str) -> Place:
     tidy = text
     for pattern, replacement in _WORDS:
         tidy = re.sub(pattern, replacement, tidy)  # type: ignore[call-overload]
+    tidy = _decimal_points(_unnamed(tidy.removeprefix("GEO:").strip(" ()[]")))
     strange = [word for word in tidy.split() if _STRAY.search(word)]
     if strange:
         raise BadValue(f"“{text}” is no place: “{strange[0]}” has no meaning here. {WAY_OUT}")
@@ -176,6 +180,27 @@ def _read_degrees(text: str) -> Place:
             f"“{text}”: the first number, {lat:g}, can only be a longitude. Write latitude first: {lon:g}, {lat:g}."
         )
     return _angle(text, second + " E"), _angle(text, first + " N")
+
+
+def _unnamed(text: str) -> str:
+    """The words latitude and longitude as N and E in front, or away where letters stand behind the numbers."""
+    bare = text
+    for pattern, _ in _NAMED:
+        bare = re.sub(pattern, " ", bare)
+    if bare == text or re.search("[NSEW]", bare):
+        return bare
+    for pattern, letter in _NAMED:
+        text = re.sub(pattern, f" {letter} ", text)
+    return text.strip()
+
+
+def _decimal_points(text: str) -> str:
+    """Decimal commas as points, where they can be nothing else."""
+    found = _COMMAS.findall(text)
+    marked = [number for number in found if not number[-1].isdigit()]
+    if "." in text or not all(map(_DECIMALS.fullmatch, found)) or not (len(found) == 2 or len(found) == len(marked)):
+        return text
+    return re.sub(r"(?<=\d),(?=\d)", ".", text)
 
 
 def _halves_by_letters(text: str, tidy: str, letters: str) -> tuple[str, str]:

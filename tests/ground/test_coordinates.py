@@ -350,3 +350,34 @@ def test_refuses_wild_bearings_distances_and_paces() -> None:
         paces_m(-1, 0.8)
     with pytest.raises(BadValue, match=r"pace must lie between 0.3 and 2.5 m; it is 75 m"):
         paces_m(100, 75)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "44,05° N 121,3° W",
+        "44,05°, -121,3°",
+        "44° 3,000' N, 121° 18,000' W",
+        "44°03'00,0\"N 121°18'00,0\"W",
+        "44,05000; -121,30000",
+        "44,0500N 121,3000W",
+        "lat 44.05 lon -121.3",
+        "Lon: -121.3, Lat: 44.05",
+        "latitude=44.05, longitude=-121.3",
+        "lat. 44°03'N long. 121°18'W",
+        "(44.05, -121.3)",
+        "geo:44.05,-121.3",
+    ],
+)
+def test_law_decimal_commas_and_named_numbers_are_read(text: str) -> None:
+    assert parse(text) == pytest.approx(ONE_PLACE, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    "text", ["44,05 N 121,3 W", "44,05; -121,3", "44,121", "44,03,00 N 121,18,00 W", "lat 44.05", "lat 44 lat 3"]
+)
+def test_refuses_commas_and_names_that_read_two_ways(text: str) -> None:
+    """44,05 may be 44.05° or 44°05': help must not be sent on a guess."""
+    with pytest.raises(BadValue) as caught:
+        parse(text)
+    assert "\n" not in str(caught.value)
