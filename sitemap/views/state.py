@@ -26,7 +26,7 @@ from sitemap.site.store import Kept, Store
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"
-_KEPT, _SELECTED, _SAID, _SEEN = "kept", "selected", "said", "seen:"
+_KEPT, _SELECTED, _SAID, _SEEN, _WAITING = "kept", "selected", "said", "seen:", "waiting"
 PAGE = "page"  # the page that is open
 
 
@@ -74,13 +74,25 @@ def edit(label: str, after: Site) -> None:
         _hold(store().save(held.link, held.site, after, label))
 
 
+def before_undo(key: str, action: Callable[[], None]) -> None:
+    """Something to be done before undo or redo: what was typed a moment ago is an edit older than the press on undo."""
+    st.session_state.setdefault(_WAITING, {})[key] = action
+
+
+def _done_first() -> None:
+    for action in list(st.session_state.get(_WAITING, {}).values()):
+        action()
+
+
 def undo() -> None:
     """Take the last edit back."""
+    _done_first()
     _hold(store().undo(kept().link))
 
 
 def redo() -> None:
     """Do it again."""
+    _done_first()
     _hold(store().redo(kept().link))
 
 
@@ -173,12 +185,14 @@ def bound(key: str, stored: Any) -> str:
     """Make the widget `key` start from what the site holds, also after an undo; returns the key.
 
     The widget keeps its identity while somebody types on, and takes a new start value only when the stored value
-    changed behind it, or when it stands on another page: there it is a new widget, which would begin empty.
+    changed behind it, or when it stands on another page: there it is a new widget, which would begin empty. A value
+    that was typed into it is not sent back: it could arrive after the next one was typed, and undo it.
     """
     now = (st.session_state.get(PAGE), stored)
-    if st.session_state.get(_SEEN + key, _SEEN) != now or key not in st.session_state:
+    page, before = st.session_state.get(_SEEN + key, (None, None))
+    if key not in st.session_state or page != now[0] or (before != stored and st.session_state[key] != stored):
         st.session_state[key] = stored
-        st.session_state[_SEEN + key] = now
+    st.session_state[_SEEN + key] = now
     return key
 
 
