@@ -75,7 +75,7 @@ def hose_reach(
             friction_share=float(rig.friction_share[0]),
         )
         passes = (at_best >= 0) & (keeping_pace > 0)
-        sure = at_worst >= 0
+        sure = (at_worst >= 0) & rig.couples(length)
         rises = sure & (highest - lift > at_nozzle)  # pressure may fall below zero there: ask the flow that runs
         shares = {"supply_share": rig.supply_share[0], "friction_share": rig.friction_share[0]}
         flow = steady_flow_l_min(rig.supply, rig.all_hoses(length[rises]), lift[rises], rig.outlet_factor, **shares)

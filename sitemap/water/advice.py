@@ -13,11 +13,11 @@ from sitemap.notes import kiln_called
 from sitemap.site.model import Entry, Feature, Item
 from sitemap.units import text
 from sitemap.water import nozzle, supply, verdict
-from sitemap.water.budget import Stock, gated
 from sitemap.water.drivers import NoLineError, pumps_in_use
-from sitemap.water.haul_way import haul_line
+from sitemap.water.haul_way import haul_line, time_text
 from sitemap.water.hose_way import hold_of, hose_lines
 from sitemap.water.laying import SLACK, Piece
+from sitemap.water.ledger import Turn
 from sitemap.water.reach import attack_margin_m, quench_margin_m
 from sitemap.water.relay import pump_relay, unlike
 from sitemap.water.rig import Rig
@@ -28,10 +28,12 @@ from sitemap.water.verdict import Line
 SIZES_MM = (25.4, 38.1, 50.8, 63.5, 76.2)  # hose sizes one can borrow: the sizes of table water_friction
 FIRST_M = 60.0  # [m] of bigger hose tried first
 PIECE_M = {"metric": 20.0, "us": 15.24}  # [m] one hose length to borrow, 20 m or 50 ft: common practice, no source
-BY_WATER_M = 15.0  # [m] from the water: beyond the 10 m a fire keeps from it
+BY_WATER_M = {"metric": 15.0, "us": 15.24}  # [m] from the water, 15 m or 50 ft: beyond the 10 m a fire keeps from it
 BY_WATER_LIFT = Lift(2.0, 1.0, True)
-TANK_ABOVE_M = 3.0  # [m] tank over the kiln
+TANK_ABOVE_M = {"metric": (1.0, 3.0), "us": (0.9144, 3.048)}  # [m] tank over the kiln, on a stand or up the slope
 TANK_HOSE_M = 20.0  # [m] from that tank
+NARROWER = (2, 4)  # the nozzle's opening is tried at a half and a quarter
+LEAST_WORK = ("smaller_nozzle", "open_end", "more_hose", "bigger_hose", "second_pump", "tank_above", "stand_by_water")
 FILL_DAY_MIN = 480.0  # [min] a tank must be full within a working day
 
 Change = tuple[str, str, Line, WaterLine]
@@ -44,7 +46,7 @@ def advice_for(
     lays: tuple[Lay, ...],
     links: tuple[Entry, ...],
     sources: Mapping[str, Feature],
-    stocks: Mapping[str, Stock],
+    turn: Turn,
     best: Mapping[Line, WaterLine],
     system: str = "metric",
 ) -> tuple[Advice, ...]:
@@ -53,14 +55,15 @@ def advice_for(
     Parameters
     ----------
     need, kit, links : as for `of_site.water_of`
-    rigs, sources, stocks : by id of the source
+    rigs, sources : by id of the source
+    turn : what a changed line is held to
     best : the verdicts as they stand
     system : units of the sentences
 
     Returns
     -------
-    the best result of each kind of change for each line, with the verdict before and after; a change that turns both
-    lines once, for the one it does more for
+    the best result of each kind of change for each line, with the verdict before and after, the least work first; a
+    change that turns both lines once, for the one it does more for
     """
     found: dict[tuple[str, Line], Advice] = {}
     used = pumps_in_use(sources.values(), kit)
@@ -73,7 +76,7 @@ def advice_for(
         source = sources[lay.source_id]
         changes = _changes(need, kit, spare, rigs[lay.source_id], lay, lift_of(lay, link), source, wanted, system)
         for what, told, line, raw in changes:
-            before, after = best[line].verdict, gated(raw, stocks[lay.source_id]).verdict
+            before, after = best[line].verdict, turn.held(raw, need).verdict
             if line not in wanted or after == "not known" or _rank(after) >= _rank(before):
                 continue
             known = found.get((what, line))
@@ -83,7 +86,7 @@ def advice_for(
     for advice in found.values():
         if advice.text not in once or _rank(advice.after) < _rank(once[advice.text].after):
             once[advice.text] = advice
-    return tuple(once.values())
+    return tuple(sorted(once.values(), key=lambda advice: LEAST_WORK.index(advice.what)))
 
 
 def _rank(word: verdict.Word) -> int:
@@ -105,12 +108,16 @@ def _changes(
     """Every change worth trying on one lay, solved."""
     if not wanted:
         return ()
-    near = replace(lay, length_m=BY_WATER_M, profile=None, lift_m=BY_WATER_LIFT.metres, steepest_pct=0.0, side_pct=0.0)
-    away = text(BY_WATER_M, "m", system, 2)
+    by_m = BY_WATER_M[system]
+    near = replace(lay, length_m=by_m, profile=None, lift_m=BY_WATER_LIFT.metres, steepest_pct=0.0, side_pct=0.0)
+    away = text(by_m, "m", system, 2)
     by_water = f"Stand {kiln_called(need.name)} by {source.name} before lighting, {away} from it."
     if lay.way != "hose":
-        line = _hauled(need, near, source, kit) if "quench" in wanted else None
-        return () if line is None else (("stand_by_water", by_water, "quench", line),)
+        if "quench" not in wanted:
+            return ()
+        line = _hauled(need, near, source, kit)
+        moved: tuple[Change, ...] = () if line is None else (("stand_by_water", by_water, "quench", line),)
+        return (*moved, *(_tank_hauled(need, rig, lay, source, kit, system) if isinstance(rig, Rig) else ()))
     if isinstance(rig, NoLineError):
         return ()
     alone = replace(rig, relay=None)
@@ -118,7 +125,7 @@ def _changes(
     if lay.length_m is None:
         return tuple(changes)
     length = lay.length_m * (1 + SLACK)
-    missing = length - sum(piece.length_m for piece in rig.pieces)
+    missing = length - rig.on_hand_m
     if missing > 0:
         piece_m = PIECE_M[system]
         count = int(np.ceil(missing / piece_m))
@@ -132,15 +139,23 @@ def _changes(
             if not unlike(machine, hoses):
                 changes += _second_pump(need, rig, lay, lift, machine, source, system)
     changes += _bigger_hose(need, rig, lay, lift, source, length, system)
-    if rig.attack_kpa is not None and "attack" in wanted:
-        half = replace(rig, outlet_factor=rig.outlet_factor / 2)
-        changes += _tried("smaller_nozzle", "Put on a nozzle of half the opening.", need, half, lay, lift, ("attack",))
+    if rig.attack_kpa is not None:
+        for told, narrower in _narrower(rig, system):
+            changes += _tried("smaller_nozzle", f"Put on {told}.", need, narrower, lay, lift, wanted)
     if rig.attack_kpa is not None and "quench" in wanted:
         bare = _bare(rig)
         changes += _tried("open_end", "Take the nozzle off for the quench.", need, bare, lay, lift, ("quench",))
     if "quench" in wanted:
-        changes += _tank_above(need, rig, lay, lift, system)
+        changes += _tank_above(need, rig, lay, lift, kit, system)
     return tuple(changes)
+
+
+def _narrower(rig: Rig, system: str) -> Iterator[tuple[str, Rig]]:
+    """The rig with nozzles of less opening, and what to call them."""
+    for share, said in zip(NARROWER, ("half", "a quarter of"), strict=True):
+        factor = rig.outlet_factor / share
+        bore = text(float(np.sqrt(factor / nozzle.bore_factor(1.0))), "mm", system, 2)
+        yield f"a nozzle of {said} the opening, as a tip of {bore}", replace(rig, outlet_factor=factor)
 
 
 def _bare(rig: Rig) -> Rig:
@@ -175,32 +190,54 @@ def _bigger_hose(
         told = f"Lay a {text(wider, 'mm', system, 2)} hose {where} from {source.name}."
         bigger = replace(rig, pieces=bought + rig.pieces)
         yield from _tried("bigger_hose", told, need, bigger, lay, lift)
+        if rig.attack_kpa is not None:  # for the throw often only both together do
+            for tip, both in _narrower(bigger, system):
+                together = f"{told.removesuffix('.')}, and put on {tip}."
+                yield from _tried("bigger_hose", together, need, both, lay, lift, ("attack",))
 
 
-def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift, system: str) -> Iterator[Change]:
+def _tank_above(need: Need, rig: Rig, lay: Lay, lift: Lift, kit: Kit, system: str) -> Iterator[Change]:
     """A tank over the kiln, filled beforehand through the open hose and drained by its own fall."""
-    if need.quench_l is None:
-        return
     bare = _bare(rig)
-    higher = Lift(lift.metres + TANK_ABOVE_M, lift.error_m, lift.known)
-    try:
-        filling = solve(bare, lay, higher).flow_l_min
-    except BadValue:
+    for above_m in TANK_ABOVE_M[system]:
+        try:
+            filling = solve(bare, lay, Lift(lift.metres + above_m, lift.error_m, lift.known)).flow_l_min
+        except BadValue:
+            return
+        # it must fill even where the lift is as bad as its ± allows
+        slow = float(np.percentile(np.nan_to_num(filling, nan=0.0), 10))
+        yield from _from_tank(need, rig, lay, above_m, slow, "through the hose", kit, system)
+
+
+def _tank_hauled(need: Need, rig: Rig, lay: Lay, source: Feature, kit: Kit, system: str) -> Iterator[Change]:
+    """The same tank, filled by the machine."""
+    hauled = _hauled(need, lay, source, kit) if lay.way == "haul" else None
+    if hauled is None or hauled.flow_l_min is None:
+        return
+    for above_m in TANK_ABOVE_M[system]:
+        yield from _from_tank(need, rig, lay, above_m, hauled.flow_l_min.low, "by the machine", kit, system)
+
+
+def _from_tank(
+    need: Need, rig: Rig, lay: Lay, above_m: float, filling_l_min: float, how: str, kit: Kit, system: str
+) -> Iterator[Change]:
+    """The quench out of a tank so far above the kiln, filled at a flow before lighting."""
+    if need.quench_l is None or not rig.pieces or filling_l_min <= 0:
         return
     litres = need.quench_l.high + need.reserve_l
-    # it must fill even where the lift is as bad as its ± allows
-    slow = float(np.percentile(np.nan_to_num(filling, nan=0.0), 10))
-    if slow <= 0 or litres / slow > FILL_DAY_MIN:
+    if litres / filling_l_min > FILL_DAY_MIN:
         return
-    pieces = (replace(rig.pieces[-1], length_m=TANK_HOSE_M * (1 + SLACK)),)
-    fall = replace(bare, supply=supply.gravity(), pieces=pieces, suction=None, relay=None, tight=())
-    volume, above, hours = text(litres, "l", system, 2), text(TANK_ABOVE_M, "m", system, 2), litres / slow / 60
+    holding = [(held, tank.name) for tank in kit.tanks if (held := tank.number("volume_l") or 0.0) >= litres]
+    tank = f"{min(holding)[1]}" if holding else f"a tank of {text(litres, 'l', system, 2)}"
     told = (
-        f"Set a tank of {volume} {above} above {kiln_called(need.name)}: fill it through the hose before lighting, "
-        f"which takes {text(hours, 'h', system, 2)}, and let it run by its own fall."
+        f"Set {tank} {text(above_m, 'm', system, 2)} above {kiln_called(need.name)}: fill it {how} before lighting, "
+        f"which takes {time_text(litres / filling_l_min)}, and let it run by its own fall."
     )
+    piece = replace(rig.pieces[-1], length_m=TANK_HOSE_M * (1 + SLACK))
+    bare = _bare(rig)
+    fall = replace(bare, supply=supply.gravity(), pieces=(piece,), suction=None, relay=None, tight=(), gear=())
     near = replace(lay, length_m=TANK_HOSE_M, profile=None)
-    yield from _tried("tank_above", told, need, fall, near, Lift(-TANK_ABOVE_M, 0.5, True), ("quench",))
+    yield from _tried("tank_above", told, need, fall, near, Lift(-above_m, above_m / 6, True), ("quench",))
 
 
 def _tried(

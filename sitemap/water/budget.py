@@ -1,20 +1,19 @@
-"""How much is in each source, whether it may be used on the day, and who gets it in which order."""
+"""How much is in each source, and whether it may be used on the day."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sitemap.errors import BadValue
-from sitemap.notes import Note, kiln_called, sentence
-from sitemap.ranges import Array, Drawn, draw, draw_cv, fixed
+from sitemap.notes import Note, sentence
+from sitemap.ranges import Array, draw, draw_cv, fixed
 from sitemap.site.model import Feature
-from sitemap.units import compared, restated, text
+from sitemap.units import restated
 from sitemap.water import sources, verdict
-from sitemap.water.values import Need, SourceBudget, WaterLine
+from sitemap.water.values import WaterLine
 from sitemap.water.verdict import Word
 
 POND_CV = 0.3  # depth by a stick and an unknown shape, judgement
@@ -28,6 +27,7 @@ class Stock:
 
     litres : (draws,) one may take [L]; None where not known; infinite for what runs by itself
     best : the best verdict it allows, and why it is not better
+    not_known : what to say where its water is not known
     """
 
     id: str
@@ -39,6 +39,7 @@ class Stock:
     fails: str | None
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
+    not_known: str
 
 
 def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
@@ -51,8 +52,10 @@ def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
     except BadValue as fault:
         litres = None
         unknowns.append(Note(source.id, "water_volume", f"{source.name}: {restated(str(fault), system)}"))
+    runs = "runs" if source.choice("source") == "stream" else "is"
+    not_known = f"how much water {runs} in {source.name} is not known"
     if litres is None:
-        unknowns.append(Note(source.id, "water_volume", f"How much water is in {source.name} is not known."))
+        unknowns.append(Note(source.id, "water_volume", sentence(not_known)))
     elif litres[0] <= 0:
         best, because, fails = "short", f"there is no water in {source.name}", "volume"
     refill = source.number("refill_l_min") or 0.0
@@ -60,7 +63,8 @@ def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
         refill = 0.0  # what does not run out needs no refilling: all that is drawn counts as needed
     elif source.choice("source") == "well":
         refill = max(refill, source.number("yield_l_min") or 0.0)
-    return Stock(source.id, source.name, litres, refill, best, because, fails, tuple(assumed), tuple(unknowns))
+    notes = tuple(assumed), tuple(unknowns)
+    return Stock(source.id, source.name, litres, refill, best, because, fails, *notes, not_known)
 
 
 def _gate(source: Feature, on: dt.date, unknowns: list[Note]) -> tuple[Word, str, str | None]:
@@ -94,7 +98,9 @@ def _gate(source: Feature, on: dt.date, unknowns: list[Note]) -> tuple[Word, str
 def _litres(source: Feature, assumed: list[Note]) -> Array | None:
     kind = source.choice("source")
     if kind in WITHOUT_END:
-        return fixed(np.inf)
+        # a tap nobody measured is held to 15 L/min; for a stream there is no such figure, a lake has an area
+        unmeasured = kind == "stream" and not source.has("yield_l_min") and not source.has("area_m2")
+        return None if unmeasured else fixed(np.inf)
     whole = _whole_litres(source, kind, assumed)
     if whole is None:
         # a well of unknown storage is held to its yield, which the hose line already is
@@ -156,114 +162,4 @@ def gated(line: WaterLine, stock: Stock) -> WaterLine:
         reason=stock.because if shut else f"{line.reason}; {stock.because}",
         fails_first=stock.fails or line.fails_first,
         **nothing,  # type: ignore[arg-type]
-    )
-
-
-class Ledger:
-    """Litres left in each source while the kilns of the day are served one after another."""
-
-    def __init__(self, stocks: Sequence[Stock], system: str = "metric") -> None:
-        self._system = system
-        self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
-        self._taken: dict[str, Array] = {}
-        self._last: dict[str, dt.datetime | None] = {}
-        self._busy: dict[tuple[str, str], tuple[dt.datetime, str]] = {}
-
-    def judged(self, line: WaterLine, need: Need) -> WaterLine:
-        """A quench line, held to what its source still has for every quench of this kiln on the day."""
-        stock = self._stocks.get(line.source or "")
-        if stock is None or line.litres is None or line.verdict in ("short", "not known"):
-            return line
-        if stock.litres is None:
-            return _worse(line, "tight", f"how much water is in {stock.name} is not known", None)
-        minutes = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
-        asked = need.quenches * (line.litres.values - stock.refill_l_min * minutes)
-        left = stock.litres - self._taken.get(stock.id, 0.0) - asked
-        if left[0] < 0:
-            told = f"{stock.name} lacks {self._litres(-left[0])} for this kiln after those before it"
-            return _worse(line, "short", told, "volume")
-        if float(np.mean(left[1:] >= 0)) < 0.9:
-            return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
-        until, whose = self._busy.get(_gear(line), (None, ""))
-        wait = 0.0 if until is None or need.water_on is None else (until - need.water_on).total_seconds() / 60
-        if until is not None and (wait > verdict.WATER_ON_MIN or wait + minutes > verdict.COLD_MIN):
-            what = {"hose": "the same pump and hose", "haul": "the same machine"}.get(line.way or "", "the same people")
-            return _worse(line, "tight", f"{what} quench {whose} until {until:%H:%M}", None)
-        return line
-
-    def take(self, line: WaterLine, need: Need) -> None:
-        """Book the quenches of a kiln on the source of its line."""
-        if line.source is None or line.litres is None or line.verdict == "short":
-            return
-        stock = self._stocks[line.source]
-        minutes = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
-        asked = need.quenches * np.maximum(line.litres.values - stock.refill_l_min * minutes, 0.0)
-        self._taken[line.source] = self._taken.get(line.source, fixed(0.0)) + asked
-        end = None if need.water_on is None else need.water_on + dt.timedelta(minutes=minutes)
-        if end is not None:
-            quench, waits = dt.timedelta(minutes=minutes), self._busy.get(_gear(line))
-            begins = end - quench if waits is None else max(waits[0], end - quench)
-            self._busy[_gear(line)] = (begins + quench, kiln_called(need.name))
-        known = self._last.get(line.source, end)
-        self._last[line.source] = None if end is None or known is None else max(end, known)
-
-    def reserve(self, line: WaterLine, need: Need) -> WaterLine:
-        """An attack line, held to what is left for the reserve when every quench is done."""
-        stock = self._stocks.get(line.source or "")
-        if stock is None or line.verdict in ("short", "not known"):
-            return line
-        if stock.litres is None:
-            return _worse(line, "tight", f"how much water is in {stock.name} is not known", None)
-        left = stock.litres - self._taken.get(stock.id, 0.0) - need.reserve_l
-        if left[0] < 0:
-            told = f"{stock.name} lacks {self._litres(-left[0])} for the reserve after the quenches"
-            return _worse(line, "short", told, "volume")
-        if float(np.mean(left[1:] >= 0)) < 0.9:
-            return _worse(line, "tight", f"{stock.name} may lack water for the reserve", "volume")
-        return line
-
-    def budgets(self, reserves: Mapping[str, float]) -> tuple[SourceBudget, ...]:
-        """Every source over the day. reserves : id of the source → escape water kept there [L]."""
-        return tuple(self._budget(stock, reserves.get(stock.id, 0.0)) for stock in self._stocks.values())
-
-    def _budget(self, stock: Stock, reserve_l: float) -> SourceBudget:
-        taken = self._taken.get(stock.id)
-        there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
-        endless = stock.litres is not None and not np.isfinite(stock.litres[0])
-        if taken is None and not reserve_l:
-            idle: Word = stock.best if stock.best != "enough, proved" else "enough on paper"
-            told = sentence(stock.because or "no kiln draws from it")
-            return SourceBudget(stock.id, None, there, None, idle, told, endless)
-        needed = (fixed(0.0) if taken is None else taken) + reserve_l
-        last = self._last.get(stock.id)
-        if stock.litres is None:
-            told = f"How much water is in {stock.name} is not known."
-            return SourceBudget(stock.id, Drawn(needed), None, last, "not known", told)
-        word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.best)
-        asked, held = self._litres(needed[0]), "it does not run out"
-        if there is not None:
-            asked, held = compared(needed[0], there, "l", self._system)
-            held = f"it holds {held}"
-        told = f"{asked} are asked of it" + (f", {self._litres(reserve_l)} of that the reserve" if reserve_l else "")
-        because = f"; {stock.because}" if stock.because else ""
-        told = sentence(f"{told}; {held}{because}")
-        return SourceBudget(stock.id, Drawn(needed), there, last, word, told, endless)
-
-    def _litres(self, litres: float) -> str:
-        return text(litres, "l", self._system, 2)
-
-
-def _gear(line: WaterLine) -> tuple[str, str]:
-    """What is busy while a line runs: a hose line is its source's own, machine and people serve every source."""
-    return line.way or "", (line.source or "") if line.way == "hose" else ""
-
-
-def _worse(line: WaterLine, word: Word, because: str, fails: str | None) -> WaterLine:
-    held = verdict.at_best(line.verdict, word)
-    return replace(
-        line,
-        verdict=held,
-        effect=verdict.effect_of(held, line.line),
-        reason=f"{line.reason}; {because}",
-        fails_first=fails or line.fails_first,
     )

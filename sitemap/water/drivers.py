@@ -22,6 +22,7 @@ SUCTION_LENGTH_M = 5.0  # [m] where only its bore is known, common practice, no 
 NEW_PUMP, WORN_PUMP = (1.0, 0.9, 1.0), (0.9, 0.8, 1.0)
 DRAWN_BY_PUMP = ("pond", "stream", "well")
 UNDER_PRESSURE = ("tap", "hydrant")
+PRESSURE_ASSUMED = "the pressure of the tap is assumed"
 
 
 class NoLineError(BadValue):
@@ -51,7 +52,9 @@ def driver_of(
             assumed.append(Note(source.id, "pump", f"No pump is named at {source.name}: {machine.name} is taken."))
         driver = supply.gravity() if machine is None else supply_of_pump(machine)
     if machine is not None:
-        _check_suction(source, kind, altitude_m, tight, system)
+        limit_m = suction_limit_m(source, altitude_m)
+        _check_suction(source, kind, limit_m, tight, system)
+        driver = drawing(driver, machine, source.number("suction_lift_m") or 0.0, limit_m)
     return _yielding(source, kind, driver, assumed, system), machine
 
 
@@ -115,6 +118,21 @@ def suction_hose(machine: Item | None) -> HoseRun | None:
     return HoseRun(bore, machine.number("suction_length_m") or SUCTION_LENGTH_M, SUCTION_C)
 
 
+def suction_limit_m(source: Feature, altitude_m: float | None) -> float:
+    """How high a pump can draw at a source [m]; sea level and 15 °C where nothing was said."""
+    water_c = source.number("water_temperature_c")
+    return float(suction.practical_suction_lift_m(altitude_m or 0.0, 15.0 if water_c is None else water_c))
+
+
+def drawing(driver: Supply, machine: Item, lift_m: float, limit_m: float) -> Supply:
+    """A pump held to what its suction hose lets through, so far above the water, with so high a limit [m]."""
+    hose = suction_hose(machine)
+    if hose is None or lift_m >= limit_m:
+        return driver
+    most = suction.most_suction_flow_l_min(lift_m, limit_m, hose.bore_mm, hose.length_m, hose.roughness_c)
+    return driver.capped(float(most), "suction")
+
+
 def drawn(triple: tuple[float, float, float], about: str, quantity: str) -> Array:
     """A share drawn from its likely, low and high value. (draws,) [-]"""
     likely, low, high = triple
@@ -127,7 +145,7 @@ def _tap(source: Feature, kind: str, assumed: list[Note], tight: list[str], syst
         raise NoLineError(f"the pressure of {source.name} is not known")
     if static is None:
         static = supply.UNKNOWN_TAP_KPA
-        tight.append("the pressure of the tap is assumed")
+        tight.append(PRESSURE_ASSUMED)
         low_end = f"{text(static, 'kpa', system, 2)}, the low end of a mains"
         told = f"The pressure of {source.name} is taken as {low_end}: run the bucket test."
         assumed.append(Note(source.id, "tap_pressure", told))
@@ -139,16 +157,14 @@ def _tap(source: Feature, kind: str, assumed: list[Note], tight: list[str], syst
     )
 
 
-def _check_suction(source: Feature, kind: str, altitude_m: float | None, tight: list[str], system: str) -> None:
+def _check_suction(source: Feature, kind: str, limit: float, tight: list[str], system: str) -> None:
     lift = source.number("suction_lift_m")
     if lift is None:
         if kind in DRAWN_BY_PUMP:
             tight.append("how high the pump stands above the water is not entered")
         return
     stands, tight_above = text(lift, "m", system, 2), text(suction.TIGHT_ABOVE_M, "m", system, 2)
-    water_c = source.number("water_temperature_c")
-    limit = float(suction.practical_suction_lift_m(altitude_m or 0.0, 15.0 if water_c is None else water_c))
-    if lift > limit:
+    if lift >= limit:
         raise NoLineError(
             f"the pump stands {stands} above the water at {source.name} and can draw from "
             f"{text(limit, 'm', system, 2)} at most: set it lower",

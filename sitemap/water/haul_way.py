@@ -13,7 +13,7 @@ from sitemap.water import haul, verdict
 from sitemap.water.drivers import NoLineError
 from sitemap.water.hose_way import hold_of
 from sitemap.water.supply import UNKNOWN_TAP_L_MIN
-from sitemap.water.values import Kit, Lay, Need, WaterLine, named
+from sitemap.water.values import Gear, Kit, Lay, Need, WaterLine, named
 from sitemap.water.verdict import Word
 
 TANK_L_MIN = 60.0  # [L/min] filling and emptying a towed tank, common practice, no source
@@ -121,6 +121,7 @@ def haul_line(need: Need, lay: Lay, source: Feature, kit: Kit, system: str = "me
 
 
 _NONE = Drawn.exact(0.0)
+_BUSY = {"haul": Gear("machine", "the machine"), "hand": Gear("carriers", "the people who carry")}
 
 
 def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float, system: str) -> WaterLine:
@@ -128,7 +129,7 @@ def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float, system: str) -> Wa
     pace = draw(*PACE, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
     flow = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
     first = float(trip.first_min(distance))
-    common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow)}
+    common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow), "gear": (_BUSY[lay.way],)}
     stopped, reasons = _slope(lay, trip, distance)
     hold = hold_of(need)
     brings, keeps = text(flow[0] * 60, "l_h", system, 2), ""
@@ -148,12 +149,12 @@ def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float, system: str) -> Wa
         reason = f"{told}, and {keeps} only keep pace with the glow: the char may never go out"
         return _made(lay, "short", reason, fails_first="speed", needed_l_min=_finite(needed[0]), **common)
     minutes = verdict.minutes_to_quench(litres, flow, hold, first)
-    grown = np.minimum(verdict.quench_growth(flow, hold) * litres, 1e6)
+    grown = np.minimum(verdict.quench_growth(flow, hold) * litres, verdict.MOST_L)
     common |= {"minutes_to_quench": Drawn(np.minimum(minutes, verdict.A_DAY_MIN)), "litres": Drawn(grown)}
     common |= {"loads": haul.loads_needed(float(grown[0]), trip.litres)}
     passes = (flow >= needed) & (first <= verdict.WATER_ON_MIN)
     word = verdict.word_of(passes, True, False, reasons)
-    reason = f"{told}; done after {_time(float(minutes[0]))}, and it must be within {verdict.COLD_MIN:.0f} min"
+    reason = f"{told}; done after {time_text(float(minutes[0]))}, and it must be within {verdict.COLD_MIN:.0f} min"
     reason += "".join(f"; {part}" for part in reasons)
     return _made(lay, word, reason, needed_l_min=_finite(needed[0]), fails_first="speed", **common)
 
@@ -177,7 +178,8 @@ def _made(lay: Lay, word: Word, reason: str, **figures: object) -> WaterLine:
     return WaterLine(lay.source_id, lay.way, "quench", word, verdict.effect_of(word, "quench"), reason, **figures)  # type: ignore[arg-type]
 
 
-def _time(minutes: float) -> str:
+def time_text(minutes: float) -> str:
+    """A span of time as people say it. [min]"""
     if minutes > verdict.A_DAY_MIN:
         return "more than a day"
     return f"{minutes:.0f} min" if minutes < 120 else f"{minutes / 60:.1f} h"

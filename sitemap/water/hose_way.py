@@ -10,7 +10,7 @@ from sitemap.units import compared, text
 from sitemap.water import nozzle, verdict
 from sitemap.water.rig import Rig
 from sitemap.water.solved import Lift, Solved, picture_of, solve
-from sitemap.water.values import Lay, Need, WaterLine
+from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source
@@ -35,10 +35,13 @@ def hold_of(need: Need) -> Array | None:
     return draw(likely, low, high, about=need.spot_id, quantity="hold_l_min")
 
 
-def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str, system: str = "metric") -> WaterLine:
+def measured_line(
+    need: Need, lay: Lay, measured_l_min: float, paper: str, lift_m: float | None = None, system: str = "metric"
+) -> WaterLine:
     """Quench line by the bucket alone, where the model has no number.
 
-    measured_l_min : [L/min]; paper : what the model says instead; system : units of the reason
+    measured_l_min : [L/min]; paper : what the model says instead; lift_m : kiln above the water, where known [m];
+    system : units of the reason
     """
     hold = hold_of(need)
     flow = fixed(measured_l_min)
@@ -58,9 +61,11 @@ def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: str, syste
         reason=f"{text(measured_l_min, 'l_min', system, 2)} measured with a bucket; on paper: {paper}",
         flow_l_min=Drawn(flow),
         needed_l_min=needed,
-        litres=Drawn(np.minimum(minutes * flow, 1e6)) if minutes is not None and in_time else None,
+        litres=Drawn(np.minimum(minutes * flow, verdict.MOST_L)) if minutes is not None and in_time else None,
         route_m=lay.length_m,
+        lift_m=lift_m,
         minutes_to_quench=Drawn(np.minimum(minutes, verdict.A_DAY_MIN)) if minutes is not None and in_time else None,
+        gear=(Gear(f"line {lay.source_id}", "the hose line"),),
     )
 
 
@@ -85,10 +90,11 @@ def _quench(need: Need, lay: Lay, solved: Solved, flow: Array, measured: float |
     litres = need.quench_l.values
     needed = verdict.needed_flow_l_min(litres, hold, solved.fill_l)
     word, because = _judged(solved, flow, needed, measured, system)
+    slow: Word = "not known" if word == "not known" else "short"
     how = "flooding" if need.floods else "raking and spraying"
     tested = "" if measured is None else " by the bucket test"
     if np.isfinite(flow[0]) and flow[0] <= hold[0]:
-        word = "short"
+        word = slow
         arrives, keeps = compared(flow[0], hold[0], "l_min", system)
         reason = (
             f"{arrives} arrive{tested} and {keeps} only keep pace with the glow: "
@@ -148,8 +154,9 @@ def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, 
     if fault:
         return "short", f"; {fault}"
     word = verdict.word_of(passes, worst, best, reasons)
-    if word == "tight" and not passes[0] and not lift.known:
-        word = "not known"
+    blank = rig.pressure_assumed and needed[0] <= rig.most_flow_l_min
+    if not passes[0] and ((word == "tight" and not lift.known) or (word == "short" and blank)):
+        word = "not known"  # what was not entered decides
     flip = solved.margin_m(float(needed[0]), lift.metres)
     if word == "tight" and lift.known and abs(flip) <= lift.error_m:
         side, way = ("short", "higher") if flip >= 0 else ("enough", "lower")
@@ -195,7 +202,7 @@ def _line(
         reason=reason,
         flow_l_min=Drawn(np.nan_to_num(flow, nan=0.0)) if arrives else None,
         needed_l_min=needed,
-        litres=Drawn(np.minimum(litres, 1e6)) if litres is not None and in_time else None,
+        litres=Drawn(np.minimum(litres, verdict.MOST_L)) if litres is not None and in_time else None,
         nozzle_kpa=float(nozzle.outlet_pressure_kpa(solved.rig.outlet_factor, flow[0])) if arrives else None,
         route_m=lay.length_m,
         hose_m=solved.hose_m,
@@ -204,4 +211,5 @@ def _line(
         flip_m=flip,
         fails_first="pressure" if faulty else limit,
         picture=picture_of(solved, needed) if line == "quench" else None,
+        gear=solved.rig.in_use(lay.length_m or 0.0),
     )

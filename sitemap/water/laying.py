@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap.errors import positive, within
 from sitemap.ranges import Array
@@ -21,8 +22,11 @@ SLACK = 0.10  # share added to a way for bends and play: 5–15 %, common practi
 class Piece:
     """One hose length on hand.
 
-    kind : id or name of the hose it is of
+    kind : id of the hose it is of
     rated_kpa : pressure it is rated for, None where not known
+    name : of the hose
+    share : of all there is of that hose
+    coupling_mm : or None
     """
 
     length_m: float
@@ -30,6 +34,9 @@ class Piece:
     roughness_c: float = 140.0
     kind: str = ""
     rated_kpa: float | None = None
+    name: str = ""
+    share: float = 0.0
+    coupling_mm: float | None = None
 
 
 def whole_hoses_m(route_m: Numbers, piece_lengths_m: Sequence[float], slack: float = SLACK) -> Array:
@@ -91,10 +98,12 @@ def laid_by_run(route_m: Numbers, pieces: Sequence[Piece], slack: float = SLACK)
     return tuple(runs)
 
 
-def pieces_needed(route_m: float, pieces: Sequence[Piece], slack: float = SLACK) -> int:
-    """How many of the pieces, from the first on, lie on a way [m]; one more than there are where they do not reach."""
+def pieces_needed(route_m: Numbers, pieces: Sequence[Piece], slack: float = SLACK) -> NDArray[np.int_]:
+    """How many of the pieces, from the first on, lie on a way, scalar or array [m]; one more than there are where they
+    do not reach.
+    """
     ends = np.concatenate([[0.0], np.cumsum(_lengths([piece.length_m for piece in pieces]))])
-    return int(_pieces_needed(route_m, ends, slack))
+    return np.asarray(_pieces_needed(route_m, ends, slack), dtype=int)
 
 
 def _same_run(one: Piece, other: Piece) -> bool:

@@ -13,10 +13,11 @@ from sitemap.site.model import Entry, Feature
 from sitemap.units import restated
 from sitemap.water import verdict
 from sitemap.water.advice import advice_for
-from sitemap.water.budget import Ledger, gated, stock_of
+from sitemap.water.budget import gated, stock_of
 from sitemap.water.drivers import NoLineError
 from sitemap.water.haul_way import haul_line
 from sitemap.water.hose_way import bucket_flow_l_min, hose_lines, measured_line
+from sitemap.water.ledger import Ledger, Turn
 from sitemap.water.rig import Rig, rig_of
 from sitemap.water.solved import lift_of
 from sitemap.water.values import Kit, Lay, Need, SpotWater, Water, WaterLine, link_of
@@ -60,7 +61,9 @@ def water_of(
     found: dict[str, tuple[WaterLine, ...]] = {}
     quench: dict[str, WaterLine] = {}
     unknowns: list[Note] = []
+    before: dict[str, Ledger] = {}
     for need in in_order:
+        before[need.spot_id] = ledger.as_it_stands()
         entries: list[WaterLine] = []
         for lay in lays:
             if lay.spot_id != need.spot_id or lay.source_id not in by_id:
@@ -81,10 +84,12 @@ def water_of(
     for need in needs:
         entries = [ledger.reserve(line, need) if line.line == "attack" else line for line in found[need.spot_id]]
         attack = _best(entries, "attack")
-        if attack.source is not None and attack.verdict not in ("short", "not known"):
+        asked = attack.verdict != "not known" and (attack.verdict != "short" or attack.fails_first == "volume")
+        if attack.source is not None and asked:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": quench[need.spot_id], "attack": attack}
-        advice = advice_for(need, kit, rigs, lays, links, by_id, stock_by_id, best, system)
+        turn = Turn(stock_by_id, before[need.spot_id], ledger)
+        advice = advice_for(need, kit, rigs, lays, links, by_id, turn, best, system)
         lines = (_said(quench[need.spot_id]), _said(attack))
         spots.append(SpotWater(need.spot_id, tuple(_said(entry) for entry in entries), *lines, advice))
     rigged = [rig for rig in rigs.values() if isinstance(rig, Rig)]
@@ -142,7 +147,7 @@ def _lines(
         ]
         measured = bucket_flow_l_min(link)
         if lay.way == "hose" and measured is not None:
-            failed[0] = measured_line(need, lay, measured, said, system)
+            failed[0] = measured_line(need, lay, measured, said, failed[0].lift_m, system)
         return tuple(failed)
 
 

@@ -11,7 +11,14 @@ from sitemap.ranges import Array, fixed
 from sitemap.site.model import Feature, Item
 from sitemap.water import supply
 from sitemap.water.along import misfits
-from sitemap.water.drivers import NoLineError, share_of_pump, suction_hose, supply_of_pump
+from sitemap.water.drivers import (
+    NoLineError,
+    drawing,
+    share_of_pump,
+    suction_hose,
+    suction_limit_m,
+    supply_of_pump,
+)
 from sitemap.water.line import HoseRun
 from sitemap.water.supply import Supply
 from sitemap.water.values import Kit, named
@@ -28,6 +35,7 @@ class Relay:
     supply_share : (draws,) share of its head it really gives, element 0 likely
     suction : hose from the tank to its pump, or None
     tank_l : what the tank holds [L], None where not known
+    machine : the pump, None where a tank runs by its own fall
     """
 
     kind: Literal["pump", "tank"]
@@ -37,10 +45,17 @@ class Relay:
     supply_share: Array
     suction: HoseRun | None = None
     tank_l: float | None = None
+    machine: Item | None = None
 
 
 def relay_of(
-    source: Feature, kit: Kit, first: Item | None, hoses: Sequence[Item], assumed: list[Note], system: str = "metric"
+    source: Feature,
+    kit: Kit,
+    first: Item | None,
+    hoses: Sequence[Item],
+    altitude_m: float | None,
+    assumed: list[Note],
+    system: str = "metric",
 ) -> tuple[Relay | None, tuple[str, ...]]:
     """The relay named at a source, and why it does not couple; (None, ()) without one.
 
@@ -48,6 +63,7 @@ def relay_of(
     ----------
     first : the pump at the water, or None
     hoses : laid from the source
+    altitude_m : of the site [m], None where not known
     assumed : what is assumed is added to it
 
     Raises
@@ -81,13 +97,15 @@ def relay_of(
     litres = None if tank is None else tank.number("volume_l")
     if machine is None:
         return Relay("tank", name, after_m, supply.gravity(), fixed(1.0), None, litres), ()
-    driver, share = supply_of_pump(machine), share_of_pump(machine)
-    return Relay("tank", name, after_m, driver, share, suction_hose(machine), litres), unlike(machine, hoses, system)
+    share, drawn = share_of_pump(machine), suction_hose(machine)
+    driver = drawing(supply_of_pump(machine), machine, 0.0, suction_limit_m(source, altitude_m))
+    return Relay("tank", name, after_m, driver, share, drawn, litres, machine), unlike(machine, hoses, system)
 
 
 def pump_relay(machine: Item, after_m: float) -> Relay:
     """A second pump in the line, so far along the way [m]. Raises NoLineError and BadValue as `supply_of_pump`."""
-    return Relay("pump", machine.name, after_m, supply_of_pump(machine), share_of_pump(machine))
+    driver, share = supply_of_pump(machine), share_of_pump(machine)
+    return Relay("pump", machine.name, after_m, driver, share, machine=machine)
 
 
 def unlike(machine: Item, hoses: Sequence[Item], system: str = "metric") -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap import tables
 from sitemap.errors import BadValue
@@ -14,15 +15,17 @@ from sitemap.site.model import Feature, Item
 from sitemap.units import restated
 from sitemap.water import nozzle
 from sitemap.water.along import misfits
-from sitemap.water.drivers import NoLineError, drawn, driver_of, share_of_pump, suction_hose
-from sitemap.water.laying import Piece, laid_by_run
+from sitemap.water.drivers import PRESSURE_ASSUMED, NoLineError, drawn, driver_of, share_of_pump, suction_hose
+from sitemap.water.laying import Piece, laid_by_run, pieces_needed
 from sitemap.water.line import NO_RELAY, Driven, HoseRun
 from sitemap.water.relay import Relay, relay_of
 from sitemap.water.supply import Supply
-from sitemap.water.values import Kit, named
+from sitemap.water.values import Gear, Kit, named
 
 NEW_HOSE_C = 140.0  # lined hose with its true bore (P)
 WORN_HOSE_C = 120.0  # lined hose after years, from memory M
+Coupling = tuple[str, float | None]  # name of a thing and the size it couples with [mm]
+
 FRICTION = (1.0, 0.9, 1.25)  # real hose against the rule: kinks, age, true bore; common practice, no source
 
 
@@ -38,6 +41,8 @@ class Rig:
     supply_share, friction_share : (draws,), element 0 likely
     tight : reasons that allow *tight* at best
     relay : second pump or tank on the way, or None
+    gear : in use while it runs, besides the hose: the line itself and its pumps
+    ends : what the hose couples to, at the water and at the kiln
     """
 
     supply: Supply
@@ -51,6 +56,45 @@ class Rig:
     tight: tuple[str, ...]
     assumed: tuple[Note, ...]
     relay: Relay | None = None
+    gear: tuple[Gear, ...] = ()
+    ends: tuple[Coupling, ...] = (("", None), ("", None))
+
+    @property
+    def on_hand_m(self) -> float:
+        """All hose there is for it [m]."""
+        return sum(piece.length_m for piece in self.pieces)
+
+    @property
+    def pumped(self) -> bool:
+        """Whether a pump stands at the water."""
+        return bool(self.ends[0][0])
+
+    @property
+    def pressure_assumed(self) -> bool:
+        """Nobody has said what pressure drives it: where it fails by that, it is not known to be short."""
+        return PRESSURE_ASSUMED in self.tight
+
+    def in_use(self, route_m: float) -> tuple[Gear, ...]:
+        """Everything no other line can have while this one runs along a way [m]."""
+        hoses: dict[str, Gear] = {}
+        for piece in self.pieces[: int(pieces_needed(route_m, self.pieces))]:
+            share = piece.share + (hoses[piece.kind].share if piece.kind in hoses else 0.0)
+            hoses[piece.kind] = Gear(f"hose {piece.kind}", f"the hose {piece.name}", share)
+        return *self.gear, *hoses.values()
+
+    def unlike(self, route_m: float, system: str = "metric") -> tuple[str, ...]:
+        """Couplings that do not go together on a way [m], of the hoses that lie on it."""
+        return self._unlike(int(pieces_needed(route_m, self.pieces)), system)
+
+    def couples(self, route_m: Array) -> NDArray[np.bool_]:
+        """Whether all couplings go together on ways, (n,) [m] to (n,)."""
+        fits = np.asarray([not self._unlike(count) for count in range(len(self.pieces) + 2)], dtype=np.bool_)
+        found: NDArray[np.bool_] = fits[pieces_needed(route_m, self.pieces)]
+        return found
+
+    def _unlike(self, count: int, system: str = "metric") -> tuple[str, ...]:
+        joined = dict.fromkeys((piece.name, piece.coupling_mm) for piece in self.pieces[:count])
+        return misfits((self.ends[0], *joined, self.ends[1]), system)
 
     @property
     def booster(self) -> Supply:
@@ -104,14 +148,15 @@ def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None, system: s
         driver, machine = driver_of(source, kind, kit, altitude_m, assumed, tight, system)
         pieces, hoses = _hoses(source, kit, assumed)
         factor, attack_kpa, tip = _outlet(source, kit, pieces, assumed)
-        relay, unlike = relay_of(source, kit, machine, hoses, assumed, system)
+        relay, unlike = relay_of(source, kit, machine, hoses, altitude_m, assumed, system)
     except NoLineError:
         raise
     except BadValue as fault:
         raise NoLineError(restated(str(fault), system)) from fault
-    chain = [(item.name, item.number("coupling_mm")) for item in (machine, *hoses, tip) if item is not None]
-    tight += (*misfits(chain, system), *unlike)
+    tight += unlike
     known = [piece.rated_kpa for piece in pieces if piece.rated_kpa is not None]
+    pumps = (*((machine,) if machine else ()), *((relay.machine,) if relay and relay.machine else ()))
+    gear = [Gear(f"pump {each.id}", f"the pump {each.name}") for each in pumps]
     return Rig(
         supply=driver,
         pieces=pieces,
@@ -124,7 +169,13 @@ def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None, system: s
         tight=tuple(tight),
         assumed=tuple(assumed),
         relay=relay,
+        gear=(Gear(f"line {source.id}", f"the line from {source.name}"), *gear),
+        ends=tuple(_coupling(each) for each in (machine, tip)),
     )
+
+
+def _coupling(item: Item | None) -> Coupling:
+    return ("", None) if item is None else (item.name, item.number("coupling_mm"))
 
 
 def _hoses(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[tuple[Piece, ...], tuple[Item, ...]]:
@@ -147,7 +198,9 @@ def _hoses(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[tuple[Piece,
             raise NoLineError(f"the bore of {hose.name} is not entered: measure it inside")
         roughness = hose.number("roughness_c") or (WORN_HOSE_C if hose.choice("wear") == "worn" else NEW_HOSE_C)
         rated = hose.number("rated_kpa")
-        pieces += [Piece(metres, bore, roughness, hose.id, rated) for metres in _piece_lengths(hose, length)]
+        lengths, size = _piece_lengths(hose, length), hose.number("coupling_mm")
+        on_hand = max(sum(hose.numbers("lengths_m")), sum(lengths))
+        pieces += [Piece(each, bore, roughness, hose.id, rated, hose.name, each / on_hand, size) for each in lengths]
     if not pieces:
         raise NoLineError(f"no hose with a length is entered for {source.name}")
     return tuple(pieces), tuple(dict.fromkeys(hose for hose, _ in wanted))

@@ -52,7 +52,7 @@ class Solved:
     flow_l_min : (draws,) what arrives, NaN where nothing does
     fill_l : to fill the hose
     tight : reasons that allow *tight* at best
-    told : what a relay does, for the reason; empty without one
+    told : what a relay or the suction hose does, for the reason; empty without
     """
 
     rig: Rig
@@ -74,10 +74,10 @@ class Solved:
         return min(self.stretches, key=lambda stretch: float(stretch.margin_m(flow_l_min)))
 
     def limit(self, flow_l_min: float) -> str:
-        """What takes the most of the head at a flow: "lift", "friction", "nozzle", or "yield" where that is the cap."""
+        """What takes most of the head at a flow: "lift", "friction", "nozzle"; "yield" or "suction" where that caps."""
         weakest = self.weakest(flow_l_min)
         if flow_l_min > weakest.rig.most_flow_l_min:
-            return "yield"
+            return weakest.rig.supply.held_by
         share = float(self.rig.friction_share[0])
         friction = sum(float(hose.loss_m(flow_l_min, hose.length_m, share)) for hose in weakest.hoses)
         at_nozzle = float(head_m(nozzle.outlet_pressure_kpa(weakest.rig.outlet_factor, flow_l_min)))
@@ -98,7 +98,7 @@ def solve(rig: Rig, lay: Lay, lift: Lift, system: str = "metric") -> Solved:
     about = f"{lay.source_id}→{lay.spot_id}"
     lifts = draw(lift.metres, low, high, about=about, quantity="lift_m") if lift.error_m > 0 else fixed(lift.metres)
     way = Leg("the water", "the kiln", lay.length_m, _profile(lay, lift), lifts - lift.metres, lift.error_m)
-    relay, tight = rig.relay, list(rig.tight)
+    relay, tight = rig.relay, [*rig.unlike(lay.length_m, system), *rig.tight]
     if relay is not None and relay.after_m >= lay.length_m:
         stands, ends = compared(relay.after_m, lay.length_m, "m", system)
         raise NoLineError(
@@ -108,7 +108,7 @@ def solve(rig: Rig, lay: Lay, lift: Lift, system: str = "metric") -> Solved:
         tight.append("the relay is taken to stand on a straight line from the water up to the kiln")
     if relay is None or relay.kind == "pump":
         line = stretch_of(rig, way, system)
-        told = "" if relay is None else _before_pump(relay, line, tight, system)
+        told = _through_suction(line, system) if relay is None else _before_pump(relay, line, tight, system)
         return _solved(rig, (line,), lift, tight, told)
     before, behind = (stretch_of(*part, system) for part in _parted(rig, relay, way))
     return _solved(rig, (before, behind), lift, tight, _through_tank(relay, before, behind, system))
@@ -121,6 +121,13 @@ def _solved(rig: Rig, stretches: tuple[Stretch, ...], lift: Lift, tight: list[st
     pressures = None if len(known) < len(stretches) else known[0] if len(known) == 1 else along.joined(*known)
     hose_m = float(sum(float(np.asarray(hose.length_m)) for hose in laid))
     return Solved(rig, stretches, lift, tuple(tight), told, hose_m, flow, float(along.fill_l(laid)), pressures)
+
+
+def _through_suction(line: Stretch, system: str) -> str:
+    supply = line.rig.supply
+    if supply.held_by != "suction" or not line.flow_l_min[0] >= supply.most_flow_l_min:
+        return ""
+    return f"the suction hose lets no more than {text(supply.most_flow_l_min, 'l_min', system, 2)} through"
 
 
 def _before_pump(relay: Relay, line: Stretch, tight: list[str], system: str) -> str:
@@ -140,7 +147,7 @@ def _before_pump(relay: Relay, line: Stretch, tight: list[str], system: str) -> 
 
 def _parted(rig: Rig, relay: Relay, way: Leg) -> tuple[tuple[Rig, Leg], tuple[Rig, Leg]]:
     """What fills a relay tank, through an open hose end, and what runs out of it; each as uncertain as the whole."""
-    count = max(pieces_needed(relay.after_m, rig.pieces), 1)
+    count = max(int(pieces_needed(relay.after_m, rig.pieces)), 1)
     filling, rest = rig.pieces[:count], rig.pieces[count:]
     open_end = float(nozzle.open_end_factor(min(piece.bore_mm for piece in filling)))
     first = replace(rig, pieces=filling, outlet_factor=open_end, attack_kpa=None, relay=None)

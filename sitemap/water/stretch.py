@@ -10,7 +10,7 @@ from sitemap.ranges import Array
 from sitemap.units import compared, text
 from sitemap.water import along
 from sitemap.water.along import Along, Profile
-from sitemap.water.drivers import NoLineError
+from sitemap.water.drivers import PRESSURE_ASSUMED, NoLineError
 from sitemap.water.laying import SLACK
 from sitemap.water.line import HoseRun, head_margin_m, steady_flow_l_min
 from sitemap.water.rig import Rig
@@ -70,8 +70,8 @@ def stretch_of(rig: Rig, leg: Leg, system: str = "metric") -> Stretch:
     laid = rig.hoses(leg.length_m) if rig.pieces else ()
     hose_m = float(sum(float(np.asarray(hose.length_m)) for hose in laid)) if laid else np.nan
     if np.isnan(hose_m):
-        on_hand = text(sum(piece.length_m for piece in rig.pieces), "m", system, 3)
-        way = f"the way of {text(leg.length_m, 'm', system, 2)} from {leg.start} to {leg.end}"
+        on_hand, long = compared(rig.on_hand_m, leg.length_m, "m", system)
+        way = f"the way of {long} from {leg.start} to {leg.end}"
         told = f"the hose on hand, {on_hand}, does not cover {way} with {100 * SLACK:.0f} % slack"
         raise NoLineError(told, "short", "hose length")
     share = relay.after_m / leg.length_m if relay is not None and relay.kind == "pump" else None
@@ -95,7 +95,8 @@ def _check_priming(rig: Rig, leg: Leg, share: float | None, system: str) -> None
     share : of the way that lies before the second pump, None without one
     """
     alone_m = rig.supply.most_head_m * float(rig.supply_share[0])
-    pumps = [("the pump", alone_m, leg.profile)]
+    alone = "the pump" if rig.pumped else "the pressure at the source"
+    pumps = [(alone, alone_m, leg.profile)]
     if share is not None:
         pumps = [
             ("the pump at the water", alone_m, along.cut(leg.profile, share * leg.profile[-1][0])[0]),
@@ -107,4 +108,6 @@ def _check_priming(rig: Rig, leg: Leg, share: float | None, system: str) -> None
         lifts_to, rises_to = compared(head_m, max(height for _, height in profile), "m", system)
         lifts = "lift" if "two" in who else "lifts"
         told = f"{who} {lifts} {lifts_to} at most and the lay rises to {rises_to} above {leg.start}: nothing arrives"
+        if rig.pressure_assumed:
+            raise NoLineError(f"{told}; {PRESSURE_ASSUMED}: measure it, or run the bucket test", fails="lift")
         raise NoLineError(told, "short", "lift")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitemap.errors import within
-from sitemap.water.friction import KPA_PER_M, Numbers
+from sitemap.errors import positive, within
+from sitemap.water.friction import KPA_PER_M, Numbers, fire_rule_loss_m, hazen_williams_loss_m
 
 PRACTICAL_SHARE = 0.61  # of (p_atm − p_v)/ρg: the lowest of the published table's 0.61–0.66 (D from P)
 TIGHT_ABOVE_M = 4.5  # [m] a practical suction above this is tight, house rule
@@ -65,3 +65,37 @@ def practical_suction_lift_m(altitude_m: Numbers, water_c: Numbers = 15.0) -> Nu
     """
     usable_kpa = atmospheric_pressure_kpa(altitude_m) - vapour_pressure_kpa(water_c)
     return PRACTICAL_SHARE * usable_kpa / KPA_PER_M
+
+
+def most_suction_flow_l_min(
+    lift_m: float, limit_m: float, bore_mm: Numbers, length_m: Numbers, roughness_c: Numbers = 140.0
+) -> Numbers:
+    """Flow a suction hose lets through: the one at which lift and friction together reach what the pump can draw from.
+
+    Parameters
+    ----------
+    lift_m : pump above the water [m]
+    limit_m : highest it can draw from [m], above the lift (see `practical_suction_lift_m`)
+    bore_mm, length_m, roughness_c : suction hose, scalar or (n,) [mm], [m], [no unit]
+
+    Returns
+    -------
+    same shape [L/min]
+
+    Notes
+    -----
+    limit − lift = h(Q), solved for Q by Hazen–Williams and by the fire-service rule; the smaller counts. Beyond it the
+    water boils in the pump, whatever its curve says.
+
+    References
+    ----------
+    Net positive suction head: air pressure less vapour pressure, lift and friction of the suction side (P, textbooks).
+
+    >>> round(float(most_suction_flow_l_min(4.0, 6.6, 25.4, 8.0, 120.0)))
+    70
+    """
+    left = positive("Suction left for friction", limit_m - lift_m, "m")
+    by_hazen_williams = (left / hazen_williams_loss_m(1.0, length_m, bore_mm, roughness_c)) ** (1 / 1.852)
+    by_fire_rule = np.sqrt(left / fire_rule_loss_m(1.0, length_m, bore_mm))
+    most: Numbers = np.fmin(by_hazen_williams, by_fire_rule)
+    return most

@@ -6,6 +6,7 @@ Pump, tap and gravity are one value, so that one steady state serves them all.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -24,6 +25,7 @@ class Supply:
     fall, exponent : of the power form, Q in L/min
     most_flow_l_min : flow that cannot be exceeded [L/min]; infinite where only the hose limits
     table : ((L/min, m), …) read along straight lines, in place of the power form
+    held_by : what sets most_flow_l_min: "yield" of the source or the pump, or its "suction"
     """
 
     most_head_m: float
@@ -31,6 +33,7 @@ class Supply:
     exponent: float = 2.0
     most_flow_l_min: float = np.inf
     table: tuple[tuple[float, float], ...] = ()
+    held_by: Literal["yield", "suction"] = "yield"
 
     def head_m(self, flow_l_min: Numbers) -> Numbers:
         """Head delivered at a flow, scalar or (n,) [L/min] to [m]."""
@@ -39,10 +42,11 @@ class Supply:
             return np.asarray(np.interp(flow_l_min, flows, heads))
         return np.asarray(self.most_head_m - self.fall * np.asarray(flow_l_min, dtype=float) ** self.exponent)
 
-    def capped(self, cap_l_min: float) -> Supply:
-        """The same supply, held to a flow [L/min]: a yield, or the share one may take."""
-        cap = min(self.most_flow_l_min, positive("Flow cap", cap_l_min, "L/min"))
-        return replace(self, most_flow_l_min=cap)
+    def capped(self, cap_l_min: float, held_by: Literal["yield", "suction"] = "yield") -> Supply:
+        """The same supply, held to a flow [L/min]: a yield, a share one may take, what a suction hose lets through."""
+        if positive("Flow cap", cap_l_min, "L/min") >= self.most_flow_l_min:
+            return self
+        return replace(self, most_flow_l_min=cap_l_min, held_by=held_by)
 
 
 def gravity() -> Supply:

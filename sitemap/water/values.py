@@ -122,6 +122,18 @@ class LinePicture:
 
 
 @dataclass(frozen=True)
+class Gear:
+    """What is in use while a line runs, so that no other kiln can have it.
+
+    share : of all there is of it, 0 … 1; half the hose on hand leaves the other half free
+    """
+
+    id: str
+    name: str
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class WaterLine:
     """One line (quench or attack) by one way from one source.
 
@@ -134,6 +146,7 @@ class WaterLine:
     flip_m : how much higher the kiln might stand before the flow no longer arrives (below 0: how much too high it is)
     fails_first : what limits it: "friction", "lift", "yield", "hose length", "suction", "pressure", "slope", "speed",
         "volume", "date", "permission", "nozzle", "equipment"
+    gear : in use while it runs
     """
 
     source: str | None
@@ -154,6 +167,7 @@ class WaterLine:
     flip_m: float | None = None
     fails_first: str | None = None
     picture: LinePicture | None = None
+    gear: tuple[Gear, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ COLD_MIN = 60.0  # [min] raked and no steam by: common practice, no source
 HOLD_L_MIN_M2 = (0.7, 1.4, 2.2)  # [L/min per m² glowing] low, likely, high, as in the table of the quench (D)
 BEST_FIRST: tuple[Word, ...] = ("enough, proved", "enough on paper", "tight", "not known", "short")
 A_DAY_MIN = 1440.0  # [min] a time is not shown longer than this
+MOST_L = 1e6  # [L] stands for water without end: the char never goes out
 
 
 def quench_growth(flow_l_min: Numbers, hold_l_min: Numbers) -> Array:

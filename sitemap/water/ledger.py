@@ -1,0 +1,193 @@
+"""Who gets the water of each source, and its pump, hose or machine, in which order, and what is asked of it in all."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from sitemap.notes import kiln_called, sentence
+from sitemap.ranges import Array, Drawn, fixed
+from sitemap.units import compared, text
+from sitemap.water import verdict
+from sitemap.water.budget import Stock, gated
+from sitemap.water.values import Gear, Need, SourceBudget, WaterLine
+from sitemap.water.verdict import Word
+
+WHOLE = 1.0 + 1e-6  # shares of one pump or of the hose on hand may add up to this
+
+
+@dataclass
+class _Book:
+    """What has been given out so far.
+
+    taken : id of the source → litres promised (draws,) [L]
+    lacking : and what was asked beyond it
+    last : when its last quench is done, None where the clock is not known
+    busy : id of the gear → (until, share of it, at which kiln)
+    """
+
+    taken: dict[str, Array] = field(default_factory=dict)
+    lacking: dict[str, Array] = field(default_factory=dict)
+    last: dict[str, dt.datetime | None] = field(default_factory=dict)
+    busy: dict[str, list[tuple[dt.datetime, float, str]]] = field(default_factory=dict)
+
+
+class Ledger:
+    """Litres left in each source while the kilns of the day are served one after another."""
+
+    def __init__(self, stocks: Sequence[Stock], system: str = "metric") -> None:
+        self._system = system
+        self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
+        self._book = _Book()
+
+    def as_it_stands(self) -> Ledger:
+        """The same ledger, to ask what would be when later kilns have not been served yet."""
+        kept = Ledger(tuple(self._stocks.values()), self._system)
+        kept._book = deepcopy(self._book)
+        return kept
+
+    def judged(self, line: WaterLine, need: Need) -> WaterLine:
+        """A quench line, held to what its source still has for every quench of this kiln on the day."""
+        stock = self._stocks.get(line.source or "")
+        if stock is None or line.litres is None or line.verdict in ("short", "not known"):
+            return line
+        if stock.litres is None:
+            return _worse(line, "tight", f"{stock.not_known}", None)
+        taken = self._book.taken.get(stock.id)
+        left = stock.litres - (0.0 if taken is None else taken) - _asked(line, need, stock)
+        if left[0] < 0:
+            told = f"{stock.name} lacks {self._litres(-left[0])} for this kiln"
+            return _worse(line, "short", told if taken is None else f"{told} after those before it", "volume")
+        if float(np.mean(left[1:] >= 0)) < 0.9:
+            return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
+        waits = self._waits_for(line, need)
+        if waits is None or need.water_on is None:
+            return line
+        until, whose, gear = waits
+        wait = (until - need.water_on).total_seconds() / 60
+        if wait > verdict.WATER_ON_MIN or wait + _minutes(line) > verdict.COLD_MIN:
+            return _worse(line, "tight", f"{whose} has {gear.name} until {until:%H:%M}", None)
+        return line
+
+    def take(self, line: WaterLine, need: Need) -> None:
+        """Book the quenches of a kiln on the source of its line; what the source lacks is booked as lacking."""
+        if line.source is None or line.litres is None:
+            return
+        stock, book = self._stocks[line.source], self._book
+        given = line.verdict != "short"
+        if given or line.fails_first == "volume":
+            into = book.taken if given else book.lacking
+            into[stock.id] = into.get(stock.id, fixed(0.0)) + np.maximum(_asked(line, need, stock), 0.0)
+        if not given:
+            return
+        end = None
+        if need.water_on is not None:
+            waits = self._waits_for(line, need)
+            begins = need.water_on if waits is None else max(waits[0], need.water_on)
+            end = begins + dt.timedelta(minutes=_minutes(line))
+            for gear in line.gear:
+                book.busy.setdefault(gear.id, []).append((end, gear.share, kiln_called(need.name)))
+        known = book.last.get(stock.id, end)
+        book.last[stock.id] = None if end is None or known is None else max(end, known)
+
+    def reserve(self, line: WaterLine, need: Need) -> WaterLine:
+        """An attack line, held to what is left for the reserve when every quench is done."""
+        stock = self._stocks.get(line.source or "")
+        if stock is None or line.verdict in ("short", "not known"):
+            return line
+        if stock.litres is None:
+            return _worse(line, "tight", f"{stock.not_known}", None)
+        left = stock.litres - self._book.taken.get(stock.id, 0.0) - need.reserve_l
+        if left[0] < 0:
+            told = f"{stock.name} lacks {self._litres(-left[0])} for the reserve after the quenches"
+            return _worse(line, "short", told, "volume")
+        if float(np.mean(left[1:] >= 0)) < 0.9:
+            return _worse(line, "tight", f"{stock.name} may lack water for the reserve", "volume")
+        return line
+
+    def budgets(self, reserves: Mapping[str, float]) -> tuple[SourceBudget, ...]:
+        """Every source over the day. reserves : id of the source → escape water asked of it [L]."""
+        return tuple(self._budget(stock, reserves.get(stock.id, 0.0)) for stock in self._stocks.values())
+
+    def _waits_for(self, line: WaterLine, need: Need) -> tuple[dt.datetime, str, Gear] | None:
+        """Until when gear of a line is in use at another kiln, at which, and what; None where it is free in time."""
+        if need.water_on is None:
+            return None
+        held = []
+        for gear in line.gear:
+            running = [use for use in self._book.busy.get(gear.id, []) if use[0] > need.water_on]
+            if running and gear.share + sum(share for _, share, _ in running) > WHOLE:
+                until, _, whose = max(running, key=lambda use: use[0])
+                held.append((until, whose, gear))
+        return max(held, key=lambda found: found[0], default=None)
+
+    def _budget(self, stock: Stock, reserve_l: float) -> SourceBudget:
+        taken, lacking = self._book.taken.get(stock.id), self._book.lacking.get(stock.id)
+        there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
+        endless = stock.litres is not None and not np.isfinite(stock.litres[0])
+        if taken is None and lacking is None and not reserve_l:
+            idle: Word = stock.best if stock.best != "enough, proved" else "enough on paper"
+            told = sentence(stock.because or "no kiln draws from it")
+            return SourceBudget(stock.id, None, there, None, idle, told, endless)
+        needed = sum((part for part in (taken, lacking) if part is not None), fixed(reserve_l))
+        last = self._book.last.get(stock.id)
+        if stock.litres is None:
+            return SourceBudget(stock.id, Drawn(needed), None, last, "not known", sentence(stock.not_known))
+        word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.best)
+        asked, held = self._litres(needed[0]), "it does not run out"
+        if there is not None:
+            asked, held = compared(needed[0], there, "l", self._system)
+            held = f"it holds {held}"
+        told = f"{asked} are asked of it" + (f", {self._litres(reserve_l)} of that the reserve" if reserve_l else "")
+        because = f"; {stock.because}" if stock.because else ""
+        told = sentence(f"{told}; {held}{because}")
+        return SourceBudget(stock.id, Drawn(needed), there, last, word, told, endless)
+
+    def _litres(self, litres: float) -> str:
+        return text(litres, "l", self._system, 2)
+
+
+@dataclass(frozen=True, eq=False)
+class Turn:
+    """What a changed line of one kiln would be held to when its turn comes.
+
+    stocks : by id of the source
+    before : the ledger when the kiln's quench is due
+    after : the ledger when all kilns are quenched
+    """
+
+    stocks: Mapping[str, Stock]
+    before: Ledger
+    after: Ledger
+
+    def held(self, line: WaterLine, need: Need) -> WaterLine:
+        """The line, held to its source on the day and to what is left of it."""
+        line = gated(line, self.stocks[line.source or ""])
+        return self.before.judged(line, need) if line.line == "quench" else self.after.reserve(line, need)
+
+
+def _minutes(line: WaterLine) -> float:
+    return line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
+
+
+def _asked(line: WaterLine, need: Need, stock: Stock) -> Array:
+    """Litres all quenches of a kiln take out of a source, less what runs back in meanwhile; below 0 where more does."""
+    litres = np.zeros(1) if line.litres is None else line.litres.values
+    # where a draw never puts the char out the rate decides, as the line itself says: no volume would do
+    litres = np.where(litres < verdict.MOST_L, litres, litres[0])
+    return need.quenches * (litres - stock.refill_l_min * _minutes(line))
+
+
+def _worse(line: WaterLine, word: Word, because: str, fails: str | None) -> WaterLine:
+    held = verdict.at_best(line.verdict, word)
+    return replace(
+        line,
+        verdict=held,
+        effect=verdict.effect_of(held, line.line),
+        reason=f"{line.reason}; {because}",
+        fails_first=fails or line.fails_first,
+    )
