@@ -32,8 +32,9 @@ _HOW: Mapping[str, str] = MappingProxyType(
 class Widens:
     """One unknown behind the char stock of the site.
 
-    about : feature id, or "site" for an error heaps share; share : of the variance of the char stock, 0 to 1
-    half_range : about half the low-to-high range it alone gives, as a share of the figure
+    about : feature id, or "site" for an error heaps share
+    share : of the range of the char stock, squared as errors add up, what goes when it alone is known, 0 to 1
+    half_range : half of the low-to-high range it alone gives, as a share of the figure
     """
 
     about: str

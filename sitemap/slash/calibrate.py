@@ -40,6 +40,22 @@ def packing_from_weighed(dry_t: Any, gross_m3: Any, density_kg_m3: Any, earth_fr
     return ratio
 
 
+def packing_spread(ratios: Any, usual: float, widest: float) -> float:
+    """Coefficient of variation of the packing that weighed heaps hand on to the rest.
+
+    The usual one where they agree; the standard error of their mean, from the scatter of their logarithms, where that
+    is more; never more than that of a sketch.
+    Parameters: ratios (n,), packing ratio of each weighed heap alone, above 0; usual, widest, shares.
+    Returns a share. Raises BadValue. Source: standard error of a mean, D.
+
+    >>> packing_spread([0.12, 0.13], 0.10, 0.30), packing_spread([0.05, 0.30], 0.10, 0.30)
+    (0.1, 0.3)
+    """
+    logs = np.log(positive("The packing ratio", np.asarray(ratios, dtype=float)))
+    scatter = float(np.std(logs, ddof=1)) / np.sqrt(len(logs)) if len(logs) > 1 else 0.0
+    return float(np.clip(scatter, usual, widest))
+
+
 def dry_mass_from_char(char_m3: Any, char_kg_m3: Any, char_yield: Any) -> Any:
     """Dry mass of the wood a heap held, from the char counted when it was burned, m = V·ρ_char/yield.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -67,7 +67,7 @@ def heap_item(
     """The tonnes of one pile or windrow, with the inputs behind them; None where it has no size, is burned, or says
     what cannot be.
 
-    calibrated : packing ratio by look, of heaps weighed on the site
+    calibrated : packing ratio and its spread by look, of heaps weighed on the site
     """
     if heap.choice("status") in GONE:
         said.assume("burned", "burned already, not in the sums", name_of(heap))
@@ -136,26 +136,41 @@ def weighed_dry(heap: Feature, said: Said) -> Input | None:
 
 
 def calibrated_packing(heaps: tuple[Feature, ...], plane: Plane | None, said: Said) -> Calibrated:
-    """(look, packing ratio) from the heaps of each look that were weighed and have a size, burned or not."""
-    found: dict[str, list[tuple[float, float, float, float]]] = {}
+    """Packing ratio and its spread by look, from the heaps that were weighed and have a size, burned or not."""
+    found: dict[str, list[tuple[float, ...]]] = {}
     names: dict[str, list[tuple[str, str]]] = {}
     for heap in heaps:
         weighed = weighed_dry(heap, Said())
         if weighed is None or heap.number("packing_ratio") is not None:
             continue
         read = read_heap(heap, plane, (), Said())
-        if read.gross_m3 is not None:
-            look = heap.choice("packing") or packing.BLANK_PACKING
-            likely = weighed.values[0], read.gross_m3[0], read.density.values[0], read.earth.values[0]
-            found.setdefault(look, []).append(likely)
-            names.setdefault(look, []).append(name_of(heap))
-    ratios = []
-    for look, figures in found.items():
+        if read.gross_m3 is None:
+            continue
+        likely = weighed.values[0], read.gross_m3[0], read.density.values[0], read.earth.values[0]
         try:
-            ratios.append((look, calibrate.packing_from_weighed(*np.transpose(figures))))
+            alone = calibrate.packing_from_weighed(*likely)
         except BadValue as bad:
-            said.leave_open("bad_weight", f"{clause(bad, said)}; the sketch is used for the rest", *names[look])
-    return tuple(ratios)
+            told = f"{clause(bad, said)}; the other heaps do without this weight"
+            said.leave_open("bad_weight", told, name_of(heap))
+            continue
+        look = heap.choice("packing") or packing.BLANK_PACKING
+        found.setdefault(look, []).append((alone, *likely))
+        names.setdefault(look, []).append(name_of(heap))
+    return tuple(_calibrated(look, figures, names[look], said) for look, figures in found.items())
+
+
+def _calibrated(
+    look: str, figures: list[tuple[float, ...]], names: list[tuple[str, str]], said: Said
+) -> tuple[str, float, float]:
+    each, *columns = np.transpose(figures)
+    if len(each) > 1 and np.std(np.log(each), ddof=1) > 2 * np.hypot(spread("dimensions"), spread("shape")):
+        told = (
+            f"weighed, but their wood shares run from {each.min():.2g} to {each.max():.2g}, further apart than "
+            "sizes and sketches explain: check weights, sizes and looks; the other heaps keep a wide range"
+        )
+        said.leave_open("weights_differ", told, *names)
+    cv = calibrate.packing_spread(each, spread("packing_weighed"), spread("packing"))
+    return look, calibrate.packing_from_weighed(*columns), cv
 
 
 def _weighed(heap: Feature, dry_t: Array) -> Input:
@@ -225,10 +240,12 @@ def _windrow(heap: Feature, plane: Plane | None, said: Said) -> tuple[Array | No
 def _with_shape(
     heap: Feature, solid_m3: Array, sizes: dict[str, Input | None], blank: bool
 ) -> tuple[Array, tuple[Input, ...]]:
-    cv = spread("shape_blank" if blank else "shape")
-    factor = draw_cv(1.0, cv, about=heap.id, quantity="shape")
-    shape = made("shape", factor, heap.id, "assumed" if blank else "estimated")
-    return solid_m3 * factor, (*(size for size in sizes.values() if size is not None), shape)
+    named = draw_cv(1.0, spread("shape"), about=heap.id, quantity="shape")
+    shape = made("shape", named, heap.id, "estimated")
+    if blank:
+        wide = draw_cv(1.0, spread("shape_blank"), about=heap.id, quantity="shape")
+        shape = replace(made("shape", wide, heap.id, "assumed"), asked=named)
+    return solid_m3 * shape.values, (*(size for size in sizes.values() if size is not None), shape)
 
 
 def _size(heap: Feature, name: str, from_map: float | None = None, map_cv: float | None = None) -> Input | None:

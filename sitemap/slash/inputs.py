@@ -21,7 +21,7 @@ from sitemap.slash import moisture, packing, wood
 from sitemap.slash.result import Driver, Said
 from sitemap.units import restated, text
 
-Calibrated = tuple[tuple[str, float], ...]  # (look, packing ratio) of heaps weighed
+Calibrated = tuple[tuple[str, float, float], ...]  # (look, packing ratio, its variation) of heaps weighed
 BASES = ("measured", "estimated", "assumed")  # from the strongest to the weakest
 WIDEST = 50.0
 Z90 = NormalDist().inv_cdf(0.9)
@@ -34,6 +34,7 @@ class Input:
     quantity : key of result.QUANTITIES; values : the number itself
     factor : what it multiplies the mass by, up to a constant (1 − earth for earth)
     about, stream : the name of its error
+    asked : the factor once somebody has walked up and answered; None where it would be exact
     """
 
     quantity: str
@@ -42,6 +43,7 @@ class Input:
     about: str
     stream: str
     basis: str
+    asked: Array | None = None
 
     def driver(self, share: float, half_range: float) -> Driver:
         """This input as the Driver of a figure."""
@@ -110,12 +112,12 @@ def packing_input(heap: Feature, calibrated: Calibrated, said: Said) -> Input:
     if sketch is None:
         told = f"look of the heap not given, wood share taken as in {row['name']}, {row['value']:g} ± 40 %"
         said.assume("packing", told, name_of(heap))
-    weighed = dict(calibrated).get(row.key)
+    weighed = next(((ratio, cv) for look, ratio, cv in calibrated if look == row.key), None)
     if weighed is not None:
-        told = f"wood share {weighed:.3g} as in the heaps of the same look ({row['name']}) that were weighed"
+        ratio, cv = weighed
+        told = f"wood share {ratio:.3g} as in the heaps of the same look ({row['name']}) that were weighed"
         said.assume("packing_weighed", told, name_of(heap))
-        cv, top = spread("packing_weighed"), packing.HIGHEST_PACKING
-        values = draw_cv(weighed, cv, about="site", quantity=stream, ceiling=top)
+        values = draw_cv(ratio, cv, about="site", quantity=stream, ceiling=packing.HIGHEST_PACKING)
         return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
     values = draw(row["value"], row["low"], row["high"], about="site", quantity=stream)
     return made("packing", values, "site", "estimated" if sketch else "assumed", stream)

@@ -71,20 +71,6 @@ def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
     return within("Moisture as a share of the dry weight", fraction, 0, WETTEST_DRY_BASIS)
 
 
-def moisture_by_drying(wet_mass: Any, dry_mass: Any) -> Any:
-    """Dry-basis moisture of a sample weighed before and after drying in the oven, u = (wet − dry)/dry.
-
-    Parameters: wet_mass, dry_mass, scalar or (n,), any one unit, dry above 0 and not above wet.
-    Returns same shape [fraction, dry basis]. Raises BadValue. Source: definition; Briggs 1994, P.
-
-    >>> round(moisture_by_drying(40.0, 19.4), 2)  # Briggs 1994
-    1.06
-    """
-    positive("The dry mass of the sample", dry_mass)
-    not_negative("The water in the sample", np.asarray(wet_mass) - np.asarray(dry_mass))
-    return (wet_mass - dry_mass) / dry_mass
-
-
 def green_mass(dry_t: Any, moisture_dry_basis: Any) -> Any:
     """Mass of the wood with its water, m_green = m_dry·(1 + u).
 

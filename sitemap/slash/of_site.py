@@ -13,13 +13,13 @@ from sitemap.ground.plane import Plane
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.site.model import Feature
 from sitemap.slash.heaps import calibrated_packing, heap_item, on_plane
-from sitemap.slash.inputs import Z90, Calibrated, Input, name_of
+from sitemap.slash.inputs import Calibrated, Input, name_of
 from sitemap.slash.result import Driver, Said, Slash, SlashItem
 from sitemap.slash.scattered import area_stood_for, scattered, scattered_item
 
 OVERLAP_M2 = 1.0  # two outlines that share an edge drawn twice overlap by less
 NO_MOISTURE = "moisture not known, green weight left open"
-SMALL_SHARE = 0.005  # of the variance: a driver below it is not worth a line
+SMALL_SHARE = 0.02  # a driver below it is not worth a line, and 2,000 draws tell it no better
 
 
 @lru_cache(maxsize=16)
@@ -40,22 +40,21 @@ def slash_of(
     said = Said(system)
     logged_ha = logged_area_ha(logged_areas, plane, said)
     calibrated = calibrated_packing(heaps, plane, said)
-    found = []
+    found: list[tuple[SlashItem, tuple[Input, ...]]] = []
     for heap in heaps:
         alone = _heap_alone(heap, plane, calibrated, system)
         said.add(alone.said)
         if alone.item is not None:
             found.append((alone.item, alone.inputs))
     items = [item for item, _ in found]
-    inputs = [each for _, behind in found for each in behind]
     wet = [item for item in items if item.green_t is None]
     if wet:
         said.leave_open("no_moisture", NO_MOISTURE, *((item.id, item.name) for item in wet))
     lying = scattered(transects, plane, said)
     area_ha = None if lying is None else area_stood_for(transects, logged_ha, said)
     if lying is not None and area_ha is not None:
-        items.append(scattered_item(lying, area_ha, _mean_moisture(items, transects, said)))
-        inputs.extend(lying.inputs)
+        found.append((scattered_item(lying, area_ha, _mean_moisture(items, transects, said)), lying.inputs))
+        items.append(found[-1][0])
     if not items:
         said.leave_open("no_slash", "no heap, windrow or line that can be counted, how much there is stays open")
     dry_t, char_t, oversize_t, fines_t = (
@@ -74,7 +73,7 @@ def slash_of(
         logged_area_ha=logged_ha,
         scattered_dry_t_per_ha=None if lying is None else Drawn(lying.t_ha),
         items=tuple(items),
-        drivers=_drivers(char_t, inputs),
+        drivers=_drivers(char_t, found),
         assumed=said.assumed,
         unknowns=said.unknowns,
     )
@@ -131,19 +130,39 @@ def _mean_moisture(items: list[SlashItem], transects: tuple[Feature, ...], said:
     return np.asarray(_sum(items, "green_t") / _sum(items, "dry_t") - 1)
 
 
-def _drivers(total: Array, inputs: list[Input]) -> tuple[Driver, ...]:
-    """Share of each unknown in the variance of a total: its squared correlation with it, one entry an error stream."""
-    streams = {(each.about, each.stream): each for each in inputs}
-    spread = float(np.std(total[1:]))
-    if not streams or spread == 0:
+def _drivers(total: Array, counted: list[tuple[SlashItem, tuple[Input, ...]]]) -> tuple[Driver, ...]:
+    """Each unknown behind the char stock: what the range loses when that one alone is known, and what it alone gives.
+
+    Every item is a product of its inputs, so an input is pinned at its likely value by dividing it out; a shape nobody
+    named is pinned to what a named one leaves open. One entry an error stream: what heaps share is pinned in all of
+    them at once.
+    """
+    streams: dict[tuple[str, str], tuple[Input, Array, Array]] = {}
+    for item, inputs in counted:
+        char = item.char_stock_dry_t.values
+        for each in inputs:
+            if each.factor[0] <= 0:
+                continue  # nothing of it goes in a kiln
+            swing = each.factor / each.factor[0]
+            asked = char if each.asked is None else char * each.asked / each.asked[0]
+            held = np.divide(asked, swing, out=char.copy(), where=swing > 0)
+            first, pinned, alone = streams.get((each.about, each.stream), (each, total, fixed(total[0])))
+            streams[each.about, each.stream] = first, pinned - char + held, alone + char[0] * (swing - 1)
+    whole = _reach(total)
+    if whole == 0:
         return ()
-    swing = (total[1:] - total[1:].mean()) / spread
     found = []
-    for each in streams.values():
-        factor = each.factor[1:]
-        own = float(factor.std())
-        # A factor that does not vary has no correlation, and no share.
-        share = float(np.mean((factor - factor.mean()) * swing) / own) ** 2 if own > 0 else 0.0
+    too_little = SMALL_SHARE / 4 * float(np.var(total))  # of a thousand heaps few make a difference: spare the rest
+    for each, pinned, alone in streams.values():
+        if np.var(alone) < too_little:
+            continue
+        share = 1 - (_reach(pinned) / whole) ** 2
         if share >= SMALL_SHARE:
-            found.append(each.driver(share, Z90 * np.sqrt(share) * spread / total[0] if total[0] else 0.0))
+            found.append(each.driver(share, _reach(alone) / 2 / total[0]))
     return tuple(sorted(found, key=lambda driver: -driver.share))
+
+
+def _reach(figure: Array) -> float:
+    """From low to high."""
+    low, high = np.percentile(figure[1:], (10, 90))
+    return float(high - low)

@@ -72,20 +72,6 @@ def dry_mass(wood_m3: Any, density_kg_m3: Any) -> Any:
     return wood_m3 * density_kg_m3 / 1000
 
 
-def bulk_density(dry_t: Any, gross_m3: Any) -> Any:
-    """Dry mass per gross volume of a heap; 35 to 140 kg/m³ is usual (packing 0.10–0.25 × 350–560, D).
-
-    Parameters, scalar or (n,): dry_t [t], 0 or more; gross_m3 [m³], above 0.
-    Returns the bulk density, same shape [kg/m³]. Raises BadValue.
-
-    >>> bulk_density(8.0, 100.0)
-    80.0
-    """
-    not_negative("The dry mass", dry_t, "t")
-    positive("The gross volume", gross_m3, "m³")
-    return 1000 * dry_t / gross_m3
-
-
 def sorted_shares(char_stock: Any, oversize_to_fines: tuple[float, float] | None = None) -> tuple[Any, Any, Any]:
     """Shares of the dry mass: char stock, too thick for the kiln, fines. They add up to 1 in every draw.
 

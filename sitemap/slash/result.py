@@ -8,7 +8,6 @@ from types import MappingProxyType
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
-from sitemap.slash.packing import bulk_density
 
 QUANTITIES: Mapping[str, str] = MappingProxyType(
     {
@@ -35,8 +34,8 @@ class Driver:
     about : feature id, or "site" for an error that heaps share
     of : which of them share it: the sketch, the wood, …; empty where it says nothing more
     basis : "measured", "estimated" or "assumed"
-    share : share of the variance of the char stock, 0 to 1
-    half_range : about half of the low-to-high range it alone gives the figure, as a share of it
+    share : of the range of the char stock, squared as errors add up, what goes when it alone is known, 0 to 1
+    half_range : half of the low-to-high range it alone gives the figure, as a share of it
     """
 
     quantity: str
@@ -77,11 +76,6 @@ class SlashItem:
     drivers: tuple[Driver, ...]
     fuel: str = "not known"
     share_too_wet: float | None = None
-
-    @property
-    def bulk_kg_m3(self) -> Drawn | None:
-        """Dry mass per gross volume [kg/m³]."""
-        return None if self.gross_m3 is None else Drawn(bulk_density(self.dry_t.values, self.gross_m3.values))
 
 
 @dataclass(frozen=True)

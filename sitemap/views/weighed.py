@@ -17,6 +17,7 @@ from sitemap.units import from_display, range_text, unit_label
 from sitemap.views import forms, panel, state
 from sitemap.views.frame import plain
 
+_OF_WEIGHTS = ("packing_weighed", "weights_differ", "bad_weight", "weighed_moisture")
 _WEIGHED = ("dry_t_weighed", "mass_green_t", "moisture_pct", "moisture_basis")
 
 
@@ -36,9 +37,9 @@ def show() -> None:
     forms.form(heaps[chosen], f"weighed.{chosen}", partial(panel.change, chosen), only=_WEIGHED)
     if item is not None:
         st.markdown(plain(f"{item.name}: {said(item.dry_t, 't', state.site().units)} dry, {item.basis}."))
-    for note in slash.assumed:
-        if note.what == "packing_weighed":
-            st.markdown("- " + plain(note.text))
+    told = [note.text for note in (*slash.unknowns, *slash.assumed) if note.what in _OF_WEIGHTS]
+    for text in dict.fromkeys(told):
+        st.markdown("- " + plain(text))
     if item is not None:
         _counted(heaps[chosen], item)
 
