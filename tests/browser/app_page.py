@@ -48,6 +48,11 @@ def type_number(page: Page, label: str, value: str) -> None:
     settled(page)
 
 
+def slow_down(page: Page, times: float = 4) -> None:
+    """A computer so many times slower than this one."""
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": times})
+
+
 def go(page: Page, title: str, narrow: bool = False) -> None:
     """Open a page of the menu, as by hand."""
     if narrow:

@@ -13,12 +13,13 @@ from threading import Thread
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, FrameLocator, Page, Route, sync_playwright
+from playwright.sync_api import Browser, FrameLocator, Page, Route, expect, sync_playwright
 
 from tests import browsers
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_MS = 30_000
+expect.set_options(timeout=PATIENCE_MS)  # a busy machine is slow, and no test here is about time
 PHONE = "Mozilla/5.0 (Linux; Android 14; Mobile) AppleWebKit/537.36 Chrome/130.0 Mobile Safari/537.36"
 
 

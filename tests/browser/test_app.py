@@ -9,10 +9,10 @@ import signal
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FrameLocator, Page, expect
 
 from sitemap.views.frame import PAGES
-from tests.browser.app_page import figure, go, open_app, settled, symbol, type_number, verdict_of
+from tests.browser.app_page import figure, go, open_app, settled, slow_down, symbol, type_number, verdict_of
 from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
 from tests.browser.hand import Finger, drag, middle
 
@@ -37,9 +37,9 @@ def test_law_a_first_visit_opens_a_sample_with_its_verdicts(page: Visit, app_url
     assert (page.outside, page.faults) == ([], [])
 
 
-def test_law_a_pile_is_drawn_measured_and_weighed(page: Visit, app_url: Address) -> None:
-    """A blank shape is taken as a dome. Half an ellipsoid of 6 × 4 × 2 m: 2/3·π·3·2·2 = 25.1 m³ (solid geometry)."""
-    frame = open_app(page, app_url)
+def pile_drawn(page: Visit, address: Address) -> FrameLocator:
+    """Draw pile P7 on the sample, in metres."""
+    frame = open_app(page, address)
     page.get_by_test_id("stSidebar").get_by_text("metric", exact=True).click()
     settled(page)
     frame.get_by_role("button", name="+ Add").click()
@@ -50,6 +50,12 @@ def test_law_a_pile_is_drawn_measured_and_weighed(page: Visit, app_url: Address)
     page.mouse.click(x - 30, y + 60)
     expect(page.get_by_label("Name", exact=True)).to_have_value("P7")
     settled(page)
+    return frame
+
+
+def test_law_a_pile_is_drawn_measured_and_weighed(page: Visit, app_url: Address) -> None:
+    """A blank shape is taken as a dome. Half an ellipsoid of 6 × 4 × 2 m: 2/3·π·3·2·2 = 25.1 m³ (solid geometry)."""
+    frame = pile_drawn(page, app_url)
     for label, value in (("Length (m)", "6"), ("Width (m)", "4"), ("Height (m)", "2")):
         type_number(page, label, value)
     expect(figure(page, "Volume as it lies")).to_contain_text("25 m³")
@@ -57,6 +63,19 @@ def test_law_a_pile_is_drawn_measured_and_weighed(page: Visit, app_url: Address)
     assert weighed
     assert 0.05 * 0.35 < float(weighed[1]) / 25.1 < 0.35 * 0.65  # t/m³: least and most wood share by wood density
     expect(symbol(frame, "pile-1").or_(frame.locator(".pit-selected .pit-label", has_text="P7")).first).to_be_visible()
+
+
+def test_law_sizes_typed_faster_than_the_page_answers_all_arrive(page: Visit, app_url: Address) -> None:
+    """On a slow computer, where each answer of the page lands in the middle of the next number."""
+    pile_drawn(page, app_url)
+    slow_down(page)
+    page.get_by_role("spinbutton", name="Length (m)").click()
+    for label, value in (("Length", "6"), ("Width", "4"), ("Height", "2")):
+        while page.evaluate("document.activeElement.ariaLabel") != f"{label} (m)":
+            page.keyboard.press("Tab")
+        page.keyboard.type(value)
+    page.keyboard.press("Enter")
+    expect(figure(page, "Volume as it lies")).to_contain_text("25 m³")
 
 
 def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_back(
