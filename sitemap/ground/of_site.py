@@ -11,9 +11,10 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
+from sitemap.ground.elevation import read_terrain
 from sitemap.ground.graph import Obstacles
 from sitemap.ground.plane import Plane, farthest_m, plane_of
-from sitemap.ground.terrain import Terrain, level_terrain, read_terrain
+from sitemap.ground.terrain import Terrain, level_terrain
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 
@@ -128,7 +129,7 @@ def window(features: Iterable[Feature], plane: Plane) -> Bounds | None:
     return x0, y0, x1, y1
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16_384)  # ten thousand heaps and more, each edit asks for all of them
 def near_shape(feature: Feature, plane: Plane) -> BaseGeometry | None:
     """The shape of a feature on the plane [m], or None where it is absent, unusable or far off."""
     if feature.shape is None:

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiLineString
 
 from sitemap.errors import BadFile, positive, within
+from sitemap.ground.elevation import FARTHEST_M
 from sitemap.ground.plane import Plane
 from sitemap.ground.rasterfile import opened_raster
 from sitemap.ground.surface import Floats
-from sitemap.ground.terrain import FARTHEST_M, Terrain
+from sitemap.ground.terrain import Terrain
 
 MERCATOR_RADIUS_M = 6_378_137.0  # [m] sphere of the web map's projection (EPSG:3857)
 MERCATOR_LIMIT_DEG = 85.05  # [deg] beyond this the web map's square ends

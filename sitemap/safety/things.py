@@ -64,7 +64,7 @@ def things_of(features: tuple[Feature, ...], kinds: frozenset[str], plane: Plane
     return tuple(thing for thing in found if thing.use not in ("burned", "contained"))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16_384)  # as many as `near_shape`
 def thing_of(feature: Feature, plane: Plane) -> Thing:
     """One feature as the rules see it, on the plane."""
     notes: list[Note] = []

@@ -6,15 +6,17 @@ import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 from matplotlib.cbook import get_sample_data
+from pyproj import Transformer
 from rasterio.transform import Affine
 from scipy.ndimage import sobel
 from shapely.geometry import LineString, Point
 
 from sitemap.errors import BadFile, BadShape, BadValue
+from sitemap.ground.elevation import read_terrain
 from sitemap.ground.grid import Grid, grid_over
 from sitemap.ground.plane import Plane
 from sitemap.ground.surface import aspect_deg, gradient, slope_pct
-from sitemap.ground.terrain import Terrain, level_terrain, read_terrain
+from sitemap.ground.terrain import Terrain, level_terrain
 from tests.ground.rasters import PLANE, geotiff, hill, on_plane, terrain
 
 
@@ -263,3 +265,52 @@ def test_refuses_rasters_in_one_sentence(tmp_path) -> None:
         read_terrain(on_plane(hill())[:3000], PLANE)
     with pytest.raises(BadFile, match="m or ft; the unit given is yards"):
         read_terrain(on_plane(hill()), PLANE, unit="yards")
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 30.0, 117.0])
+def test_law_a_turned_raster_keeps_a_planes_slope(turn_deg: float) -> None:
+    """A plane rising 7 % east and falling 12 % north slopes √(0.07² + 0.12²) = 13.892 % everywhere (Pythagoras),
+    however the raster lies; sampled by plain arithmetic at the middle of every cell."""
+    n, cos, sin = 300, 2 * np.cos(np.radians(turn_deg)), 2 * np.sin(np.radians(turn_deg))  # cells of 2 m
+    turned = Affine(cos, sin, -(cos + sin) * n / 2, sin, -cos, (cos - sin) * n / 2)
+    column, row = np.meshgrid(np.arange(n) + 0.5, np.arange(n) + 0.5)
+    x = cos * column + sin * row + turned.c
+    y = sin * column - cos * row + turned.f
+    raster = geotiff((800 + 0.07 * x - 0.12 * y).astype(np.float32), turned, PLANE.definition)
+    read = read_terrain(raster, PLANE, (-150, -150, 150, 150))
+    assert np.abs(read.slope_pct - 13.892).max() < 0.02
+
+
+@pytest.mark.parametrize("void", [0.0, 9999.0, 32767.0, -32768.0, 1e38])
+def test_law_a_void_nobody_declared_is_not_known_ground(void: float) -> None:
+    """A pond of 20 × 20 cells filled with a number far off the ground at 500 m: nothing there is a height, and no cell
+    beside it is drawn towards it."""
+    heights = np.full((100, 100), 500.0, dtype=np.float32) + np.arange(100, dtype=np.float32) / 10
+    heights[40:60, 40:60] = void
+    read = read_terrain(on_plane(heights), PLANE, (-50, -50, 50, 50))
+    assert int(np.isnan(read.elevation_m).sum()) == pytest.approx(400, abs=90)
+    assert float(np.nanmin(read.elevation_m)) >= 499.9
+    assert float(np.nanmax(read.elevation_m)) <= 510.0
+    assert "terrain_holes" in {note.what for note in read.notes}
+
+
+def test_law_a_cliff_is_no_void() -> None:
+    """Two terraces 40 m apart stay what they are."""
+    heights = np.where(np.arange(100) < 50, 500.0, 540.0).astype(np.float32) * np.ones((100, 1), dtype=np.float32)
+    assert not np.isnan(read_terrain(on_plane(heights), PLANE, (-50, -50, 50, 50)).elevation_m).any()
+
+
+def test_law_heights_of_no_said_unit_on_a_map_in_feet_are_asked_about() -> None:
+    """EPSG 2269 measures places in feet and says nothing of heights: read as metres, and said; told, nothing is said.
+    In EPSG 32610, in metres, there is nothing to ask."""
+    plane = Plane(-122.0, 45.0)
+    heights = np.full((200, 200), 2000.0, dtype=np.float32)
+
+    def notes(crs: str, unit: str | None) -> set[str]:
+        x, y = Transformer.from_crs("EPSG:4326", crs, always_xy=True).transform(-122.0, 45.0)
+        raster = geotiff(heights, Affine(6, 0, x - 600, 0, -6, y + 600), crs)
+        return {note.what for note in read_terrain(raster, plane, (-100, -100, 100, 100), unit).notes}
+
+    assert "terrain_unit" in notes("EPSG:2269", None)
+    assert "terrain_unit" not in notes("EPSG:2269", "ft")
+    assert "terrain_unit" not in notes("EPSG:32610", None)
