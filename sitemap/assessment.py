@@ -122,7 +122,9 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     found = check(site)
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
-    slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane, system=site.units)
+    lines, areas = site.of_kind("transect"), site.of_kind("logged_area")
+    limit_cm = max((facts.piece_limit_cm for facts in _facts(site).values()), default=None)
+    slash = slash_of(heaps, lines, areas, plane, system=site.units, piece_limit_cm=limit_cm)
     light, light_notes = _daylight(site, plane, on)
     crew = site.section("crew")
     crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
@@ -130,7 +132,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     burns = burns_of(
         spots,
         kilns,
-        _stock(slash, heaps, site.of_kind("transect"), plane),
+        _stock(slash, heaps, lines, plane),
         crew_facts,
         _day(site, light),
         plane,
@@ -231,9 +233,13 @@ def _daylight(site: Site, plane: Plane | None, on: dt.date) -> tuple[Daylight | 
         text = "The time zone of the site is not known, so the clock of the day is left open: enter it."
         return None, (Note("site", "no_timezone", text),)
     try:
-        return daylight(plane.lon0, plane.lat0, on, site.timezone), ()
+        light = daylight(plane.lon0, plane.lat0, on, site.timezone)
     except PitsteadError:
         return None, ()  # check has named the time zone
+    text = (
+        f"By the time zone {site.timezone} the sun stands highest at {light.noon:%H:%M}: check the zone and the place."
+    )
+    return light, () if light.zone_fits else (Note("site", "timezone_far", text),)
 
 
 def _no_terrain(site: Site) -> tuple[Note, ...]:
@@ -326,7 +332,7 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     needs = tuple(_need(spot, runs.get(spot.id), burns) for spot in spots)
     lays = lays_of(site.features, links, plane, terrain, kit.machines, bool(kit.carriers))
     sources = tuple(_with_area(source, plane) for source in sources)
-    return water_of(needs, sources, kit, links, lays, on, _altitude_m(sources, plane, terrain), system=site.units)
+    return water_of(needs, sources, kit, links, lays, on, altitude_m(sources, plane, terrain), system=site.units)
 
 
 def _with_area(source: Feature, plane: Plane) -> Feature:
@@ -353,8 +359,8 @@ def _need(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
     )
 
 
-def _altitude_m(sources: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> float | None:
-    """Height above the sea, for what a pump can lift by suction [m]."""
+def altitude_m(sources: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> float | None:
+    """Height of the sources above the sea, for what a pump can lift by suction [m]; None where nothing tells."""
     typed = [height for source in sources if (height := source.number("elevation_m")) is not None]
     if typed or terrain is None:
         return max(typed, default=None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitemap.kiln.values import Stock
@@ -51,8 +51,8 @@ def shares(
 
     Notes
     -----
-    A heap given to several places is shared by what they burn an hour, so that they end together. Scattered slash lies
-    about every kiln: it is shared so by all, unless some serve one of its lines.
+    A heap given to several places is shared by what they burn an hour. Scattered slash lies about every kiln: unless
+    some serve one of its lines it goes to those that are through with their heaps first, so that all end together.
     """
     given: dict[str, list[Share]] = {place.id: [] for place in places}
     assumed: list[Note] = []
@@ -64,9 +64,11 @@ def shares(
             unknowns.append(_left(heap, "is given to a kiln that is not known"))
             continue
         if not takers and heap.lines and len(places) > 1:
-            text = f"{heap.name} is given to no kiln: shared by all of them, by what each burns an hour."
+            text = f"{heap.name} is given to no kiln: shared so that the kilns are through together."
             assumed.append(Note(heap.id, "shared_by_all", text))
-            takers = list(places)
+            for place, fraction in _ending_together(heap, places, given):
+                given[place.id].append(Share(heap, fraction))
+            continue
         if not takers:
             nearest = _nearest(heap, places)
             if nearest is None:
@@ -80,6 +82,25 @@ def shares(
         for place in takers:
             given[place.id].append(Share(heap, place.rate_kg_h / total))
     return {key: tuple(parts) for key, parts in given.items()}, tuple(assumed), tuple(unknowns)
+
+
+def _ending_together(
+    scattered: Stock, places: Sequence[Place], given: Mapping[str, Sequence[Share]]
+) -> Iterator[tuple[Place, float]]:
+    """Each place that takes of it, with its fraction: hours of work are filled up from the least, like water."""
+    amount = scattered.char_stock_dry_t.likely
+    loads = {p.id: sum(s.stock.char_stock_dry_t.likely * s.fraction for s in given[p.id]) for p in places}
+    ordered = sorted(places, key=lambda place: loads[place.id] / place.rate_kg_h)
+    takers: list[Place] = []
+    ends = 0.0
+    for place in ordered:
+        if takers and loads[place.id] / place.rate_kg_h >= ends:
+            break
+        takers.append(place)
+        ends = (amount + sum(loads[p.id] for p in takers)) / sum(p.rate_kg_h for p in takers)
+    for place in takers:
+        part = place.rate_kg_h / sum(p.rate_kg_h for p in takers)
+        yield place, (ends * place.rate_kg_h - loads[place.id]) / amount if amount > 0 else part
 
 
 def _left(heap: Stock, why: str) -> Note:

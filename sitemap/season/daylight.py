@@ -23,6 +23,7 @@ class Daylight:
     kind : "normal", "no_sunset" (the sun stays up) or "no_sunrise" (it stays down)
     sunrise, sunset : with time zone, None unless kind is "normal"; a midsummer sunset may fall after midnight
     utc_offset : of the place at noon that day
+    noon : when the sun stands highest, by the clock of the place
     """
 
     date: dt.date
@@ -30,6 +31,12 @@ class Daylight:
     sunrise: dt.datetime | None
     sunset: dt.datetime | None
     utc_offset: dt.timedelta
+    noon: dt.datetime
+
+    @property
+    def zone_fits(self) -> bool:
+        """Whether the time zone can be that of the place: no land has its noon before 10:00 or after 16:00."""
+        return 10 <= self.noon.hour < 16
 
     @property
     def utc_offset_text(self) -> str:
@@ -92,12 +99,13 @@ def daylight(lon: float, lat: float, date: dt.date, timezone: str) -> Daylight:
         (sun.noon(place, date + dt.timedelta(days=step)) for step in (-1, 0, 1)),
         key=lambda moment: abs(moment - clock_noon),
     )
+    highest = noon.astimezone(here)
     rises = [moment for moment in _around(sun.sunrise, place, date) if noon - _HALF_DAY < moment <= noon]
     sets = [moment for moment in _around(sun.sunset, place, date) if noon <= moment < noon + _HALF_DAY]
     if rises and sets:
-        return Daylight(date, "normal", max(rises).astimezone(here), min(sets).astimezone(here), offset)
+        return Daylight(date, "normal", max(rises).astimezone(here), min(sets).astimezone(here), offset, highest)
     stays_up = sun.elevation(place, noon) > 0
-    return Daylight(date, "no_sunset" if stays_up else "no_sunrise", None, None, offset)
+    return Daylight(date, "no_sunset" if stays_up else "no_sunrise", None, None, offset, highest)
 
 
 def _around(event: Callable[..., dt.datetime], place: Observer, date: dt.date) -> list[dt.datetime]:

@@ -29,12 +29,13 @@ def slash_of(
     logged_areas: tuple[Feature, ...],
     plane: Plane | None,
     system: str = "metric",
+    piece_limit_cm: float | None = None,
 ) -> Slash:
     """How much slash there is, in all and by heap.
 
     Parameters: heaps, features of kind pile and windrow; transects; logged_areas; plane, the site's own, or None for
-    a site without a place; system, units of the sentences, "metric" or "us". Nothing is refused: what cannot be used is
-    left out and named in `unknowns`.
+    a site without a place; system, units of the sentences, "metric" or "us"; piece_limit_cm, thickest piece any kiln of
+    the site takes, None for the usual one. Nothing is refused: what cannot be used is left out and named in `unknowns`.
     Returns a Slash: dry and green tonnes, t/ha of the logged area, char stock, oversize and fines, each with range.
     """
     said = Said(system)
@@ -50,7 +51,7 @@ def slash_of(
     wet = [item for item in items if item.green_t is None]
     if wet:
         said.leave_open("no_moisture", NO_MOISTURE, *((item.id, item.name) for item in wet))
-    lying = scattered(transects, plane, said)
+    lying = scattered(transects, plane, said, piece_limit_cm)
     area_ha = None if lying is None else area_stood_for(transects, logged_ha, said)
     if lying is not None and area_ha is not None:
         found.append((scattered_item(lying, area_ha, _mean_moisture(items, transects, said)), lying.inputs))

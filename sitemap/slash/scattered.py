@@ -29,6 +29,7 @@ from sitemap.slash.inputs import (
 )
 from sitemap.slash.result import Said, SlashItem
 from sitemap.slash.wood import ROTTEN, wood_key
+from sitemap.units import text
 
 SCATTERED = "scattered_slash"
 SHORTEST_M = 0.1  # [m] a line shorter than this is a slip, not a line
@@ -67,15 +68,17 @@ class Scattered:
     sorting: tuple[Array, Array, Array]
 
 
-def scattered(transects: tuple[Feature, ...], plane: Plane | None, said: Said) -> Scattered | None:
-    """All lines taken together; None without a line that can be used."""
+def scattered(
+    transects: tuple[Feature, ...], plane: Plane | None, said: Said, piece_limit_cm: float | None = None
+) -> Scattered | None:
+    """All lines taken together; None without a line that can be used. Thicker than the limit [cm] is oversize."""
     lines = tuple(line for each in transects if (line := _read(each, plane, said)) is not None)
     if not lines:
         return None
     names = tuple(name_of(line.feature) for line in lines)
     lengths = np.array([line.length_m for line in lines])
     mean, scatter = intersect.several_lines([line.t_ha for line in lines], lengths)
-    sorting, parts = _sorting(lines, names, said)
+    sorting, parts = _sorting(lines, names, said, piece_limit_cm)
     if mean == 0:
         said.leave_open(
             "nothing_crossed", "no piece crossed the line: there may still be some, tape more lines", *names
@@ -112,13 +115,13 @@ def area_stood_for(transects: tuple[Feature, ...], logged_area_ha: float | None,
     """The area [ha] the lines stand for: the largest one typed, else the logged area, else None."""
     typed = {each: area for each in transects if (area := each.number("area_ha")) is not None}
     if len(set(typed.values())) > 1:
-        text = "the lines name different areas, the largest is taken: give the area all lines stand for together"
-        said.leave_open("areas_differ", text, *(name_of(each) for each in typed))
+        told = "the lines name different areas, the largest is taken: give the area all lines stand for together"
+        said.leave_open("areas_differ", told, *(name_of(each) for each in typed))
     if typed:
         return max(typed.values())
     if logged_area_ha is None:
-        text = "no logged area drawn and none typed, scattered slash is known per hectare only and not in the sums"
-        said.leave_open("no_area", text, *(name_of(each) for each in transects))
+        told = "no logged area drawn and none typed, scattered slash is known per hectare only and not in the sums"
+        said.leave_open("no_area", told, *(name_of(each) for each in transects))
     return logged_area_ha
 
 
@@ -128,8 +131,8 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
         said.leave_open("no_length", "length not known, left out: draw the line or type its length", name_of(line))
         return None
     if not _sound_tally(line):
-        text = "the tally cannot be used as entered, left out: give every piece a thickness and every class a count"
-        said.leave_open("unsound", text, name_of(line))
+        told = "the tally cannot be used as entered, left out: give every piece a thickness and every class a count"
+        said.leave_open("unsound", told, name_of(line))
         return None
     if not line.has("pieces") and not line.has("classes"):
         said.leave_open("no_tally", "no piece measured or counted, left out: type the tally", name_of(line))
@@ -140,8 +143,8 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
     for name, _, _ in counts:
         row = intersect.size_class(name)
         if any(row["above_cm"] < piece.diameter_cm <= row["to_cm"] for piece in pieces):
-            text = f"pieces as thick as the class {name} are both measured and counted, twice in the sum: keep one"
-            said.leave_open("double_tally", text, name_of(line))
+            told = f"pieces as thick as the class {name} are both measured and counted, twice in the sum: keep one"
+            said.leave_open("double_tally", told, name_of(line))
     return Line(line, length, pieces, counts)
 
 
@@ -264,7 +267,7 @@ def _by_wood(lines: tuple[Line, ...], length_m: float) -> tuple[Array, Array, tu
 
 
 def _sorting(
-    lines: tuple[Line, ...], names: tuple[tuple[str, str], ...], said: Said
+    lines: tuple[Line, ...], names: tuple[tuple[str, str], ...], said: Said, piece_limit_cm: float | None
 ) -> tuple[Input, tuple[Array, Array, Array]]:
     """Shares typed on the lines (their mean); where none are, what is too thick comes from the tally."""
     keys = ("char_stock_fraction", "oversize_fraction", "fines_fraction")
@@ -272,11 +275,15 @@ def _sorting(
     char, thick, fines = (float(np.mean(values)) if values else None for values in typed)
     pieces = [piece for line in lines for piece in line.pieces]
     if (char, thick, fines) == (None, None, None) and pieces:
-        limit = float(tables.load("sorting")["oversize_above"]["value"])
+        limit = piece_limit_cm or float(tables.load("sorting")["oversize_above"]["value"])
         all_t = sum(line.t_ha * line.length_m for line in lines)
         thick_t = sum(
             _pieces_t_ha([p for p in line.pieces if p.diameter_cm > limit], line.length_m) * line.length_m
             for line in lines
         )
         thick = thick_t / all_t if all_t > 0 else None
+        if thick is not None:
+            above = text(limit, "cm", said.system, 2)
+            told = f"pieces above {above} are taken as too thick for the kiln, {100 * thick:.0f} % by the tally"
+            said.assume("oversize_by_tally", told, *names)
     return shares((None if char is None else Measured(char, None, None, "estimated"), thick, fines), names, said)

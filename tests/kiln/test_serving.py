@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitemap.kiln.serving import Place, shares
@@ -21,14 +23,29 @@ def given(*places: Place) -> dict[str, list[tuple[str, float]]]:
     return {key: [(share.stock.id, share.fraction) for share in parts] for key, parts in found.items()}
 
 
-def test_law_scattered_slash_is_shared_by_all_kilns() -> None:
-    """144 and 96 kg/h share 6 t as 0.6 and 0.4; the heap still goes whole to the kiln beside it."""
+def test_law_scattered_slash_is_shared_so_that_all_end_together() -> None:
+    """3 t in the heap beside A and 6 t scattered, 9 t for 144 and 96 kg/h: A burns 5.4 and B 3.6 t in 37.5 h.
+
+    So A takes 2.4 of the 6 t, 0.4, and B 0.6. Without the heap the rates alone share it, 0.6 and 0.4.
+    """
     found = given(place("a", 5.0, 144.0), place("b", 300.0, 96.0))
-    assert found["a"] == [("p1", 1.0), ("scattered_slash", pytest.approx(0.6))]
-    assert found["b"] == [("scattered_slash", pytest.approx(0.4))]
-    _, assumed, unknowns = shares((place("a", 5.0, 144.0), place("b", 300.0, 96.0)), (SCATTERED,))
+    assert found["a"] == [("p1", 1.0), ("scattered_slash", pytest.approx(0.4))]
+    assert found["b"] == [("scattered_slash", pytest.approx(0.6))]
+    parts, assumed, unknowns = shares((place("a", 5.0, 144.0), place("b", 300.0, 96.0)), (SCATTERED,))
+    assert [share.fraction for key in "ab" for share in parts[key]] == pytest.approx([0.6, 0.4])
     assert [note.what for note in assumed] == ["shared_by_all"]
     assert unknowns == ()
+
+
+def test_law_a_kiln_with_more_than_its_part_takes_none_of_it() -> None:
+    """30 t beside A, 3 t scattered: B is through with all of it long before."""
+    large, little = (
+        replace(HEAP, char_stock_dry_t=Drawn.exact(30.0)),
+        replace(SCATTERED, char_stock_dry_t=Drawn.exact(3.0)),
+    )
+    parts, _, _ = shares((place("a", 5.0, 144.0), place("b", 300.0, 96.0)), (large, little))
+    assert [share.stock.id for share in parts["a"]] == ["p1"]
+    assert [share.fraction for share in parts["b"]] == pytest.approx([1.0])
 
 
 def test_law_a_kiln_that_serves_a_line_takes_what_lies_scattered() -> None:

@@ -122,3 +122,21 @@ def test_refuses_unknown_zone_and_place() -> None:
             daylight(0.0, 50.0, dt.date(2026, 1, 1), name)
     with pytest.raises(BadValue, match=r"Latitude .*90 °; it is 95 °"):
         daylight(0.0, 95.0, dt.date(2026, 1, 1), "UTC")
+
+
+@pytest.mark.parametrize(
+    ("lon", "lat", "timezone", "fits"),
+    [
+        # Real pairs at the ends of what clocks do (time zone database, S): Nome, Kashgar on Beijing time, Galicia in
+        # summer, the Line Islands at UTC+14. And three slips.
+        (-165.4, 64.5, "America/Anchorage", True),
+        (75.9, 39.5, "Asia/Shanghai", True),
+        (-8.5, 42.9, "Europe/Madrid", True),
+        (-157.4, 1.9, "Pacific/Kiritimati", True),
+        (-105.2, 39.7, "Australia/Sydney", False),
+        (-105.2, 39.7, "UTC", False),
+        (105.2, 39.7, "America/Denver", False),
+    ],
+)
+def test_published_clocks_fit_their_places(lon: float, lat: float, timezone: str, fits: bool) -> None:
+    assert daylight(lon, lat, dt.date(2026, 7, 1), timezone).zone_fits is fits

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from sitemap.slash import calibrate
+from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
 from tests.slash.builders import line, note, pile, slash, whats
 
@@ -106,3 +107,12 @@ def test_law_what_lies_scattered_has_its_drivers_too() -> None:
     found = slash(tape)
     tally = next(d for d in found.drivers if d.quantity == "tally")
     assert tally.half_range == pytest.approx(1.2816 / 3, rel=0.1)  # nine like pieces: a third (counts by chance, D)
+
+
+def test_published_what_is_too_thick_follows_the_kiln() -> None:
+    """Crossings of 8, 12 and 20 cm: 64 + 144 + 400 = 608 cm². Above 15 cm 400/608, above 10 cm 544/608 is oversize."""
+    tape = line("t", pieces=[{"diameter_cm": d} for d in (8.0, 12.0, 20.0)], area_ha=1.0, length_m=50.0)
+    for limit_cm, thick in ((None, 400 / 608), (15.0, 400 / 608), (10.0, 544 / 608), (25.0, 0.0)):
+        found = slash_of((), (tape,), (), None, piece_limit_cm=limit_cm)
+        assert found.oversize_dry_t.likely / found.dry_t.likely == pytest.approx(thick)
+    assert "oversize_by_tally" in whats(found.assumed)
