@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import PAD_RADIUS_M, Assessment, kiln_radius_m, stock_of_site
+from sitemap.assessment import PAD_RADIUS_M, Assessment, altitude_m, kiln_radius_m, stock_of_site
 from sitemap.errors import BadValue
 from sitemap.ground.grid import Grid
 from sitemap.ground.of_site import ground_of, heeded, near, near_shape
@@ -45,7 +45,7 @@ from sitemap.siting.layers import (
     ways_out_layer,
 )
 from sitemap.siting.ranking import SPACING_M
-from sitemap.siting.reach import Reach
+from sitemap.siting.reach import LIMITS, Reach, nowhere
 from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
@@ -151,7 +151,8 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
         return ()
     ground = ground_of(site.features, plane, assessment.terrain)
     sources, fixed = near(site.of_kind("water_source"), plane), heeded(site.features, plane)
-    return _reaches(sources, fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground)
+    altitude = altitude_m(sources, plane, assessment.terrain)
+    return _reaches(sources, fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground, altitude)
 
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
@@ -211,6 +212,7 @@ def _reaches(
     demand: Demand,
     plane: Plane,
     ground: Terrain,
+    altitude: float | None,
 ) -> tuple[Reach, ...]:
     found = []
     error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
@@ -226,13 +228,16 @@ def _reaches(
         hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
         level = water_level_m(water, ground)
         try:
-            if not math.isnan(level):
-                rig = rig_of(source, kit)
-                alone = replace(rig, relay=None)  # a relay stands on one way, not on the way to every cell
+            rig = rig_of(source, kit, altitude)
+            alone = replace(rig, relay=None)  # a relay stands on one way, not on the way to every cell
+            if math.isnan(level):
+                reach = nowhere(source.id, hose, "not known")
+            else:
                 reach = hose_reach(source.id, hose, alone, asked, careful, level, error_m)
-                found.append(reach if rig.relay is None else reach.without_relay())
-        except (NoLineError, BadValue):
-            pass  # the water page says why there is no line
+            found.append(reach if rig.relay is None else reach.without_relay())
+        except BadValue as fault:  # the water page says why there is no line
+            fails = fault.fails if isinstance(fault, NoLineError) and fault.word == "short" else "equipment"
+            found.append(nowhere(source.id, hose, fails if fails in LIMITS else "lift"))  # type: ignore[arg-type]
         cap = filling_cap_l_min(source)
         for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
             if trip is not None:

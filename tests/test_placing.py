@@ -393,3 +393,32 @@ def test_law_two_kilns_keep_their_distance_edge_to_edge() -> None:
             a = assessed(chosen)
             told = answer_at(a, *at(20 + apart, 20), chosen.item("kilns", "ring")).sentences
             assert any(sentence.startswith("Kiln K1 stands nearer") for sentence in told) == expected, apart
+
+
+@pytest.mark.parametrize(("altitude_m", "lift_m"), [(0, 3), (0, 6), (0, 7.5), (2500, 3), (2500, 5), (4500, 4)])
+def test_law_area_and_spot_agree_on_suction_high_above_the_sea(altitude_m: float, lift_m: float) -> None:
+    """The air pushes water up a suction hose less the higher the site lies (10.3 m at sea level, 7.6 m at 2,500 m, ICAO
+    standard atmosphere, before losses): where the spot is short by it the area bars, where tight it is tight."""
+    site = small_site()
+    tank = site.get("w")
+    assert tank is not None
+    pond = {**tank.values, "source": "pond", "suction_lift_m": lift_m, "suction_length_m": 8, "suction_bore_mm": 50}
+    pond.pop("elevation_m")
+    site = site.put(Feature.of("w", tank.geometry, pond)).put(point("k", "kiln_spot", 25, 20, kiln="ring"))
+    ground = Terrain(Grid(-200.0, 200.0, 2.0, 200, 200), np.full((200, 200), altitude_m, dtype=np.float32), 2.0)
+    a = assess(site, ground, on=ON)
+    word = next(e.verdict for e in a.spots[0].water if e.way == "hose" and e.line == "quench")
+    hose = next(reach for reach in reaches_of(a) if reach.way == "hose").at(25, 20)
+    assert (hose.reached, hose.tight) == {"short": (False, False), "tight": (True, True)}.get(word, (True, False))
+
+
+def test_law_a_hose_line_not_known_leaves_the_ground_not_known() -> None:
+    """Two people carry water, too slowly 50 m off; whether the hose delivers is not known, as its nozzle is missing. A
+    kiln spot there is not ruled out by its water, so the ground is not barred by it."""
+    site = small_site().with_member("equipment", {**small_site().member["equipment"], "nozzles": []})
+    site = site.with_member("crew", {"adults": 2, "carriers": 1, "buckets_each": 1, "bucket_l": 5})
+    a = assess(site.put(point("k", "kiln_spot", 50, 50, kiln="ring")), FLAT, on=ON)
+    quench = next(check for check in a.spots[0].checks if check.check == "water_quench")
+    wet = [reason for reason in usable_of(a).reasons_at(50, 50) if reason.what == "water"]
+    assert quench.effect == "conditional"
+    assert [reason.bars for reason in wet] == [False]

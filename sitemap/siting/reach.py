@@ -23,7 +23,18 @@ from sitemap.ground.surface import Floats
 from sitemap.ground.travel import Hose
 
 Limit = Literal[
-    "hose length", "lift", "friction", "yield", "high point", "time", "slope", "closed", "not known", "within"
+    "hose length",
+    "lift",
+    "friction",
+    "yield",
+    "suction",
+    "high point",
+    "time",
+    "slope",
+    "closed",
+    "equipment",
+    "not known",
+    "within",
 ]
 
 # what is said where the area ends; "within" is for cells it does not end at
@@ -33,10 +44,12 @@ SENTENCES: Mapping[Limit, str] = MappingProxyType(
         "lift": "it stands too high above the water",
         "friction": "the friction in the hose leaves too little",
         "yield": "more flow is needed than the source gives",
+        "suction": "the pump stands higher above the water than it can draw",
         "high point": "the way there rises too high",
         "time": "the bucket loads come too slowly to put the kiln out in time",
         "slope": "the slope stops the machine",
         "closed": "something that cannot be crossed lies here",
+        "equipment": "what the hose line there needs is not entered",
         "not known": "the height of the ground is not known here",
         "within": "",
     }
@@ -122,7 +135,7 @@ class Reach:
         without = WITHOUT_RELAY if self.relayed else ""
         how = {"hose": "a hose", "hand": "carrying"}.get(self.way, "hauling")
         if state == OUT:
-            unknown = limit == "not known" or self.relayed
+            unknown = limit in ("not known", "equipment") or self.relayed
             text = f"Whether water arrives by {how} is not known" if unknown else f"Water does not arrive by {how}"
             return ReachAt(
                 None if unknown else False,
@@ -167,6 +180,16 @@ def made_reach(
     return Reach(
         source_id, way, graph.grid, state.astype(np.uint8), limit.astype(np.uint8), route_m, graph.terrain.coarse
     )
+
+
+def nowhere(source_id: str, reached: Field, limit: Limit) -> Reach:
+    """A hose line that arrives nowhere, or of which nothing is known, whatever the way.
+
+    source_id : the water source; reached : field of hose lengths from it; limit : why
+    """
+    none = np.zeros(reached.costs.shape, dtype=bool)
+    why = np.full(none.shape, LIMITS.index(limit), dtype=np.uint8)
+    return Reach(source_id, "hose", reached.graph.grid, none.astype(np.uint8), why, reached.costs)
 
 
 def _grown(mask: Mask) -> Mask:
