@@ -158,14 +158,14 @@ def density_input(feature: Feature, said: Said) -> Input:
     if parts:
         try:
             values = wood.mixture_density([species_density(name) for name, _ in parts], [share for _, share in parts])
-            stream = "density:" + "+".join(sorted(wood.wood_key(name) for name, _ in parts))
+            stream = "density:" + "+".join(sorted(wood.density_of(name).key for name, _ in parts))
             return made("density", values, "site", "estimated", stream)
         except BadValue as bad:
             said.leave_open("bad_mixture", clause(bad, said), name_of(feature))
     name = feature.text("wood")
     if name is not None:
         try:
-            return made("density", species_density(name), "site", "estimated", f"density:{wood.wood_key(name)}")
+            return made("density", species_density(name), "site", "estimated", f"density:{wood.density_of(name).key}")
         except BadValue as bad:
             said.leave_open("unknown_wood", clause(bad, said), name_of(feature))
     blank = wood.density_of(wood.BLANK)

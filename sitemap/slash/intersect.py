@@ -19,7 +19,7 @@ from sitemap.tables import Row
 
 FEW_LINES = 4  # from so many lines up their own scatter tells the error better than the pieces do
 
-_TIME_LAGS = {"1h": "pencil", "10h": "thumb", "100h": "wrist"}
+_TIME_LAGS = {"1h": "pencil", "10h": "thumb", "100h": "wrist", "1000h": "thigh_sound"}
 _CM2_PER_M_TO_M3_PER_HA = np.pi**2 / 8  # (0.01 m)²/m · 10,000 m²/ha = 1, so π²/8 alone stays
 _SHORT_TON_PER_ACRE = 2.2417  # [t/ha]
 _FOOT = 0.3048  # [m]
@@ -127,7 +127,7 @@ def several_lines(per_ha: Any, level_lengths_m: Any) -> tuple[float, float | Non
 def size_class(name: str) -> Row:
     """The row of one thickness class: "pencil", "thumb", "wrist", "thigh_sound" or "thigh_rotten". Raises BadValue.
 
-    The first three also answer to their time lag in hours, "1_h", "10_h" and "100_h" (P), as some tally sheets say.
+    They also answer to their time lag in hours, "1_h", "10_h", "100_h", "1000_h" (P), as some tally sheets say.
     """
     rows = tables.load("size_classes")
     name = _TIME_LAGS.get(name.replace("_", ""), name)

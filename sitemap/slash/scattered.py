@@ -28,7 +28,7 @@ from sitemap.slash.inputs import (
     weakest,
 )
 from sitemap.slash.result import Said, SlashItem
-from sitemap.slash.wood import ROTTEN, wood_key
+from sitemap.slash.wood import ROTTEN, density_of, wood_key
 from sitemap.units import text
 
 SCATTERED = "scattered_slash"
@@ -195,7 +195,7 @@ def _density(record: Entry, usual: Input, line: Feature, said: Said) -> Input:
     if name is None:
         return usual
     try:
-        return made("density", species_density(name), "site", "estimated", f"density:{wood_key(name)}")
+        return made("density", species_density(name), "site", "estimated", f"density:{density_of(name).key}")
     except BadValue as bad:
         said.leave_open("unknown_wood", f"{clause(bad, said)}; it counts as the wood of the line", name_of(line))
         return density_input(line, said)

@@ -30,7 +30,7 @@ def wood_key(text: str) -> str:
 def density_of(wood: str) -> Row:
     """The row of the density table for a group, genus or species.
 
-    Parameters: wood, a name or key ("softwood", "Ponderosa pine", "western_juniper", "rotten").
+    Parameters: wood, a name, key or Latin name ("softwood", "Ponderosa pine", "Picea abies", "rotten").
     Returns the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.standing.
     Raises BadValue for a wood the table lacks, offering the nearest names.
     Source: each row bears its own (Hardy 1996, national list, IPCC 2006).
@@ -40,11 +40,14 @@ def density_of(wood: str) -> Row:
     """
     rows = tables.load("wood_density")
     key = wood_key(wood)
+    latin = {wood_key(row["latin"]): row.key for row in rows.values() if row.get("latin")}
+    key = latin.get(key, key)
     if key in rows:
         return rows[key]
     names = {row.key: row["name"] for row in rows.values()}
     holding = [k for k in names if key and (key in k.split("_") or k in key.split("_"))]
-    near = list(dict.fromkeys(holding + difflib.get_close_matches(key, names, 3, 0.6)))[:4]
+    alike = [latin.get(found, found) for found in difflib.get_close_matches(key, [*names, *latin], 3, 0.6)]
+    near = list(dict.fromkeys(holding + alike))[:4]
     offer = f"Nearest: {', '.join(names[k] for k in near)}; or type" if near else "Type"
     raise BadValue(
         f"The wood {wood!r} has no density in the table. {offer} {', '.join(GROUPS)}, or the density itself."

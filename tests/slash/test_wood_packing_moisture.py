@@ -38,6 +38,30 @@ def test_published_density_rows_bear_their_own_source():
         assert titles[row["source"]] in wood.density_of(row["key"]).source
 
 
+@pytest.mark.parametrize(
+    ("latin", "expected"),
+    # Names as Hardy 1996 Table 2 prints them (P) with its densities; Picea abies from the national list (P).
+    [
+        ("Thuja plicata", 310),
+        ("Abies procera", 370),
+        ("Picea sitchensis", 370),
+        ("Pinus ponderosa", 380),
+        ("Tsuga heterophylla", 420),
+        ("Acer macrophyllum", 440),
+        ("Pseudotsuga menziesii", 450),
+        ("larix occidentalis", 480),
+        ("Picea abies", 360),
+    ],
+)
+def test_published_latin_names(latin, expected):
+    assert wood.density_of(latin)["value"] == expected
+
+
+def test_law_latin_names_are_each_one_wood():
+    latin = [row["latin"] for row in tables.load("wood_density").values() if row.get("latin")]
+    assert len(latin) == len(set(latin))
+
+
 @pytest.mark.parametrize(("group", "expected"), [("softwood", 400), ("hardwood", 550), ("mixed", 450)])
 def test_published_groups_as_the_field_page_has_them(group, expected):
     """Defaults for a blank, common practice, no source: softwood / hardwood / mixed 400 / 550 / 450 ± 12 %."""
@@ -75,6 +99,7 @@ def test_law_mixture_between_its_parts(densities, rotten):
         ("juniper", "western juniper"),
         ("duglas fir", "Douglas-fir"),
         ("Oaks", "oak"),
+        ("Pinus ponderossa", "ponderosa pine"),
     ],
 )
 def test_refuses_unknown_wood_and_offers_the_nearest(typed, offered):
