@@ -17,7 +17,7 @@ from sitemap.ground.measure import area_m2
 from sitemap.ground.of_site import middle_of, near_shape, plane_of_site
 from sitemap.ground.plane import Plane
 from sitemap.ground.terrain import Terrain
-from sitemap.kiln.clock import hour_minute
+from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
@@ -252,15 +252,9 @@ def _day(site: Site, light: Daylight | None) -> DayTimes | None:
     if light is None:
         return None
     season = site.section("season")
-    zone = dt.timezone(light.utc_offset)
-    hours = []
-    for name in ("day_starts", "day_ends"):
-        try:
-            typed = season.text(name)
-            hours.append(dt.datetime.combine(light.date, hour_minute(typed), zone) if typed else None)
-        except PitsteadError:
-            hours.append(None)
-    return DayTimes(light.kind, light.sunrise, light.sunset, hours[0], hours[1])
+    typed = season.text("day_starts"), season.text("day_ends")
+    hours = working_hours(light.date, dt.timezone(light.utc_offset), *typed)
+    return DayTimes(light.kind, light.sunrise, light.sunset, *hours)
 
 
 def _facts(site: Site) -> dict[str, KilnFacts]:

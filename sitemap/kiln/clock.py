@@ -49,6 +49,25 @@ def hour_minute(text: str) -> dt.time:
         raise BadValue(f"A time of day is written like 07:30; it is {text!r}. Correct it.") from None
 
 
+def working_hours(
+    date: dt.date, zone: dt.tzinfo, starts: str | None, ends: str | None
+) -> tuple[dt.datetime | None, dt.datetime | None, tuple[str, ...]]:
+    """The crew's hours as typed, on a date; None where blank or not to be read, and why not.
+
+    >>> working_hours(dt.date(2026, 3, 20), dt.UTC, "7:30", "soon")[2]
+    ("A time of day is written like 07:30; it is 'soon'. Correct it.",)
+    """
+    hours: list[dt.datetime | None] = []
+    unread = []
+    for typed in (starts, ends):
+        try:
+            hours.append(dt.datetime.combine(date, hour_minute(typed), zone) if typed else None)
+        except BadValue as bad:
+            hours.append(None)
+            unread.append(str(bad))
+    return hours[0], hours[1], tuple(unread)
+
+
 def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
     """From the first lighting allowed to the moment no kiln may steam any more.
 

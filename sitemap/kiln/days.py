@@ -54,6 +54,8 @@ def with_days(
         text = "Burn date, place or time zone is not known: one batch a day is taken for each kiln, without a clock."
         assumed.append(Note("site", "one_batch_a_day", text))
         return [_with_day(run, (), run.units) for run in runs], assumed, unknowns
+    for why in day.unread:
+        unknowns.append(Note("site", "working_hours", f"Working hours: {why[0].lower()}{why[1:]}"))
     if day.kind == "no_sunrise":
         unknowns.append(Note("site", "no_sunrise", "The sun does not rise on the burn date: no batch fits."))
     if day.kind == "no_sunset" and not (day.work_starts and day.work_ends):

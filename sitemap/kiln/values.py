@@ -49,6 +49,7 @@ class DayTimes:
     kind : "normal", "no_sunset" (the sun stays up) or "no_sunrise" (it stays down)
     sunrise, sunset : None unless kind is "normal"
     work_starts, work_ends : the crew's own hours, or None
+    unread : why typed hours could not be read
     """
 
     kind: Literal["normal", "no_sunset", "no_sunrise"]
@@ -56,6 +57,7 @@ class DayTimes:
     sunset: dt.datetime | None = None
     work_starts: dt.datetime | None = None
     work_ends: dt.datetime | None = None
+    unread: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -139,7 +139,9 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
         return None
     typed = line.number("length_m") or 0.0
     shrink = length / typed if typed >= SHORTEST_M else 1.0
-    pieces, counts = _pieces(line, said), _counts(line, length, shrink, said)
+    pieces, (counts, refused) = _pieces(line, said), _counts(line, length, shrink, said)
+    if refused and not pieces and not counts:
+        return None  # what was crossed is not known: that is not nothing
     for name, _, _ in counts:
         row = intersect.size_class(name)
         if any(row["above_cm"] < piece.diameter_cm <= row["to_cm"] for piece in pieces):
@@ -201,8 +203,11 @@ def _density(record: Entry, usual: Input, line: Feature, said: Said) -> Input:
         return density_input(line, said)
 
 
-def _counts(line: Feature, length_m: float, shrink: float, said: Said) -> tuple[tuple[str, int, float], ...]:
-    found = []
+def _counts(
+    line: Feature, length_m: float, shrink: float, said: Said
+) -> tuple[tuple[tuple[str, int, float], ...], bool]:
+    """The counted classes as (class, count, t/ha), and whether one was refused."""
+    found, refused = [], False
     for record in line.records("classes"):
         name, count = wood_key(record.text("size_class") or ""), record.integer("count")
         if not count:
@@ -212,8 +217,9 @@ def _counts(line: Feature, length_m: float, shrink: float, said: Said) -> tuple[
         try:
             found.append((name, count, float(intersect.class_mass_per_ha(name, count, stretch))))
         except BadValue as bad:
+            refused = True
             said.leave_open("bad_class", f"{clause(bad, said)}; it is left out", name_of(line))
-    return tuple(found)
+    return tuple(found), refused
 
 
 def _pieces_t_ha(pieces: Sequence[Piece], length_m: float) -> float:

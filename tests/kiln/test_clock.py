@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.kiln.clock import Turn, burning_hours, day_plan, hour_minute, window, window_hours
+from sitemap.kiln.clock import Turn, burning_hours, day_plan, hour_minute, window, window_hours, working_hours
 from sitemap.kiln.values import Clock, DayTimes
 
 HERE = dt.timezone(dt.timedelta(hours=-8))
@@ -146,3 +146,10 @@ def test_refuses_bad_times_and_numbers() -> None:
         day_plan([Turn("K1", 1, 3.0, 60, 20)], AUTUMN, 0)
     with pytest.raises(BadValue, match=r"Hours of a batch .*0 h"):
         day_plan([Turn("K1", 1, 0.0, 60, 20)], AUTUMN, 1)
+
+
+def test_law_hours_that_cannot_be_read_are_said() -> None:
+    start, end, unread = working_hours(dt.date(2026, 9, 27), dt.UTC, "7:30", "25:00")
+    assert (start, end) == (dt.datetime(2026, 9, 27, 7, 30, tzinfo=dt.UTC), None)
+    assert unread == ("A time of day is written like 07:30; it is '25:00'. Correct it.",)
+    assert working_hours(dt.date(2026, 9, 27), dt.UTC, None, "") == (None, None, ())

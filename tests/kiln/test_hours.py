@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitemap.kiln.of_site import burns_of
@@ -44,3 +46,9 @@ def test_published_what_waiting_costs_by_hand() -> None:
     assert run.burn_out_h.likely == pytest.approx(1 / run.lost_in_an_hour.likely)
     assert (run.soak_min, run.charring_min) == pytest.approx((125, 50 / 0.65))
     assert run.glow_kw_m2.likely == pytest.approx(29.7 * 0.0663, rel=0.01)  # 0.9·σ·873⁴ and its view factor
+
+
+def test_law_working_hours_that_cannot_be_read_are_named() -> None:
+    burns = one_box(day=replace(LONG_DAY, unread=("A time of day is written like 07:30; it is '7'. Correct it.",)))
+    (said,) = [note.text for note in burns.unknowns if note.what == "working_hours"]
+    assert said == "Working hours: a time of day is written like 07:30; it is '7'. Correct it."

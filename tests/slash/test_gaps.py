@@ -253,3 +253,12 @@ def test_published_ridges_taped_by_height_or_by_width_alone():
     rounded = slash(pile("p", shape="rounded_ridge", **(sizes | {"length_m": 10.2, "width_m": 2.4}), width_b_m=4.0))
     assert rounded.items[0].gross_m3.likely == pytest.approx(38.92224, rel=1e-6)
     assert "half_round" in whats(rounded.assumed)
+
+
+def test_refuses_a_tally_of_unknown_classes_as_if_nothing_lay_there():
+    """What was crossed is not known: neither zero nor said to be nothing."""
+    found = slash(line("t", length_m=50.0, area_ha=1.0, classes=[{"size_class": "thum", "count": 3}]))
+    assert found.items == ()
+    assert found.scattered_dry_t_per_ha is None
+    assert "bad_class" in whats(found.unknowns)
+    assert "nothing_crossed" not in whats(found.unknowns)
