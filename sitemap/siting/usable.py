@@ -13,7 +13,6 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
@@ -23,7 +22,6 @@ from sitemap.siting.layers import Layer, Reason
 
 MEASURE_TEXT = "Within the errors of the positions, so measure on the ground:"
 BUFFER_SIDES = 64  # of a quarter circle of a buffer
-_BITS = 32  # reasons packed into one number when patches are told apart
 
 
 @dataclass(frozen=True)
@@ -71,18 +69,17 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Patch:
-    """Ground against which the same reasons speak.
+class Bar:
+    """One kind of thing that bars ground where the crew works.
 
-    shape : on the plane [m], made of cells
-    barred : False where it is only not known
-    whats, reasons : stable words and sentences
+    what : stable word
+    area_m2 : of the cells it bars, alone or with others [m²]
+    sentences : its reasons, the one that bars most first
     """
 
-    shape: BaseGeometry
-    barred: bool
-    whats: tuple[str, ...]
-    reasons: tuple[str, ...]
+    what: str
+    area_m2: float
+    sentences: tuple[str, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,20 +119,26 @@ class Usable:
         return shapely.difference(whole, shapely.union_all(kept)) if kept else whole
 
     @cached_property
-    def patches(self) -> tuple[Patch, ...]:
-        """Ground that is barred or not known, each patch with all that speaks against it, largest first."""
-        marks = list(self._marks())
-        labels = _labels(self.grid, [mask for _, mask in marks])
-        examples = dict(zip(*np.unique(labels, return_index=True), strict=True))
-        found = []
-        for label, shape in self.grid.regions(labels).items():
-            cell = examples[label]
-            reasons = sorted((reason for reason, mask in marks if mask.flat[cell]), key=lambda one: not one.bars)
-            if reasons:
-                whats = tuple(dict.fromkeys(reason.what for reason in reasons))
-                texts = tuple(reason.sentence for reason in reasons)
-                found.append(Patch(shape, reasons[0].bars, whats, texts))
-        return tuple(sorted(found, key=lambda patch: -patch.shape.area))
+    def bars(self) -> tuple[Bar, ...]:
+        """What bars ground where the crew works, an entry for each kind of thing, largest first; ground barred by two
+        kinds counts for both."""
+        x, y = self.grid.centres()
+        area = self.work_area
+        worked = np.ones(self.grid.shape, dtype=bool) if area is None else shapely.contains_xy(area, x, y)
+        masks: dict[str, Mask] = {}
+        sizes: dict[str, dict[str, int]] = {}
+        for reason, mask in self._marks():
+            here = mask & worked
+            if reason.bars and here.any():
+                masks[reason.what] = masks.get(reason.what, False) | here
+                sizes.setdefault(reason.what, {})[reason.sentence] = int(here.sum())
+        found = [
+            Bar(
+                what, float(mask.sum()) * self.grid.cell_m**2, tuple(sorted(sizes[what], key=lambda s: -sizes[what][s]))
+            )
+            for what, mask in masks.items()
+        ]
+        return tuple(sorted(found, key=lambda bar: -bar.area_m2))
 
     def answer(self, x: float, y: float) -> Answer:
         """May the middle of a kiln stand at a place [m]? If not: every reason, and how far usable ground is."""
@@ -180,8 +183,6 @@ class Usable:
     def _marks(self) -> Iterable[tuple[Reason, Mask]]:
         """Every reason with the cells it speaks of; a shape counts for every cell it touches."""
         burn = self.grid.burn
-        if self.work_area is not None:
-            yield _OUTSIDE, burn([shapely.box(*self.grid.bounds).difference(self._standing_room)])
         for setback in self.setbacks:
             near = setback.distance_m + self.kiln_radius_m
             yield Reason(setback.what, True, setback.sentence), burn([_kept_off(setback.shape, near)])
@@ -252,14 +253,3 @@ def _sentence(may: bool | None, reasons: tuple[str, ...], nearest_m: float | Non
     if nearest_m is not None:
         where = f"The nearest usable ground is {nearest_m:.0f} m away."
     return " ".join(("No kiln may stand here.", *reasons, where))
-
-
-def _labels(grid: Grid, masks: Sequence[Mask]) -> NDArray[np.int32]:
-    """A number for each different set of masks, (rows, columns)."""
-    labels = np.zeros(grid.size, dtype=np.int64)
-    for start in range(0, len(masks), _BITS):
-        packed = labels << _BITS
-        for bit, mask in enumerate(masks[start : start + _BITS]):
-            packed |= mask.ravel().astype(np.int64) << bit
-        labels = np.unique(packed, return_inverse=True)[1].ravel()
-    return labels.reshape(grid.shape).astype(np.int32)

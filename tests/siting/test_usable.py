@@ -160,24 +160,22 @@ def test_law_nearest_ground_is_usable_a_hair_further_on() -> None:
             assert site.answer(inward.x, inward.y).may is not False
 
 
-def test_law_patches_cover_what_is_not_plainly_usable_and_tell_why() -> None:
+def test_law_what_bars_is_told_once_for_each_kind() -> None:
+    """Largest first; areas by shapely's own buffers inside the work area, within the rim of cells a shape touches.
+    Every reason that bars a place by chance is among them."""
     site = full_site()
-    assert all(patch.reasons for patch in site.patches)
-    total = sum(patch.shape.area for patch in site.patches)
-    assert total == pytest.approx(shapely.union_all([patch.shape for patch in site.patches]).area), (
-        "they do not overlap"
-    )
-    free = shapely.box(*GRID.bounds).difference(shapely.union_all([patch.shape for patch in site.patches]))
-    draw = np.random.default_rng(19)
-    for x, y in draw.uniform(0, 100, (200, 2)):
-        answer = site.answer(x, y)
-        if free.buffer(-0.01).covers(Point(x, y)):
-            assert answer.may is True or "measure on the ground" in answer.sentence
-            continue
-        patch = next((patch for patch in site.patches if patch.shape.covers(Point(x, y))), None)
-        told = {reason for reason in answer.reasons if "measure on the ground" not in reason}
-        assert patch is not None
-        assert told <= set(patch.reasons)
+    assert [bar.area_m2 for bar in site.bars] == sorted((bar.area_m2 for bar in site.bars), reverse=True)
+    assert len({bar.what for bar in site.bars}) == len(site.bars)
+    told = {bar.what: bar for bar in site.bars}
+    setbacks = [each for each in site.setbacks if each.what == "setback"]
+    kept = [each.shape.buffer(each.distance_m + 1.2).intersection(box(5, 5, 95, 95)) for each in setbacks]
+    whole = shapely.union_all(kept)
+    assert whole.area <= told["setback"].area_m2 <= whole.area + 1.5 * whole.length
+    assert kept[0].area > kept[1].area
+    assert told["setback"].sentences == ("Road.", "House.")
+    for x, y in np.random.default_rng(19).uniform(7, 93, (200, 2)):
+        for reason in site.reasons_at(x, y):
+            assert not reason.bars or reason.sentence in told[reason.what].sentences
 
 
 def test_law_slope_of_the_pad() -> None:

@@ -12,6 +12,7 @@ from sitemap.maps.scene import Edits, Overlay
 from sitemap.placing import Placing, in_a_row, place
 from sitemap.site.model import Item
 from sitemap.siting.reach import SENTENCES, Reach
+from sitemap.siting.usable import Bar
 from sitemap.units import text
 from sitemap.views import backdrop, canvas, panel, state
 from sitemap.views.adding import new_feature
@@ -19,6 +20,7 @@ from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
+_BARS_SHOWN = 8  # more lines than that nobody reads
 _SHOWN = {"usable": "where a kiln may stand", "water": "where the water reaches", "spots": "proposed spots"}
 
 
@@ -111,11 +113,25 @@ def _proposals(found: Placing) -> None:
             for place_number, spot in enumerate(proposal.spots, start=1):
                 st.caption(plain(f"{place_number}. {spot.why}"))
             show, take = st.columns(2)
-            show.button("Show it", key=f"proposal.{number}", on_click=_choose, args=(number,), width="stretch")
-            take.button("Put kilns there", key=f"take.{number}", on_click=_take, args=(number,), width="stretch")
+            show.button(
+                "Show it", key=f"proposal.{number}", on_click=state.guarded(_choose), args=(number,), width="stretch"
+            )
+            take.button(
+                "Put kilns there", key=f"take.{number}", on_click=state.guarded(_take), args=(number,), width="stretch"
+            )
 
 
-def _patches(a: Assessment, kiln: Item | None) -> None:
+def _size(area_m2: float, units: str) -> str:
+    return text(area_m2, "m2", units, 2) if area_m2 < 1000 else text(area_m2 / 10_000, "ha", units, 2)
+
+
+def _why(bar: Bar) -> str:
+    """The reason that bars most of one kind, and how many more there are like it."""
+    more = len(bar.sentences) - 1
+    return bar.sentences[0] + (f" {more} more like it." if more else "")
+
+
+def _barred(a: Assessment, kiln: Item | None) -> None:
     usable = usable_of(a, kiln)
     units = a.source.units
     worked = usable.work_area.area / 10_000 if usable.work_area is not None else None
@@ -127,8 +143,11 @@ def _patches(a: Assessment, kiln: Item | None) -> None:
         "Usable means that nothing entered speaks against it. It is not a permission.",
     )
     with st.expander("What bars the rest"):
-        for patch in [p for p in usable.patches if p.barred][:12]:
-            st.markdown(f"- {text(patch.shape.area / 10_000, 'ha', units, 2)}: " + plain(" ".join(patch.reasons)))
+        if not usable.bars:
+            st.markdown("Nothing that was entered.")
+        for bar in usable.bars[:_BARS_SHOWN]:
+            st.markdown(f"- {_size(bar.area_m2, units)}: {plain(_why(bar))}")
+        st.caption("Of the ground where the crew works, the largest first; ground barred twice counts twice.")
 
 
 with page("place"):
@@ -175,4 +194,4 @@ with page("place"):
             panel.asked_here(a, kiln)
             if found is not None:
                 _proposals(found)
-            _patches(a, kiln)
+            _barred(a, kiln)
