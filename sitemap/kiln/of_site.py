@@ -3,66 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 
-from sitemap import tables
 from sitemap.ground.plane import Plane
 from sitemap.kiln import burning, glow, quench
 from sitemap.kiln.days import days_in_all, soak_and_burn_down, with_days
-from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.serving import Place, Share, shares
+from sitemap.kiln.standing import Notes, Stand, figure, stands_of, value
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
-from sitemap.ranges import Array, Drawn, draw, fixed
+from sitemap.ranges import Drawn, fixed
 from sitemap.site.model import Feature, Item
 from sitemap.units import compared, text
 
 _UNKNOWN = Burns(None, None, None, None, None, None, None, None, None, None, None, (), (), ())
-FEED_WITHIN_M = 10.0  # [m] of wood carried by hand at the usual feed rate: common practice, no source
 _IN_THE_BIN = ("flooded", "unraked_or_machine_bin")
-
-
-@dataclass
-class _Notes:
-    system: str
-    assumed: list[Note] = field(default_factory=list)
-    unknowns: list[Note] = field(default_factory=list)
-
-
-@dataclass(frozen=True)
-class _Stand:
-    """A kiln spot with its kiln, before the heaps are given out.
-
-    handled : wood brought [kg dry/h]
-    per_area : wood the opening burns [kg dry/h m²], or None where the feed rate of the kiln itself was measured
-    """
-
-    spot: Feature
-    facts: KilnFacts
-    units: int
-    sharing: bool
-    handled: Array
-    per_area: Array | None
-
-    @property
-    def rate(self) -> Array:
-        """Dry wood burned an hour [kg/h]."""
-        if self.per_area is None:
-            return self.handled
-        return np.asarray(burning.feed_rate(self.facts.hollow.open_area_m2, self.per_area, self.handled))
-
-    def feeding_hours(self, char_m3: Array, feed_kg: Array) -> Array:
-        """Hours of feeding for a batch."""
-        if self.per_area is None:
-            return np.asarray(feed_kg / self.handled)
-        usual = burning.feed_per_batch(
-            char_m3, _value("kiln_burning", "char_density"), _value("kiln_burning", "char_yield")
-        )
-        area = self.facts.hollow.open_area_m2
-        return np.asarray(burning.feeding_hours(feed_kg, self.handled, usual, area, self.per_area))
 
 
 @lru_cache(maxsize=16)
@@ -98,8 +56,8 @@ def burns_of(
     Errors of the trade figures (yield, density, feed rate per area) are common to all kilns of a site and do not
     average out: each is drawn from one stream.
     """
-    notes = _Notes(system)
-    stands = _stands(spots, kilns, crew, notes)
+    notes = Notes(system)
+    stands = stands_of(spots, kilns, crew, notes)
     usable = {stand.spot.id for stand in stands}
     waiting = frozenset(heap for spot in spots if spot.id not in usable for heap in spot.names("serves"))
     places = [
@@ -122,15 +80,6 @@ def burns_of(
     return _sums(timed, bucket_l, notes)
 
 
-def _figure(table: str, key: str, floor: float | None = None, ceiling: float | None = None) -> Array:
-    row = tables.load(table)[key]
-    return draw(row["value"], row["low"], row["high"], about="site", quantity=key, floor=floor, ceiling=ceiling)
-
-
-def _value(table: str, key: str) -> float:
-    return float(tables.load(table)[key]["value"])
-
-
 def _xy(spot: Feature, plane: Plane | None) -> tuple[float, float] | None:
     if plane is None or spot.shape is None:
         return None
@@ -138,69 +87,7 @@ def _xy(spot: Feature, plane: Plane | None) -> tuple[float, float] | None:
     return middle.x, middle.y
 
 
-def _stands(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, notes: _Notes) -> list[_Stand]:
-    read: dict[str, KilnFacts] = {}
-    for item in kilns:
-        facts, assumed, unknowns = read_kiln(item, notes.system)
-        notes.unknowns += unknowns
-        if facts is not None:
-            read[item.id] = facts
-            notes.assumed += assumed
-    standing: dict[str, list[Feature]] = {}
-    for spot in spots:
-        here = _kiln_at(spot, kilns)
-        if here is None:
-            why = "names a kiln that is not in the list" if spot.text("kiln") else "has no kiln chosen"
-            told = f"The kiln spot {spot.name} {why}: its batches are not known."
-            notes.unknowns.append(Note(spot.id, "kiln_not_known", told))
-        elif here.id in read:
-            standing.setdefault(here.id, []).append(spot)
-    made: dict[str, _Stand] = {}
-    for kiln_id, at in standing.items():
-        facts = read[kiln_id]
-        each, over = divmod(facts.count, len(at))
-        if each == 0:
-            many = "there is only 1" if facts.count == 1 else f"there are only {facts.count}"
-            told = f"{facts.item.name} stands at {len(at)} kiln spots and {many}: taken as moved between them."
-            notes.assumed.append(Note(kiln_id, "kiln_moved", told))
-        for number, spot in enumerate(at):
-            handled = _handled(spot, facts, crew, notes)
-            if handled is not None:
-                per_area = None if facts.feed_kg_h is not None else _figure("kiln_burning", "feed_per_area")
-                units = max(1, each + (number < over))
-                made[spot.id] = _Stand(spot, facts, units, each == 0, handled, per_area)
-    return [made[spot.id] for spot in spots if spot.id in made]
-
-
-def _kiln_at(spot: Feature, kilns: Sequence[Item]) -> Item | None:
-    reference = spot.text("kiln")
-    for item in kilns:
-        if item.id == reference:
-            return item
-    named = [item for item in kilns if reference and item.name.casefold() == reference.casefold()]
-    return named[0] if len(named) == 1 else None
-
-
-def _handled(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: _Notes) -> Array | None:
-    """Wood brought to a kiln [kg dry/h]; None where nobody and no machine brings any."""
-    measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
-    if measured is not None:
-        return fixed(measured)
-    said = (spot.integer("feeders"), facts.feeders, crew.feeders)
-    people = next((number for number in said if number is not None), None)
-    if people is None:
-        people = int(_value("kiln_burning", "people_feeding"))
-        near = text(FEED_WITHIN_M, "m", notes.system, 2)
-        told = f"{kiln_called(spot.name)}: {people} people taken to feed it, wood within {near}"
-        notes.assumed.append(Note(spot.id, "feeders", sentence(told)))
-    if people == 0:
-        told = f"{kiln_called(spot.name)} has nobody and no machine to feed it: its batches are not known"
-        notes.unknowns.append(Note(spot.id, "nobody_feeds", sentence(told)))
-        return None
-    return np.asarray(people * _figure("kiln_burning", "feed_per_person"))
-
-
-def _piece_cm(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> float:
+def _piece_cm(stand: Stand, heaps: Sequence[Share], notes: Notes) -> float:
     """Thickest piece that goes in, and what must be said of it."""
     limit, name = stand.facts.piece_limit_cm, stand.facts.item.name
     takes = text(limit, "cm", notes.system, 2)
@@ -220,7 +107,7 @@ def _piece_cm(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> float:
     return min(limit, max(share.stock.thickest_cm or 0 for share in heaps))
 
 
-def _method(stand: _Stand, notes: _Notes) -> str:
+def _method(stand: Stand, notes: Notes) -> str:
     said = stand.spot.choice("quench_method")
     if said == "flooded" and not stand.facts.has_floor:
         told = f"{stand.facts.item.name} has no floor and cannot be flooded: taken as tipped out, raked and sprayed."
@@ -235,7 +122,7 @@ def _method(stand: _Stand, notes: _Notes) -> str:
     return "unraked_or_machine_bin" if by_machine else "raked_and_sprayed"
 
 
-def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None:
+def _run(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None:
     facts, hollow, rate = stand.facts, stand.facts.hollow, stand.rate
     piece_cm = _piece_cm(stand, heaps, notes)
     if hollow.narrowest_m * 100 < piece_cm:
@@ -246,32 +133,32 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
         )
         notes.unknowns.append(Note(stand.spot.id, "kiln_smaller_than_piece", told))
         return None
-    char_yield = _figure("kiln_burning", "char_yield", 0.05, 0.4)
-    density = _figure("kiln_burning", "char_density", 60, 400)
+    char_yield = figure("kiln_burning", "char_yield", 0.05, 0.4)
+    density = figure("kiln_burning", "char_density", 60, 400)
     measured_fill = facts.fill_fraction
-    fill = _figure("kiln_burning", "fill_fraction", None, 1) if measured_fill is None else fixed(measured_fill)
+    fill = figure("kiln_burning", "fill_fraction", None, 1) if measured_fill is None else fixed(measured_fill)
     char_m3 = burning.char_volume_per_batch(hollow.volume_m3, fill)
     feed_kg = burning.feed_per_batch(char_m3, density, char_yield)
     stock_kg = sum((share.stock.char_stock_dry_t.values * share.fraction * 1000 for share in heaps), start=fixed(0.0))
     soak, burn_down = soak_and_burn_down(piece_cm)
     feeding = stand.feeding_hours(char_m3, feed_kg)
-    hours = burning.batch_hours(_figure("kiln_burning", "start_up"), feeding, burn_down, soak)
+    hours = burning.batch_hours(figure("kiln_burning", "start_up"), feeding, burn_down, soak)
     method = _method(stand, notes)
-    char_kg, char_c = char_m3 * density, _figure("quench", "char_temperature", quench.BOILING_C, 1400)
-    loss = _figure("quench", "glowing_loss")
+    char_kg, char_c = char_m3 * density, figure("quench", "char_temperature", quench.BOILING_C, 1400)
+    loss = figure("quench", "glowing_loss")
     floor = quench.boiled_water(
         char_kg,
         char_c,
         facts.steel_kg,
-        _value("quench", "steel_temperature"),
-        _value("quench", "water_temperature"),
+        value("quench", "steel_temperature"),
+        value("quench", "water_temperature"),
     )
-    minutes = _value("quench", "no_steam_within")
+    minutes = value("quench", "no_steam_within")
     leak = facts.leak_l_min if method in _IN_THE_BIN else 0.0
-    working = quench.working_water(char_m3, _figure("quench", method), floor, leak, minutes)
-    flood = quench.working_water(char_m3, _figure("quench", "flooded"), floor, facts.leak_l_min, minutes)
+    working = quench.working_water(char_m3, figure("quench", method), floor, leak, minutes)
+    flood = quench.working_water(char_m3, figure("quench", "flooded"), floor, facts.leak_l_min, minutes)
     area = hollow.open_area_m2
-    heat = burning.heat_release(rate, char_yield, _figure("kiln_burning", "feed_moisture", 0, 1))
+    heat = burning.heat_release(rate, char_yield, figure("kiln_burning", "feed_moisture", 0, 1))
     return KilnRun(
         id=facts.item.id,
         name=facts.item.name,
@@ -290,34 +177,34 @@ def _run(stand: _Stand, heaps: Sequence[Share], notes: _Notes) -> KilnRun | None
         char_t_per_batch=Drawn(char_kg / 1000),
         quench_l_per_batch=Drawn(working),
         quench_floor_l=Drawn(floor),
-        quench_ceiling_l=Drawn(quench.pore_water(char_m3, density, _value("quench", "char_solid_density"))),
+        quench_ceiling_l=Drawn(quench.pore_water(char_m3, density, value("quench", "char_solid_density"))),
         steel_kg=facts.steel_kg,
         open_area_m2=area,
         glowing_area_m2=area,
-        hold_l_min=Drawn(area * _figure("quench", "hold")),
+        hold_l_min=Drawn(area * figure("quench", "hold")),
         flood_l=Drawn(flood) if facts.has_floor else None,
         burn_out_h=Drawn(glow.burn_out_hours(char_kg, area, loss)),
         lost_in_an_hour=Drawn(glow.glowing_loss(char_kg, area, loss, 60) / char_kg),
         glow_kw_m2=Drawn(
             glow.glow_heat(
                 np.sqrt(area / np.pi),
-                _value("quench", "stand_off"),
+                value("quench", "stand_off"),
                 char_c,
-                _value("quench", "face_height"),
-                _value("quench", "char_emissivity"),
+                value("quench", "face_height"),
+                value("quench", "char_emissivity"),
             )
         ),
         soak_min=soak,
-        charring_min=float(burning.charring_minutes(piece_cm, _value("kiln_burning", "charring_rate"))),
+        charring_min=float(burning.charring_minutes(piece_cm, value("kiln_burning", "charring_rate"))),
         heat_kw=Drawn(heat),
-        heat_peak_kw=Drawn(heat * _value("kiln_burning", "pulse")),
+        heat_peak_kw=Drawn(heat * value("kiln_burning", "pulse")),
         batches_per_day=None,
         days=None,
         clocks=(),
     )
 
 
-def _crew_notes(crew: CrewFacts, notes: _Notes) -> None:
+def _crew_notes(crew: CrewFacts, notes: Notes) -> None:
     if crew.adults is None:
         notes.unknowns.append(
             Note("site", "adults_not_known", "How many adults will be on site is not known: it takes two at least.")
@@ -330,15 +217,15 @@ def _crew_notes(crew: CrewFacts, notes: _Notes) -> None:
         notes.unknowns.append(Note("site", "nobody_rakes", told))
 
 
-def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: _Notes) -> Burns:
+def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: Notes) -> Burns:
     batches = sum((run.batches.values for run in runs), start=fixed(0.0))
     char_kg = sum((run.char_stock_dry_t.values for run in runs), start=fixed(0.0)) * 1000
-    char_kg = char_kg * _figure("kiln_burning", "char_yield", 0.05, 0.4)
-    density = _figure("kiln_burning", "char_density", 60, 400)
+    char_kg = char_kg * figure("kiln_burning", "char_yield", 0.05, 0.4)
+    density = figure("kiln_burning", "char_density", 60, 400)
     char_m3 = char_kg / density
-    bag_l = _value("kiln_burning", "bulk_bag")
+    bag_l = value("kiln_burning", "bulk_bag")
     bag = burning.dry_weight(bag_l, density)
-    held = _value("kiln_burning", "soaked_water_per_char")
+    held = value("kiln_burning", "soaked_water_per_char")
     quench_l = sum((run.batches.values * run.quench_l_per_batch.values for run in runs), start=fixed(0.0))
     largest = np.max([run.quench_l_per_batch.values for run in runs], axis=0)
     return Burns(
@@ -349,10 +236,10 @@ def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: _Notes) -> Burns:
         buckets=Drawn(burning.containers(char_m3, bucket_l)),
         bags=Drawn(burning.containers(char_m3, bag_l)),
         bag_dry_kg=Drawn(bag),
-        bag_damp_kg=Drawn(burning.wet_weight(bag, _value("kiln_burning", "damp_water_share"))),
+        bag_damp_kg=Drawn(burning.wet_weight(bag, value("kiln_burning", "damp_water_share"))),
         bag_soaked_kg=Drawn(burning.wet_weight(bag, held / (1 + held))),
         quench_l=Drawn(quench_l),
-        reserve_l=Drawn(quench.reserve(largest, _value("quench", "least_reserve"))),
+        reserve_l=Drawn(quench.reserve(largest, value("quench", "least_reserve"))),
         kilns=tuple(runs),
         assumed=tuple(notes.assumed),
         unknowns=tuple(notes.unknowns),
