@@ -20,6 +20,7 @@ from sitemap.site.model import Entry
 from sitemap.units import restated, text
 
 LISTED_BEYOND_RULE_M = 30.0  # [m] features this far beyond their rule are still listed
+OWNED_LINES = ("power_line", "buried_line", "railway")  # things whose owner is the "owner of a line" who is asked
 Line = tuple[tuple[float, float], tuple[float, float]]
 
 
@@ -85,12 +86,17 @@ def ruled(
     rules, asked : of the site
     machine_reach_m : longest reach of a machine on site [m], None without one
     """
-    found = []
-    for thing in things:
+    found, every = [], tuple(things)
+    for thing in every:
         rule, required_m = governing(thing, rules, machine_reach_m)
         whom = ("line_owner",) if thing.kind == "power_line" else ("line_owner", "neighbour", "authority")
-        found.append(Ruled(thing, rule, required_m, answer_about(asked, whom, thing.id)))
+        found.append(Ruled(thing, rule, required_m, answer_about(asked, whom, thing.id, alone=_alone(thing, every))))
     return tuple(found)
+
+
+def _alone(thing: Thing, things: Iterable[Thing]) -> bool:
+    """Whether an answer of "the owner" that names no feature can only be about this line."""
+    return thing.kind in OWNED_LINES and not any(t.kind in OWNED_LINES and t.id != thing.id for t in things)
 
 
 def setbacks_of(
@@ -175,7 +181,8 @@ def machine_stand_checks(
     system : units of the sentences
     """
     reach_m = power_line.UNKNOWN_REACH_M if machine_reach_m is None else machine_reach_m
-    lines = [thing for thing in things if thing.kind == "power_line" and thing.use == "overhead" and thing.shape]
+    every = tuple(things)
+    lines = [thing for thing in every if thing.kind == "power_line" and thing.use == "overhead" and thing.shape]
     found = []
     for stand in stands:
         for line in lines:
@@ -185,7 +192,7 @@ def machine_stand_checks(
             if word == FAR_ENOUGH:
                 continue
             if word == TOO_CLOSE and distance_m > TOUCHING_M:
-                word = _agreement(answer_about(asked, ("line_owner",), line.id))
+                word = _agreement(answer_about(asked, ("line_owner",), line.id, alone=_alone(line, every)))
             shown, need = text(distance_m, "m", system), text(required_m, "m", system)
             reason = f"{line.name}: {shown} from the machine stand {stand.name}; reach and clearance need {need}."
             found.append(checked("machine_stand", word, spot_id, reason))

@@ -40,7 +40,9 @@ class Answer:
     words: str
 
 
-def answer_about(asked: Iterable[Entry], whom: tuple[str, ...], about: str | None) -> Answer | None:
+def answer_about(
+    asked: Iterable[Entry], whom: tuple[str, ...], about: str | None, *, alone: bool = False
+) -> Answer | None:
     """The latest complete answer: one with a name, a date and what was said. Half a record is no answer.
 
     Parameters
@@ -48,6 +50,7 @@ def answer_about(asked: Iterable[Entry], whom: tuple[str, ...], about: str | Non
     asked : `site.records("asked")`
     whom : "authority", "line_owner", "neighbour"
     about : id of the feature asked about; None for the authority, who is asked about the whole site
+    alone : whether it is the only owned line on the site, so that an owner asked about no feature was asked about it
 
     Returns
     -------
@@ -57,7 +60,10 @@ def answer_about(asked: Iterable[Entry], whom: tuple[str, ...], about: str | Non
     found = []
     for entry in asked:
         name, date, answer = entry.text("name"), entry.date("date"), entry.choice("answer")
-        if entry.choice("whom") not in whom or (about is not None and entry.text("about") != about):
+        asked_whom = entry.choice("whom")
+        of_it = about is None or entry.text("about") == about
+        of_it = of_it or (alone and asked_whom == "line_owner" and not entry.has("about"))
+        if asked_whom not in whom or not of_it:
             continue
         if not name or date is None:
             if answer == "no":  # a refusal counts even half written down

@@ -83,17 +83,26 @@ class Attribute:
             return None
         if self.type == "records":
             return self._records(value)
+        if self.type == "numbers":
+            return value if isinstance(value, tuple | list) else (value,)
         return self.chosen(value) if self.type == "choice" else value
 
     def chosen(self, value: Any) -> str | None:
-        """The key of the choice somebody means: its key, its label or half of a label with "or", in any case."""
+        """The key of the choice somebody means: its key, its label or part of a label with "or", in any case.
+
+        Where the choice is yes or no, true and false are those.
+        """
+        if isinstance(value, bool):
+            said = ("yes",) if value else ("no", "none")
+            return next((key for key in self.choice_keys if key in said and "yes" in self.choice_keys), None)
         if not isinstance(value, str):
             return None
         keys: dict[str, str] = {}
         for key, label in self.choices:
-            keys |= {_words(part): key for part in (*label.replace(" or a ", " or ").split(" or "), label)}
+            keys |= dict.fromkeys((*_words(label).split("_or_"), _words(label)), key)
         keys |= {_words(key): key for key in self.choice_keys}
-        return keys.get(_words(value))
+        meant = {keys.get(part) for part in _words(value).split("_or_")}  # "duff or litter" means one thing
+        return keys.get(_words(value)) or (meant.pop() if len(meant) == 1 else None)
 
     def fault(self, value: Any) -> str | None:
         """What is wrong with a value, as the rest of a sentence ("must be above 0; it is −2"), or None."""
@@ -161,6 +170,8 @@ class Attribute:
         return None if fine else f"must be a list of records, not {_shown(value)}"
 
     def _numbers_fault(self, value: Any) -> str | None:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            return self._number_fault(value)  # a lone one
         if not isinstance(value, tuple | list):
             return f"must be a list of numbers, not {_shown(value)}"
         return next((fault for fault in map(self._number_fault, value) if fault), None)
@@ -202,7 +213,8 @@ _JUDGES: Mapping[str, Callable[[Attribute, Any], str | None]] = {
 
 
 def _words(text: str) -> str:
-    return "_".join(text.casefold().replace("-", " ").replace("_", " ").split())
+    words = text.casefold().replace("-", " ").replace("_", " ").split()
+    return "_".join("or" if word == "and" else word for word in words if word != "a")
 
 
 def _shown(value: Any) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from sitemap.site.attributes import Attribute, AttributeType
-from sitemap.site.kinds import Kind
+from sitemap.site.kinds import KINDS, Kind
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -168,6 +168,7 @@ def _section(key: str, label: str, says: str, *attributes: Attribute) -> Kind:
 
 
 _TEXT: AttributeType = "text"
+_KINDS = tuple((key, kind.label) for key, kind in KINDS.items())
 SECTIONS: Mapping[str, Kind] = MappingProxyType(
     {
         kind.key: kind
@@ -239,10 +240,10 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 "looked",
                 "Looked, none found",
                 "What was looked for and not found, how far, by whom and when.",
-                Attribute("kind", "Looked for", _TEXT),
+                Attribute("kind", "Looked for", "choice", choices=_KINDS),
                 Attribute("within_m", "None within", unit="m", above=0),
                 Attribute("who", "Who looked", _TEXT),
-                Attribute("when", "When", "date"),
+                Attribute("when", "When", "date", also=("date",)),
             ),
             _section(
                 "asked",
@@ -252,7 +253,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     "whom",
                     "Who was asked",
                     "choice",
-                    also=("who",),
+                    also=("who", "kind"),
                     choices=(
                         ("authority", "the authority"),
                         ("line_owner", "owner of a line"),
@@ -260,7 +261,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     ),
                 ),
                 Attribute("name", "Name", _TEXT),
-                Attribute("date", "When", "date"),
+                Attribute("date", "When", "date", also=("when",)),
                 Attribute(
                     "answer",
                     "Answer",
@@ -275,7 +276,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 "Distances",
                 "The distances entered, each with its condition and source.",
                 Attribute("id", "Row", _TEXT),
-                Attribute("kind", "Keep clear of", _TEXT),
+                Attribute("kind", "Keep clear of", "choice", choices=_KINDS),
                 Attribute("use", "Only where", _TEXT),
                 Attribute("distance_m", "Distance", unit="m", low=0, high=5000),
                 Attribute("condition", "Condition", _TEXT),

@@ -94,6 +94,7 @@ def about_line(**changes):
         (20, about_line(date=None), "power line not agreed", "ruled out"),
         (20, about_line(whom="neighbour"), "power line not agreed", "ruled out"),
         (20, about_line(about="another"), "power line not agreed", "ruled out"),
+        (20, about_line(about=None), "agreed, inside the distance", "conditional"),  # it is the only line
         (20, about_line(answer="no"), "refused by the owner", "ruled out"),
     ],
 )
@@ -101,6 +102,15 @@ def test_law_overhead_power_line(east_m, asked, verdict, effect) -> None:
     line = feature("l", "power_line", shapely.LineString([(east_m, -200), (east_m, 200)]), name="Line", **TAPE)
     found = only(assessed(line, asked=(AGREED, *asked)), "l")
     assert (found.verdict, found.effect) == (verdict, effect)
+
+
+def test_law_an_answer_about_no_line_helps_none_of_two() -> None:
+    lines = [
+        feature(id, "power_line", shapely.LineString([(east_m, -200), (east_m, 200)]), **TAPE)
+        for id, east_m in (("l", 20), ("m", -20))  # noqa: A001
+    ]
+    found = assessed(*lines, asked=(AGREED, *about_line(about=None)))
+    assert {only(found, id).verdict for id in "lm"} == {"power line not agreed"}  # noqa: A001
 
 
 def test_law_no_row_eases_an_overhead_line_below_thirty_metres() -> None:
@@ -222,6 +232,12 @@ def test_law_listed_are_near_ones_and_the_nearest_of_each_kind() -> None:
     safety = assessed(*stores, feature("w", "wetland", shapely.box(900, 0, 950, 50)))
     listed = {setback.feature for setback in safety.spots[0].setbacks}
     assert listed == {"s30", "w"}
+
+
+def test_law_all_are_listed_where_all_are_asked_for() -> None:
+    far = [feature(f"t{n}", "pile", shapely.Point(100 * n, 0), length_m=2, width_m=2, height_m=1) for n in (1, 2, 3)]
+    assert [s.feature for s in assessed(*far).spots[0].setbacks] == ["t1"]
+    assert [s.feature for s in assessed(*far, beyond_m=math.inf).spots[0].setbacks] == ["t1", "t2", "t3"]
 
 
 def test_law_what_was_assumed_is_said() -> None:

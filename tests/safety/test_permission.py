@@ -47,6 +47,16 @@ def test_law_an_answer_is_about_one_feature() -> None:
     assert answer_about(asked, ("neighbour",), "line-1") is None
 
 
+def test_law_an_owner_asked_about_the_only_line_need_not_name_it() -> None:
+    asked = (record("asked", who="line owner", name="N", when="2026-11-01", answer="agreed"),)
+    assert answer_about(asked, ("line_owner",), "line-1", alone=True) is not None
+    assert answer_about(asked, ("line_owner",), "line-1") is None
+    about_another = (record("asked", whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-2"),)
+    assert answer_about(about_another, ("line_owner",), "line-1", alone=True) is None
+    of_authority = (record("asked", whom="authority", name="N", date="2026-11-01", answer="yes"),)
+    assert answer_about(of_authority, ("line_owner", "authority"), "line-1", alone=True) is None
+
+
 def test_law_an_empty_map_proves_nothing() -> None:
     checks = looked_checks(default_rules(), (), ())
     assert {check.about for check in checks} >= {"structure", "road", "power_line", "stream", "railway", "hazard_tree"}

@@ -105,6 +105,8 @@ SITE_GAPS = [
     ({"crew": {"adults": -1}}, "bad_value", "at least 0"),
     ({"crew": {"adult": 2}}, "near_miss", "did you mean adults?"),
     ({"looked": "everywhere"}, "bad_value", "looked) must be a list"),
+    ({"looked": [{"kind": "houses", "within_m": 100}]}, "bad_value", "must be one of logged_area,"),
+    ({"rules": [{"kind": "bakery", "distance_m": 9}]}, "bad_value", "'bakery'"),
     ({"looked": ["everywhere"]}, "bad_value", "looked): what is not a record"),
     ({"links": [{"source": "w9", "spot": None}]}, "dangling", "'w9'"),
     ({"rules": [{"distance_m": -1}]}, "bad_value", "at least 0 m; it is -1"),

@@ -85,6 +85,35 @@ def test_law_records_are_read_however_they_are_written(name: str, raw: Any, read
     assert thaw(feature.values[name]) == raw
 
 
+@pytest.mark.parametrize(
+    ("kind", "name", "said", "meant"),
+    [
+        ("kiln_spot", "ground", "mineral soil", "mineral_soil"),
+        ("kiln_spot", "ground", "litter and duff", "litter_duff"),
+        ("kiln_spot", "ground", "Duff or litter", "litter_duff"),
+        ("kiln_spot", "ground", "duff", "litter_duff"),
+        ("kiln_spot", "ground", "roots or stump", "roots_stump"),
+        ("kiln_spot", "ground", "roots or a stump", "roots_stump"),
+        ("kiln_spot", "ground", "peat or rock", None),
+        ("kiln_spot", "ground", True, None),
+        ("kiln_spot", "branches_overhead", False, "none"),
+        ("kiln_spot", "branches_overhead", True, "yes"),
+        ("kiln_spot", "fuel_upslope", False, "no"),
+        ("water_source", "permission", True, "yes"),
+        ("water_source", "permission", "given", "yes"),
+        ("water_source", "source", True, None),
+        ("pile", "soil", False, None),  # none, some or much is no yes or no
+    ],
+)
+def test_law_a_choice_is_read_as_people_say_it(kind: str, name: str, said: Any, meant: str | None) -> None:
+    assert Feature.of("a", None, {"kind": kind, name: said}).choice(name) == meant
+
+
+def test_law_a_lone_number_is_a_list_of_one() -> None:
+    site = site_of(site={"equipment": {"hoses": [{"id": "h", "lengths_m": 20}, {"id": "i", "lengths_m": "20"}]}})
+    assert [hose.numbers("lengths_m") for hose in site.equipment("hoses")] == [(20.0,), ()]
+
+
 def test_law_what_was_handed_in_may_change_afterwards() -> None:
     properties, geometry = {"kind": "pile", "readings": [{"moisture_pct": 20}]}, point(1, 2)
     feature = Feature.of("a", geometry, properties)
