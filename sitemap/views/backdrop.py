@@ -92,13 +92,21 @@ def controls() -> None:
             default=state.remember("backdrop", None) or next(iter(has)),
             key="backdrop.choice",
             format_func=has.__getitem__,
-            on_change=lambda: state.put("backdrop", state.typed("backdrop.choice")),
+            on_change=state.guarded(lambda: state.put("backdrop", state.typed("backdrop.choice"))),
         )
     with st.expander("Elevation and picture of the ground", key="ground.files"):
         st.caption("GeoTIFF files you fetched at home. They are kept on this computer, beside the site.")
         unit = st.radio("Heights in the raster", ["as the file says", "m", "ft"], horizontal=True, key="terrain.unit")
-        st.file_uploader("Elevation raster", ["tif", "tiff"], key="terrain.file", on_change=_keep_terrain, args=(unit,))
-        st.file_uploader("Aerial picture or scanned map", ["tif", "tiff"], key="image.file", on_change=_keep_image)
+        st.file_uploader(
+            "Elevation raster",
+            ["tif", "tiff"],
+            key="terrain.file",
+            on_change=state.guarded(_keep_terrain),
+            args=(unit,),
+        )
+        st.file_uploader(
+            "Aerial picture or scanned map", ["tif", "tiff"], key="image.file", on_change=state.guarded(_keep_image)
+        )
 
 
 def _keep_terrain(unit: str) -> None:

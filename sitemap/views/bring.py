@@ -70,7 +70,13 @@ def words() -> None:
     raw = tuple(thaw(note) for note in site.member.get("notes") or () if hasattr(note, "items"))
     forms.records_table(_WORDS, raw, "notes", lambda rows: _keep_notes(rows))
     text = st.text_area("Write or paste here", key="words.text", height=160)
-    st.button("Keep as a note", key="words.go", disabled=not text.strip(), on_click=_keep_words, args=("", text))
+    st.button(
+        "Keep as a note",
+        key="words.go",
+        disabled=not text.strip(),
+        on_click=state.guarded(_keep_words),
+        args=("", text),
+    )
 
 
 def _keep_notes(rows: list[dict[str, Any]]) -> None:
@@ -97,7 +103,9 @@ def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
 def _look(site: Site, brought: Brought) -> None:
     if brought.words:
         st.info("This is no table. It can be kept as a note, word for word.")
-        st.button("Keep as a note", key="bring.words", on_click=_keep_words, args=(brought.name, brought.words))
+        st.button(
+            "Keep as a note", key="bring.words", on_click=state.guarded(_keep_words), args=(brought.name, brought.words)
+        )
         return
     brought = replace(brought, candidates=tuple(map(_tidy, brought.candidates)))
     notes = looked_at(site, brought)
@@ -136,7 +144,7 @@ def _look(site: Site, brought: Brought) -> None:
         key="bring.go",
         type="primary",
         disabled=not taken,
-        on_click=_keep,
+        on_click=state.guarded(_keep),
         args=(brought.name, taken),
         width="stretch",
     )

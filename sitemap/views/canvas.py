@@ -15,8 +15,10 @@ from streamlit_folium import st_folium
 from sitemap.maps import offline
 from sitemap.maps.editable import base_map, scene_group
 from sitemap.maps.scene import Edits, MapView, edits_of, why_no_map
+from sitemap.views import state
 
 _ROUTE = "leaflet"
+_NOTHING = ("", 0)  # no act of a map was read yet
 
 
 def show(view: MapView, key: str, on_change: Callable[[Edits], None], height_px: int = 560) -> None:
@@ -36,11 +38,12 @@ def show(view: MapView, key: str, on_change: Callable[[Edits], None], height_px:
     memory = f"{key} read"
 
     def read() -> None:
-        acts = (st.session_state.get(key) or {}).get("all_drawings")
-        before = st.session_state.get(memory, ("", 0))
-        edits, st.session_state[memory] = edits_of(acts, view, before)
-        if st.session_state[memory] != before:
+        acts = (state.typed(key) or {}).get("all_drawings")
+        before = state.remember(memory, _NOTHING)
+        edits, after = edits_of(acts, view, before)
+        if after != before:
             on_change(edits)
+        state.put(memory, after)
 
     # Told to the server in a run of the page: at import there may be no server yet, and every file would be missing.
     declare_component(_ROUTE, path=str(offline.assets_folder()))
@@ -50,6 +53,6 @@ def show(view: MapView, key: str, on_change: Callable[[Edits], None], height_px:
         height=height_px,
         width=None,
         returned_objects=["all_drawings"],
-        feature_group_to_add=scene_group(view, st.session_state.get(memory, ("", 0))),
-        on_change=read,
+        feature_group_to_add=scene_group(view, state.remember(memory, _NOTHING)),
+        on_change=state.guarded(read),
     )

@@ -194,7 +194,9 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
         except ValueError:
             state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
 
-    st.text_input(label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=careful)
+    st.text_input(
+        label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=state.guarded(careful)
+    )
 
 
 _CURVES = {"curve": ("flow", "l_min", "head", "m"), "profile": ("distance", "m", "height", "m")}

@@ -20,19 +20,27 @@ _SYSTEMS = {"metric": "metric", "us": "US customary"}
 def side() -> None:
     """Site, units, open and save."""
     site = state.site()
-    name = st.text_input("Site", key=state.bound("site.name", site.name), max_chars=120, on_change=_rename)
+    name = st.text_input(
+        "Site", key=state.bound("site.name", site.name), max_chars=120, on_change=state.guarded(_rename)
+    )
     st.segmented_control(
         "Units",
         list(_SYSTEMS),
         key=state.bound("site.units", site.units),
         format_func=_SYSTEMS.__getitem__,
-        on_change=_units,
+        on_change=state.guarded(_units),
     )
     with st.expander("Open"):
-        st.button("Start an own site", key="open.new", on_click=_new, width="stretch")
+        st.button("Start an own site", key="open.new", on_click=state.guarded(_new), width="stretch")
         samples = state.samples()
         sample = st.selectbox("Sample site", list(samples), format_func=samples.__getitem__, key="open.sample")
-        st.button("Open the sample", key="open.sample.go", on_click=_open_sample, args=(sample,), width="stretch")
+        st.button(
+            "Open the sample",
+            key="open.sample.go",
+            on_click=state.guarded(_open_sample),
+            args=(sample,),
+            width="stretch",
+        )
         others = {kept.link: kept.name for kept in state.store().sites() if kept.link != state.kept().link}
         if others:
             link = st.selectbox(
@@ -41,8 +49,13 @@ def side() -> None:
                 format_func=lambda key: f"{others[key]} · {key[:4]}",
                 key="open.kept",
             )
-            st.button("Open it", key="open.kept.go", on_click=_open_kept, args=(link,), width="stretch")
-        st.file_uploader("Site file (.geojson or .zip)", ["geojson", "json", "zip"], key="open.file", on_change=_upload)
+            st.button("Open it", key="open.kept.go", on_click=state.guarded(_open_kept), args=(link,), width="stretch")
+        st.file_uploader(
+            "Site file (.geojson or .zip)",
+            ["geojson", "json", "zip"],
+            key="open.file",
+            on_change=state.guarded(_upload),
+        )
     with st.expander("Save and take along"):
         stem = re.sub(r"[^A-Za-z0-9]+", "-", name or "site").strip("-").lower() or "site"
         st.download_button(

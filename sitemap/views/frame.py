@@ -83,6 +83,7 @@ def page(file: str) -> Iterator[None]:
         if os.environ.get("PITSTEAD_RAISE"):  # the tests want to see it
             raise
     _next(here)
+    state.heard()
 
 
 def _head(here: Page) -> None:
@@ -95,7 +96,7 @@ def _head(here: Page) -> None:
         st.button(
             "Undo",
             key="undo",
-            on_click=state.undo,
+            on_click=state.guarded(state.undo),
             disabled=kept.undo is None,
             help=f"Take back: {kept.undo}" if kept.undo else "Nothing to take back",
             width="content",
@@ -103,7 +104,7 @@ def _head(here: Page) -> None:
         st.button(
             "Redo",
             key="redo",
-            on_click=state.redo,
+            on_click=state.guarded(state.redo),
             disabled=kept.redo is None,
             help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
             width="content",

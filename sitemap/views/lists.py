@@ -25,12 +25,18 @@ def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
             st.text_input(
                 "Name",
                 key=state.bound(f"{key}.name", item.name),
-                on_change=_rename,
+                on_change=state.guarded(_rename),
                 args=(kind, item.id, f"{key}.name"),
             )
             forms.form(item, key, partial(_set, kind, item.id), columns=2)
-            st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=_drop, args=(kind, item.id))
-    st.button(f"Add a {schema.label.lower()}", key=f"e.{kind}.add", on_click=_add, args=(kind,), width="stretch")
+            st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=state.guarded(_drop), args=(kind, item.id))
+    st.button(
+        f"Add a {schema.label.lower()}",
+        key=f"e.{kind}.add",
+        on_click=state.guarded(_add),
+        args=(kind,),
+        width="stretch",
+    )
 
 
 def _set(kind: str, item_id: str, name: str, value: Any) -> None:

@@ -47,7 +47,7 @@ def show() -> None:
         list(names),
         key=state.bound("panel.choice", chosen.id if chosen else ""),
         format_func=names.__getitem__,
-        on_change=lambda: state.select(state.typed("panel.choice") or None),
+        on_change=state.guarded(lambda: state.select(state.typed("panel.choice") or None)),
         label_visibility="collapsed",
     )
     if chosen is None:
@@ -81,7 +81,7 @@ def _whole(a: Assessment) -> None:
             st.button(
                 f"Every check of {plain(spot.name)}",
                 key=f"show.{spot.id}",
-                on_click=state.select,
+                on_click=state.guarded(state.select),
                 args=(spot.id,),
                 width="stretch",
             )
@@ -109,13 +109,20 @@ def _deciding(spot: SpotReport) -> Check | None:
 
 
 def _one(feature: Feature, a: Assessment) -> None:
-    st.button("Back to the whole site", key="panel.back", on_click=state.select, args=(None,), type="tertiary")
+    st.button(
+        "Back to the whole site", key="panel.back", on_click=state.guarded(state.select), args=(None,), type="tertiary"
+    )
     with st.container(key=f"means.{feature.id}"):
         _meaning(feature, a)
     _name_and_place(feature)
     forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
-        st.button(f"Delete {plain(feature.name)}", key=f"delete.{feature.id}", on_click=_delete, args=(feature.id,))
+        st.button(
+            f"Delete {plain(feature.name)}",
+            key=f"delete.{feature.id}",
+            on_click=state.guarded(_delete),
+            args=(feature.id,),
+        )
         st.caption("Undo brings it back.")
 
 
@@ -169,7 +176,7 @@ def _name_and_place(feature: Feature) -> None:
     st.text_input(
         "Name",
         key=state.bound(key, str(feature.values.get("name") or "")),
-        on_change=lambda: change(feature.id, "name", (state.typed(key) or "").strip() or None),
+        on_change=state.guarded(lambda: change(feature.id, "name", (state.typed(key) or "").strip() or None)),
     )
     point = feature.shape.representative_point() if feature.shape is not None else None
     shown = formats(point.x, point.y) if point is not None else {}
@@ -225,8 +232,12 @@ def asked_here(a: Assessment, kiln: Item | None = None) -> None:
             answer = answer_at(a, place[0], place[1], kiln)
         for sentence in answer.sentences:
             st.write(plain(restated(sentence, a.source.units)))
-        st.button("Put a kiln spot there", key="asked.put", on_click=_put_spot, args=(place,), width="stretch")
-        st.button("Close", key="asked.close", on_click=state.put, args=("asked_at", None), type="tertiary")
+        st.button(
+            "Put a kiln spot there", key="asked.put", on_click=state.guarded(_put_spot), args=(place,), width="stretch"
+        )
+        st.button(
+            "Close", key="asked.close", on_click=state.guarded(state.put), args=("asked_at", None), type="tertiary"
+        )
 
 
 def _put_spot(place: tuple[float, float]) -> None:

@@ -89,7 +89,9 @@ def _row_by_row(
         field(record, attribute, f"{widget}.{number}", put)
     if number < len(rows):
         rest = [*rows[:number], *rows[number + 1 :]]
-        st.button("Delete this row", key=f"{widget}.drop", on_click=change, args=(rest,), width="stretch")
+        st.button(
+            "Delete this row", key=f"{widget}.drop", on_click=state.guarded(change), args=(rest,), width="stretch"
+        )
 
 
 def merged_rows(rows: list[dict[str, Any]], edits: dict[str, Any]) -> list[tuple[int | None, dict[str, Any]]]:

@@ -2,6 +2,9 @@
 
 The address carries `?site=<link>`: after a refresh, in a second tab or after a crash the same site is opened from the
 store. Results are never kept here; they follow from the Site.
+
+Streamlit breaks a run off wherever it touches the session state, as soon as somebody does the next thing; in a callback
+that would lose what was typed. So what a tab remembers stands in one plain object, and every callback is `guarded`.
 """
 
 from __future__ import annotations
@@ -9,12 +12,15 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 import streamlit as st
+from streamlit.runtime.scriptrunner import RerunException
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
@@ -26,8 +32,65 @@ from sitemap.site.store import Kept, Store
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"
-_KEPT, _SELECTED, _SAID, _SEEN, _WAITING = "kept", "selected", "said", "seen:", "waiting"
 PAGE = "page"  # the page that is open
+_TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
+_TRIES = 5  # of one callback; each break is somebody doing the next thing within a few milliseconds
+
+
+@dataclass
+class _Tab:
+    """What one tab of the browser remembers."""
+
+    kept: Kept | None = None
+    link: str | None = None  # of the site in the address
+    opened: str | None = None  # link of a site just opened, which the address does not say yet
+    said: list[str] = field(default_factory=list)
+    shown: int = 0  # so many of them stand on the page
+    first: dict[str, Callable[[], None]] = field(default_factory=dict)  # to be done before undo or redo
+    facts: dict[str, Any] = field(default_factory=dict)
+
+
+_acting: ContextVar[_Tab | None] = ContextVar("acting", default=None)  # the tab whose callback runs
+
+
+def _tab() -> _Tab:
+    acting = _acting.get()
+    if acting is not None:
+        return acting
+    if _TAB not in st.session_state:
+        st.session_state[_TAB] = _Tab()
+    tab: _Tab = st.session_state[_TAB]
+    return tab
+
+
+def guarded(action: Callable[..., Any]) -> Callable[..., None]:
+    """A widget callback that is carried out whatever comes in between; a refused input becomes a sentence on the page.
+
+    Only reading a widget breaks it off, and nothing is kept before all is read: so what was broken off is done again.
+    """
+
+    def run(*args: Any) -> None:
+        next_run: RerunException | None = None
+        for _ in range(_TRIES):
+            try:
+                _act(action, args)
+                break
+            except RerunException as asked:
+                next_run = asked
+        if next_run is not None:
+            raise next_run
+
+    return run
+
+
+def _act(action: Callable[..., Any], args: tuple[Any, ...]) -> None:
+    token = _acting.set(_tab())
+    try:
+        action(*args)
+    except PitsteadError as error:
+        say(str(error))
+    finally:
+        _acting.reset(token)
 
 
 @st.cache_resource(show_spinner=False)
@@ -42,17 +105,30 @@ def store() -> Store:
 
 def kept() -> Kept:
     """The site of this tab, as the store holds it now; a sample at the first visit."""
-    link = st.query_params.get("site")
-    held: Kept | None = st.session_state.get(_KEPT)
+    tab = _tab()
+    if tab is not _acting.get():
+        _follow_address(tab)
+    held, link = tab.kept, tab.link
     if link is None:
-        return held if held is not None and _hold(held) else open_sample(FIRST_SAMPLE)
+        return open_sample(FIRST_SAMPLE)
     if held is not None and held.link == link and store().revision(link) == held.revision:
         return held
     try:
-        return _hold(store().open(link))
+        tab.kept = store().open(link)
+        return tab.kept
     except BadSiteFile as error:
         say(f"{error} A sample is open instead.")
         return open_sample(FIRST_SAMPLE)
+
+
+def _follow_address(tab: _Tab) -> None:
+    """The address and the tab speak of the same site: of the one just opened, else of the one in the address."""
+    if tab.opened is None and "site" not in st.query_params:
+        tab.opened = tab.link
+    if tab.opened is not None:
+        st.query_params["site"] = tab.opened
+        tab.opened = None
+    tab.link = st.query_params.get("site")
 
 
 def site() -> Site:
@@ -60,58 +136,52 @@ def site() -> Site:
     return kept().site
 
 
-def _hold(new: Kept) -> Kept:
-    st.session_state[_KEPT] = new
-    if st.query_params.get("site") != new.link:
-        st.query_params["site"] = new.link
-    return new
-
-
 def edit(label: str, after: Site) -> None:
     """Keep an edit at once; `label` says what undo would take back ("Moved kiln K1")."""
-    held = kept()
+    tab, held = _tab(), kept()
     if after != held.site:
-        _hold(store().save(held.link, held.site, after, label))
+        tab.kept = store().save(held.link, held.site, after, label)
 
 
 def before_undo(key: str, action: Callable[[], None]) -> None:
     """Something to be done before undo or redo: what was typed a moment ago is an edit older than the press on undo."""
-    st.session_state.setdefault(_WAITING, {})[key] = action
+    _tab().first[key] = action
 
 
 def _done_first() -> None:
-    for action in list(st.session_state.get(_WAITING, {}).values()):
+    for action in list(_tab().first.values()):
         action()
 
 
 def undo() -> None:
     """Take the last edit back."""
     _done_first()
-    _hold(store().undo(kept().link))
+    tab, held = _tab(), kept()
+    tab.kept = store().undo(held.link)
 
 
 def redo() -> None:
     """Do it again."""
     _done_first()
-    _hold(store().redo(kept().link))
+    tab, held = _tab(), kept()
+    tab.kept = store().redo(held.link)
 
 
 def open_new(new: Site) -> Kept:
     """Keep a site under a link of its own and show it."""
-    _look_away()
-    return _hold(store().create(new))
+    return _show(_tab(), store().create(new))
 
 
 def open_link(link: str) -> Kept:
     """Show a site that is kept already."""
-    _look_away()
-    return _hold(store().open(link))
+    return _show(_tab(), store().open(link))
 
 
-def _look_away() -> None:
-    """Forget what was chosen and asked on the site that was open before."""
-    for key in (_SELECTED, "asked_at", "look_at"):
-        st.session_state.pop(key, None)
+def _show(tab: _Tab, new: Kept) -> Kept:
+    tab.kept, tab.link, tab.opened = new, new.link, new.link
+    for key in (_SELECTED, "asked_at", "look_at"):  # what was chosen and asked on the site that was open before
+        tab.facts.pop(key, None)
+    return new
 
 
 def open_sample(name: str) -> Kept:
@@ -162,23 +232,33 @@ def _assessed(of: Site, ground: Terrain | None, on: dt.date) -> Assessment:
 
 def selected() -> Feature | None:
     """The feature the panel shows."""
-    chosen = st.session_state.get(_SELECTED)
+    chosen = _tab().facts.get(_SELECTED)
     return site().get(chosen) if chosen else None
 
 
 def select(id: str | None) -> None:  # noqa: A002
     """Show one feature in the panel."""
-    st.session_state[_SELECTED] = id
+    _tab().facts[_SELECTED] = id
 
 
 def say(text: str) -> None:
     """A sentence for the top of the page, shown once."""
-    st.session_state.setdefault(_SAID, []).append(text)
+    tab = _tab()
+    if text not in tab.said:
+        tab.said.append(text)
 
 
-def said() -> list[str]:
-    """Sentences to show now; they are gone afterwards."""
-    return list(st.session_state.pop(_SAID, []))
+def said() -> tuple[str, ...]:
+    """Sentences to show now."""
+    tab = _tab()
+    tab.shown = len(tab.said)
+    return tuple(tab.said)
+
+
+def heard() -> None:
+    """The page stands whole, and with it the sentences shown: they are not shown again."""
+    tab = _tab()
+    del tab.said[: tab.shown]
 
 
 def bound(key: str, stored: Any) -> str:
@@ -188,11 +268,12 @@ def bound(key: str, stored: Any) -> str:
     changed behind it, or when it stands on another page: there it is a new widget, which would begin empty. A value
     that was typed into it is not sent back: it could arrive after the next one was typed, and undo it.
     """
-    now = (st.session_state.get(PAGE), stored)
-    page, before = st.session_state.get(_SEEN + key, (None, None))
+    facts = _tab().facts
+    now = (facts.get(PAGE), stored)
+    page, before = facts.get(_SEEN + key, (None, None))
     if key not in st.session_state or page != now[0] or (before != stored and st.session_state[key] != stored):
         st.session_state[key] = stored
-    st.session_state[_SEEN + key] = now
+    facts[_SEEN + key] = now
     return key
 
 
@@ -203,21 +284,9 @@ def typed(key: str) -> Any:
 
 def remember(key: str, default: Any) -> Any:
     """A fact of this tab that is no part of the site (a view, a chosen row)."""
-    return st.session_state.setdefault(key, default)
+    return _tab().facts.setdefault(key, default)
 
 
 def put(key: str, value: Any) -> None:
     """Set such a fact."""
-    st.session_state[key] = value
-
-
-def guarded(action: Callable[[], Any]) -> Callable[[], None]:
-    """A widget callback in which a refused input becomes a sentence on the page."""
-
-    def run() -> None:
-        try:
-            action()
-        except PitsteadError as error:
-            say(str(error))
-
-    return run
+    _tab().facts[key] = value

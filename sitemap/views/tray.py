@@ -28,7 +28,7 @@ def show() -> None:
                 plain(_label(feature)),
                 key=state.bound(key, str(feature.values.get(PLACE) or "")),
                 placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
-                on_change=_typed,
+                on_change=state.guarded(_typed),
                 args=(feature.id, key),
             )
         if st.toggle("Place them by hand on the map", key="tray.map"):

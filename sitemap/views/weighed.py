@@ -65,7 +65,7 @@ def _counted(heap: Feature, item: SlashItem) -> None:
         st.button(
             f"Take it for the {len(alike)} heaps of this look",
             key="char.go",
-            on_click=_take,
+            on_click=state.guarded(_take),
             args=(tuple(other.id for other in alike), ratio),
         )
 

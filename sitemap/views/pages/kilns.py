@@ -93,8 +93,10 @@ with page("kilns"):
             key=state.bound(zone, a.source.timezone or ""),
             placeholder="America/Denver",
             help="The clock needs it, and nothing offline gives it from the place.",
-            on_change=lambda: state.edit(
-                "Time zone", state.site().with_member("timezone", (state.typed(zone) or "").strip() or None)
+            on_change=state.guarded(
+                lambda: state.edit(
+                    "Time zone", state.site().with_member("timezone", (state.typed(zone) or "").strip() or None)
+                )
             ),
         )
     with right:

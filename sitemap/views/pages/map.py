@@ -32,12 +32,12 @@ def taken(edits: Edits) -> None:
         if feature is not None:
             site = site.without(feature_id)
             said.append(f"deleted {feature.name}")
-    if said:
-        words = ", ".join(said)
-        state.edit(words[0].upper() + words[1:], site)
     if not edits.added:
         state.select(edits.selected)
     state.put("asked_at", edits.clicked)
+    if said:
+        words = ", ".join(said)
+        state.edit(words[0].upper() + words[1:], site)
 
 
 def body() -> None:
@@ -77,7 +77,7 @@ def _hint(site: Site) -> None:
             st.markdown("**From an empty map to a verdict**\n\n" + "  \n".join(lines))
             if steps[following][0] == _KILN and st.button("Describe a kiln", key="hint.kiln", width="stretch"):
                 open_page("kilns")
-        st.button("Close", key="hint.close", on_click=state.put, args=("hint", False), type="tertiary")
+        st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
 
 
 _KILN = "A kiln"

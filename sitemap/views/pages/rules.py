@@ -82,7 +82,7 @@ with page("rules"):
     ]
     if missing:
         st.caption("Neither on the map nor looked for yet: " + ", ".join(missing) + ".")
-        st.button("List them, to fill in", key="looked.all", on_click=_looked_all)
+        st.button("List them, to fill in", key="looked.all", on_click=state.guarded(_looked_all))
     lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
     st.markdown("#### Distances, kiln by kiln")
     for spot in a.spots:
@@ -115,7 +115,7 @@ with page("rules"):
         )
     with st.expander("Change the distances", key="rules.change"):
         st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
-        st.button("Take the cautious rows into the table", key="rules.take", on_click=_take_defaults)
+        st.button("Take the cautious rows into the table", key="rules.take", on_click=state.guarded(_take_defaults))
         lists.records("rules")
     with st.expander("Published examples"):
         table(

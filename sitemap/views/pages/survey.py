@@ -80,7 +80,9 @@ def _pace() -> None:
         taped, count, go = st.columns(3, vertical_alignment="bottom")
         length = taped.number_input(f"Walked by tape ({unit})", 1.0, 2000.0, 150.0 if site.units == "us" else 50.0)
         paces = count.number_input("Paces counted", 1, 10_000, None, key="pace.count")
-        go.button("Keep the pace", key="pace.go", disabled=not paces, on_click=_keep_pace, args=(length, paces))
+        go.button(
+            "Keep the pace", key="pace.go", disabled=not paces, on_click=state.guarded(_keep_pace), args=(length, paces)
+        )
 
 
 def _keep_pace(length: float, paces: int) -> None:
