@@ -15,7 +15,7 @@ from sitemap.siting.reach import LIMITS, Limit, Reach, made_reach
 from sitemap.water import along, haul, verdict
 from sitemap.water.friction import head_m, pressure_kpa
 from sitemap.water.haul_way import PACE, Trip
-from sitemap.water.line import head_margin_m, steady_flow_l_min
+from sitemap.water.line import steady_flow_l_min
 from sitemap.water.nozzle import outlet_pressure_kpa
 from sitemap.water.reach import haul_margin_min, quench_margin_m
 from sitemap.water.rig import Rig
@@ -63,18 +63,10 @@ def hose_reach(
     needed = verdict.needed_flow_l_min(*asked, along.fill_l(rig.hoses(length)))
     at_nozzle = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, needed)))
     with np.errstate(invalid="ignore"):
-        at_best = quench_margin_m(rig, *asked, length, lift - lift_error_m, highest)
+        top = np.where(highest > lift, highest, lift - lift_error_m)
+        at_best = quench_margin_m(rig, *asked, length, lift - lift_error_m, top)
         at_worst = quench_margin_m(_cautious(rig), *careful, length, lift + lift_error_m, highest)
-        keeping_pace = head_margin_m(
-            asked[1],
-            rig.supply,
-            rig.all_hoses(length),
-            lift,
-            rig.outlet_factor,
-            supply_share=wear,
-            friction_share=float(rig.friction_share[0]),
-        )
-        passes = (at_best >= 0) & (keeping_pace > 0)
+        passes = at_best >= 0
         sure = (at_worst >= 0) & rig.couples(length)
         rises = sure & (highest - lift > at_nozzle)  # pressure may fall below zero there: ask the flow that runs
         shares = {"supply_share": rig.supply_share[0], "friction_share": rig.friction_share[0]}

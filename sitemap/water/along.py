@@ -202,6 +202,22 @@ def joined(first: Along, second: Along) -> Along:
     )
 
 
+def tilted(profile: Profile, higher_m: float) -> Profile:
+    """A profile whose end stands so much higher [m], and the rest in proportion to its distance.
+
+    >>> tilted(((0.0, 0.0), (50.0, 4.0), (100.0, 10.0)), -2.0)
+    ((0.0, 0.0), (50.0, 3.0), (100.0, 8.0))
+    """
+    length = profile[-1][0]
+    return tuple((distance, height + higher_m * distance / length) for distance, height in profile)
+
+
+def highest_m(profile: Profile, higher_m: Array) -> Array:
+    """Highest point of a profile whose end stands so much higher, (n,) [m] to (n,) [m]."""
+    distance, height = (np.asarray(column, dtype=float)[:, None] for column in zip(*profile, strict=True))
+    return np.asarray(np.max(height + higher_m * distance / profile[-1][0], axis=0))
+
+
 def primes(head_m: float, profile: Profile) -> bool:
     """Whether a head at no flow [m] lifts water over the highest point of the lay, as it must before anything runs."""
     return head_m > max(height for _, height in check_profile(profile))

@@ -90,11 +90,9 @@ def _quench(need: Need, lay: Lay, solved: Solved, flow: Array, measured: float |
     litres = need.quench_l.values
     needed = verdict.needed_flow_l_min(litres, hold, solved.fill_l)
     word, because = _judged(solved, flow, needed, measured, system)
-    slow: Word = "not known" if word == "not known" else "short"
     how = "flooding" if need.floods else "raking and spraying"
     tested = "" if measured is None else " by the bucket test"
     if np.isfinite(flow[0]) and flow[0] <= hold[0]:
-        word = slow
         arrives, keeps = compared(flow[0], hold[0], "l_min", system)
         reason = (
             f"{arrives} arrive{tested} and {keeps} only keep pace with the glow: "
@@ -152,7 +150,9 @@ def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, 
             reasons.append(f"shutting the nozzle puts {shut} on a hose rated for {rated}")
     fault = pressures.fault(system) if pressures is not None else None
     if fault:
-        return "short", f"; {fault}"
+        if not (passes[0] and solved.holds_closed(float(needed[0]))):
+            return "short", f"; {fault}"
+        reasons.append(f"{fault}, unless the nozzle is half shut")
     word = verdict.word_of(passes, worst, best, reasons)
     blank = rig.pressure_assumed and needed[0] <= rig.most_flow_l_min
     if not passes[0] and ((word == "tight" and not lift.known) or (word == "short" and blank)):

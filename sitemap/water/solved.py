@@ -69,6 +69,11 @@ class Solved:
         """Head left at a flow and lift, likely inputs; a tank on the way stands as much higher as the kiln."""
         return min(float(stretch.margin_m(flow_l_min, lift_m - self.lift.metres)) for stretch in self.stretches)
 
+    def holds_closed(self, flow_l_min: float) -> bool:
+        """Whether no pressure falls below the air's once the nozzle is closed to a flow, likely inputs."""
+        closed = [stretch.along_at(flow_l_min) for stretch in self.stretches]
+        return all(part is None or part.fault() is None for part in closed)
+
     def weakest(self, flow_l_min: float) -> Stretch:
         """The stretch with the least to spare at a flow."""
         return min(self.stretches, key=lambda stretch: float(stretch.margin_m(flow_l_min)))
@@ -183,8 +188,7 @@ def _profile(lay: Lay, lift: Lift) -> along.Profile:
     if not lay.profile:
         return (0.0, 0.0), (length, lift.metres)
     points = along.check_profile(lay.profile)
-    tilt = (lift.metres - points[-1][1]) / points[-1][0]
-    return tuple((distance, height + tilt * distance) for distance, height in points)
+    return along.tilted(points, lift.metres - points[-1][1])
 
 
 def picture_of(solved: Solved, needed_l_min: float | None) -> LinePicture | None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap.ranges import Array
 from sitemap.units import compared, text
@@ -37,6 +39,7 @@ class Leg:
 class Stretch:
     """A rig laid along a leg.
 
+    leg : the way it takes
     hoses : what the balance runs over, with the suction
     laid : without it
     rise_m : end above start, likely
@@ -44,11 +47,35 @@ class Stretch:
     """
 
     rig: Rig
+    leg: Leg
     hoses: tuple[HoseRun, ...]
     laid: tuple[HoseRun, ...]
     rise_m: float
     flow_l_min: Array
-    along: Along | None
+
+    @cached_property
+    def along(self) -> Along | None:
+        """Pressures at the flow that runs, likely inputs; None where none does."""
+        return self.along_at(float(self.flow_l_min[0]))
+
+    def along_at(self, flow_l_min: float, lost_m: float = 0.0) -> Along | None:
+        """Pressures at a flow, likely inputs, with so much head lost where the water enters; None where none runs."""
+        rig, hose_m = self.rig, float(sum(float(np.asarray(hose.length_m)) for hose in self.laid))
+        if not np.isfinite(flow_l_min) or hose_m <= 0:
+            return None
+        in_line = rig.relay is not None and rig.relay.kind == "pump"
+        relay_at_m = hose_m * rig.relay.after_m / self.leg.length_m if rig.relay is not None and in_line else np.inf
+        if rig.suction:
+            lost_m += float(rig.suction.loss_m(flow_l_min, rig.suction.length_m))
+        return along.pressure_along(
+            flow_l_min,
+            rig.supply,
+            self.laid,
+            self.leg.profile,
+            lost_before_m=lost_m,
+            relay_at_m=relay_at_m,
+            **rig.driven(),
+        )
 
     def margin_m(self, flow_l_min: float | Array, higher_m: float = 0.0) -> Array:
         """Head left at a flow, likely inputs, with the end so much higher."""
@@ -75,39 +102,36 @@ def stretch_of(rig: Rig, leg: Leg, system: str = "metric") -> Stretch:
         told = f"the hose on hand, {on_hand}, does not cover {way} with {100 * SLACK:.0f} % slack"
         raise NoLineError(told, "short", "hose length")
     share = relay.after_m / leg.length_m if relay is not None and relay.kind == "pump" else None
-    _check_priming(rig, leg, share, system)
+    primed = _primed(rig, leg, share, system)
     hoses = rig.all_hoses(leg.length_m)
     flow = steady_flow_l_min(rig.supply, hoses, rise_m + leg.shift_m, rig.outlet_factor, **rig.driven(draws=True))
-    pressures: Along | None = None
-    if np.isfinite(flow[0]) and hose_m > 0:
-        likely = float(flow[0])
-        relay_at_m = np.inf if share is None else hose_m * share
-        behind = float(rig.suction.loss_m(likely, rig.suction.length_m)) if rig.suction else 0.0
-        pressures = along.pressure_along(
-            likely, rig.supply, laid, leg.profile, lost_before_m=behind, relay_at_m=relay_at_m, **rig.driven()
-        )
-    return Stretch(rig, hoses, laid, rise_m, flow, pressures)
+    return Stretch(rig, leg, hoses, laid, rise_m, np.where(primed, flow, np.nan))
 
 
-def _check_priming(rig: Rig, leg: Leg, share: float | None, system: str) -> None:
-    """A pump must first fill the hose: the one at the water as far as the second, both together to the end.
+def _primed(rig: Rig, leg: Leg, share: float | None, system: str) -> NDArray[np.bool_]:
+    """Whether the pumps fill the hose, as they must first: the one at the water as far as the second, both to the end.
 
     share : of the way that lies before the second pump, None without one
+
+    Returns (draws,); raises NoLineError where they do not even with the end as low as its error allows.
     """
-    alone_m = rig.supply.most_head_m * float(rig.supply_share[0])
-    alone = "the pump" if rig.pumped else "the pressure at the source"
-    pumps = [(alone, alone_m, leg.profile)]
-    if share is not None:
-        pumps = [
-            ("the pump at the water", alone_m, along.cut(leg.profile, share * leg.profile[-1][0])[0]),
-            ("the two pumps together", rig.most_head_m, leg.profile),
-        ]
-    for who, head_m, profile in pumps:
-        if head_m <= 0 or along.primes(head_m, profile):  # by its own fall it may run as a siphon: judged by pressure
+    alone_m = rig.supply.most_head_m * rig.supply_share
+    pumps = [("the pump" if rig.pumped else "the pressure at the source", alone_m, 1.0)]
+    if share is not None and rig.relay is not None:
+        both_m = alone_m + rig.booster.most_head_m * rig.relay.supply_share
+        pumps = [("the pump at the water", alone_m, share), ("the two pumps together", both_m, 1.0)]
+    primed = np.ones(leg.shift_m.shape, dtype=np.bool_)
+    for who, head_m, part in pumps:
+        if head_m[0] <= 0:  # by its own fall it may run as a siphon: judged by pressure
             continue
-        lifts_to, rises_to = compared(head_m, max(height for _, height in profile), "m", system)
+        profile = leg.profile if part == 1.0 else along.cut(leg.profile, part * leg.profile[-1][0])[0]
+        primed &= head_m > along.highest_m(profile, leg.shift_m * part)
+        if along.primes(float(head_m[0]), along.tilted(profile, -leg.error_m * part)):
+            continue
+        lifts_to, rises_to = compared(float(head_m[0]), max(height for _, height in profile), "m", system)
         lifts = "lift" if "two" in who else "lifts"
         told = f"{who} {lifts} {lifts_to} at most and the lay rises to {rises_to} above {leg.start}: nothing arrives"
         if rig.pressure_assumed:
             raise NoLineError(f"{told}; {PRESSURE_ASSUMED}: measure it, or run the bucket test", fails="lift")
         raise NoLineError(told, "short", "lift")
+    return primed

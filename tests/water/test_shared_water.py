@@ -231,3 +231,44 @@ def test_law_the_least_work_is_said_first() -> None:
     assert told[0] == "smaller_nozzle"
     assert told[-1] == "stand_by_water"
     assert "a quarter of the opening, as a tip of 5 mm" in spot.advice[0].text  # 10 mm / √4
+
+
+def test_law_a_lift_that_may_be_under_the_pumps_reach_is_tight() -> None:
+    """What flips inside the ± is tight. 0.9 · 60 m (C) lift 54 m at most; 56 ± 4 m may be 52, 60 ± 4 not."""
+    near = quench(found(TANK, links={"lift_m": 56, "lift_error_m": 4}))
+    assert (near["verdict"], near["flow_l_min"], near["minutes_to_quench"]) == ("tight", None, None)
+    assert "lower than entered" in near["reason"]
+    far = quench(found(TANK, links={"lift_m": 60, "lift_error_m": 4}))
+    assert (far["verdict"], far["flow_l_min"]) == ("short", None)
+    assert "lifts 54 m at most" in far["reason"]
+
+
+@pytest.mark.parametrize(
+    ("top_m", "verdict"), [(40, "enough on paper"), (45, "tight"), (53.5, "tight"), (53.9, "short")]
+)
+def test_law_a_nozzle_half_shut_carries_water_over_a_rise(top_m: float, verdict: str) -> None:
+    """A hose over a rise to a kiln lower down: half way along 120 m of 38.1 mm the pressure is the pump's head less the
+    rise less half the friction. Wide open some 113 L/min run: 54 · (1 − (113/400)²) = 49.69 m, less 60 m of friction by
+    10.667 · 60 · 0.0018833^1.852 / (140^1.852 · 0.0381^4.871) = 4.97 m (P): a rise of 44.7 m leaves nothing there.
+    Closed to 16 L/min the head is 53.91 m and the friction 0.13 m: 53.5 m still passes, 53.9 m no more.
+    """
+    lay = thing(
+        "hose_lay",
+        "lay",
+        {"type": "LineString", "coordinates": [list(off(HERE, 180, 100)), list(HERE)]},
+        name="Lay",
+        from_source="w",
+        to_spot="k",
+        profile=[[0, 0], [50, top_m], [100, 10]],
+    )
+    hose = [{"name": "38 mm", "bore_mm": 38.1, "lengths_m": [15] * 8, "rated_kpa": 1500}]
+    seen = report(
+        thing("kiln_spot", "k", point(HERE), kiln="Box"),
+        thing("water_source", "w", point(off(HERE, 180, 100)), name="Source", **(READY | TANK)),
+        lay,
+        equipment=KIT | {"hoses": hose},
+        links=[{"source": "w", "spot": "k", "lift_m": 10}],
+    )
+    entry = quench(seen, 0, "w")
+    assert entry["verdict"] == verdict
+    assert ("half shut" in entry["reason"]) == (verdict == "tight")
