@@ -65,7 +65,10 @@ class Stand:
 
 
 def figure(table: str, key: str, floor: float | None = None, ceiling: float | None = None) -> Array:
-    """Draws of a row of a table [in its own unit], between hard limits; its error is common to the site."""
+    """Draws of a row of a table; its error is common to the site.
+
+    table, key : name of the table and of its row; floor, ceiling : hard limits, or None [unit of the row]
+    """
     row = tables.load(table)[key]
     return draw(row["value"], row["low"], row["high"], about="site", quantity=key, floor=floor, ceiling=ceiling)
 
