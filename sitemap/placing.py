@@ -18,6 +18,7 @@ from sitemap.ground.plane import Plane
 from sitemap.ground.travel import Machine
 from sitemap.kiln_ground import Demand, demand_of, kilns_near, largest_kiln, reaches_of, spacing_m, usable_of
 from sitemap.lays import mover_of
+from sitemap.notes import kiln_called
 from sitemap.site.model import Item, Site
 from sitemap.siting.ranking import Proposal, ProposedSpot, kiln_row, ranked_spots
 from sitemap.siting.smoke import smoke_caution
@@ -250,7 +251,8 @@ def _proposed(
 
 def place_text(placing: Placing) -> str:
     """The proposals as text, least work first."""
-    lines = [placing.why] if placing.why else []
+    lines = [f"For {kiln_called(placing.kiln.name)}:"] if placing.kiln is not None and placing.proposals else []
+    lines += [placing.why] if placing.why else []
     for number, proposal in enumerate(placing.proposals, start=1):
         lines += [f"{number}. {len(proposal.spots)} kiln spot{'s' * (len(proposal.spots) > 1)}: {proposal.sentence}"]
         lines += [f"   {decimal(spot.lon, spot.lat)}: {spot.why}" for spot in proposal.spots]
@@ -273,7 +275,9 @@ def place_json(placing: Placing) -> str:
         }
         for one in placing.proposals
     ]
-    return json.dumps({"format": 1, "proposals": proposals, "why_none": placing.why or None}, ensure_ascii=False) + "\n"
+    kiln = None if placing.kiln is None else placing.kiln.name
+    told = {"format": 1, "kiln": kiln, "proposals": proposals, "why_none": placing.why or None}
+    return json.dumps(told, ensure_ascii=False) + "\n"
 
 
 def _six(value: float) -> float:

@@ -342,7 +342,7 @@ def test_law_the_command_line_takes_the_kiln_by_its_name(tmp_path: Path, capsys:
         assert status == (2 if name == "none" else 0)
         assert ("'none'" in err) == (name == "none")
         said[name] = out
-    assert said["ring"] != said["Big bin"]
+    assert json.loads(said["Big bin"])["kiln"] == "Big bin" != json.loads(said["ring"])["kiln"]
     assert said["none"] == ""
 
 

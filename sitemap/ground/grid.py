@@ -78,8 +78,10 @@ class Grid:
         rows, columns = -(-self.rows // factor), -(-self.columns // factor)
         return Grid(self.x0_m, self.y0_m, self.cell_m * factor, rows, columns)
 
-    def burn(self, shapes: Iterable[BaseGeometry | None]) -> Mask:
+    def burn(self, shapes: Iterable[BaseGeometry | None], by_middle: bool = False) -> Mask:
         """Every cell that a shape [m] touches, however little: a barrier drawn this way has no gap.
+
+        by_middle : only the cells whose middle lies in a shape
 
         Missing and empty shapes are passed over. Returns (rows, columns).
         """
@@ -88,7 +90,8 @@ class Grid:
             return np.zeros(self.shape, dtype=bool)
         from rasterio.features import rasterize
 
-        burned = rasterize(present, self.shape, transform=self.transform, all_touched=True, dtype="uint8")
+        touched = not by_middle
+        burned = rasterize(present, self.shape, transform=self.transform, all_touched=touched, dtype="uint8")
         return np.asarray(burned, dtype=bool)
 
     def outline(self, mask: Mask) -> shapely.MultiPolygon:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from shapely.geometry import Point
 
 from sitemap.errors import positive
@@ -23,6 +22,7 @@ from sitemap.siting.work import Haul, Heap, Progress, Rates, WaterHaul, Work
 COARSE_CELLS = 62_500  # the search runs on at most so many cells, the figures shown on all of them
 OTHER_PLACE_M = 30.0  # [m] a second choice for one spot lies at least this far from the first (ours)
 UNSERVED_H_PER_T = 1e6  # [h/t] stands for no way at all
+EDGE_M = 0.02  # [m] a spot keeps off the edge of usable ground: seven decimals of a degree are good to a centimetre
 SLOW = Rates()
 SPACING_M = 6.0  # [m] between the edges of two kilns (house rule)
 
@@ -141,7 +141,7 @@ class _Ranking:
     def __init__(self, usable: Usable, work: Work, apart_m: float, progress: Progress) -> None:
         self.usable, self.work, self.progress = usable, work, progress
         self.spacing_m = apart_m + 2 * usable.kiln_radius_m
-        self.fine = _whole_cells(usable)
+        self.fine = _usable_cells(usable)
         self.factor = max(1, math.ceil(math.sqrt(usable.grid.size / COARSE_CELLS)))
 
     def search(self, spots_most: int, kilns: int) -> list[Floats]:
@@ -248,10 +248,9 @@ def _around(place: Floats, offset: Floats) -> tuple[Floats, Floats]:
     return east, north
 
 
-def _whole_cells(usable: Usable) -> Mask:
-    """Cells that lie on usable ground with all of their square."""
-    rest = shapely.box(*usable.grid.bounds).buffer(usable.grid.cell_m).difference(usable.area)
-    return ~usable.grid.burn([rest])
+def _usable_cells(usable: Usable) -> Mask:
+    """Cells whose middle lies on usable ground, and not on its very edge."""
+    return usable.grid.burn([usable.area.buffer(-EDGE_M, join_style="mitre")], by_middle=True)
 
 
 def _blocks(mask: Mask, factor: int) -> Mask:
