@@ -39,39 +39,11 @@ class Piece:
     coupling_mm: float | None = None
 
 
-def whole_hoses_m(route_m: Numbers, piece_lengths_m: Sequence[float], slack: float = SLACK) -> Array:
-    """Length of hose that is really laid: whole pieces, in order, until the way with its slack is covered.
-
-    Parameters
-    ----------
-    route_m : scalar or array, length of the way [m], not below 0; NaN stays NaN
-    piece_lengths_m : each hose on hand in the order laid [m], above 0
-    slack : share added to the way, 0 … 0.5
-
-    Returns
-    -------
-    same shape [m]; NaN where the hoses on hand do not reach
-
-    Raises
-    ------
-    BadValue : a piece not above zero, slack outside its limits
-
-    References
-    ----------
-    Adding up to whole lengths (P); slack 5–15 % C.
-
-    >>> float(whole_hoses_m(50.0, [20.0, 20.0, 20.0], slack=0.1))
-    60.0
-    """
-    ends = np.concatenate([[0.0], np.cumsum(_lengths(piece_lengths_m))])
-    laid: Array = np.append(ends, np.nan)[_pieces_needed(route_m, ends, slack)]
-    return laid
-
-
 def laid_by_run(route_m: Numbers, pieces: Sequence[Piece], slack: float = SLACK) -> tuple[tuple[Piece, Array], ...]:
     """Length of each hose of one size on the way, in the order joined.
 
-    Neighbouring pieces of the same bore, roughness and kind make one run.
+    Whole pieces are laid, in order, until the way with its slack is covered. Neighbouring pieces of the same bore,
+    roughness and kind make one run.
 
     Parameters
     ----------
@@ -83,6 +55,17 @@ def laid_by_run(route_m: Numbers, pieces: Sequence[Piece], slack: float = SLACK)
     -------
     ((a piece standing for its run, length of the run [m] in the shape of route_m), …); NaN where the hoses on hand do
     not reach
+
+    Raises
+    ------
+    BadValue : a piece not above zero, slack outside its limits
+
+    References
+    ----------
+    Adding up to whole lengths (P); slack 5–15 % C.
+
+    >>> [float(length) for _, length in laid_by_run(50.0, [Piece(20.0, 38.1)] * 4)]
+    [60.0]
     """
     ends = np.concatenate([[0.0], np.cumsum(_lengths([piece.length_m for piece in pieces]))])
     index = _pieces_needed(route_m, ends, slack)

@@ -21,17 +21,17 @@ PIECES = (
 
 def test_published_whole_lengths():
     """Hose is added up to whole lengths (P); slack 10 % (C): 18 m → 20, 19 m → 40, 50 m → 55, 65 m → out of hose."""
-    laid = laying.whole_hoses_m(np.array([0.0, 18.0, 19.0, 50.0, 63.0, 65.0, np.nan]), [20.0, 20.0, 15.0, 15.0])
+    routes = np.array([0.0, 18.0, 19.0, 50.0, 63.0, 65.0, np.nan])
+    laid = sum(length for _, length in laying.laid_by_run(routes, PIECES))
     assert laid[:5].tolist() == [0.0, 20.0, 40.0, 55.0, 70.0]
     assert np.isnan(laid[5:]).all()
 
 
-def test_law_runs_add_up_to_the_whole_hoses():
-    routes = np.linspace(0, 80, 161)
-    runs = laying.laid_by_run(routes, PIECES)
-    assert [piece.kind for piece, _ in runs] == ["wide", "narrow"]
-    total = sum(length for _, length in runs)
-    np.testing.assert_array_equal(total, laying.whole_hoses_m(routes, [piece.length_m for piece in PIECES]))
+def test_law_hoses_of_one_size_make_one_run_and_the_first_is_laid_first():
+    """30 m and 10 % of slack (C) are 33: both wide lengths of 20 m; 50 m are 55: a narrow one of 15 m behind them."""
+    (wide, wides), (narrow, narrows) = laying.laid_by_run(np.array([30.0, 50.0]), PIECES)
+    assert (wide.kind, narrow.kind) == ("wide", "narrow")
+    assert (wides.tolist(), narrows.tolist()) == ([40.0, 40.0], [0.0, 15.0])
 
 
 LINE = {
@@ -135,6 +135,6 @@ def test_refuses_a_hose_without_bore_or_length():
     with pytest.raises(BadValue, match="Bore must be above 0 mm"):
         steady_flow_l_min(pump.plate_pump(30.0, 300.0), [HoseRun(0.0, 30.0)], 0.0, 5.0)
     with pytest.raises(BadValue, match="Hose length must be above 0 m"):
-        laying.whole_hoses_m(10.0, [20.0, -1.0])
+        laying.laid_by_run(10.0, [PIECES[0], laying.Piece(-1.0, 38.1)])
     with pytest.raises(BadValue, match="Slack"):
-        laying.whole_hoses_m(10.0, [20.0], slack=2.0)
+        laying.laid_by_run(10.0, PIECES, slack=2.0)
