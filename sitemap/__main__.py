@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import io
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NoReturn
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
@@ -40,10 +42,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 2
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{message[:1].upper()}{message[1:]}: see {self.prog} --help.", file=sys.stderr)
+        sys.exit(2)
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="python -m sitemap", description="Works out a burn site from its file, without a network."
-    )
+    parser = _Parser(prog="python -m sitemap", description="Works out a burn site from its file, without a network.")
     verbs = parser.add_subparsers(dest="verb", required=True)
     for verb, run, says in (
         ("check", _check, "say what is unfinished or unsound"),
@@ -145,4 +153,7 @@ def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
 
 if __name__ == "__main__":
+    for stream in (sys.stdout, sys.stderr):  # some systems write another encoding into a pipe
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8")
     sys.exit(main())

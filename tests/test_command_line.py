@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import json
 import math
+import os
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -199,6 +202,29 @@ def test_refuses_a_date_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert said.out == ""
     assert said.err.count("\n") == 1
     assert "2026-11-25" in said.err
+
+
+@pytest.mark.parametrize("words", [[], ["burn"], ["plan", "SITE"], ["place", "SITE", "--kilns", "two"], ["check"]])
+def test_refuses_words_it_does_not_know_in_one_sentence(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    said = capsys.readouterr()
+    assert (left.value.code, said.out, said.err.count("\n")) == (2, "", 1)
+    assert said.err.endswith("--help.\n")
+
+
+def test_law_names_of_any_script_pass_a_pipe_of_another_encoding(tmp_path: Path) -> None:
+    path = kept(tmp_path, collection(pile(name="Grüne Senke Ω 木"), site={**MEMBER, "name": "木"}))
+    for words in (["assess", path, "--json"], ["assess", path], ["check", path]):
+        done = subprocess.run(
+            [sys.executable, "-m", "sitemap", *words],
+            capture_output=True,
+            cwd=Path(__file__).parents[1],
+            env={**os.environ, "PYTHONIOENCODING": "ascii"},
+            check=False,
+        )
+        assert (done.returncode, done.stderr) == (0, b"")
+        assert "Grüne Senke Ω 木" in done.stdout.decode("utf-8")
 
 
 def test_refuses_a_file_that_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from sitemap.site.frozen import FrozenDict
+from sitemap.site.frozen import FrozenDict, thaw
 
 AttributeType = Literal[
     "number",
@@ -218,5 +218,5 @@ def _words(text: str) -> str:
 
 
 def _shown(value: Any) -> str:
-    text = repr(value)
+    text = repr(thaw(value))
     return text if len(text) <= 40 else text[:37] + "…"

@@ -68,9 +68,9 @@ def parse_site(text: str, name: str = "The site file") -> Site:
     except RecursionError as error:
         raise BadSiteFile(f"{name} is nested too deeply to be a site file.") from error
     except json.JSONDecodeError as error:
-        raise BadSiteFile(
-            f"{name} is not JSON: {error.msg.lower()} at line {error.lineno}, column {error.colno}."
-        ) from error
+        where = f"at line {error.lineno}, column {error.colno}"
+        said = f"{error.msg.lower().removesuffix(' at')} {where}" if text.strip() else "it is empty"
+        raise BadSiteFile(f"{name} is not JSON: {said}.") from error
     if not isinstance(raw, dict) or raw.get("type") != "FeatureCollection":
         raise BadSiteFile(f"{name} is not a GeoJSON FeatureCollection: save the site as one.")
     faults = [*twice, *_unreadable(raw)]

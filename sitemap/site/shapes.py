@@ -39,10 +39,22 @@ def shape_fault(geometry: Mapping[str, Any]) -> str | None:
 
 
 def _made(geometry: Mapping[str, Any]) -> BaseGeometry | None:
-    try:
-        return shapely_shape(geometry)
-    except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
-        return None
+    """The shape; where some corners have a height and some none, or more than that, without any heights."""
+    for told in (geometry, _flat(geometry)):
+        try:
+            return shapely_shape(told)
+        except (shapely.errors.ShapelyError, ValueError, TypeError, KeyError, AttributeError, IndexError):
+            continue
+    return None
+
+
+def _flat(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _flat(inner) if key in ("coordinates", "geometries") else inner for key, inner in value.items()}
+    if not isinstance(value, tuple | list):
+        return value
+    is_position = all(isinstance(each, int | float) for each in value)
+    return value[:2] if is_position else [_flat(each) for each in value]
 
 
 def _as_it_lies(shape: BaseGeometry) -> BaseGeometry:

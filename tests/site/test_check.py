@@ -60,6 +60,8 @@ FEATURE_GAPS = [
     ("no such choice", thing(shape="pyramid"), "bad_value", "must be one of dome"),
     ("half a person", thing(kind="kiln_spot", kiln=None, feeders=1.5), "bad_value", "whole number"),
     ("no such day", thing(kind="water_source", usable_from="2026-02-30"), "bad_value", "must be a date"),
+    ("a list for a number", thing(height_m=[2]), "bad_value", "must be a number, not [2]."),
+    ("an object for a number", thing(height_m={"m": 2}), "bad_value", "must be a number, not {'m': 2}."),
     ("a number for a text", thing(note=3), "bad_value", "must be text"),
     ("a list for a record", thing(readings=[[3]]), "bad_value", "list of records"),
     ("wrong in a record", thing(readings=[{}, {"moisture_pct": -1}]), "bad_value", "readings 2: Moisture"),

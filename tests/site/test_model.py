@@ -109,6 +109,22 @@ def test_law_a_choice_is_read_as_people_say_it(kind: str, name: str, said: Any, 
     assert Feature.of("a", None, {"kind": kind, name: said}).choice(name) == meant
 
 
+@pytest.mark.parametrize(
+    "geometry",
+    [
+        {"type": "Point", "coordinates": [1, 2, 3, 4]},
+        {"type": "LineString", "coordinates": [[1, 2, 3], [1, 2.001]]},
+        {"type": "GeometryCollection", "geometries": [{"type": "LineString", "coordinates": [[1, 2], [1, 3, 0]]}]},
+    ],
+)
+def test_law_corners_with_and_without_heights_make_a_shape(geometry: dict[str, Any]) -> None:
+    """RFC 7946 section 3.1.1: what stands behind the third number of a position may be passed over."""
+    feature = Feature.of("a", geometry, {"kind": "pile"})
+    assert feature.shape is not None
+    assert feature.shape.bounds[:2] == (1, 2)
+    assert thaw(feature.geometry) == geometry
+
+
 def test_law_a_lone_number_is_a_list_of_one() -> None:
     site = site_of(site={"equipment": {"hoses": [{"id": "h", "lengths_m": 20}, {"id": "i", "lengths_m": "20"}]}})
     assert [hose.numbers("lengths_m") for hose in site.equipment("hoses")] == [(20.0,), ()]
