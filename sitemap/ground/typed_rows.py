@@ -11,30 +11,25 @@ from sitemap.site.grid import PLACE, CellNote, is_blank, notes_of, with_cells
 from sitemap.site.model import Feature, Site
 
 
-def typed(
-    site: Site, kind: str, ids: tuple[str | None, ...], rows: Mapping[int, Mapping[str, str | None]]
-) -> tuple[Site, tuple[str | None, ...]]:
-    """The site after some cells were typed, and the ids of the rows: new rows get one, rows emptied lose theirs.
+def typed(site: Site, kind: str, rows: Mapping[str, Mapping[str, str | None]], units: str | None = None) -> Site:
+    """The site after some cells were typed: rows of an unknown id are new things, rows emptied are taken away.
 
-    ids : id of the thing in each row, None for a blank row
-    rows : row → column key → text
+    rows : id of the thing in a row → column key → text
+    units : of numbers that say none, "metric" or "us"; those of the site where left out
     """
-    new_ids = list(ids)
-    for row, cells in sorted(rows.items()):
-        known = new_ids[row]
-        old = site.get(known) if known else None
-        feature = old or Feature.of(site.new_id(kind), None, {"kind": kind})
+    for known, cells in rows.items():
+        old = site.get(known)
+        feature = old or Feature.of(known, None, {"kind": kind})
         moved = PLACE in cells and (cells[PLACE] or "").strip() != place_text(feature)
-        feature = with_cells(site, feature, cells if moved else {k: v for k, v in cells.items() if k != PLACE})
+        told = cells if moved else {key: text for key, text in cells.items() if key != PLACE}
+        feature = with_cells(site, feature, told, units)
         if moved:  # words that cannot be read yet stand in for the place: the grid and the tray say so
             feature = feature.with_geometry(None)
         if is_blank(feature):
-            new_ids[row] = None
-            site = site.without(feature.id) if old else site
+            site = site.without(known) if old else site
         else:
-            new_ids[row] = feature.id
             site = site.put(feature)
-    return settle(site), tuple(new_ids)
+    return settle(site)
 
 
 def placed(site: Site, feature_id: str, text: str) -> Site:

@@ -82,11 +82,12 @@ def with_cells(site: Site, feature: Feature, cells: Mapping[str, str | None], un
     unit : of numbers that say none; the units of the site where left out
     """
     changes: dict[str, object] = {}
+    same_units = unit in (None, site.units)
     for key, typed in cells.items():
         text, attribute = typed or "", _attribute(feature, key)
         if attribute is None:
             changes[key] = text.strip() or None
-        elif not text or text != row_of(site, feature, (key,))[key]:  # what stands there is not written again, rounded
+        elif not text or not same_units or text != row_of(site, feature, (key,))[key]:  # what stands is not rounded
             changes[key] = kept_cell(attribute, text, unit or site.units, names_of(site, attribute))
     return feature.with_values(**changes)
 

@@ -15,7 +15,6 @@ from tests.site.builders import point, site_of, thing
 GATE = (-120.0, 44.0)
 KNOWN = Known({"gate": GATE, "barn": None}, 0.75)
 FOOT = 0.3048  # NIST SP 811
-BLANK = (None,) * 60
 
 
 def gate(**site: object) -> object:
@@ -107,17 +106,17 @@ def test_law_places_told_from_each_other_settle_whatever_their_order() -> None:
     """
     site = gate()
     rows = {
-        0: {"name": "P1", "place": "bearing 90, 10 paces from P2"},
-        1: {"name": "P2", "place": "bearing 0, 10 paces from Gate"},
-        2: {"name": "P3", "place": "bearing 0, 10 paces from P9"},
+        "a": {"name": "P1", "place": "bearing 90, 10 paces from P2"},
+        "b": {"name": "P2", "place": "bearing 0, 10 paces from Gate"},
+        "c": {"name": "P3", "place": "bearing 0, 10 paces from P9"},
     }
-    site, ids = typed(site, "pile", BLANK, rows)
+    site = typed(site, "pile", rows)
     assert [f.shape is not None for f in site.of_kind("pile")] == [True, True, False]
     assert [f.has("place") for f in site.of_kind("pile")] == [False, False, True]
-    assert ids[:4] == ("pile-1", "pile-2", "pile-3", None)
+    assert [f.id for f in site.of_kind("pile")] == ["a", "b", "c"]
     assert [(n.row, n.column, n.what) for n in notes_for(site, "pile")] == [(3, "place", "bad_place")]
-    later = settle(site.put(site.get("pile-1").with_values(name="P9")))
-    assert later.get("pile-3").shape is not None
+    later = settle(site.put(site.get("a").with_values(name="P9")))
+    assert later.get("c").shape is not None
 
 
 def test_law_a_place_waits_for_the_pace() -> None:
@@ -136,11 +135,9 @@ def thing_of(id: str) -> object:  # noqa: A002
 def test_law_an_emptied_row_takes_the_thing_away_and_a_shown_place_changes_nothing() -> None:
     site = site_of(thing("p", name="P1", geometry=point(-120.123456789, 44.0)))
     shown = place_text(site.get("p"))
-    same, _ = typed(site, "pile", ("p", None), {0: {"place": shown, "height_m": "2"}})
+    same = typed(site, "pile", {"p": {"place": shown, "height_m": "2"}})
     assert same.get("p").geometry == site.get("p").geometry
-    gone, ids = typed(same, "pile", ("p", None), {0: {"name": "", "place": "", "height_m": ""}})
-    assert gone.of_kind("pile") == ()
-    assert ids == (None, None)
+    assert typed(same, "pile", {"p": {"name": "", "place": "", "height_m": ""}}).of_kind("pile") == ()
 
 
 def test_law_known_names_are_points_of_one_thing() -> None:
@@ -150,5 +147,6 @@ def test_law_known_names_are_points_of_one_thing() -> None:
 
 def test_law_a_lost_sign_is_said_at_the_row_of_the_grid() -> None:
     """44° south instead of north lies some 9,800 km away (geographiclib in test_far_off)."""
-    site, _ = typed(gate(), "pile", BLANK, {0: {"name": "P1", "place": "44.0, -120.0"}, 1: {"place": "-44.0, -120.0"}})
+    rows = {"a": {"name": "P1", "place": "44.0, -120.0"}, "b": {"place": "-44.0, -120.0"}}
+    site = typed(gate(), "pile", rows)
     assert [(n.row, n.column, n.what) for n in notes_for(site, "pile")] == [(2, "place", "far_away")]

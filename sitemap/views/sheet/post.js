@@ -1,0 +1,99 @@
+// Edits wait here until the server says that it kept them: numbered, and sent whole each time, because a run of the page
+// may be cut off or two may become one. One post for the whole browser page, carried by a component of the app's own
+// frame: so it goes out also when the page with the sheet is left at once. A message names the page it comes from; one
+// that overtakes the way to another page would call that off, so it goes before, or waits. What a closing browser page
+// could not send is put aside, and sent when the app is opened again.
+function pitsteadToken(length) {
+  const numbers = crypto.getRandomValues(new Uint32Array(length));
+  return Array.from(numbers, (number) => (number % 36).toString(36)).join("");
+}
+
+function pitsteadMakePost() {
+  const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, SHELF = "pitstead.typed";
+  const client = pitsteadToken(12);
+  let count = 0, waiting = takeAside(), send = null, timer = null, rest = null, again = null, patience = AGAIN_MS, since = null;
+  let page = null, handing = false, leavingUntil = 0;
+
+  function takeAside() {                         // storage may be shut; then nothing was put aside
+    try {
+      const text = localStorage.getItem(SHELF);
+      localStorage.removeItem(SHELF);
+      return (JSON.parse(text) || []).map((edit) => ({ ...edit, sent: false, open: false }));
+    } catch { return []; }
+  }
+  function putAside() {
+    try { if (waiting.length) localStorage.setItem(SHELF, JSON.stringify([...takeAside(), ...waiting])); } catch { /* as above */ }
+  }
+  function step() {                              // never postponed past LONGEST_MS, however fast the hand
+    since ??= performance.now();
+    clearTimeout(timer);
+    timer = setTimeout(now, Math.max(0, Math.min(STEP_MS, since + LONGEST_MS - performance.now())));
+  }
+  // all that is ready: a cell in which somebody types on is only when the hand rests, so that undo takes it back whole
+  function now() {
+    clearTimeout(timer);
+    since = null;
+    const ready = waiting.filter((edit) => !edit.open);
+    if (!send || !ready.length) return;
+    if (performance.now() < leavingUntil) {
+      timer = setTimeout(now, STEP_MS);
+      return;
+    }
+    handing = true;                              // the app sends in a moment, not at once
+    for (const edit of ready) edit.sent = true;
+    send(ready.map(({ sent, open, ...edit }) => edit));
+    setTimeout(() => { handing = false; }, 0);
+    clearTimeout(again);
+    again = setTimeout(() => { patience *= 2; now(); }, patience);
+  }
+  function unsent() {
+    for (const edit of waiting) edit.open = false;
+    if (waiting.some((edit) => !edit.sent)) now();
+  }
+  function leave(event) {
+    const link = event.target.closest?.("a[href]");
+    if (!link || link.target || event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    unsent();
+    if (handing) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      setTimeout(() => link.click(), 0);
+    } else leavingUntil = performance.now() + WAY_MS;
+  }
+
+  document.addEventListener("click", leave, true);
+  document.addEventListener("visibilitychange", unsent);
+  window.addEventListener("pagehide", () => { unsent(); putAside(); });
+  return {
+    // one thing a person did; `cells` are [row id, column key, text], `gone` are row ids
+    add(sheet, units, cells, gone = []) {
+      const edit = { client, n: ++count, sheet, units, cells, gone, sent: false, open: false };
+      waiting.push(edit);
+      return edit;
+    },
+    drop(edit) { waiting = waiting.filter((each) => each !== edit); },
+    of(sheet) { return waiting.filter((edit) => edit.sheet === sheet); },
+    heard(acks, sendNow, here) {                 // what the server kept leaves; the rest goes out again in time
+      send = sendNow;
+      if (here !== page) leavingUntil = 0;
+      page = here;
+      const left = waiting.filter((edit) => edit.n > (acks[edit.client] ?? 0));
+      if (left.length < waiting.length) patience = AGAIN_MS;
+      waiting = left;
+      if (!left.some((edit) => edit.sent)) clearTimeout(again);
+      if (left.some((edit) => !edit.sent)) step();
+    },
+    typing(edit) {                               // letters come into this edit; a rest of the hand ends it
+      edit.open = true;
+      clearTimeout(rest);
+      rest = setTimeout(unsent, PAUSE_MS);
+    },
+    step() {
+      for (const edit of waiting) edit.open = false;
+      step();
+    },
+    now: unsent,
+  };
+}
+
+const POST = (globalThis.pitsteadPost ??= pitsteadMakePost());
