@@ -140,11 +140,10 @@ def text(value: float | None, unit: str, system: str, digits: int = 3) -> str:
 
 
 def range_text(low: float, likely: float, high: float, unit: str, system: str, digits: int = 2) -> str:
-    """A likely value with its range: "12 t (8.4–17)"; the range is left out where there is none."""
-    if math.isclose(low, high, rel_tol=1e-9, abs_tol=1e-12):
-        return text(likely, unit, system, digits)
-    ends = "–".join(rounded(to_display(end, unit, system), digits) for end in (low, high))
-    return f"{text(likely, unit, system, digits)} ({ends})"
+    """A likely value with its range: "12 t (8.4–17)"; the range is left out where it cannot be seen."""
+    least, most = (rounded(to_display(end, unit, system), digits) for end in (low, high))
+    likely_text = text(likely, unit, system, digits)
+    return likely_text if least == most else f"{likely_text} ({least}–{most})"
 
 
 def compared(one: float, other: float, unit: str, system: str, digits: int = 2) -> tuple[str, str]:

@@ -310,12 +310,12 @@ function pitsteadMap(map, setup) {
     scene.features.forEach(function (feature) {
       var bounds = L.latLngBounds([].concat(latLngs(feature.geometry.coordinates)).flat(2));
       all.extend(bounds);
-      if (WORK.indexOf(feature.kind) >= 0) work.extend(bounds);
+      if (WORK.indexOf(feature.kind) >= 0) work.extend(feature.kind === "water_source" ? bounds.getCenter() : bounds);
     });
     if (!all.isValid()) return false;
-    var tall = map.getSize().y;
+    var size = map.getSize(), beside = Math.min(56, size.x / 12);
     map.fitBounds(!everything && work.isValid() ? work.pad(0.12) : all, {animate: false, maxZoom: 19,
-      paddingTopLeft: [56, Math.min(40, tall / 10)], paddingBottomRight: [56, Math.min(76, tall / 6)]});
+      paddingTopLeft: [beside, Math.min(40, size.y / 10)], paddingBottomRight: [beside, Math.min(76, size.y / 6)]});
     fitted = everything ? null : [map.getCenter(), map.getZoom()];
     return true;
   }

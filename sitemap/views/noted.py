@@ -32,6 +32,7 @@ _HEADINGS = {
     "footprint": "Ground a heap covers",
 }
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
+_Groups = dict[str, list[tuple[str, list[str]]]]  # what is wrong → sentence, and ids of what it is about
 
 
 def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False) -> None:
@@ -40,9 +41,12 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
     key : makes the buttons of this list distinct
     folded : the whole list folds away under its heading
     """
-    groups: dict[str, list[Note]] = {}
+    groups: _Groups = {}
+    said: dict[tuple[str, str], list[str]] = {}  # one sentence about several things is said once
     for note in found:
-        groups.setdefault(note.what, []).append(note)
+        said.setdefault((note.what, note.text), []).append(note.about)
+    for (what, words), abouts in said.items():
+        groups.setdefault(what, []).append((words, abouts))
     if not groups:
         return
     count = sum(map(len, groups.values()))
@@ -54,27 +58,28 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
         _groups(groups, key)
 
 
-def _groups(groups: dict[str, list[Note]], key: str) -> None:
+def _groups(groups: _Groups, key: str) -> None:
     for what, members in groups.items():
         if len(members) <= _AT_ONCE:
-            for number, note in enumerate(members):
-                _one(note, f"{key}.{what}.{number}")
+            for number, (words, abouts) in enumerate(members):
+                _one(words, abouts, f"{key}.{what}.{number}")
             continue
         title = _HEADINGS.get(what, what.removesuffix("_m").replace("_", " ").capitalize())
         if st.toggle(f"{title} ({len(members)})", key=f"{key}.{what}"):
-            for number, note in enumerate(members):
-                _one(note, f"{key}.{what}.{number}")
+            for number, (words, abouts) in enumerate(members):
+                _one(words, abouts, f"{key}.{what}.{number}")
 
 
-def _one(note: Note, key: str) -> None:
+def _one(words: str, abouts: list[str], key: str) -> None:
     site = state.site()
     with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
-        st.markdown(plain(restated(note.text, site.units)))
-        feature = site.get(note.about)
-        if feature is not None:
-            show_button(feature.id, f"Show {feature.name}", f"{key}.show")
-        elif note.about in KINDS and st.button("Rules and permit", key=f"{key}.rules", type="tertiary"):
-            open_page("rules")
+        st.markdown(plain(restated(words, site.units)))
+        for about in dict.fromkeys(abouts):
+            feature = site.get(about)
+            if feature is not None:
+                show_button(feature.id, f"Show {feature.name}", f"{key}.show.{about}")
+            elif about in KINDS and st.button("Rules and permit", key=f"{key}.rules.{about}", type="tertiary"):
+                open_page("rules")
 
 
 def show_button(feature_id: str, label: str, key: str) -> None:

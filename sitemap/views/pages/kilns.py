@@ -138,6 +138,8 @@ with page("kilns"):
                     ("Water to keep pace", said(run.hold_l_min, "l_min", units)),
                     ("To drown it in the bin", said(run.flood_l, "l", units) if run.flood_l else "cannot be flooded"),
                     ("Heat at a pulse", said(run.heat_peak_kw, "kw", units)),
+                    ("Heat a metre from the rim", said(run.glow_kw_m2, "kw_m2", units)),
+                    ("Char lost while water is late", f"{said(run.lost_in_an_hour, 'fraction', units)} an hour"),
                 )
             )
             heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"

@@ -41,7 +41,7 @@ with page("slash"):
             [
                 {
                     "Heap": item.name,
-                    "Volume as it lies": said(item.gross_m3, "m3", units),
+                    "Volume as it lies": said(item.gross_m3, "m3", units) if item.gross_m3 else "–",
                     "Dry": said(item.dry_t, "t", units),
                     "Char stock": said(item.char_stock_dry_t, "t", units),
                     "Rests on": basis(item.basis),
