@@ -239,11 +239,15 @@ def moisture_of(heap: Feature, said: Said) -> Array | None:
 
 
 def latest_readings(heap: Feature) -> list[float]:
-    """The moisture readings of the latest day [fraction, dry basis]. Raises BadValue for one without a basis."""
+    """The moisture readings of the latest day [fraction, dry basis]; what one leaves open is as the heap's is counted.
+
+    Raises BadValue for one without a basis where the heap has none either.
+    """
     readings = [r for r in heap.records("readings") if r.number("moisture_pct") is not None]
     latest = max((str(r.date("date") or "") for r in readings), default="")
+    counted = heap.choice("moisture_basis")
     return [
-        float(moisture.as_dry_basis(r.number("moisture_pct"), r.choice("basis")))
+        float(moisture.as_dry_basis(r.number("moisture_pct"), r.choice("basis") if r.has("basis") else counted))
         for r in readings
         if str(r.date("date") or "") == latest
     ]

@@ -46,6 +46,27 @@ def test_law_fuel_is_never_ready_where_nobody_measured(values, fuel):
     assert found.fuel == fuel
 
 
+def bare(*values):
+    """Readings nobody has said a basis of."""
+    return [{"moisture_pct": value, "date": "2026-11-20"} for value in values]
+
+
+@pytest.mark.parametrize(("counted", "water"), [("wet", 1 / 3), ("dry", 0.25), (None, None)])
+def test_law_readings_without_a_basis_are_counted_as_the_heap_is(counted, water):
+    """25 % of the wet weight is 25 parts of water to 75 of wood, of the dry weight 25 to 100; with neither said it is
+    not known. A basis of its own wins, and one that cannot be read is not passed over."""
+    found, slash = item(readings=bare(25.0, 25.0), moisture_basis=counted)
+    if counted is None:
+        assert found.green_t is None
+        assert "moisture" in whats(slash.unknowns)
+        return
+    assert found.green_t.likely / found.dry_t.likely == pytest.approx(1 + water, rel=1e-9)
+    own, _ = item(readings=readings(20.0, 20.0, basis="wet"), moisture_basis=counted)
+    assert own.green_t.likely / own.dry_t.likely == pytest.approx(1.25, rel=1e-9)
+    odd, _ = item(readings=readings(20.0, 20.0, basis="odd"), moisture_basis=counted)
+    assert odd.green_t is None
+
+
 def test_law_readings_too_wet_are_counted_and_said():
     found, slash = item(readings=readings(14, 17, 23, 16))
     assert note(slash.unknowns, "too_wet").text.startswith("P: 1 of 4 readings above 20 % of the wet weight")
