@@ -3,8 +3,9 @@
 The address carries `?site=<link>`: after a refresh, in a second tab or after a crash the same site is opened from the
 store. Results are never kept here; they follow from the Site.
 
-Streamlit breaks a run off wherever it touches the session state, as soon as somebody does the next thing; in a callback
-that would lose what was typed. So what a tab remembers stands in one plain object, and every callback is `guarded`.
+Streamlit stops a run wherever it touches the session state, as soon as somebody does the next thing, and begins the
+next run beside it. In a callback that would lose what was typed: so every callback is `guarded`. It touches nothing at
+which it could be stopped, and no two change a site at the same time.
 """
 
 from __future__ import annotations
@@ -16,11 +17,11 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
+from threading import RLock
 from typing import Any
 
 import platformdirs
 import streamlit as st
-from streamlit.runtime.scriptrunner import RerunException
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
@@ -34,7 +35,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"
 PAGE = "page"  # the page that is open
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
-_TRIES = 5  # of one callback; each break is somebody doing the next thing within a few milliseconds
+one_at_a_time = RLock()  # held by whoever changes a site
 
 
 @dataclass
@@ -63,34 +64,26 @@ def _tab() -> _Tab:
     return tab
 
 
-def guarded(action: Callable[..., Any]) -> Callable[..., None]:
-    """A widget callback that is carried out whatever comes in between; a refused input becomes a sentence on the page.
+def _unstopped() -> dict[str, Any]:
+    """The session state as it is now, read where no run is stopped."""
+    held: dict[str, Any] = st.session_state.to_dict()
+    return held
 
-    Only reading a widget breaks it off, and nothing is kept before all is read: so what was broken off is done again.
-    """
+
+def guarded(action: Callable[..., Any]) -> Callable[..., None]:
+    """A widget callback that is carried out whatever comes between; a refused input becomes a sentence on the page."""
 
     def run(*args: Any) -> None:
-        next_run: RerunException | None = None
-        for _ in range(_TRIES):
+        with one_at_a_time:
+            token = _acting.set(_unstopped().get(_TAB) or _tab())
             try:
-                _act(action, args)
-                break
-            except RerunException as asked:
-                next_run = asked
-        if next_run is not None:
-            raise next_run
+                action(*args)
+            except PitsteadError as error:
+                say(str(error))
+            finally:
+                _acting.reset(token)
 
     return run
-
-
-def _act(action: Callable[..., Any], args: tuple[Any, ...]) -> None:
-    token = _acting.set(_tab())
-    try:
-        action(*args)
-    except PitsteadError as error:
-        say(str(error))
-    finally:
-        _acting.reset(token)
 
 
 @st.cache_resource(show_spinner=False)
@@ -279,7 +272,7 @@ def bound(key: str, stored: Any) -> str:
 
 def typed(key: str) -> Any:
     """What a widget holds now."""
-    return st.session_state.get(key)
+    return (_unstopped() if _acting.get() else st.session_state).get(key)
 
 
 def remember(key: str, default: Any) -> Any:

@@ -68,4 +68,6 @@ def _acknowledged() -> dict[str, int]:
 
 
 def _take() -> None:
-    _INBOX.take(state.store(), _message())
+    message = _message()
+    with state.one_at_a_time:
+        _INBOX.take(state.store(), message)
