@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sitemap.ground.along_way import way_extremes, way_lengths, way_steepest_pct
 from sitemap.ground.routes import Field
 from sitemap.ranges import Array
+from sitemap.siting.pressure import bursts, draws_air
 from sitemap.siting.reach import LIMITS, Limit, Reach, made_reach
 from sitemap.water import along, haul, verdict
 from sitemap.water.friction import head_m, pressure_kpa
@@ -48,9 +49,9 @@ def hose_reach(
     Returns
     -------
     Reach. A cell is reached where the water room's likely figures are met at some lift within its error, as a spot
-    there would not be *short*; whole hoses, high points and priming count. It is tight where the high figures are not
-    met with a cautious pump and friction at the worse lift, and where a high point or the hose's rating asks for a
-    closer look.
+    there would not be *short*; whole hoses, their rating, high points and priming count. It is tight where the high
+    figures are not met with a cautious pump and friction at the worse lift, and where a high point or shutting the
+    nozzle asks for a closer look.
     """
     shape = reached.costs.shape
     route = way_lengths(reached)
@@ -68,21 +69,28 @@ def hose_reach(
         at_worst = quench_margin_m(_cautious(rig), *careful, length, lift + lift_error_m, highest)
         passes = at_best >= 0
         sure = (at_worst >= 0) & rig.couples(length)
-        rises = sure & (highest - lift > at_nozzle)  # pressure may fall below zero there: ask the flow that runs
+        flow = np.full(cells.size, np.nan)
+        strained = _shut_kpa(rig, lowest) > (np.inf if rig.rated_kpa is None else rig.rated_kpa)
+        primed = (rig.supply.most_head_m <= 0) | (rig.supply.most_head_m * wear > highest)
+        asks = passes & primed & (strained | (highest - lift > at_nozzle))  # ask the flow that runs
         shares = {"supply_share": rig.supply_share[0], "friction_share": rig.friction_share[0]}
-        flow = steady_flow_l_min(rig.supply, rig.all_hoses(length[rises]), lift[rises], rig.outlet_factor, **shares)
+        ways = length[asks]
+        flow[asks] = runs = steady_flow_l_min(rig.supply, rig.all_hoses(ways), lift[asks], rig.outlet_factor, **shares)
         held = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, flow)))
-        sure[rises] = (highest - lift)[rises] <= held
-        if rig.rated_kpa is not None:
-            sure &= pressure_kpa(rig.supply.most_head_m * wear - lowest) <= rig.rated_kpa
+        sure &= ~strained & ~(highest - lift > held)  # pressure may fall below zero at the high point
+        burst, dry = np.zeros_like(passes), np.zeros_like(passes)
+        burst[asks] = bursts(rig, reached, cells[asks], ways, level_m, runs)
+        dry[asks] = draws_air(rig, reached, cells[asks], ways, level_m, np.minimum(runs, needed[asks]))
+        passes &= ~burst & ~dry
         no_friction = rig.supply.head_m(needed) * wear - lift - at_nozzle
     if rig.tight:
         sure = np.zeros_like(sure)
-    primed = (rig.supply.most_head_m <= 0) | (rig.supply.most_head_m * wear > highest)
     stops = np.full(cells.size, _code("friction"))
     stops[no_friction < 0] = _code("lift")
     stops[needed > rig.supply.most_flow_l_min] = _code("yield")
     stops[~primed] = np.where(highest > lift + lift_error_m, _code("high point"), _code("lift"))[~primed]
+    stops[dry] = _code("high point")
+    stops[burst] = _code("pressure")
     stops[np.isnan(at_best)] = _code("hose length")
     return made_reach(
         source_id,
@@ -140,6 +148,11 @@ def haul_reach(
         _spread(shape, cells, sure, False),
         np.full(shape, _code("time")),
     )
+
+
+def _shut_kpa(rig: Rig, lowest_m: Array) -> Array:
+    """Pressure at the lowest point of a way with the nozzle shut [kPa]."""
+    return np.asarray(pressure_kpa(rig.supply.most_head_m * rig.supply_share[0] - np.minimum(lowest_m, 0.0)))
 
 
 def _cautious(rig: Rig) -> Rig:
