@@ -14,12 +14,12 @@ from sitemap.ground.far_off import far_notes, tidied
 from sitemap.ground.of_site import plane_of_site
 from sitemap.ground.placing_text import place_notes, place_text, settle
 from sitemap.site.attributes import Attribute
-from sitemap.site.frozen import thaw
+from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.grid import CellNote
 from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Site
+from sitemap.site.model import Entry, Site
 from sitemap.views import forms, state
 from sitemap.views.frame import plain
 
@@ -49,7 +49,7 @@ def show() -> None:
     upload = st.file_uploader("GPX or CSV file", ["gpx", "csv", "tsv", "txt"], key="bring.file")
     pasted = st.text_area(
         "Or paste rows from a spreadsheet, headings included",
-        key="bring.text",
+        key=_fresh("bring.text"),
         height=120,
         placeholder="No\tShape\tLength (ft)\tWidth (ft)\tHeight (ft)\tBearing\tPaces\tFrom",
     )
@@ -65,11 +65,9 @@ def show() -> None:
 
 def words() -> None:
     """Free words: kept as notes of the site."""
-    site = state.site()
     st.caption("A page of free words, a talk with a neighbour, a thing to remember. It is kept with the site as it is.")
-    raw = tuple(thaw(note) for note in site.member.get("notes") or () if hasattr(note, "items"))
-    forms.records_table(_WORDS, raw, "notes", lambda rows: _keep_notes(rows))
-    text = st.text_area("Write or paste here", key="words.text", height=160)
+    forms.records_table(_WORDS, _kept_words, "notes", _keep_notes)
+    text = st.text_area("Write or paste here", key=_fresh("words.text"), height=160)
     st.button(
         "Keep as a note",
         key="words.go",
@@ -77,6 +75,20 @@ def words() -> None:
         on_click=state.guarded(_keep_words),
         args=("", text),
     )
+
+
+def _kept_words() -> list[Entry]:
+    notes = state.site().member.get("notes") or ()
+    return [Entry(note, _WORDS) for note in notes if isinstance(note, FrozenDict)]
+
+
+def _fresh(key: str) -> str:
+    """The key of a field that is empty again once what was typed in it is kept."""
+    return f"{key}.{state.remember(key, 0)}"
+
+
+def _kept(key: str) -> None:
+    state.put(key, state.remember(key, 0) + 1)
 
 
 def _keep_notes(rows: list[dict[str, Any]]) -> None:
@@ -87,7 +99,7 @@ def _keep_words(source: str, text: str) -> None:
     site = state.site()
     note = {"date": dt.date.today().isoformat(), "text": text.strip()} | ({"from": source} if source else {})
     state.edit("Kept a note", site.with_member("notes", [*thaw(site.member.get("notes") or ()), note]))
-    state.put("words.text", "")
+    _kept("words.text")
 
 
 def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
@@ -189,4 +201,4 @@ def chosen_of(brought: Brought, rows: Sequence[dict[str, Any]]) -> tuple[Candida
 def _keep(name: str, taken: tuple[Candidate, ...]) -> None:
     state.edit(f"Brought in {_things(len(taken))} from {name}", settle(keep(state.site(), taken)))
     state.say(f"Kept {_things(len(taken))} from {name}. Undo takes that back.")
-    state.put("bring.text", "")
+    _kept("bring.text")

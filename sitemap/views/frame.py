@@ -119,6 +119,7 @@ def _side() -> None:
 
     with st.sidebar:
         side()
+        _menu(key="menu", data={"site": state.kept().link})
 
 
 def _next(here: Page) -> None:
@@ -131,6 +132,22 @@ def _next(here: Page) -> None:
             label=f"Next: {following.title}. {following.says}",
             icon=":material/arrow_forward:",
         )
+
+
+# On a phone the side menu lies over the page: once another site is open, it must not hide it.
+_menu = st.components.v2.component(
+    "pitstead_menu",
+    js="""export default function ({ data, parentElement }) {
+  const place = parentElement.host.closest('[data-testid="stElementContainer"]');
+  if (place) place.style.display = "none";
+  const before = window.pitsteadSite;
+  window.pitsteadSite = data.site;
+  if (before === undefined || before === data.site || window.innerWidth > 640) return;
+  const close = document.querySelector('[data-testid="stSidebar"][aria-expanded="true"], '
+    + '[data-testid="stSidebar"][data-collapsed="false"]');
+  if (close) close.querySelector('[data-testid="stSidebarCollapseButton"] button').click();
+}""",
+)
 
 
 def _plain(text: str) -> str:
@@ -165,9 +182,11 @@ _FRAME = """
 .ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
 iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5rem)) !important}
+.stApp:has(.st-key-begin) iframe[title="streamlit_folium.st_folium"]
+  {height: max(340px, calc(100vh - 21rem)) !important}
 [data-testid="stPageLink-NavLink"] :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
-  [class*="st-key-narrow-"] {display: none}
+  [class*="st-key-again-"] [data-testid="stWidgetLabel"] {display: none}
   [data-testid="stColumn"]:has(iframe[title="streamlit_folium.st_folium"]) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
@@ -177,5 +196,6 @@ iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5r
   .ps-head {padding-left: 2.6rem}
   .ps-head h3 {font-size: 1.15rem}
   iframe[title="streamlit_folium.st_folium"] {height: max(340px, 62vh) !important}
+  .stApp:has(.st-key-begin) iframe[title="streamlit_folium.st_folium"] {height: max(300px, 100vh - 26rem) !important}
 }
 """

@@ -9,9 +9,18 @@ from typing import Any
 import streamlit as st
 
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
-from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Item
 from sitemap.views import forms, state
+
+_ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
+_NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have
+    "box": (*_ROUND, *_BOTTOM),
+    "trough": _ROUND,
+    "frustum": ("length_m", "width_m", *_BOTTOM),
+    "ring": ("length_m", "width_m", *_BOTTOM),
+}
+_NEW = "new equipment"  # ids of what was added in this tab: its form stands open
 
 
 def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
@@ -21,14 +30,15 @@ def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
     for item in items:
         title = item.name + (f" · {describe(item)}" if describe else "")
         key = f"e.{kind}.{item.id}"
-        with st.expander(title, key=f"{key}.open"):
+        with st.expander(title, expanded=item.id in state.remember(_NEW, ()), key=f"{key}.open"):
             st.text_input(
                 "Name",
                 key=state.bound(f"{key}.name", item.name),
                 on_change=state.guarded(_rename),
                 args=(kind, item.id, f"{key}.name"),
             )
-            forms.form(item, key, partial(_set, kind, item.id), columns=2)
+            without = _NOT_OF_SHAPE.get(item.choice("shape") or "", ()) if kind == "kilns" else ()
+            forms.form(item, key, partial(_set, kind, item.id), without=without, columns=2)
             st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=state.guarded(_drop), args=(kind, item.id))
     st.button(
         f"Add a {schema.label.lower()}",
@@ -57,6 +67,7 @@ def _add(kind: str) -> None:
     while f"{kind[:-1]}-{number}" in taken:
         number += 1
     new = {"id": f"{kind[:-1]}-{number}", "name": f"{label} {number}"}
+    state.put(_NEW, (*state.remember(_NEW, ()), new["id"]))
     state.edit(f"Added {new['name']}", site.with_item(kind, new))
 
 
@@ -82,13 +93,12 @@ def _say(key: str, name: str, value: Any) -> None:
 
 def records(key: str, help_text: str = "") -> None:
     """A table of records ("looked", "asked", "rules", "links", "log", "ticks")."""
-    site, schema = state.site(), RECORDS[key]
+    schema = RECORDS[key]
     if help_text:
         st.caption(help_text)
 
     def keep(rows: list[dict[str, Any]]) -> None:
         state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
 
-    raw = tuple(thaw(record.values) for record in site.records(key))
     shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
-    forms.records_table(shown, raw, f"r.{key}", keep)
+    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep)

@@ -172,7 +172,7 @@ def open_link(link: str) -> Kept:
 
 def _show(tab: _Tab, new: Kept) -> Kept:
     tab.kept, tab.link, tab.opened = new, new.link, new.link
-    for key in (_SELECTED, "asked_at", "look_at"):  # what was chosen and asked on the site that was open before
+    for key in (_SELECTED, "asked_at", "look_at", "new equipment"):  # of the site that was open before
         tab.facts.pop(key, None)
     return new
 
