@@ -15,7 +15,7 @@ import streamlit as st
 from sitemap import tables
 from sitemap.site.attributes import Attribute
 from sitemap.site.model import Entry, Site
-from sitemap.units import from_display, to_display, unit_label
+from sitemap.units import from_display, restated, to_display, unit_label
 from sitemap.views import measured, state
 
 Change = Callable[[str, Any], None]
@@ -28,22 +28,26 @@ def label_of(attribute: Attribute, units: str) -> str:
     return f"{attribute.label} ({unit})" if unit else attribute.label
 
 
-def help_of(attribute: Attribute) -> str | None:
-    """What stands behind the question mark: how to measure it, and what a blank means."""
+def help_of(attribute: Attribute, units: str) -> str | None:
+    """What stands behind the question mark: how to measure it, and what a blank means, in the units shown."""
     parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
-    return " ".join(part for part in parts if part) or None
+    return restated(" ".join(part for part in parts if part), units) or None
+
+
+def _blank(attribute: Attribute) -> str:
+    return restated(attribute.blank, state.site().units)
 
 
 def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
     """One input."""
     widget = f"{key}.{attribute.name}"
     raw = entry.values.get(attribute.name)
-    help_text = help_of(attribute)
+    help_text = help_of(attribute, state.site().units)
     draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
     if draw is None:
         return
     beside = attribute.ranged
-    with st.container(key=f"row.{widget}", horizontal=beside, vertical_alignment="bottom" if beside else "top"):
+    with st.container(key=f"input.{widget}", horizontal=beside, vertical_alignment="bottom" if beside else "top"):
         draw(attribute, raw, widget, help_text, change)
         if beside:
             measured.beside(entry, attribute, widget, change)
@@ -67,7 +71,7 @@ def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, 
         value=None,
         step=1.0 if attribute.type == "integer" else None,
         format="%.0f" if attribute.type == "integer" else "%g",
-        placeholder=attribute.blank or "not known",
+        placeholder=_blank(attribute) or "not known",
         help=help_text,
         on_change=state.guarded(keep),
     )
@@ -110,7 +114,7 @@ def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
     st.text_input(
         attribute.label,
         key=state.bound(widget, "" if raw is None else str(raw)),
-        placeholder=attribute.blank,
+        placeholder=_blank(attribute),
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
     )
@@ -173,7 +177,7 @@ def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | No
         list(names),
         key=state.bound(widget, stored),
         format_func=names.__getitem__,
-        placeholder=attribute.blank or "choose",
+        placeholder=_blank(attribute) or "choose",
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget) or None)),
     )

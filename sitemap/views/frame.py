@@ -186,11 +186,12 @@ iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5r
   {height: max(340px, calc(100vh - 21rem)) !important}
 [data-testid="stPageLink-NavLink"] :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
-  [class*="st-key-again-"] [data-testid="stWidgetLabel"] {display: none}
+  [class*="st-key-record-again-"] [data-testid="stWidgetLabel"] {display: none}
   [data-testid="stColumn"]:has(iframe[title="streamlit_folium.st_folium"]) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
 @media (max-width: 640px) {
+  [class*="st-key-record-"] {border-bottom: 3px solid #dfe2d8; padding-bottom: 1rem; margin-bottom: .5rem}
   [class*="st-key-wide-"] {display: none}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .ps-head {padding-left: 2.6rem}

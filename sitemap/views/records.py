@@ -18,6 +18,7 @@ from sitemap.views import state
 from sitemap.views.fields import field
 
 Rows = list[dict[str, Any]]
+_WIDTHS = {"text": 1.4, "choice": 1.3, "reference": 1.3, "date": 1.2}  # of inputs beside each other; others 1
 
 
 def records_table(
@@ -38,7 +39,7 @@ def records_table(
     with st.container(key=f"rows.{widget}", gap="small"):
         for number in range(len(rows) + 1):
             again = columns is None and number > 0  # the words stand over the first row, on a phone over every input
-            with st.container(key=f"{'again' if again else 'row'}-{widget}.{number}"):
+            with st.container(key=f"record-{'again' if again else 'first'}-{widget}.{number}"):
                 _row(attributes, rows, number, f"{widget}.{number}", partial(_put, read, change), columns)
 
 
@@ -52,8 +53,8 @@ def _row(
 ) -> None:
     filled = number < len(rows)
     record = Entry(FrozenDict(rows[number] if filled else {}), attributes)
-    wide = [1.0] * (columns or len(attributes))
-    places = st.columns([*wide, 0.28] if columns is None else wide, vertical_alignment="bottom")
+    wide = [_WIDTHS.get(a.type, 1.0) for a in attributes] if columns is None else [1.0] * columns
+    places = st.columns([*wide, 0.07 * sum(wide)] if columns is None else wide, vertical_alignment="bottom")
     for place, attribute in enumerate(attributes):
         with places[place % len(wide)]:
             field(record, attribute, widget, partial(put, number))

@@ -69,13 +69,10 @@ with page("rules"):
         "come first; a pass is not a permission. No distance is safe from embers."
     )
     st.markdown("#### Permit, and who was asked")
-    with st.container(key="permit"):
-        left, right = st.columns([1, 2])
-    with left:
-        lists.section("permit")
-    with right:
-        st.caption("Until the authority is entered here with name and date, no kiln spot is better than conditional.")
-        lists.records("asked")
+    lists.section("permit", columns=3)
+    lists.records(
+        "asked", "Until the authority is entered here with name and date, no kiln spot is better than conditional."
+    )
     st.markdown("#### Looked for, and not found")
     missing = [
         _label(kind) for kind in _open_kinds() if kind not in {r.text("kind") for r in a.source.records("looked")}
