@@ -18,7 +18,7 @@ from sitemap.views import state
 from sitemap.views.fields import field
 
 Rows = list[dict[str, Any]]
-_WIDTHS = {"text": 1.4, "choice": 1.3, "reference": 1.3, "date": 1.2}  # of inputs beside each other; others 1
+_WIDTHS = {"text": 1.4, "choice": 1.3, "reference": 1.3, "date": 1.8}  # of inputs beside each other; others 1
 
 
 def records_table(
