@@ -49,13 +49,16 @@ function pitsteadBar(box, looks, setup, hand) {
     } else if (chosen) {
       text(chosen.name);
       if (hand.cornersToSpare()) add("Remove corner", hand.removeCorner);
-      if (scene.tools.length) add("Delete", hand.remove, "pit-danger");
+      if (scene.tools.length) {
+        add("Delete", hand.remove, "pit-danger");
+        add("+ Add", function () { hand.done(); toggle("add")(); });
+      }
       add("Done", hand.done, "pit-main");
     } else {
       if (scene.tools.length) add(open === "add" ? "Close" : "+ Add", toggle("add"), "pit-main");
       if (scene.features.length) add(open === "key" ? "Close" : "Signs", toggle("key"));
       text(open === "add" ? "Choose what to add" : open === "key" ? "What the signs mean" : scene.tools.length
-        ? "Drag a symbol to move it, touch it to open it" : "");
+        ? scene.features.length ? "Drag a symbol to move it, touch it to open it" : "Touch here first: what to draw" : "");
     }
     if (open === "add") showTools(scene);
     if (open === "key") showKey(scene);

@@ -7,13 +7,16 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
+from sitemap.errors import BadShape
 from sitemap.ground.coordinates import formats, parse
+from sitemap.ground.measure import area_ha, length_m
+from sitemap.ground.of_site import plane_of_site
 from sitemap.maps.symbols import VERDICTS
 from sitemap.safety.permission import Check
 from sitemap.site.attributes import Attribute
 from sitemap.site.model import Feature, Item
 from sitemap.summary import counted, said
-from sitemap.units import restated
+from sitemap.units import restated, text
 from sitemap.views import figures as figures_of
 from sitemap.views import forms, noted, state
 from sitemap.views.adding import new_feature
@@ -116,6 +119,10 @@ def _one(feature: Feature, a: Assessment) -> None:
         _meaning(feature, a)
     _name_and_place(feature)
     forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
+    # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
+    with st.container(key=f"notes.{feature.id}"):
+        for note in a.notes_about(feature.id):
+            st.caption(plain(restated(note.text, a.source.units)))
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
             f"Delete {plain(feature.name)}",
@@ -127,7 +134,7 @@ def _one(feature: Feature, a: Assessment) -> None:
 
 
 def _meaning(feature: Feature, a: Assessment) -> None:
-    """The verdict of a kiln spot, the slash of a heap, and what is to be said of any one thing."""
+    """The verdict of a kiln spot, the slash of a heap, the size of what was drawn."""
     units = a.source.units
     spot = a.spot(feature.id)
     if spot is not None:
@@ -140,8 +147,6 @@ def _meaning(feature: Feature, a: Assessment) -> None:
             (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
             f"Rests on figures that are {item.basis}.",
         )
-    for note in a.notes_about(feature.id):
-        st.caption(plain(restated(note.text, units)))
 
 
 def checks_list(spot: SpotReport, units: str) -> None:
@@ -189,8 +194,24 @@ def _name_and_place(feature: Feature) -> None:
             help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
             on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),
         )
-    if shown:
-        st.caption(" · ".join(plain(shown[form]) for form in ("degrees_minutes", "mgrs") if form in shown))
+    said_of = [_size(feature), *(shown[form] for form in ("degrees_minutes", "mgrs") if form in shown)]
+    if any(said_of):
+        st.caption(" · ".join(plain(words) for words in said_of if words))
+
+
+def _size(feature: Feature) -> str:
+    """How long or how large the shape is that was drawn; empty for a place, and for an outline that cannot be used."""
+    site = state.site()
+    plane = plane_of_site(site)
+    if plane is None or feature.shape is None or feature.shape.geom_type.endswith("Point"):
+        return ""
+    try:
+        shape = plane.forward(feature.shape)
+        if feature.shape.geom_type.endswith("Polygon"):
+            return text(area_ha(shape), "ha", site.units)
+        return text(length_m(shape), "m", site.units)
+    except BadShape:
+        return ""
 
 
 def _placed(feature_id: str, typed: str | None) -> None:

@@ -82,6 +82,10 @@ with page("kilns"):
             f"A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked: more than your machine lifts? "
             "Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same day."
         )
+    st.markdown("#### Kilns")
+    if not a.source.equipment("kilns"):
+        st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
+    lists.equipment("kilns")
     st.markdown("#### The day")
     with st.container(key="day"):
         left, right = st.columns([1, 2])
@@ -149,7 +153,5 @@ with page("kilns"):
                 st.caption("Cold checks: " + _checks(run.clock))
     notes(burn.unknowns, "Not known", "kilns.unknown")
     notes(burn.assumed, "Assumed", "kilns.assumed")
-    st.markdown("#### Kilns")
-    lists.equipment("kilns")
     st.markdown("#### Crew")
     lists.section("crew", columns=2)

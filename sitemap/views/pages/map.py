@@ -89,7 +89,7 @@ def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
         (
             "Slash",
             bool(site.of_kind("pile", "windrow", "transect")),
-            "*+ Add*, *Pile*, touch its place; then give it length, width and height here.",
+            "*+ Add*, *Pile*, *One place*, touch where it lies; then give it length, width and height here.",
         ),
         (_KILN, bool(site.equipment("kilns")), "its shape and size, on the page *Kilns and clock*."),
         ("A kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),

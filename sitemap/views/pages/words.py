@@ -8,7 +8,7 @@ from sitemap import tables
 from sitemap.maps.symbols import symbol_of
 from sitemap.plan.parts.figures import TITLES, row_name, row_value
 from sitemap.site.kinds import KINDS
-from sitemap.units import restated, unit_label
+from sitemap.units import unit_label
 from sitemap.views import state
 from sitemap.views.fields import help_of
 from sitemap.views.figures import table
@@ -47,7 +47,7 @@ with page("words"):
                     st.markdown(
                         "\n".join(
                             f"- {a.label}{f' ({unit_label(a.unit, units)})' if unit_label(a.unit, units) else ''}: "
-                            + restated(help_of(a) or "", units)
+                            + (help_of(a, units) or "")
                             for a in said
                         )
                     )
