@@ -94,6 +94,7 @@ def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, 
         keys,
         key=state.bound(widget, attribute.chosen(raw)),
         format_func=shown,
+        placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
@@ -105,6 +106,7 @@ def _flag(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         [None, True, False],
         key=state.bound(widget, raw if isinstance(raw, bool) else None),
         format_func={None: NOT_SAID, True: "yes", False: "no"}.__getitem__,
+        placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
@@ -130,6 +132,7 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         key=state.bound(widget, None if raw is None else str(raw)),
         format_func=lambda key: NOT_SAID if key is None else key.replace("_", " "),
         accept_new_options=True,
+        placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
@@ -164,6 +167,7 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
         keys,
         key=state.bound(widget, known),
         format_func=lambda key: NOT_SAID if key is None else names[key],
+        placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
