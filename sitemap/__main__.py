@@ -58,7 +58,7 @@ def _parser() -> argparse.ArgumentParser:
         ("assess", _assess, "work out slash, burns, distances and water"),
         ("place", _place, "propose the best kiln spots"),
         ("plan", _plan, "write the burn-site plan"),
-        ("export", _export, "write the site for other map programs"),
+        ("export", _export, "write the site for other map programs and phones"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
         one.add_argument("site", metavar="SITE", help="a site file (.geojson) or a site with its files (.zip)")
@@ -73,7 +73,9 @@ def _parser() -> argparse.ArgumentParser:
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
         if verb == "export":
-            one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .csv or .geojson")
+            one.add_argument(
+                "-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .gpx, .csv or .geojson"
+            )
     return parser
 
 

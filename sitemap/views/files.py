@@ -76,7 +76,11 @@ def side() -> None:
                 width="stretch",
             )
         if any(feature.shape is not None for feature in site.features):
-            for ending, label in ((".gpkg", "For other map programs (.gpkg)"), (".csv", "As a table (.csv)")):
+            for ending, label in (
+                (".gpx", "For a phone (.gpx)"),
+                (".gpkg", "For other map programs (.gpkg)"),
+                (".csv", "As a table (.csv)"),
+            ):
                 st.download_button(
                     label,
                     partial(_exported, ending),

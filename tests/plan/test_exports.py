@@ -81,5 +81,6 @@ def test_refuses_another_ending_an_empty_map_and_a_place_that_is_none(assessed: 
 
 def test_law_the_verb_writes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["export", str(SAMPLE), "-o", str(tmp_path / "a.csv")]) == 0
+    assert main(["export", str(SAMPLE), "-o", str(tmp_path / "a.gpx")]) == 0
     assert "Written" in capsys.readouterr().out
     assert main(["export", str(SAMPLE), "-o", str(tmp_path / "a.xyz")]) == 2
