@@ -44,5 +44,7 @@ def plan_of(a: Assessment) -> BurnPlan:
 
 
 def _map() -> Section:
-    note = "Dashed grey lines: the nearest thing of each kiln. Names without room on the map stand in the tables."
+    note = (
+        "Dotted, with a length: to the nearest thing of each kiln. Names without room on the map stand in the tables."
+    )
     return Section("map", "Map", (MapHere("full"), Paragraph(note, "small")), new_sheet=True)

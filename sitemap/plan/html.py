@@ -100,7 +100,9 @@ def _warned(block: Warned, _: Any) -> str:
 
 
 def _table(block: Table, _: Any) -> str:
-    names = [name for name, on in (("small", block.small), ("cards", len(block.heads) > _FEW)) if on]
+    names = [
+        name for name, on in (("small", block.small), ("hand", block.hand), ("cards", len(block.heads) > _FEW)) if on
+    ]
     caption = f"<caption>{_text(block.title)}</caption>\n" if block.title else ""
     total = sum(block.widths) or 1
     columns = "".join(f'<col style="width:{100 * width / total:.1f}%">' for width in block.widths)

@@ -9,6 +9,7 @@ import io
 import re
 import threading
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from shapely.geometry import LineString, shape
@@ -18,7 +19,7 @@ from sitemap.ground.of_site import near_shape
 from sitemap.maps.draw import way_geometry
 from sitemap.maps.symbols import OVERLAYS, SYMBOLS, VERDICTS, symbol_of
 from sitemap.plan.map_frame import Frame, draw_furniture, frame_of
-from sitemap.plan.map_ink import RING_PT, Ink, Label
+from sitemap.plan.map_ink import ON_TOP, RING_PT, Ink, Label
 from sitemap.plan.say import length
 from sitemap.safety.clear import Setback
 from sitemap.site.kinds import KINDS
@@ -27,6 +28,15 @@ SIZES_MM = {"small": (91.0, 75.0), "full": (186.0, 214.0)}  # (width, height) on
 _ORDER = {"Polygon": 0, "LineString": 1, "Point": 2}
 _KEY_KINDS = ("kiln_spot", "water_source", "gate", "meeting_point", "refuge", "structure")  # named on the small map
 _STYLES = {"too close": "too close", "power line not agreed": "too close", "measure on the ground": "measure"}
+_WORDS = {
+    "too close": "Too close, or a line not agreed",
+    "measure": "Measure on the ground",
+    "nearest": "Nearest thing by its rule",
+    "lay": "Way of the hose",
+    "haul": "Way of carried water",
+}
+_ONLY_FULL = ("transect", "machine_stand", "char_pad", "hose_lay")  # would hide the kilns on the small map
+_FITS_INSIDE = 3  # letters of a kiln's name that stand in its sign, where none can take it for its neighbour's
 _drawing = threading.Lock()  # Matplotlib's settings are shared by every thread
 
 
@@ -117,16 +127,21 @@ def _features(a: Assessment, ink: Ink, frame: Frame, size: str) -> None:
         whole = near_shape(feature, a.plane) if a.plane is not None else None
         if whole is not None and whole.intersects(frame.box):
             placed.append((feature, whole.intersection(frame.box)))
+    placed = [pair for pair in placed if size == "full" or pair[0].kind not in _ONLY_FULL]
     placed.sort(key=lambda pair: _ORDER.get(pair[1].geom_type.removeprefix("Multi"), 1))
     effects = {spot.id: spot.effect for spot in a.spots}
     for feature, cut in placed:
         symbol = symbol_of(feature.kind)
         named = size == "full" or feature.kind in _KEY_KINDS
         effect = effects.get(feature.id)
-        label = Label(feature.name if named else "", 6.5)
+        label, above = Label(feature.name if named else "", 6.5), 0.0
         if effect is not None:
-            label = Label(feature.name, 8.0, RING_PT + 1, "bold")
-        ink.draw(cut, symbol, label, filled=feature.kind != "logged_area")
+            above = ON_TOP  # what stands beside a kiln must not hide which kiln it is
+            if len(feature.name) <= _FITS_INSIDE:
+                symbol, label = replace(symbol, letter=feature.name), Label("", 8.0)
+            else:
+                label = Label(feature.name, 8.0, RING_PT + 1, "bold")
+        ink.draw(cut, symbol, label, filled=feature.kind != "logged_area", above=above)
         if effect is not None and cut.geom_type == "Point":
             ink.ring(cut.x, cut.y, VERDICTS[effect])
 
@@ -170,21 +185,12 @@ def _legend(a: Assessment, frame: Frame) -> list[tuple[Any, str, bool]]:
     rows: list[tuple[Any, str, bool]] = [(s, KINDS[k].label, met[k]) for k, s in SYMBOLS.items() if k in met]
     if met.keys() - SYMBOLS.keys():
         rows.append((symbol_of("?"), "A kind we do not know", False))
+    drawn: set[str] = set()
     for spot in a.spots:
-        rows += [(OVERLAYS[style], _words(style), True) for _, style in _binding(spot.setbacks)]
+        drawn |= {style for _, style in _binding(spot.setbacks)}
         wet = a.water.of_spot(spot.id) if a.water else None
         if wet is not None and wet.quench.way is not None:
-            style = "lay" if wet.quench.way == "hose" else "haul"
-            rows.append((OVERLAYS[style], _words(style), True))
-        rows.append((VERDICTS[spot.effect], f"Kiln: {VERDICTS[spot.effect].words.partition(':')[0]}", False))
-    return list(dict.fromkeys(rows))
-
-
-def _words(style: str) -> str:
-    return {
-        "too close": "Too close, or a line not agreed",
-        "measure": "Measure on the ground",
-        "nearest": "Nearest thing by its rule",
-        "lay": "Way of the hose",
-        "haul": "Way of carried water",
-    }[style]
+            drawn.add("lay" if wet.quench.way == "hose" else "haul")
+    effects = {spot.effect for spot in a.spots}
+    verdicts = [(m, f"Kiln: {m.words.partition(':')[0]}", False) for e, m in VERDICTS.items() if e in effects]
+    return [*rows, *verdicts, *((OVERLAYS[style], words, True) for style, words in _WORDS.items() if style in drawn)]

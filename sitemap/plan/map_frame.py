@@ -30,7 +30,7 @@ FAR_KINDS = (
 )
 SMALLEST_M = 60.0  # [m] across
 MARGIN = 0.1  # [1] of ground round the outermost thing
-COLUMNS, ROW_MM = 4, 6.0  # of the legend
+COLUMNS, ROW_MM, LEGEND_TOP_MM = 4, 6.0, 31.0  # of the legend
 POINTS_PER_MM = 72 / 25.4
 
 
@@ -61,7 +61,7 @@ def frame_of(a: Assessment, size_mm: tuple[float, float], with_legend: bool) -> 
     core = [shape for kind, shape in near if kind not in FAR_KINDS] or [shape for _, shape in near]
     west, south, east, north = unary_union(core).bounds
     width_mm, height_mm = size_mm
-    side, foot, head = (11.0, 44.0, 2.0) if with_legend else (0.5, 9.0, 0.5)  # [mm]
+    side, foot, head = (11.0, 47.0, 2.0) if with_legend else (0.5, 9.0, 0.5)  # [mm]
     ratio = (width_mm - 2 * side) / (height_mm - foot - head)
     wide = max((east - west) * (1 + 2 * MARGIN), SMALLEST_M)
     high = max((north - south) * (1 + 2 * MARGIN), SMALLEST_M)
@@ -87,7 +87,7 @@ def draw_furniture(
     sheet = figure.add_axes((0, 0, 1, 1), zorder=-1)
     sheet.set(xlim=(0, size_mm[0]), ylim=(0, size_mm[1]))
     sheet.axis("off")
-    left_mm, foot_mm = 11.0 if legend else 1.0, 31.0 if legend else 1.5
+    left_mm, foot_mm = 11.0 if legend else 1.0, 35.0 if legend else 1.5
     _scale_bar(sheet, frame, a.source.units, left_mm, foot_mm)
     _north(sheet, size_mm[0] - left_mm - 3, foot_mm, a.source.section("season").number("wind_from_deg"))
     if legend:
@@ -182,10 +182,10 @@ def degrees_text(minutes: float, is_longitude: bool, places: int) -> str:
 
 def _draw_legend(axes: Any, legend: list[tuple[Any, str, bool]], width_mm: float) -> None:
     rows = max(4, math.ceil(len(legend) / COLUMNS))
-    row_mm = min(ROW_MM, 27.0 / rows)
+    row_mm = min(ROW_MM, (LEGEND_TOP_MM - 1.0) / rows)
     for number, (symbol, words, drawn) in enumerate(legend):
         column, row = divmod(number, rows)
-        x, y = 8 + column * (width_mm - 10) / COLUMNS, 26.0 - (row + 0.5) * row_mm
+        x, y = 8 + column * (width_mm - 10) / COLUMNS, LEGEND_TOP_MM - (row + 0.5) * row_mm
         if isinstance(symbol, VerdictMark):
             axes.text(
                 x, y, symbol.sign, fontsize=7, color="white", weight="bold", ha="center", va="center",

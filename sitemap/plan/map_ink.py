@@ -12,6 +12,7 @@ from sitemap.maps.symbols import OUTLINES, Symbol, VerdictMark
 from sitemap.plan.model import printable
 
 MARK_PT = 6.0  # [pt] half width of a symbol
+ON_TOP = 1.5  # of the order of drawing: over the letters of all other marks
 RING_PT = 2.1 * MARK_PT  # [pt] what the ring of a verdict takes
 LETTER_WIDTH = 0.6  # [1] of a letter against its size: rather too wide, so that names keep apart
 LONGEST_NAME = 26
@@ -42,15 +43,15 @@ class Ink:
     _taken: list[Rectangle] = field(default_factory=list)
     _names: list[tuple[float, float, Label]] = field(default_factory=list)
 
-    def draw(self, cut: BaseGeometry, symbol: Symbol, label: Label, filled: bool = True) -> None:
-        """A feature: its shape, the letter of its kind, its name where there is room."""
+    def draw(self, cut: BaseGeometry, symbol: Symbol, label: Label, filled: bool = True, above: float = 0.0) -> None:
+        """A feature: its shape, the letter of its kind, its name where there is room; `above` lifts it over others."""
         parts = list(getattr(cut, "geoms", [cut]))
         for part in parts:
             if part.geom_type == "Polygon":
                 self._area(part, symbol, filled)
             elif part.geom_type in ("LineString", "LinearRing"):
                 self._stroke(part, symbol)
-        self._mark(max(parts, key=lambda part: (part.area, part.length)), symbol, label)
+        self._mark(max(parts, key=lambda part: (part.area, part.length)), symbol, label, above)
 
     def _area(self, area: BaseGeometry, symbol: Symbol, filled: bool) -> None:
         from matplotlib.patches import PathPatch
@@ -70,11 +71,11 @@ class Ink:
             dash_capstyle="butt",
         )  # fmt: skip
 
-    def _mark(self, part: BaseGeometry, symbol: Symbol, label: Label) -> None:
+    def _mark(self, part: BaseGeometry, symbol: Symbol, label: Label, above: float) -> None:
         on_line = part.geom_type == "LineString"
         place = self._free_place(part) if on_line else part.representative_point()
         size = MARK_PT * (0.75 if on_line or part.geom_type == "Polygon" else 1.0)
-        mark(self.axes, place.x, place.y, symbol, size)
+        mark(self.axes, place.x, place.y, symbol, size, above)
         half = size * 1.2 * self.metres_per_point
         self._taken.append(_around(place.x, place.y, half, half))
         if label.text:
@@ -90,11 +91,11 @@ class Ink:
         """The verdict round a kiln, with its sign."""
         self.axes.plot(
             [x], [y], marker="o", markersize=MARK_PT * 3.1, markerfacecolor="none", markeredgecolor=verdict.colour,
-            markeredgewidth=1.6, zorder=8,
+            markeredgewidth=1.6, zorder=9,
         )  # fmt: skip
         offset = MARK_PT * 1.75 * self.metres_per_point * 0.75
         self.axes.text(
-            x + offset, y + offset, verdict.sign, fontsize=7.5, color="white", ha="center", va="center", zorder=9,
+            x + offset, y + offset, verdict.sign, fontsize=7.5, color="white", ha="center", va="center", zorder=9.5,
             weight="bold", bbox={"boxstyle": "circle,pad=0.15", "facecolor": verdict.colour, "edgecolor": "white"},
         )  # fmt: skip
         reach = RING_PT * self.metres_per_point
@@ -156,19 +157,20 @@ def _shared(one: Rectangle, other: Rectangle) -> float:
     return wide * high if wide > 0 and high > 0 else 0.0
 
 
-def mark(axes: Any, x: float, y: float, symbol: Symbol, size_pt: float, **more: Any) -> None:
-    """The symbol of a kind: its outline with its letter."""
+def mark(axes: Any, x: float, y: float, symbol: Symbol, size_pt: float, above: float = 0.0) -> None:
+    """The symbol of a kind: its outline with its letters; `above` lifts it over others."""
     from matplotlib.path import Path
 
     outline = OUTLINES[symbol.shape]
     axes.plot(
         [x], [y], marker=Path([*outline, outline[0]], closed=True), markersize=size_pt * 2.2,
-        markerfacecolor=symbol.fill, markeredgecolor=symbol.stroke, markeredgewidth=1.0, zorder=6,
-        clip_on=False, **more,
+        markerfacecolor=symbol.fill, markeredgecolor=symbol.stroke, markeredgewidth=1.0, zorder=6 + above,
+        clip_on=False,
     )  # fmt: skip
+    size = size_pt * (1.15, 0.9, 0.75)[min(len(symbol.letter), 3) - 1]
     axes.text(
-        x, y, symbol.letter, fontsize=size_pt * (1.15 if len(symbol.letter) == 1 else 0.9), color=symbol.stroke,
-        ha="center", va="center_baseline", weight="bold", zorder=7, clip_on=False, **more,
+        x, y, drawable(symbol.letter), fontsize=size, color=symbol.stroke, ha="center", va="center_baseline",
+        weight="bold", zorder=7 + above, clip_on=False,
     )  # fmt: skip
 
 

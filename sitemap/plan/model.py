@@ -44,13 +44,17 @@ class Warned:
 
 @dataclass(frozen=True)
 class Table:
-    """Columns and rows of text; widths are relative; its heads are repeated on every sheet it runs over."""
+    """Columns and rows of text; widths are relative; its heads are repeated on every sheet it runs over.
+
+    hand : its empty rows are filled in by hand, so they are high
+    """
 
     title: str
     heads: Cells
     rows: tuple[Cells, ...]
     widths: tuple[int, ...] = ()
     small: bool = False
+    hand: bool = False
 
 
 @dataclass(frozen=True)

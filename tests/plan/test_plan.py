@@ -10,8 +10,8 @@ import pytest
 
 from sitemap.ground.coordinates import formats
 from sitemap.plan import plan_of
-from sitemap.plan.model import Boxes, BurnPlan, Sides, Table, Warned, plain_values
-from sitemap.plan.say import up
+from sitemap.plan.model import Boxes, BurnPlan, Paragraph, Sides, Table, Warned, plain_values
+from sitemap.plan.say import spots_in_use, up
 from sitemap.summary import said
 from sitemap.tables import STANDINGS
 from sitemap.units import text
@@ -82,7 +82,7 @@ def test_law_numbers_are_those_of_the_assessment():
     for item in a.slash.items:
         likely, spread = said(item.dry_t, "t", "us").split(" US short tons ")  # the unit stands in the head
         assert rows[item.name][2] == f"{likely} {spread}"
-    distances = tables_of(plan, "distances")[1:]
+    distances = tables_of(plan, "distances")[:-1]  # the last one holds the rules
     for spot, table in zip(a.spots, distances, strict=True):
         assert [row[1] for row in table.rows] == [text(s.distance_m, "m", "us", 3) for s in spot.setbacks]
         assert all(s.verdict in row[5] for s, row in zip(spot.setbacks, table.rows, strict=True))
@@ -187,8 +187,8 @@ def test_published_wind_limits_at_10_m():
     """Wind at 10 m = 1.15 × wind at 20 ft (Turner & Lawson 1978, BC-X-177, S): 12 mph at 20 ft is 13.8 at 10 m."""
     limits = next(t for t in tables_of(plan_of(sample()), "page_one") if t.title.startswith("Limits"))
     rows = {row[0]: row for row in limits.rows}
-    assert rows["Mean wind at 20 ft (6 m)"][1] == "3–12 mph"
-    assert rows["Mean wind at 10 m (33 ft)"][1].endswith("–14 mph")
+    assert rows["Wind at 20 ft (6 m)"][1] == "3–12, gust to 18 mph"
+    assert rows["Wind at 10 m (33 ft)"][1].startswith("3–14, ")
 
 
 def test_published_refuge_by_the_fuel_round_it():
@@ -197,6 +197,44 @@ def test_published_refuge_by_the_fuel_round_it():
     assert "4 m on the level" in told
     assert "20 m with slope" in told
     assert "40 m on steep" in told
+
+
+@pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
+def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: str):
+    a = sample(name)
+    told = [block.text for block in plan_of(a).sections[0].blocks if isinstance(block, Paragraph)]
+    idle = [f"kiln {spot.name}" for spot in a.spots if spot.effect == "ruled out"]
+    assert idle
+    said_so = next(words for words in told if words.startswith("Not lit, yet counted in"))
+    assert all(kiln in said_so for kiln in idle)
+
+
+def test_law_kilns_with_the_same_hours_share_a_row_and_each_batch_is_told_once():
+    a = sample("farm_dam")
+    clock = next(t for t in tables_of(plan_of(a), "page_one") if t.title.startswith("Clock"))
+    assert [row[0] for row in clock.rows] == ["Kiln K1, kiln K2, 1 batch", "Kiln K3, 1 batch", "Kiln K4"]
+    assert clock.rows[-1][1] == "not lit"
+    kilns = plan_of(a).section("kilns").blocks
+    batches = [block.text for block in kilns if isinstance(block, Paragraph) and block.text.startswith("One batch in")]
+    assert batches == [
+        "One batch in the 3 m trough: kiln K1, kiln K2",
+        "One batch in the 2.4 m trough: kiln K3, kiln K4",
+    ]
+
+
+def test_law_water_in_the_log_is_in_the_units_of_the_site():
+    """250 L are 66 US gal of 3.785411784 L (NIST SP 811, M)."""
+    entry = {"date": "2026-05-19", "kiln": "k1", "water_l": 250}
+    row = tables_of(plan_of(assessed(one_kiln(log=[entry], units="us"))), "log")[0].rows[0]
+    assert row[6] == "66 US gal"
+
+
+def test_law_the_log_has_a_row_for_every_kiln_and_two_more():
+    made = one_kiln()
+    for number in range(2, 13):
+        made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, name=f"K{number}", kiln="ring"))
+    a = assessed(made)
+    assert len(tables_of(plan_of(a), "log")[0].rows) == max(6, len(spots_in_use(a)) + 2)
 
 
 def test_law_plain_values_are_plain():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import re
 from html.parser import HTMLParser
@@ -13,6 +14,7 @@ from sitemap.errors import BadFile, BadValue
 from sitemap.plan import plan_html, plan_of, plan_pdf, write_plan
 from sitemap.plan.map_figure import SIZES_MM, map_svg
 from sitemap.plan.map_frame import degrees_text, frame_of
+from sitemap.plan.pdf import pdf_of
 from tests.plan.builders import assessed, one_kiln, point, sample, site
 
 HOSTILE = (
@@ -95,6 +97,33 @@ def test_published_sheets_have_their_size(paper, size_pt):
     found = re.search(rb"/MediaBox ?\[ ?0 0 ([\d.]+) ([\d.]+) ?\]", plan_pdf(sample(), paper))
     assert float(found[1]) == pytest.approx(size_pt[0], abs=0.02)
     assert float(found[2]) == pytest.approx(size_pt[1], abs=0.02)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
+def test_law_page_one_is_one_page(name: str, paper: str):
+    a = sample(name)
+    plan = plan_of(a)
+    first = dataclasses.replace(plan, sections=plan.sections[:1])
+    assert len(re.findall(rb"/MediaBox", pdf_of(first, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+
+
+@pytest.mark.parametrize("size", ["small", "full"])
+def test_law_a_kiln_carries_its_short_name_in_its_sign(size: str):
+    """A name beside two kilns that stand close can be read as the other's."""
+    drawn = re.findall(r">(K\d?)</text>", map_svg(sample("farm_dam"), size))
+    assert sorted(name for name in drawn if name != "K") == ["K1", "K2", "K3", "K4"]
+    assert "Kiln by the road" in map_svg(
+        assessed(one_kiln().put(point("k1", "kiln_spot", 15, 60, name="Kiln by the road")))
+    )
+
+
+def test_law_the_legend_stays_on_the_sheet():
+    """Whatever is drawn lies inside the picture's own box."""
+    drawing = map_svg(sample("farm_dam"))
+    height = float(re.search(r'viewBox="0 0 [\d.]+ ([\d.]+)"', drawing)[1])
+    below = [float(y) for y in re.findall(r'<text [^>]*?(?: y="|translate\([\d.]+ )([\d.]+)', drawing)]
+    assert max(below) < height - 2
 
 
 @pytest.mark.parametrize(("lon", "lat"), [(179.9999, -17.0), (15.6, 78.2), (-70.0, -45.0), (0.0, 0.0)])

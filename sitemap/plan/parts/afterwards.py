@@ -32,8 +32,13 @@ def cold_checks(a: Assessment) -> Section:
         rows.append((capital(kiln(spot.name)), when, *dates, f"{_EMPTY} date:"))
     heads = ("Cold check", "2 h after the water", *(label for _, label, _ in _LATER), "First warm wind")
     blocks: list[Block] = [
-        Table("", heads, tuple(rows) or (("Kiln", *(_EMPTY,) * 6),), (14, 16, 14, 14, 14, 14, 14), small=True),
-        Paragraph("Nobody leaves before check 1. Day 7 and day 14 are for the burned rings and for roots.", "small"),
+        Table(
+            "", heads, tuple(rows) or (("Kiln", *(_EMPTY,) * 6),), (14, 16, 14, 14, 14, 14, 14), small=True, hand=True
+        ),
+        Paragraph(
+            "Tick, and write who. Nobody leaves before check 1. Days 7 and 14 are for the burned rings and for roots.",
+            "small",
+        ),
         Paragraph("How to make one", "strong"),
         Items(how),
     ]

@@ -5,8 +5,9 @@ from __future__ import annotations
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Boxes, Paragraph, Section, Table
 from sitemap.plan.say import capital, day, kiln, name_of, spots_in_use
+from sitemap.units import text
 
-LOG_ROWS = 6  # empty rows to fill by hand
+LOG_ROWS = 6  # at least; empty rows to fill by hand
 TICKS = (
     ("ban", "No burn ban today: asked whom"),
     ("permit", "Permit is here, its conditions read; the authority was told before lighting, whom"),
@@ -59,13 +60,13 @@ def log(a: Assessment) -> Section:
                 told,
                 *("",) * 3,
                 f"{buckets:g}" if buckets is not None else "",
-                f"{litres:g} L" if litres is not None else "",
+                text(litres, "l", a.source.units) if litres is not None else "",
                 "",
                 entry.text("text") or "",
             )
         )
-    rows = (*kept, *(("\u00a0",) * len(heads) for _ in range(LOG_ROWS)))
-    return Section("log", "Log", (Table("", heads, rows, (10, 9, 8, 9, 9, 10, 10, 16, 22), small=True),))
+    rows = (*kept, *(("\u00a0",) * len(heads) for _ in range(max(LOG_ROWS, len(spots_in_use(a)) + 2))))
+    return Section("log", "Log", (Table("", heads, rows, (10, 9, 8, 9, 9, 10, 10, 16, 22), small=True, hand=True),))
 
 
 def sign(a: Assessment) -> Section:

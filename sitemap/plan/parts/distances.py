@@ -13,11 +13,12 @@ from sitemap.safety.clear import Setback
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule
 from sitemap.site.kinds import KINDS
+from sitemap.units import restated
 
 
 def distances(a: Assessment) -> Section:
     """What each kiln keeps clear of."""
-    blocks: list[Block] = [Paragraph(LOCAL_CODE, "strong"), _rules(a)]
+    blocks: list[Block] = [Paragraph(LOCAL_CODE, "strong")]
     numbers = {rule.id: number for number, rule in enumerate(a.rules, start=1)}
     said = {spot.id: spot.embers for spot in a.safety.spots} if a.safety else {}
     for spot in a.spots:
@@ -27,14 +28,14 @@ def distances(a: Assessment) -> Section:
         else:
             blocks.append(Paragraph(f"{name}: nothing to measure to, or the kiln has no place on the map.", "strong"))
         blocks.append(Paragraph(f"{name}: {said.get(spot.id, 'no distance is safe from embers.')}", "small"))
-    blocks += _asked_and_looked(a)
+    blocks += [_rules(a), *_asked_and_looked(a)]
     return Section("distances", "Distances", tuple(blocks))
 
 
 def _table(a: Assessment, spot: SpotReport, name: str, numbers: dict[str, int]) -> Table:
-    heads = ("To", "Distance", "Places good to", "By the rule", "To spare", "Verdict", "Rule, condition")
+    heads = ("To", "Distance", "Places good to", "By the rule", "To spare", "Verdict", "Rule")
     rows = tuple(_row(a, spot, setback, numbers) for setback in spot.setbacks)
-    return Table(f"{name}, edge to edge", heads, rows, (24, 9, 17, 9, 11, 18, 29), small=True)
+    return Table(f"{name}, edge to edge", heads, rows, (37, 11, 20, 11, 13, 21, 6), small=True)
 
 
 def _row(a: Assessment, spot: SpotReport, setback: Setback, numbers: dict[str, int]) -> tuple[str, ...]:
@@ -49,9 +50,9 @@ def _row(a: Assessment, spot: SpotReport, setback: Setback, numbers: dict[str, i
         length(setback.distance_m, units, 3),
         off,
         length(setback.required_m, units, 3) if setback.required_m is not None else "ask",
-        _spare(setback.margin_m, units),
+        _spare(setback.margin_m, units) if setback.required_m is not None else "–",
         signed(setback.verdict, setback.effect),
-        f"{numbers.get(setback.rule, '–')}: {setback.condition}",
+        str(numbers.get(setback.rule, "–")),
     )
 
 
@@ -74,7 +75,7 @@ def _direction(a: Assessment, start: str, end: str) -> str:
 def _rules(a: Assessment) -> Table:
     rows = tuple(_rule(number, rule, a.source.units) for number, rule in enumerate(a.rules, start=1))
     heads = ("Rule", "Keep clear of", "Distance", "Condition", "Source and its standing", "Entered by")
-    return Table("The distances entered", heads, rows, (5, 20, 10, 30, 46, 10), small=True)
+    return Table("The rules, by their numbers", heads, rows, (5, 20, 10, 30, 46, 10), small=True)
 
 
 def _rule(number: int, rule: Rule, units: str) -> tuple[str, ...]:
@@ -85,7 +86,14 @@ def _rule(number: int, rule: Rule, units: str) -> tuple[str, ...]:
     if rule.tree_lengths is not None:
         apart = f"{rule.tree_lengths:g} × its height"
     source = f"{rule.source} ({tables.STANDINGS[rule.standing]})" if rule.standing in tables.STANDINGS else rule.source
-    return str(number), f"{label}{use}", apart, rule.condition, source, "this site" if rule.entered else "default set"
+    return (
+        str(number),
+        f"{label}{use}",
+        apart,
+        restated(rule.condition, units, 2),
+        source,
+        "this site" if rule.entered else "default set",
+    )
 
 
 def _asked_and_looked(a: Assessment) -> tuple[Block, ...]:

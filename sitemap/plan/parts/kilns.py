@@ -30,11 +30,12 @@ def kilns(a: Assessment) -> Section:
     shared = _shared(a)
     if shared:
         blocks.append(_whole_site(a, shared))
+    blocks += _batches(a)
     for spot in a.spots:
         blocks.append(Paragraph(f"{capital(kiln(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
         blocks.append(Paragraph(_decides(spot)))
         if spot.id in runs:
-            blocks.append(Facts(tuple(_facts(a, runs[spot.id]))))
+            blocks.append(Facts(tuple(_work(a, runs[spot.id]))))
             blocks += _clocks(a, runs[spot.id])
         blocks.append(_checks(a, spot, shared))
     if any(spot.effect == PASSES for spot in a.spots):
@@ -47,18 +48,39 @@ def _decides(spot: SpotReport) -> str:
         return "Nothing that was entered stands against it."
     deciding = [check for check in spot.checks if check.effect == spot.effect]
     labels = listed(dict.fromkeys(CHECKS.get(check.check, check.check).lower() for check in deciding))
-    return f"Decided by {labels}. {' '.join(check.reason.rstrip('.') + '.' for check in deciding[:4])}"
+    return f"Decided by {labels}; the reasons stand below."
 
 
-def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
-    units = a.source.units
-    count = f"{run.units} of them" if run.units > 1 else "one"
-    moved = ", moved between places" if run.moved else ""
-    yield "What stands there", f"{run.name}, {count}{moved}; open top {text(run.open_area_m2, 'm2', units, 2)} each"
+def _work(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
+    """What is each kiln's own: what stands there, what it burns, how many batches."""
+    units, count = a.source.units, f", {run.units} of them" if run.units > 1 else ""
+    yield "What stands there", f"{run.name}{count}{', moved between places' if run.moved else ''}"
     heaps = [feature.name if (feature := a.source.get(heap)) else "scattered slash" for heap in run.heaps]
     yield "Burns", listed(heaps) or "no heap is given to it"
     per_day = no_clock(a) if run.batches_per_day is None else f"{run.batches_per_day} a day"
     yield "Kiln batches", f"{counted(run.batches)} in all; {per_day}; days {counted(run.days)}"
+    yield (
+        "Thickest piece",
+        (
+            f"{text(run.thickest_cm, 'cm', units, 2)}, in at least {run.soak_min:.0f} min before the water by a rule "
+            f"of operators without a source; in a test furnace it would char through in {run.charring_min:.0f} min"
+        ),
+    )
+
+
+def _batches(a: Assessment) -> Iterator[Block]:
+    """One batch, said once for all kilns that make the same."""
+    alike: dict[tuple[str, tuple[tuple[str, str], ...]], list[str]] = {}
+    for run in a.kilns:
+        alike.setdefault((run.name, tuple(_batch(a, run))), []).append(kiln(name_of(a, run.spot)))
+    for (name, facts), names in alike.items():
+        yield Paragraph(f"One batch in the {name}: {listed(names, 12)}", "strong")
+        yield Facts(facts)
+
+
+def _batch(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
+    units = a.source.units
+    yield "Open top", text(run.open_area_m2, "m2", units, 2)
     yield (
         "One batch",
         (
@@ -74,23 +96,16 @@ def _facts(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
             f"{said(run.quench_floor_l, 'l', units)}, every pore filled {said(run.quench_ceiling_l, 'l', units)}"
         ),
     )
-    yield (
-        "Thickest piece",
-        (
-            f"{text(run.thickest_cm, 'cm', units, 2)}, in at least {run.soak_min:.0f} min before the water by a rule "
-            f"of operators without a source; in a test furnace it would char through in {run.charring_min:.0f} min"
-        ),
-    )
-    yield "Slower than this it never goes out", said(run.hold_l_min, "l_min", units)
-    yield "Char lost while water is late", f"{said(run.lost_in_an_hour, 'fraction', units)} an hour"
+    yield "Least water", f"{said(run.hold_l_min, 'l_min', units)}: with less, the char may never go out"
+    yield "Water late", f"{said(run.lost_in_an_hour, 'fraction', units)} of the char burns away in an hour"
     yield (
         "Heat of the bare glow",
         (
             f"{said(run.glow_kw_m2, 'kw_m2', units)} on people {text(1.0, 'm', units, 2)} from the rim; "
-            "2.5 is too much even in work clothing: long rake, fog first, from upwind"
+            "2.5 kW/m² is too much even in work clothing: long rake, fog first, from upwind"
         ),
     )
-    yield "Heat at its height", said(run.heat_peak_kw, "kw", units)
+    yield "Heat of the fire, most", said(run.heat_peak_kw, "kw", units)
 
 
 def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:

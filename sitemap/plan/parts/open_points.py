@@ -109,10 +109,10 @@ def _turning(a: Assessment) -> Iterator[str]:
     hanging: dict[tuple[str, str], list[str]] = {}
     for spot in a.spots:
         deciding = [f"{_label(a, c)} ({c.verdict})" for c in spot.checks if c.effect == spot.effect != PASSES]
-        on = ", ".join(dict.fromkeys(deciding)) or "nothing that was entered"
+        on = ", ".join(dict.fromkeys(deciding))
         hanging.setdefault((signed(spot.verdict, spot.effect), on), []).append(kiln(spot.name))
     for (verdict, on), names in hanging.items():
-        yield f"{capital(listed(names, 12))}: {verdict}; it turns on {on}."
+        yield f"{capital(listed(names, 12))}: {verdict}{f'; it turns on {on}' if on else ''}."
 
 
 def _label(a: Assessment, check: Check) -> str:

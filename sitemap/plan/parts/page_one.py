@@ -8,15 +8,30 @@ from collections.abc import Iterator
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.ground.coordinates import degrees_minutes, formats
+from sitemap.kiln.values import KilnRun
 from sitemap.plan.model import Block, Facts, MapHere, Paragraph, Section, Sides, Table
 from sitemap.plan.parts.open_points import do_not_light, no_clock, not_known_first, weakest
-from sitemap.plan.say import NOT_KNOWN, between, capital, day, entered, kiln, moment, name_of, signed, way, winds
+from sitemap.plan.say import (
+    NOT_KNOWN,
+    between,
+    capital,
+    day,
+    entered,
+    kiln,
+    listed,
+    moment,
+    name_of,
+    signed,
+    way,
+    winds,
+)
 from sitemap.safety.effects import RULED_OUT
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.weather import EYE_LEVEL_M, TEN_METRES_M, TWENTY_FEET_M
 from sitemap.site.model import Feature
 from sitemap.summary import counted, held, said
-from sitemap.units import text
+from sitemap.tables import Row
+from sitemap.units import text, unit_label
 from sitemap.water.values import WaterLine
 
 _FORMS = (
@@ -41,19 +56,23 @@ def page_one(a: Assessment) -> Section:
         *(Paragraph("Where", "strong"), Facts(tuple(_where(a)))),
         *(Paragraph("Who", "strong"), Facts(tuple(_who(a)))),
         *(Paragraph("When, and by whose leave", "strong"), Facts(tuple(_when(a)))),
+        *(Paragraph("Not known", "strong"), *not_known_first(a)),
+    )
+    right = (
+        MapHere("small"),
+        Paragraph("The map sheet explains the signs and letters.", "small"),
         *(Paragraph("Weakest number, and what would turn a verdict", "strong"), *weakest(a)),
     )
-    right = (MapHere("small"), Paragraph("Not known", "strong"), *not_known_first(a))
     return Section(
         "page_one",
         "",
         (
             do_not_light(a),
             Sides(left, right),
-            *_limits(a),
-            _kilns(a),
             *_clock(a),
-            _water(a),
+            *_water(a),
+            _kilns(a),
+            *_limits(a),
             Paragraph(f"{LOCAL_CODE} {embers(a)}", "small"),
         ),
     )
@@ -155,21 +174,10 @@ def line_words(a: Assessment, line: WaterLine | None) -> str:
 
 
 def _clock(a: Assessment) -> tuple[Block, ...]:
-    rows: list[tuple[str, ...]] = []
-    for run in a.kilns:
-        clock, name = run.clock, capital(kiln(name_of(a, run.spot)))
-        spot = a.spot(run.spot)
-        if spot is not None and spot.effect == RULED_OUT:
-            rows.append((name, "not lit", *("–",) * 6))  # a time to light by would read as leave to light
-            continue
-        if clock is None:
-            rows.append((name, "no batch fits", *("–",) * 6))
-            continue
-        moments = (clock.light_by, clock.last_thick, clock.stop_feeding, clock.water_on, clock.no_steam_by)
-        first = next((check.when for check in clock.checks if check.what == "first"), None)
-        count = len(run.clocks)
-        batch = "1 batch" if count == 1 else f"last of {count} batches"
-        rows.append((f"{name}, {batch}", *(moment(when, a.on) for when in (*moments, first, clock.call_by))))
+    alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for run in a.kilns:  # kilns that keep the same hours share a row
+        alike.setdefault(_hours(a, run), []).append(kiln(name_of(a, run.spot)))
+    rows = tuple((f"{capital(listed(names, 12))}{batch}", *hours) for (batch, hours), names in alike.items())
     heads = (
         "Kiln",
         "Light by",
@@ -184,10 +192,24 @@ def _clock(a: Assessment) -> tuple[Block, ...]:
         return (Paragraph("No clock: no kiln could be reckoned.", "strong"),)
     if not any(run.clocks for run in a.kilns):
         return (Paragraph(f"Clock, every kiln: {no_clock(a)}.", "strong"),)
-    return (Table("Clock: no later than", heads, tuple(rows), (20, 11, 12, 11, 11, 12, 11, 12), small=True),)
+    return (Table("Clock: no later than", heads, rows, (20, 11, 12, 11, 11, 12, 11, 12), small=True),)
 
 
-def _water(a: Assessment) -> Table:
+def _hours(a: Assessment, run: KilnRun) -> tuple[str, tuple[str, ...]]:
+    """Which batch, and its hours."""
+    clock, spot = run.clock, a.spot(run.spot)
+    if spot is not None and spot.effect == RULED_OUT:
+        return "", ("not lit", *("–",) * 6)  # a time to light by would read as leave to light
+    if clock is None:
+        return "", ("no batch fits", *("–",) * 6)
+    moments = (clock.light_by, clock.last_thick, clock.stop_feeding, clock.water_on, clock.no_steam_by)
+    first = next((check.when for check in clock.checks if check.what == "first"), None)
+    count = len(run.clocks)
+    batch = ", 1 batch" if count == 1 else f", last of {count} batches"
+    return batch, tuple(moment(when, a.on) for when in (*moments, first, clock.call_by))
+
+
+def _water(a: Assessment) -> Iterator[Block]:
     units = a.source.units
     reserve = said(a.burn.reserve_l, "l", units)
     rows = [
@@ -204,29 +226,33 @@ def _water(a: Assessment) -> Table:
         rows = [("No water source", NOT_KNOWN, NOT_KNOWN, signed(NOT_KNOWN), NOT_KNOWN)]
     title = f"Water of the day. Reserve for an escape, besides the quench and in place before lighting: {reserve}."
     heads = ("Source", "Needed, reserve counted in", "There", "Verdict", "Last quench done")
-    return Table(title, heads, tuple(rows), (22, 24, 20, 20, 16), small=True)
+    yield Table(title, heads, tuple(rows), (22, 24, 20, 20, 16), small=True)
+    idle = [kiln(spot.name) for spot in a.spots if spot.effect == RULED_OUT and _draws(a, spot.id)]
+    if idle:
+        yield Paragraph(
+            f"Not lit, yet counted in, so that there is water should it be moved: {listed(idle, 12)}.", "small"
+        )
+
+
+def _draws(a: Assessment, spot: str) -> bool:
+    wet = a.water.of_spot(spot) if a.water else None
+    return wet is not None and wet.quench.source is not None and any(run.spot == spot for run in a.kilns)
 
 
 def _limits(a: Assessment) -> tuple[Block, ...]:
     units, rows = a.source.units, tables.load("weather_limits")
     found: list[tuple[str, ...]] = []
     heights = ((EYE_LEVEL_M, "at eye level"), (TWENTY_FEET_M, "at 20 ft (6 m)"), (TEN_METRES_M, "at 10 m (33 ft)"))
-    for key, label in (("wind_m_s", "Mean wind"), ("gust_m_s", "Gust")):
-        row = rows[key]
-        for height_m, where in heights:
-            low, high = float(row["inside_low"]), float(row["inside_high"])
-            near_low, near_high = float(row["near_low"]), float(row["near_high"])
-            below = f"below {winds(None, low, height_m, units)[3:]}, " if low > near_low else ""
-            near = f"{below}to {winds(None, near_high, height_m, units)[3:]}"
-            found.append(
-                (
-                    f"{label} {where}",
-                    winds(low or None, high, height_m, units),
-                    near,
-                    f"over {near.rsplit('to ', 1)[1]}",
-                    "",
-                )
+    label = f" {unit_label('m_s', units)}"
+    for height_m, where in heights:
+        mean, gust = (_wind(rows[key], height_m, units) for key in ("wind_m_s", "gust_m_s"))
+        found.append(
+            (
+                f"Wind {where}",
+                *(f"{one.removesuffix(label)}, gust {other}" for one, other in zip(mean, gust, strict=True)),
+                "",
             )
+        )
     humidity, warm = rows["humidity_pct"], rows["temperature_c"]
     least, edge = (f"{float(humidity[end]):.0f} %" for end in ("inside_low", "near_low"))
     found.append(("Humidity of the air", f"{least} and more", f"down to {edge}", f"below {edge}", ""))
@@ -249,6 +275,15 @@ def _limits(a: Assessment) -> tuple[Block, ...]:
         "All hours from lighting to the first cold check must be inside; one good hour is a trap. Near a limit: the "
         "person in charge decides. The local rule wins. Winds are for open ground; under trees read them in the open."
     )
-    return Table("Limits that stop the burn", heads, tuple(found), (22, 24, 19, 17, 20), small=True), Paragraph(
+    return Table("Limits that stop the burn", heads, tuple(found), (20, 21, 26, 22, 18), small=True), Paragraph(
         note, "small"
     )
+
+
+def _wind(row: Row, height_m: float, units: str) -> tuple[str, str, str]:
+    """Inside, near and outside the limits of a wind read at a height; open at the low end where calm is no limit."""
+    low, high, near_low, near_high = (float(row[end]) for end in ("inside_low", "inside_high", "near_low", "near_high"))
+    least = winds(None, low, height_m, units)[3:].removesuffix(f" {unit_label('m_s', units)}")
+    below = f"below {least}, " if low > near_low else ""
+    most = winds(None, near_high, height_m, units)[3:]
+    return winds(low or None, high, height_m, units), f"{below}to {most}", f"over {most}"

@@ -16,6 +16,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
+TO_FILL = ("Lookout kept by", "Radio or telephone carried by", "Signal to leave", "Heads counted by", "Wind today from")
 PLACES = (
     *("kiln_spot", "water_source", "gate", "parking", "turning_place", "landing_place", "meeting_point", "refuge"),
     *("lookout", "smoke_place"),
@@ -64,7 +65,7 @@ def people(a: Assessment) -> Section:
 
 def briefing(a: Assessment) -> Section:
     """Lookouts, communications, ways out, refuge; the places with their coordinates."""
-    blocks: list[Block] = [Facts(tuple(_told(a))), Blanks(("Radio or telephone carried by", "Signal to leave"))]
+    blocks: list[Block] = [Facts(tuple(_told(a))), Blanks(TO_FILL)]
     rows = tuple(_place(a, feature) for feature in a.source.of_kind(*PLACES))
     heads = ("Place", "From the gate", "Degrees and minutes, WGS 84", "Decimal degrees", "UTM")
     if rows:
@@ -81,11 +82,11 @@ def _told(a: Assessment) -> Iterator[tuple[str, str]]:
     ways = site.of_kind("escape_route")
     more = "" if len(ways) > 1 else " (more than one is wanted)"
     crew = site.section("crew")
-    yield "Lookouts", f"{named('lookout')}; who: ______________________"
-    yield "Communications", f"{entered(crew, 'radio')}; emergency {entered(crew, 'emergency')}"
     yield "Ways out", f"{named('escape_route')}{more}"
+    yield "Meeting point", named("meeting_point")
     yield "Refuge", f"{named('refuge')}. {_refuge(a)}"
-    yield "Meeting point", f"{named('meeting_point')}; heads counted by: ______________________"
+    yield "Lookout", named("lookout")
+    yield "Radio, telephone", f"{entered(crew, 'radio')}; emergency call {entered(crew, 'emergency')}"
     yield "Vehicles", f"{named('parking')}, facing out, keys in; engine turns at {named('turning_place')}"
     yield "Helicopter", named("landing_place")
     yield "First aid, hospital", f"{entered(crew, 'first_aid')}; {entered(crew, 'hospital')}"
@@ -94,7 +95,7 @@ def _told(a: Assessment) -> Iterator[tuple[str, str]]:
     yield "Held at", f"the bare ring; {lines or 'no control line on the map'}"
     wind = site.section("season").number("wind_from_deg")
     usual = NOT_KNOWN if wind is None else f"{compass_word(wind)} ({wind:.0f}°)"
-    yield "Wind usually from", f"{usual}; today from: ____________"
+    yield "Wind usually from", usual
 
 
 def _smoke(a: Assessment) -> str:
@@ -119,7 +120,10 @@ def _refuge(a: Assessment) -> str:
 
 def _place(a: Assessment, feature: Feature) -> tuple[str, ...]:
     label = KINDS[feature.kind].label
-    called = kiln(feature.name) if feature.kind == "kiln_spot" else f"{label}: {feature.name}"
+    plain = feature.name.casefold().startswith(label.casefold())
+    called = (
+        kiln(feature.name) if feature.kind == "kiln_spot" else feature.name if plain else f"{label}: {feature.name}"
+    )
     at = middle_of(feature)
     if at is None:
         return capital(called), NOT_KNOWN, "not on the map", "", ""
