@@ -38,8 +38,8 @@ def show(kind: str, more: bool) -> None:
     site = state.site()
     features, notes = site.of_kind(kind), notes_for(site, kind)
     heads = headings(kind, site.units, more)
-    items = _items(site) if kind in _HEAPS else {}
     shown = _shown(kind, features, sheet.typed_rows())
+    items = _items(site, [features[at] for at in shown]) if kind in _HEAPS else {}
     sheet.show(
         f"grid.{kind}",
         {
@@ -53,8 +53,9 @@ def show(kind: str, more: bool) -> None:
         },
     )
     if kind in _HEAPS:
-        counted = sum(feature.id in items for feature in features)
-        st.caption(f"{counted} of {len(features)} {KINDS[kind].plural.lower()} counted in tonnes.")
+        part = "" if len(shown) == len(features) else " shown"
+        counted = sum(features[at].id in items for at in shown)
+        st.caption(f"{counted} of {len(shown)} {KINDS[kind].plural.lower()}{part} counted in tonnes.")
     _notes(kind, features, heads, notes)
 
 
@@ -146,8 +147,10 @@ def _offered(site: Site, attribute: Attribute) -> list[str]:
     return [label for _, label in attribute.choices]
 
 
-def _items(site: Site) -> dict[str, SlashItem]:
-    heaps = site.of_kind(*_HEAPS)
+def _items(site: Site, shown: list[Feature]) -> dict[str, SlashItem]:
+    """What the heaps shown hold. Each is judged by itself, so that thousands of others need not be."""
+    few = len(shown) < len(site.of_kind(shown[0].kind)) if shown else False
+    heaps = tuple(shown) if few else site.of_kind(*_HEAPS)  # all of them: as the assessment has them, and remembers
     slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane_of_site(site))
     return {item.id: item for item in slash.items}
 

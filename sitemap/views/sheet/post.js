@@ -9,20 +9,35 @@ function pitsteadToken(length) {
 }
 
 function pitsteadMakePost() {
-  const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, SHELF = "pitstead.typed";
+  const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, GONE_MS = 5000;
+  const SHELF = "pitstead.typed.";
   const client = pitsteadToken(12);
-  let count = 0, waiting = takeAside(), send = null, timer = null, rest = null, again = null, patience = AGAIN_MS, since = null;
+  let count = 0, waiting = [], send = null, timer = null, rest = null, again = null, patience = AGAIN_MS, since = null;
   let page = null, handing = false, leavingUntil = 0;
 
-  function takeAside() {                         // storage may be shut; then nothing was put aside
+  // Each open browser page has a shelf of its own, written with every letter: a page may be closed or die at any moment.
+  // What stands on the shelf of one that is gone is sent by the next that looks; sent by two, it is kept once.
+  function putAside(closed = false) {            // storage may be shut; then there is no shelf
     try {
-      const text = localStorage.getItem(SHELF);
-      localStorage.removeItem(SHELF);
-      return (JSON.parse(text) || []).map((edit) => ({ ...edit, sent: false, open: false }));
-    } catch { return []; }
+      if (waiting.length) localStorage.setItem(SHELF + client, JSON.stringify({ closed, at: Date.now(), waiting }));
+      else localStorage.removeItem(SHELF + client);
+    } catch { /* as above */ }
   }
-  function putAside() {
-    try { if (waiting.length) localStorage.setItem(SHELF, JSON.stringify([...takeAside(), ...waiting])); } catch { /* as above */ }
+  function takeAside() {
+    try {
+      const others = Object.keys(localStorage).filter((key) => key.startsWith(SHELF) && key !== SHELF + client);
+      for (const key of others) {
+        const shelf = JSON.parse(localStorage.getItem(key));
+        if (!shelf.closed && Date.now() - shelf.at < GONE_MS) {
+          setTimeout(takeAside, GONE_MS);
+          continue;
+        }
+        waiting = [...shelf.waiting.map((edit) => ({ ...edit, sent: false, open: false })), ...waiting];
+        putAside();
+        localStorage.removeItem(key);
+      }
+    } catch { /* as above */ }
+    if (waiting.some((edit) => !edit.sent && !edit.open)) step();
   }
   function step() {                              // never postponed past LONGEST_MS, however fast the hand
     since ??= performance.now();
@@ -61,17 +76,20 @@ function pitsteadMakePost() {
     } else leavingUntil = performance.now() + WAY_MS;
   }
 
+  window.addEventListener("storage", (event) => { if (event.newValue && event.key?.startsWith(SHELF)) takeAside(); });
   document.addEventListener("click", leave, true);
   document.addEventListener("visibilitychange", unsent);
-  window.addEventListener("pagehide", () => { unsent(); putAside(); });
+  window.addEventListener("pagehide", () => { unsent(); putAside(true); });
+  takeAside();
   return {
     // one thing a person did; `cells` are [row id, column key, text], `gone` are row ids
     add(sheet, units, cells, gone = []) {
       const edit = { client, n: ++count, sheet, units, cells, gone, sent: false, open: false };
       waiting.push(edit);
+      putAside();
       return edit;
     },
-    drop(edit) { waiting = waiting.filter((each) => each !== edit); },
+    drop(edit) { waiting = waiting.filter((each) => each !== edit); putAside(); },
     of(sheet) { return waiting.filter((edit) => edit.sheet === sheet); },
     heard(acks, sendNow, here) {                 // what the server kept leaves; the rest goes out again in time
       send = sendNow;
@@ -80,11 +98,13 @@ function pitsteadMakePost() {
       const left = waiting.filter((edit) => edit.n > (acks[edit.client] ?? 0));
       if (left.length < waiting.length) patience = AGAIN_MS;
       waiting = left;
+      putAside();
       if (!left.some((edit) => edit.sent)) clearTimeout(again);
       if (left.some((edit) => !edit.sent)) step();
     },
     typing(edit) {                               // letters come into this edit; a rest of the hand ends it
       edit.open = true;
+      putAside();
       clearTimeout(rest);
       rest = setTimeout(unsent, PAUSE_MS);
     },
