@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import PAD_RADIUS_M, Assessment, altitude_m, kiln_radius_m, stock_of_site
+from sitemap.assessment import PAD_RADIUS_M, Assessment, altitude_m, assess, kiln_radius_m, stock_of_site
 from sitemap.errors import BadValue
 from sitemap.ground.grid import Grid
 from sitemap.ground.of_site import ground_of, heeded, near, near_shape
@@ -31,12 +31,16 @@ from sitemap.lays import (
     water_level_m,
 )
 from sitemap.safety.clear import ruled
+from sitemap.safety.effects import CONDITIONAL, RULED_OUT
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, zones
+from sitemap.safety.permission import Check
 from sitemap.safety.rules import Rule
 from sitemap.safety.things import default_error_m, things_of
 from sitemap.site.model import Entry, Feature, Item, Site
+from sitemap.siting.here import told
 from sitemap.siting.layers import (
     Layer,
+    Reason,
     access_layer,
     fuel_layer,
     slope_layer,
@@ -75,9 +79,11 @@ class Demand:
 
 @dataclass(frozen=True)
 class Answered:
-    """May a kiln stand here? may : True, False or None for not known; nearest : longitude and latitude, or None."""
+    """May a kiln stand here? may : False, or None for not known, never True; effect : of a kiln spot put there;
+    nearest : longitude and latitude of the nearest usable ground, or None."""
 
     may: bool | None
+    effect: str
     sentences: tuple[str, ...]
     nearest: tuple[float, float] | None
 
@@ -92,35 +98,50 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
 
     Returns
     -------
-    Answered; what is not known never reads as yes
+    Answered; its effect is that of a kiln spot put there and assessed. What is not known never reads as yes, and at a
+    bare place the ground under the kiln and the branches above are not.
     """
     site, plane = assessment.source, assessment.plane
     if plane is None:
-        return Answered(None, ("Nothing is on the map yet, so nothing can be said.",), None)
+        return Answered(None, CONDITIONAL, ("Nothing is on the map yet, so nothing can be said.",), None)
     usable = usable_of(assessment, kiln)
     x, y = (float(part) for part in plane.xy(lon, lat))
-    found = usable.answer(x, y)
-    may, reasons = found.may, list(found.reasons)
     apart_m = spacing_m(assessment.rules)
-    for other in kilns_near(site, plane, Point(x, y), usable.kiln_radius_m + apart_m):
-        may = False
-        reasons.insert(0, f"Kiln {other.name} stands nearer than {text(apart_m, 'm', site.units)}.")
+    near_by = kilns_near(site, plane, Point(x, y), usable.kiln_radius_m + apart_m)
+    reasons = [
+        Reason("kiln", True, f"Kiln {other.name} stands nearer than {text(apart_m, 'm', site.units)}.")
+        for other in near_by
+    ]
+    names = {feature.id: feature.name for feature in site.features}
+    found = told([*reasons, *usable.reasons_at(x, y)], _checks_of_a_spot(assessment, lon, lat, kiln), names)
     caution = smoke_caution(site, plane, x, y)
-    cautions = (caution,) if caution else ()
-    if may:
-        return Answered(
-            True, ("Nothing entered speaks against a kiln here. That is not a permission.", *cautions), None
-        )
-    if may is None:
-        return Answered(None, ("Not known whether a kiln may stand here.", *reasons, *cautions), None)
+    said = (*found.sentences, *((caution,) if caution else ()))
+    if found.usable:
+        head = "Not known whether a kiln may stand here: a kiln spot would be conditional."
+        return Answered(None, found.effect, (head, *said), None)
+    head = "No kiln may stand here."
+    if found.effect != RULED_OUT:
+        head = "Not usable ground as entered; a kiln spot put here all the same would be conditional."
     nearest, where = None, "There is no usable ground on this site as entered."
-    if found.nearest_m == 0.0:
-        return Answered(False, ("No kiln may stand here.", *reasons), None)
-    if found.nearest_xy is not None and found.nearest_m is not None:
-        lon_near, lat_near = plane.lonlat(*found.nearest_xy)
+    metres, place = usable.nearest(x, y)
+    if metres == 0.0:  # what rules it out here is asked of a kiln spot anywhere
+        return Answered(False, found.effect, (head, *said), None)
+    if metres is not None and place is not None:
+        lon_near, lat_near = plane.lonlat(*place)
         nearest = float(lon_near), float(lat_near)
-        where = f"The nearest usable ground is {text(found.nearest_m, 'm', site.units, 2)} away."
-    return Answered(False, ("No kiln may stand here.", *reasons, where), nearest)
+        where = f"The nearest usable ground is {text(metres, 'm', site.units, 2)} away."
+    return Answered(False, found.effect, (head, *said, where), nearest)
+
+
+def _checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item | None) -> tuple[Check, ...]:
+    """Every check of a kiln spot put at a place; none where it would move the plane of the site."""
+    site, item = assessment.source, kiln or largest_kiln(assessment.source)
+    place = {"type": "Point", "coordinates": [lon, lat]}
+    values = {"kind": "kiln_spot", "name": "here"} | ({"kiln": item.id} if item is not None else {})
+    spot = Feature.of(site.new_id("kiln_spot"), place, values)
+    tried = assess(site.put(spot), assessment.terrain, on=assessment.on)
+    report = tried.spot(spot.id)
+    return report.checks if report is not None and tried.plane == assessment.plane else ()
 
 
 def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:

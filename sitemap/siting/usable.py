@@ -142,12 +142,19 @@ class Usable:
 
     def answer(self, x: float, y: float) -> Answer:
         """May the middle of a kiln stand at a place [m]? If not: every reason, and how far usable ground is."""
-        place, reasons = Point(x, y), self.reasons_at(x, y)
+        reasons = self.reasons_at(x, y)
         may = False if any(reason.bars for reason in reasons) else None if reasons else True
-        nearest = _nearest(self.area, place) if may is False else (0.0, (x, y))
         texts = tuple(reason.sentence for reason in reasons)
-        metres, where = nearest or (None, None)
+        metres, where = self.nearest(x, y) if may is False else (0.0, (x, y))
         return Answer(may, texts, metres, where, _sentence(may, texts, metres))
+
+    def nearest(self, x: float, y: float) -> tuple[float | None, tuple[float, float] | None]:
+        """How far from a place usable ground is and where [m]; None twice where there is none."""
+        if self.area.is_empty:
+            return None, None
+        line = shapely.shortest_line(Point(x, y), self.area)
+        east, north = shapely.get_coordinates(line)[1]
+        return float(line.length), (float(east), float(north))
 
     def reasons_at(self, x: float, y: float) -> list[Reason]:
         """Everything that speaks against a kiln with its middle at a place [m], what bars first."""
@@ -234,14 +241,6 @@ def usable_ground(
 def _kept_off(shape: BaseGeometry, distance_m: float) -> BaseGeometry:
     """Ground nearer than a distance; the many-sided buffer is drawn round the circle, not into it."""
     return shape.buffer(distance_m / math.cos(math.pi / (4 * BUFFER_SIDES)), quad_segs=BUFFER_SIDES)
-
-
-def _nearest(area: BaseGeometry, place: Point) -> tuple[float, tuple[float, float]] | None:
-    if area.is_empty:
-        return None
-    line = shapely.shortest_line(place, area)
-    x, y = shapely.get_coordinates(line)[1]
-    return float(line.length), (float(x), float(y))
 
 
 def _sentence(may: bool | None, reasons: tuple[str, ...], nearest_m: float | None) -> str:
