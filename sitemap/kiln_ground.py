@@ -26,6 +26,7 @@ from sitemap.lays import (
     COARSE_ERROR_M,
     REACH_M,
     TERRAIN_ERROR_M,
+    drawn_lay,
     graph_for,
     mover_of,
     water_level_m,
@@ -56,6 +57,7 @@ from sitemap.siting.water_reach import haul_reach, hose_reach
 from sitemap.units import text
 from sitemap.water.drivers import NoLineError
 from sitemap.water.haul_way import filling_cap_l_min, hand_trip, machine_trips
+from sitemap.water.hose_way import bucket_flow_l_min
 from sitemap.water.rig import rig_of
 from sitemap.water.values import Kit
 
@@ -174,6 +176,23 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
     sources, fixed = near(site.of_kind("water_source"), plane), heeded(site.features, plane)
     altitude = altitude_m(sources, plane, assessment.terrain)
     return _reaches(sources, fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground, altitude)
+
+
+def left_out_of(reach: Reach, assessment: Assessment) -> str:
+    """What was entered for kiln spots of its source that an area is made without, as a sentence, or nothing."""
+    site, plane, source = assessment.source, assessment.plane, assessment.source.get(reach.source_id)
+    if reach.way != "hose" or plane is None or source is None:
+        return ""
+    links, drawn, spots = site.records("links"), site.of_kind("hose_lay"), site.of_kind("kiln_spot")
+    own = [link for link in links if link.text("source") == source.id]
+    heights = assessment.terrain is None and source.has("elevation_m") and any(s.has("elevation_m") for s in spots)
+    entered = {
+        "typed lifts": heights or any(link.number("lift_m") is not None for link in own),
+        "drawn lays": any(drawn_lay(source, spot, drawn, links, plane) for spot in spots),
+        "bucket tests": any(bucket_flow_l_min(link) is not None for link in own),
+    }
+    facts = " and ".join(", ".join(fact for fact, there in entered.items() if there).rsplit(", ", 1))
+    return f"Made without the {facts} of kiln spots: their own verdicts count them." if facts else ""
 
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:

@@ -10,10 +10,10 @@ import pytest
 
 from sitemap.assessment import assess
 from sitemap.ground.of_site import near_shape, terrain_of
-from sitemap.kiln_ground import answer_at, largest_kiln, usable_of
+from sitemap.kiln_ground import answer_at, largest_kiln, left_out_of, reaches_of, usable_of
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
-from tests.test_placing import FLAT, ON, at, point, small_site
+from tests.test_placing import FLAT, ON, at, line, point, small_site
 
 SAMPLES = Path(__file__).parent.parent / "sample_sites"
 HEADS = {
@@ -121,3 +121,25 @@ def test_law_a_flooded_bin_elsewhere_does_not_bar_the_ground_to_a_raked_one() ->
     assert raked.effect == both.effect == "conditional"
     assert raked.may is both.may is None
     assert any(sentence.startswith("The area of reach ends before here") for sentence in both.sentences)
+
+
+@pytest.mark.parametrize(
+    ("link", "lay", "told"),
+    [
+        ({}, False, ""),
+        ({"lift_m": 3.0}, False, "typed lifts"),
+        ({"bucket_test": [20, 12]}, False, "bucket tests"),
+        ({"lift_m": 3.0}, True, "typed lifts and drawn lays"),
+        ({"lift_m": 3.0, "bucket_litres": 20, "bucket_seconds": 12}, True, "typed lifts, drawn lays and bucket tests"),
+    ],
+)
+def test_law_an_area_says_what_it_leaves_out(link: dict[str, Any], lay: bool, told: str) -> None:
+    """ENGINEERING 1.4: found lays only, and say so. Nothing is said where nothing was entered, nor of other ways."""
+    site = small_site().put(point("k", "kiln_spot", 20, 20, kiln="ring"))
+    site = site.with_member("links", [{"source": "w", "spot": "k", **link}] if link else [])
+    site = site.put(line("lay", "hose_lay", (0, 0), (20, 0), (20, 20))) if lay else site
+    site = site.with_member("crew", {"adults": 3, "carriers": 2, "buckets_each": 2, "bucket_l": 15})
+    a = assess(site, FLAT, on=ON)
+    said = {reach.way: left_out_of(reach, a) for reach in reaches_of(a)}
+    assert said["hand"] == ""
+    assert said["hose"] == (f"Made without the {told} of kiln spots: their own verdicts count them." if told else "")

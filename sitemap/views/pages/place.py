@@ -6,7 +6,7 @@ import streamlit as st
 from shapely.geometry import Point, mapping
 
 from sitemap.assessment import Assessment
-from sitemap.kiln_ground import reaches_of, usable_of
+from sitemap.kiln_ground import left_out_of, reaches_of, usable_of
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
 from sitemap.placing import Placing, in_a_row, place
@@ -172,6 +172,9 @@ with page("place"):
             if "water" in shown and reaches:
                 ways = {key: _reach_name(a, each) for key, each in reaches.items()}
                 reach = reaches[st.selectbox("Water of", list(ways), format_func=ways.__getitem__, key="place.reach")]
+                without = left_out_of(reach, a)
+                if without:
+                    st.caption(without)
                 for limit, line in reach.edges:
                     if limit != "within":
                         st.caption(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {SENTENCES[limit]}.")
