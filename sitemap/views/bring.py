@@ -20,6 +20,7 @@ from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
+from sitemap.units import restated
 from sitemap.views import forms, state
 from sitemap.views.frame import plain
 
@@ -46,7 +47,9 @@ def show() -> None:
         format_func=systems.__getitem__,
         key="bring.u",
     )
-    upload = st.file_uploader("GPX or CSV file", ["gpx", "csv", "tsv", "txt"], key="bring.file")
+    upload = st.file_uploader(
+        "GPX, CSV or GeoJSON file", ["gpx", "csv", "tsv", "txt", "geojson", "json"], key="bring.file"
+    )
     pasted = st.text_area(
         "Or paste rows from a spreadsheet, headings included",
         key=_fresh("bring.text"),
@@ -145,7 +148,7 @@ def _look(site: Site, brought: Brought) -> None:
     for note in notes:
         where = f"Row {note.row}: " if note.row else ""
         unless = " It is left out unless you tick it." if note.what == "far_away" else ""
-        st.markdown("- " + plain(where + note.text + unless))
+        st.markdown("- " + plain(where + restated(note.text, site.units) + unless))
     taken = chosen_of(brought, edited)
     wrong = [c for c in taken if c.feature.kind not in c.kinds]
     if wrong:

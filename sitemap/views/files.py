@@ -7,10 +7,11 @@ from functools import partial
 
 import streamlit as st
 
-from sitemap.errors import PitsteadError
+from sitemap.errors import BadFile, PitsteadError
 from sitemap.plan.exports import export_bytes
 from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
+from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
 from sitemap.views import state
 
@@ -129,7 +130,13 @@ def _upload() -> None:
             for data in files.values():
                 state.store().keep_file(data)
         else:
-            site = parse_site(content.decode("utf-8-sig"), uploaded.name)
+            text = content.decode("utf-8-sig")
+            if is_foreign(text):
+                raise BadFile(
+                    f"{uploaded.name} comes from another map program: it holds shapes, but no site. Open your site, or "
+                    "start one; then bring the file in on the page Walk and survey, under Phone and spreadsheet."
+                )
+            site = parse_site(text, uploaded.name)
         state.open_new(site)
     except UnicodeDecodeError:
         state.say(f"{uploaded.name} is not text in UTF-8: save it as GeoJSON in UTF-8. Your open site is unchanged.")

@@ -172,7 +172,7 @@ def open_link(link: str) -> Kept:
 
 def _show(tab: _Tab, new: Kept) -> Kept:
     tab.kept, tab.link, tab.opened = new, new.link, new.link
-    for key in (_SELECTED, "asked_at", "look_at", "new equipment"):  # of the site that was open before
+    for key in (_SELECTED, "asked_at", "look_at", "hint", "new equipment"):  # of the site that was open before
         tab.facts.pop(key, None)
     return new
 
@@ -208,7 +208,10 @@ def terrain() -> Terrain | None:
     try:
         return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        say(str(error))
+        known = remember("ground said", set())
+        if (entry, str(error)) not in known:  # once: a sentence above every page would push it down at each touch
+            known.add((entry, str(error)))
+            say(f"The elevation {entry.get('name', '')!s} is not used. {error} The place for it is below the map.")
         return None
 
 

@@ -62,7 +62,14 @@ def _hint(site: Site) -> None:
     steps = _steps(site)
     following = next((number for number, (_, done, _) in enumerate(steps) if not done), None)
     with st.container(border=True, key="hint.box"):
-        if following is None:
+        if following is not None:
+            state.put(_BEGUN, state.kept().link)
+        if following is None and state.remember(_BEGUN, None) == state.kept().link:
+            st.markdown(
+                "**The first verdict stands.** Beside the map is what is still not known. On *Rules and permit* say "
+                "who was asked and what was looked for; on *Water* give the pump and hose, or the buckets."
+            )
+        elif following is None:
             st.markdown(
                 "**Three steps to begin with**\n"
                 "1. Drag kiln K1 about on the map and read its verdict.\n"
@@ -81,6 +88,7 @@ def _hint(site: Site) -> None:
 
 
 _KILN = "A kiln"
+_BEGUN = "begun"  # link of the site these steps were shown for
 
 
 def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
