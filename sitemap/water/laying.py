@@ -94,7 +94,7 @@ def _same_run(one: Piece, other: Piece) -> bool:
 
 
 def _lengths(piece_lengths_m: Sequence[float]) -> Array:
-    return np.asarray([positive("Hose length", length, "m") for length in piece_lengths_m], dtype=float)
+    return np.asarray(positive("Hose length", np.asarray(piece_lengths_m, dtype=float), "m"))
 
 
 def _pieces_needed(route_m: Numbers, ends: Array, slack: float) -> Array:
