@@ -59,8 +59,9 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         f"<title>{_text(plan.name)}: {_text(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
-        f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n<main>\n{sections}</main>\n"
-        f'<nav aria-label="Contents">{contents}</nav>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n'
+        f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n"
+        f'<nav aria-label="Contents"><details><summary>Contents</summary>{contents}</details></nav>\n'
+        f"<main>\n{sections}</main>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n"
     )
 
 
@@ -107,11 +108,16 @@ def _table(block: Table, _: Any) -> str:
     total = sum(block.widths) or 1
     columns = "".join(f'<col style="width:{100 * width / total:.1f}%">' for width in block.widths)
     heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in block.heads)
-    rows = "".join(f"<tr>{_cells(block.heads, row)}</tr>\n" for row in block.rows)
+    rows = "".join(f"<tr{_to_fill(block, row)}>{_cells(block.heads, row)}</tr>\n" for row in block.rows)
     return (
         f'<table class="{" ".join(names)}">\n{caption}<colgroup>{columns}</colgroup>\n'
         f"<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n"
     )
+
+
+def _to_fill(block: Table, row: tuple[str, ...]) -> str:
+    """A row for the pen alone is of no use on a phone."""
+    return ' class="pen"' if block.hand and not any(cell.strip() for cell in row) else ""
 
 
 def _cells(heads: tuple[str, ...], row: tuple[str, ...]) -> str:

@@ -16,6 +16,7 @@ from sitemap.summary import said
 from sitemap.units import rounded, text, to_display, unit_label
 
 NOT_KNOWN = "not known"
+MOST_KILNS = 12  # named in a row
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 _WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
@@ -42,6 +43,18 @@ def kiln(name: str) -> str:
     ('kiln K1', 'Kiln by the road')
     """
     return name if "kiln" in name.casefold() else f"kiln {name}"
+
+
+def kilns(names: Iterable[str]) -> str:
+    """Several kilns in a row.
+
+    >>> kilns(["K1"]), kilns(["K1", "K2"]), kilns(["K1", "Kiln by the road"])
+    ('kiln K1', 'kilns K1, K2', 'kiln K1, Kiln by the road')
+    """
+    called = list(names)
+    if len(called) > 1 and not any("kiln" in name.casefold() for name in called):
+        return f"kilns {listed(called, MOST_KILNS)}"
+    return listed((kiln(name) for name in called), MOST_KILNS)
 
 
 def capital(words: str) -> str:

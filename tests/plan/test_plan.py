@@ -203,7 +203,7 @@ def test_published_refuge_by_the_fuel_round_it():
 def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: str):
     a = sample(name)
     told = [block.text for block in plan_of(a).sections[0].blocks if isinstance(block, Paragraph)]
-    idle = [f"kiln {spot.name}" for spot in a.spots if spot.effect == "ruled out"]
+    idle = [spot.name for spot in a.spots if spot.effect == "ruled out"]
     assert idle
     said_so = next(words for words in told if words.startswith("Not lit, yet counted in"))
     assert all(kiln in said_so for kiln in idle)
@@ -212,14 +212,26 @@ def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: s
 def test_law_kilns_with_the_same_hours_share_a_row_and_each_batch_is_told_once():
     a = sample("farm_dam")
     clock = next(t for t in tables_of(plan_of(a), "page_one") if t.title.startswith("Clock"))
-    assert [row[0] for row in clock.rows] == ["Kiln K1, kiln K2, 1 batch", "Kiln K3, 1 batch", "Kiln K4"]
+    assert [row[0] for row in clock.rows] == ["Kilns K1, K2, 1 batch", "Kiln K3, 1 batch", "Kiln K4"]
     assert clock.rows[-1][1] == "not lit"
     kilns = plan_of(a).section("kilns").blocks
     batches = [block.text for block in kilns if isinstance(block, Paragraph) and block.text.startswith("One batch in")]
     assert batches == [
-        "One batch in the 3 m trough: kiln K1, kiln K2",
-        "One batch in the 2.4 m trough: kiln K3, kiln K4",
+        "One batch in the 3 m trough: kilns K1, K2",
+        "One batch in the 2.4 m trough: kilns K3, K4",
     ]
+
+
+def test_law_ten_kilns_with_the_same_gap_are_told_of_once_on_page_one():
+    made = one_kiln()
+    for number in range(2, 11):
+        made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, name=f"K{number}", kiln="ring"))
+    a = assessed(made)
+    frame = plan_of(a).sections[0].blocks[0]
+    for line in ("quench", "attack"):
+        about = [words for words in frame.texts if words.startswith(f"The {line} line of")]
+        assert len(about) == 1
+        assert all(re.search(rf"\b{spot.name}\b", about[0]) for spot in a.spots)
 
 
 def test_law_water_in_the_log_is_in_the_units_of_the_site():

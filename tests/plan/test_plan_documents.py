@@ -99,6 +99,25 @@ def test_published_sheets_have_their_size(paper, size_pt):
     assert float(found[2]) == pytest.approx(size_pt[1], abs=0.02)
 
 
+def test_law_the_contents_stand_first_and_reach_every_head():
+    a = sample()
+    page = plan_html(a)
+    seen = Seen(page)
+    ids = {attributes.get("id") for _, attributes in seen.tags}
+    reached = [attributes["href"][1:] for tag, attributes in seen.tags if tag == "a"]
+    assert reached == [section.key for section in plan_of(a).sections if section.title]
+    assert set(reached) <= ids
+    assert page.index("<nav") < page.index("<main")
+
+
+def test_law_rows_for_the_pen_are_marked_so_that_a_phone_leaves_them_out():
+    page = plan_html(sample("farm_dam"))
+    log = page[page.index('<section id="log"') : page.index('<section id="sign"')]
+    assert log.count('<tr class="pen">') == 6
+    assert "Trial burn of P5" in log
+    assert page.count('class="pen"') == 6  # no check and no figure is hidden
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
 def test_law_page_one_is_one_page(name: str, paper: str):

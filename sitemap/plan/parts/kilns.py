@@ -9,6 +9,7 @@ from sitemap.kiln.values import KilnRun
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import no_clock
 from sitemap.plan.say import CHECKS, capital, kiln, listed, moment, name_of, signed
+from sitemap.plan.say import kilns as several
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.summary import counted, said
@@ -72,9 +73,9 @@ def _batches(a: Assessment) -> Iterator[Block]:
     """One batch, said once for all kilns that make the same."""
     alike: dict[tuple[str, tuple[tuple[str, str], ...]], list[str]] = {}
     for run in a.kilns:
-        alike.setdefault((run.name, tuple(_batch(a, run))), []).append(kiln(name_of(a, run.spot)))
+        alike.setdefault((run.name, tuple(_batch(a, run))), []).append(name_of(a, run.spot))
     for (name, facts), names in alike.items():
-        yield Paragraph(f"One batch in the {name}: {listed(names, 12)}", "strong")
+        yield Paragraph(f"One batch in the {name}: {several(names)}", "strong")
         yield Facts(facts)
 
 

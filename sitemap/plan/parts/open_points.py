@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.notes import Note
 from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
-from sitemap.plan.say import CHECKS, capital, day, kiln, length, listed, name_of, signed, spot_name, spots_in_use
+from sitemap.plan.say import CHECKS, capital, day, kiln, kilns, length, listed, name_of, signed, spot_name, spots_in_use
 from sitemap.safety.clear import Setback
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
@@ -45,14 +45,17 @@ def _standing(a: Assessment) -> Iterator[str]:
         yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
     yield from _asked(a)
     used = {spot.id for spot in spots_in_use(a)}
-    dark = [spot_name(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
+    dark = [name_of(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
     if dark:
-        yield f"{capital(listed(dark, 12))}: {no_clock(a)}."
+        yield f"{capital(kilns(dark))}: {no_clock(a)}."
+    dry: dict[tuple[str, str, str], list[str]] = {}
     for spot in spots_in_use(a):
         wet = a.water.of_spot(spot.id) if a.water else None
         for line in (wet.quench, wet.attack) if wet else ():
             if line.verdict in ("short", "not known"):
-                yield f"The {line.line} line of {kiln(spot.name)} is {line.verdict}: {line.reason.rstrip('.')}."
+                dry.setdefault((line.line, line.verdict, line.reason.rstrip(".")), []).append(spot.name)
+    for (which, verdict, why), names in dry.items():
+        yield f"The {which} line of {kilns(names)} is {verdict}: {why}."
     if a.source.section("season").choice("surroundings") == "cured":
         yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
 
@@ -108,16 +111,23 @@ def _turning(a: Assessment) -> Iterator[str]:
     """What each kiln's verdict hangs on; kilns that hang on the same are said together."""
     hanging: dict[tuple[str, str], list[str]] = {}
     for spot in a.spots:
-        deciding = [f"{_label(a, c)} ({c.verdict})" for c in spot.checks if c.effect == spot.effect != PASSES]
-        on = ", ".join(dict.fromkeys(deciding))
-        hanging.setdefault((signed(spot.verdict, spot.effect), on), []).append(kiln(spot.name))
+        hanging.setdefault((signed(spot.verdict, spot.effect), _deciding(a, spot)), []).append(spot.name)
     for (verdict, on), names in hanging.items():
-        yield f"{capital(listed(names, 12))}: {verdict}{f'; it turns on {on}' if on else ''}."
+        yield f"{capital(kilns(names))}: {verdict}{f'; it turns on {on}' if on else ''}."
 
 
-def _label(a: Assessment, check: Check) -> str:
-    label = CHECKS.get(check.check, check.check).lower()
-    return f"{label} {name_of(a, check.about)}" if check.check in ("distance", "looked") else label
+def _deciding(a: Assessment, spot: SpotReport) -> str:
+    """The checks a verdict hangs on; what was looked for or measured to is named behind its check."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for check in spot.checks:
+        if check.effect == spot.effect != PASSES:
+            about = found.setdefault((CHECKS.get(check.check, check.check).lower(), check.verdict), [])
+            if check.check in ("distance", "looked"):
+                about.append(name_of(a, check.about))
+    return ", ".join(
+        f"{label}{' ' if about else ''}{listed(dict.fromkeys(about), 3)} ({verdict})"
+        for (label, verdict), about in found.items()
+    )
 
 
 def reasons(checks: Iterable[Check], most: int) -> str:

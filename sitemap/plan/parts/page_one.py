@@ -18,7 +18,7 @@ from sitemap.plan.say import (
     day,
     entered,
     kiln,
-    listed,
+    kilns,
     moment,
     name_of,
     signed,
@@ -71,7 +71,7 @@ def page_one(a: Assessment) -> Section:
             Sides(left, right),
             *_clock(a),
             *_water(a),
-            _kilns(a),
+            _kilns_table(a),
             *_limits(a),
             Paragraph(f"{LOCAL_CODE} {embers(a)}", "small"),
         ),
@@ -143,7 +143,7 @@ def _date(date: dt.date | None) -> str:
     return NOT_KNOWN if date is None else date.isoformat()
 
 
-def _kilns(a: Assessment) -> Table:
+def _kilns_table(a: Assessment) -> Table:
     units, runs = a.source.units, {run.spot: run for run in a.kilns}
     rows = []
     for spot in a.spots:
@@ -176,8 +176,8 @@ def line_words(a: Assessment, line: WaterLine | None) -> str:
 def _clock(a: Assessment) -> tuple[Block, ...]:
     alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for run in a.kilns:  # kilns that keep the same hours share a row
-        alike.setdefault(_hours(a, run), []).append(kiln(name_of(a, run.spot)))
-    rows = tuple((f"{capital(listed(names, 12))}{batch}", *hours) for (batch, hours), names in alike.items())
+        alike.setdefault(_hours(a, run), []).append(name_of(a, run.spot))
+    rows = tuple((f"{capital(kilns(names))}{batch}", *hours) for (batch, hours), names in alike.items())
     heads = (
         "Kiln",
         "Light by",
@@ -227,11 +227,9 @@ def _water(a: Assessment) -> Iterator[Block]:
     title = f"Water of the day. Reserve for an escape, besides the quench and in place before lighting: {reserve}."
     heads = ("Source", "Needed, reserve counted in", "There", "Verdict", "Last quench done")
     yield Table(title, heads, tuple(rows), (22, 24, 20, 20, 16), small=True)
-    idle = [kiln(spot.name) for spot in a.spots if spot.effect == RULED_OUT and _draws(a, spot.id)]
+    idle = [spot.name for spot in a.spots if spot.effect == RULED_OUT and _draws(a, spot.id)]
     if idle:
-        yield Paragraph(
-            f"Not lit, yet counted in, so that there is water should it be moved: {listed(idle, 12)}.", "small"
-        )
+        yield Paragraph(f"Not lit, yet counted in, so that there is water should it be moved: {kilns(idle)}.", "small")
 
 
 def _draws(a: Assessment, spot: str) -> bool:
