@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.units import unit_label
 
 AttributeType = Literal[
     "number",
@@ -113,15 +114,16 @@ class Attribute:
             return f"must be a number, not {_shown(value)}"
         if not math.isfinite(value):
             return f"must be a finite number, not {value}"
-        unit = f" {self.unit}" if self.unit not in ("", "fraction", "count") else ""
+        label = unit_label(self.unit, "metric") if self.unit not in ("", "fraction", "count") else ""
+        unit = f" {label}" if label else ""
         if abs(value) > LARGEST:
             return f"must be a number a site can have; it is {value:g}"
         if self.above is not None and value <= self.above:
-            return f"must be above {self.above:g}{unit}; it is {value:g}"
+            return f"must be above {self.above:g}{unit}; it is {value:g}{unit}"
         if self.low is not None and value < self.low:
-            return f"must be at least {self.low:g}{unit}; it is {value:g}"
+            return f"must be at least {self.low:g}{unit}; it is {value:g}{unit}"
         if self.high is not None and value > self.high:
-            return f"must be at most {self.high:g}{unit}; it is {value:g}"
+            return f"must be at most {self.high:g}{unit}; it is {value:g}{unit}"
         return None
 
     def _integer_fault(self, value: Any) -> str | None:

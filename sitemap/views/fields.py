@@ -162,28 +162,40 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
     names = reference_names(state.site(), attribute)
     keys = [None, *names]
     known = raw if raw in names else _by_name(names, raw)
+
+    def keep() -> None:
+        value = state.typed(widget)
+        if value is None or value in names:  # a name given up meanwhile is no choice of a person
+            change(attribute.name, value)
+
     st.selectbox(
         attribute.label,
         keys,
-        key=state.bound(widget, known),
+        key=state.bound(widget, known, names.get(known or "", NOT_SAID)),
         format_func=lambda key: NOT_SAID if key is None else names[key],
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
-        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+        on_change=state.guarded(keep),
     )
 
 
 def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     names = reference_names(state.site(), attribute)
     stored = [name for name in raw or () if name in names]
+
+    def keep() -> None:
+        chosen = state.typed(widget) or []
+        if all(name in names for name in chosen):
+            change(attribute.name, chosen or None)
+
     st.multiselect(
         attribute.label,
         list(names),
-        key=state.bound(widget, stored),
+        key=state.bound(widget, stored, [names[name] for name in stored]),
         format_func=names.__getitem__,
         placeholder=_blank(attribute) or "choose",
         help=help_text,
-        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget) or None)),
+        on_change=state.guarded(keep),
     )
 
 
@@ -248,8 +260,26 @@ def reference_names(site: Site, attribute: Attribute) -> dict[str, str]:
     if attribute.refers_to == "features":
         kinds = _TARGETS.get(attribute.name)
         features = site.of_kind(*kinds) if kinds else site.features
-        return {feature.id: feature.name for feature in features}
-    return {item.id: item.name for item in site.equipment(attribute.refers_to)}
+        return distinct({feature.id: feature.name for feature in features})
+    return distinct({item.id: item.name for item in site.equipment(attribute.refers_to)})
+
+
+def distinct(names: dict[str, str]) -> dict[str, str]:
+    """The names, a second one alike with its number: of two that read the same only one could be chosen.
+
+    >>> distinct({"a": "P1", "b": "P1", "c": "P2"})
+    {'a': 'P1', 'b': 'P1 (2)', 'c': 'P2'}
+    """
+    told: dict[str, str] = {}
+    taken: set[str] = set()
+    for key, name in names.items():
+        number, shown = 1, name
+        while shown in taken:
+            number += 1
+            shown = f"{name} ({number})"
+        told[key] = shown
+        taken.add(shown)
+    return told
 
 
 _TARGETS = {

@@ -17,8 +17,8 @@ from sitemap.site.attributes import Attribute
 from sitemap.site.model import Feature, Item
 from sitemap.summary import counted, said
 from sitemap.units import restated, text
+from sitemap.views import fields, forms, noted, state
 from sitemap.views import figures as figures_of
-from sitemap.views import forms, noted, state
 from sitemap.views.adding import new_feature
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
@@ -44,19 +44,26 @@ CAUTION = (
 def show() -> None:
     """The panel."""
     chosen, assessment = state.selected(), state.assessment()
-    names = {"": "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}}
+    names = fields.distinct({"": "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}})
+    shown = chosen.id if chosen else ""
     st.selectbox(
         "Shown here",
         list(names),
-        key=state.bound("panel.choice", chosen.id if chosen else ""),
+        key=state.bound("panel.choice", shown, names[shown]),
         format_func=names.__getitem__,
-        on_change=state.guarded(lambda: state.select(state.typed("panel.choice") or None)),
+        on_change=state.guarded(_chosen),
         label_visibility="collapsed",
     )
     if chosen is None:
         _whole(assessment)
     else:
         _one(chosen, assessment)
+
+
+def _chosen() -> None:
+    choice = state.typed("panel.choice")
+    if not choice or state.site().get(choice) is not None:  # a name given up meanwhile is no choice of a person
+        state.select(choice or None)
 
 
 def _label(feature: Feature) -> str:

@@ -257,17 +257,22 @@ def heard() -> None:
     del tab.said[: tab.shown]
 
 
-def bound(key: str, stored: Any) -> str:
+def bound(key: str, stored: Any, words: Any = None) -> str:
     """Make the widget `key` start from what the site holds, also after an undo; returns the key.
 
     The widget keeps its identity while somebody types on, and takes a new start value only when the stored value
     changed behind it, or when it stands on another page: there it is a new widget, which would begin empty. A value
     that was typed into it is not sent back: it could arrive after the next one was typed, and undo it.
+
+    words : what a person reads for the stored value, where that may change while the value does not (a thing given
+        another name): the browser knows a choice by its words alone, and would go on with one that is there no more
     """
     facts = _tab().facts
-    now = (facts.get(PAGE), stored)
-    page, before = facts.get(_SEEN + key, (None, None))
-    if key not in st.session_state or page != now[0] or (before != stored and st.session_state[key] != stored):
+    now = (facts.get(PAGE), stored, words)
+    page, before, read = facts.get(_SEEN + key, (None, None, None))
+    strange = words is not None and key in st.session_state and st.session_state[key] != stored
+    stale = page != now[0] or read != words or strange
+    if key not in st.session_state or stale or (before != stored and st.session_state[key] != stored):
         st.session_state[key] = stored
     facts[_SEEN + key] = now
     return key

@@ -120,6 +120,28 @@ def test_law_a_refresh_and_a_second_tab_show_the_last_edit(open_page: OpenPage, 
     expect(other.get_by_role("button", name="Undo")).to_be_enabled()
 
 
+def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(page: Visit, app_url: Address) -> None:
+    frame = open_app(page, app_url)
+    symbol(frame, "p1").click()
+    for name in ("Heap A", "Heap B"):
+        page.get_by_label("Name", exact=True).fill(name)
+        page.get_by_label("Name", exact=True).press("Enter")
+        expect(page.get_by_test_id("stMain").get_by_role("combobox").first).to_have_value(f"Pile {name}")
+    before = figure(page, "Dry slash").inner_text()
+    type_number(page, "Height (ft)", "9")
+    expect(figure(page, "Dry slash")).not_to_have_text(before)
+
+
+def test_law_the_menu_of_a_phone_gets_out_of_the_way_of_a_new_site(open_page: OpenPage, app_url: Address) -> None:
+    page = open_page(390, 844, touch=True)
+    open_app(page, app_url)
+    page.get_by_test_id("stExpandSidebarButton").click()
+    page.get_by_test_id("stSidebar").get_by_text("Open", exact=True).click()
+    page.get_by_role("button", name="Start an own site").click()
+    expect(page.get_by_text("Say where it is")).to_be_visible()
+    expect(page.get_by_test_id("stSidebarNav")).not_to_be_in_viewport()
+
+
 def test_law_a_killed_server_has_lost_nothing(page: Visit, tmp_path: Path) -> None:
     """SIGKILL right after the edit is shown; the same link on a new server shows it."""
     with serving(ROOT / "app.py", tmp_path) as address:

@@ -1,0 +1,43 @@
+"""Choices are known to a browser by their words: no two read the same, and none is left behind by another name."""
+
+from __future__ import annotations
+
+from sitemap.site.model import Feature
+from sitemap.units import restated
+from sitemap.views.fields import distinct
+from tests.views.conftest import Visit, store
+
+
+def test_law_of_two_things_with_one_name_either_can_be_opened() -> None:
+    visit = Visit()
+    kept = store().open(visit.link)
+    first, second = kept.site.of_kind("pile")[:2]
+    store().save(visit.link, kept.site, kept.site.put(second.with_values(name=first.name)), "Named alike")
+    visit.app.run()
+    visit.choose(second.id)
+    assert visit.app.text_input(key=f"name.{second.id}").value == first.name
+    words = visit.app.selectbox(key="panel.choice").options
+    assert len(words) == len(set(words))
+
+
+def test_law_a_thing_with_another_name_stays_open() -> None:
+    visit = Visit().choose("p1")
+    for name in ("Heap by the oak", "Heap by the oak, north"):
+        visit.app.text_input(key="name.p1").set_value(name).run()
+        assert visit.app.selectbox(key="panel.choice").value == "p1"
+        assert visit.app.text_input(key="name.p1").value == name
+        assert f"Pile {name}" in visit.app.selectbox(key="panel.choice").options
+
+
+def test_law_names_alike_are_told_apart_and_others_kept() -> None:
+    names = {"a": "P1", "b": "P1", "c": "P1 (2)", "d": "P1"}
+    told = distinct(names)
+    assert told["a"] == "P1"
+    assert len(set(told.values())) == 4
+
+
+def test_law_a_refused_size_names_limit_and_value_in_one_system() -> None:
+    """1 ft = 0.3048 m by definition (Mendenhall; international foot)."""
+    pile = Feature.of("p", None, {"kind": "pile"})
+    fault = pile.attribute("height_m").fault(-5 * 0.3048)
+    assert restated(str(fault), "us") == "must be above 0 ft; it is −5 ft"
