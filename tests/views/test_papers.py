@@ -30,4 +30,5 @@ def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest)
     labels = [button.proto.label for button in papers.get("download_button")]
     assert "Plan to print (PDF)" in labels
     assert "Plan as one page (HTML)" in labels
+    assert "For a phone (.gpx)" in labels
     assert papers.get("iframe")

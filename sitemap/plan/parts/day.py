@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Boxes, Paragraph, Section, Table
-from sitemap.plan.say import capital, day, kiln, name_of, spots_in_use
+from sitemap.plan.say import capital, day, kilns, name_of, spots_in_use
 from sitemap.units import text
 
 LOG_ROWS = 6  # at least; empty rows to fill by hand
@@ -80,5 +80,5 @@ def sign(a: Assessment) -> Section:
             "Closed: every kiln cold, name, date",
         )
     )
-    told = f"Signed for {', '.join(kiln(spot.name) for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
+    told = f"Signed for {kilns(spot.name for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
     return Section("sign", "Signed", (Paragraph(capital(told)), blanks))

@@ -108,7 +108,7 @@ def sources(a: Assessment) -> Section:
         "Standing of each figure: " + "; ".join(tables.STANDINGS.values()) + ". The distances carry theirs beside them."
     )
     heads = ("Figure", "Value", "Source", "Standing")
-    table = Table("", heads, rows, (26, 24, 42, 22), small=True)
+    table = Table("", heads, rows, (25, 23, 41, 25), small=True)
     return Section("sources", "Where the figures come from", (Paragraph(intro, "small"), table))
 
 

@@ -63,8 +63,8 @@ def _work(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
     yield (
         "Thickest piece",
         (
-            f"{text(run.thickest_cm, 'cm', units, 2)}, in at least {run.soak_min:.0f} min before the water by a rule "
-            f"of operators without a source; in a test furnace it would char through in {run.charring_min:.0f} min"
+            f"{text(run.thickest_cm, 'cm', units, 2)}, in at least {run.soak_min:.0f} min before the water (operators' "
+            f"rule, no source; a test furnace chars it through in {run.charring_min:.0f} min)"
         ),
     )
 

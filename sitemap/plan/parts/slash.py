@@ -36,12 +36,12 @@ def slash(a: Assessment) -> Section:
     facts = Facts(
         (
             ("Logged area", text(found.logged_area_ha, "ha", units)),
-            ("Dry wood per logged area", said(found.dry_t_per_ha, "t_ha", units)),
+            ("Dry wood per area", said(found.dry_t_per_ha, "t_ha", units)),
             ("Green weight", said(found.green_t, "t", units)),
-            ("Kiln batches, working days", f"{counted(burn.batches)}; {counted(burn.days)}"),
+            ("Kiln batches; days", f"{counted(burn.batches)}; {counted(burn.days)}"),
             ("Char", f"{said(burn.char_m3, 'm3', units)} loose, {said(burn.char_t, 't', units)} dry"),
             ("Buckets or bulk bags", f"{counted(burn.buckets)} buckets or {counted(burn.bags)} bags"),
-            ("Quench water of all batches", said(burn.quench_l, "l", units)),
+            ("Quench water, in all", said(burn.quench_l, "l", units)),
         )
     )
     blocks: list[Block] = [
