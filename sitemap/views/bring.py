@@ -102,7 +102,7 @@ def _keep_words(source: str, text: str) -> None:
     site = state.site()
     note = {"date": dt.date.today().isoformat(), "text": text.strip()} | ({"from": source} if source else {})
     state.edit("Kept a note", site.with_member("notes", [*thaw(site.member.get("notes") or ()), note]))
-    _kept("words.text")
+    _kept("bring.text" if source else "words.text")
 
 
 def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:

@@ -14,12 +14,11 @@ from playwright.sync_api import Locator, expect
 
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
-from tests.browser.app_page import go, settled
-from tests.browser.conftest import PATIENCE_MS, ROOT, OpenPage, Visit, map_of, serving
+from tests.browser.app_page import go, settled, slow_down
+from tests.browser.conftest import ROOT, OpenPage, Visit, map_of, serving
 from tests.browser.test_access import serious
 from tests.site.builders import SQUARE, site_of, thing
 
-expect.set_options(timeout=PATIENCE_MS)  # a busy machine redraws late
 KEY_MS = 15  # between two keys: no hand is faster
 SITE = site_of(
     thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]}),
@@ -64,10 +63,6 @@ class Tab:
     def kept(self) -> None:
         """Wait until the server has said that it kept all that was typed."""
         expect(self.page.locator('.box[data-waiting="0"]')).to_be_attached()
-
-    def slow_down(self, times: int) -> None:
-        """As on a busy or an old computer."""
-        self.page.context.new_cdp_session(self.page).send("Emulation.setCPUThrottlingRate", {"rate": times})
 
     def type_row(self, cells: tuple[str, ...]) -> None:
         for number, text in enumerate(cells):
@@ -138,7 +133,7 @@ def said_of(heap: Feature) -> tuple[object, ...]:
 
 @pytest.mark.parametrize("slower", [1, 6])
 def test_law_every_letter_typed_without_a_pause_is_kept(grid: Tab, slower: int) -> None:
-    grid.slow_down(slower)
+    slow_down(grid.page, slower)
     tab_to(grid.page, "Row 1, Number or name")
     for row in TYPED:
         grid.type_row(row)
@@ -277,7 +272,7 @@ def test_law_a_page_left_straight_after_the_last_letter_loses_none(
     open_grid: Callable[..., Tab], slower: int, way: str
 ) -> None:
     tab = open_grid()
-    tab.slow_down(slower)
+    slow_down(tab.page, slower)
     tab.cell(1, "Number or name").focus()
     tab.page.keyboard.type("P1", delay=KEY_MS)
     tab.page.keyboard.press("Tab")

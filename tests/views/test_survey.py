@@ -109,7 +109,7 @@ def test_law_cells_to_look_at_are_named_and_feet_are_turned_on_demand(at: Callab
 def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -> None:
     tab = at(site_of(GATE, site={"crew": {"pace_m": 0.8}}), "Phone and spreadsheet")
     rows = "No\tLength (ft)\tHeight\tBearing\tPaces\tFrom\nP1\t20\t2\t120\t35\tGate\nP2\t20\t12\t400\t35\tGate"
-    tab.app.text_area(key="bring.text").set_value(rows).run()
+    tab.app.text_area(key="bring.text.0").set_value(rows).run()
     assert "A look before it is kept: 2 things" in tab.words
     assert "Row 2: A heap 12 m high" in tab.words
     assert "Row 2: The bearing must lie between 0 and 360" in tab.words
@@ -124,9 +124,9 @@ def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -
 
 def test_law_words_pasted_and_words_written_are_kept_as_notes(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "Phone and spreadsheet")
-    tab.app.text_area(key="bring.text").set_value("Ask at the farm for the key.").run()
+    tab.app.text_area(key="bring.text.0").set_value("Ask at the farm for the key.").run()
     tab.app.button(key="bring.words").click().run()
-    show(tab, "Free words").app.text_area(key="words.text").set_value("Two ways out.").run()
+    show(tab, "Free words").app.text_area(key="words.text.0").set_value("Two ways out.").run()
     tab.app.button(key="words.go").click().run()
     assert [note["text"] for note in tab.site.member["notes"]] == ["Ask at the farm for the key.", "Two ways out."]
 
@@ -135,7 +135,7 @@ def test_law_waypoints_far_off_are_left_out_unless_ticked(at: Callable[..., Visi
     gpx = gpxpy.gpx.GPX()
     gpx.waypoints = [gpxpy.gpx.GPXWaypoint(lat, -120.0, name=name) for name, lat in (("P1", 44.001), ("P2", -44.0))]
     tab = at(site_of(GATE), "Phone and spreadsheet")
-    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX or CSV file"]
+    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX, CSV or GeoJSON file"]
     upload.upload("walk.gpx", io.BytesIO(gpx.to_xml().encode()).getvalue(), "application/gpx+xml").run()
     assert "P2 lies 9,8" in tab.words.replace("9,7", "9,8")
     assert "south of the equator" in tab.words
