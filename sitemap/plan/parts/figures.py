@@ -121,8 +121,12 @@ def row_value(row: Row, units: str) -> str:
     """The figures of a row as they stand in its table, in its own unit."""
     unit = str(row.get("unit") or "")
     if "inside_low" in row.figures:
-        inside = between(row["inside_low"], row.get("inside_high"), unit, units)
-        return f"inside {inside}, near {between(row['near_low'], row.get('near_high'), unit, units)}"
+        open_below = "inside_high" in row.figures and row["inside_low"] == row["near_low"]  # no limit there
+        inside, near = (
+            between(None if open_below else row[f"{word}_low"], row.get(f"{word}_high"), unit, units)
+            for word in ("inside", "near")
+        )
+        return f"inside {inside}, near {near}"
     known = UNITS[unit].metric if unit in UNITS else unit
     if "value" in row.figures:
         spread = f" ({_plain(row['low'])}–{_plain(row['high'])})" if "low" in row.figures else ""
