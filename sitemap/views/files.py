@@ -116,6 +116,7 @@ def _open_kept(link: str) -> None:
 
 def _new() -> None:
     units = state.site().units
+    state.put(state.TO_MAP, True)
     state.open_new(Site().with_member("format", 1).with_member("units", units).with_member("name", "New site"))
 
 

@@ -65,6 +65,10 @@ def open_page(file: str) -> None:
 def page(file: str) -> Iterator[None]:
     """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
     here = next(p for p in _ORDER if p.file == file)
+    if state.remember(state.TO_MAP, False):
+        state.put(state.TO_MAP, False)
+        if file != "map":
+            open_page("map")
     state.put(state.PAGE, file)
     _style()
     _side()

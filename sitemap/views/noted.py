@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import streamlit as st
 
 from sitemap.notes import Note
+from sitemap.site.check import check
 from sitemap.site.kinds import KINDS
 from sitemap.units import restated
 from sitemap.views import state
@@ -31,6 +32,7 @@ _HEADINGS = {
     "bad_range": "Ranges that do not fit",
     "footprint": "Ground a heap covers",
 }
+_TYPED = ("timezone", "bad_value", "bad_range")
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
 _Groups = dict[str, list[tuple[str, list[str]]]]  # what is wrong → sentence, and ids of what it is about
 
@@ -56,6 +58,15 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
     else:
         st.markdown(f"#### {heading}")
         _groups(groups, key)
+
+
+def not_understood(key: str) -> None:
+    """What was typed about the site as a whole and its equipment, and cannot be used: said where it is typed."""
+    site = state.site()
+    wrong = [n for n in check(site) if n.what in _TYPED and site.get(n.about) is None]
+    with st.container(key=key):
+        for words in dict.fromkeys(note.text for note in wrong):
+            st.warning(plain(restated(words, site.units)))
 
 
 def _groups(groups: _Groups, key: str) -> None:

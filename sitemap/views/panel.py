@@ -223,7 +223,10 @@ def _size(feature: Feature) -> str:
 
 def _placed(feature_id: str, typed: str | None) -> None:
     feature = state.site().get(feature_id)
-    if feature is None or not typed:
+    if feature is None:
+        return
+    if not typed:
+        state.say(f"{feature.name} keeps its place: write another one, or delete the thing.")
         return
     lon, lat = parse(typed)
     where = {"type": "Point", "coordinates": [lon, lat]}

@@ -34,6 +34,7 @@ from sitemap.site.store import Kept, Store
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"
 PAGE = "page"  # the page that is open
+TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
 one_at_a_time = RLock()  # held by whoever changes a site
 

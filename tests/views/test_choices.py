@@ -41,3 +41,27 @@ def test_law_a_refused_size_names_limit_and_value_in_one_system() -> None:
     pile = Feature.of("p", None, {"kind": "pile"})
     fault = pile.attribute("height_m").fault(-5 * 0.3048)
     assert restated(str(fault), "us") == "must be above 0 ft; it is −5 ft"
+
+
+def test_law_an_own_site_starts_on_the_map_from_any_page() -> None:
+    visit = Visit().go("words")
+    visit.app.button(key="open.new").click().run()
+    assert visit.app.text_input(key="begin.where").label == "Where is it?"
+    assert visit.site.features == ()
+
+
+def test_law_what_cannot_be_understood_is_said_where_it_is_typed() -> None:
+    visit = Visit().go("kilns")
+    visit.app.text_input(key="site.zone").set_value("Mars").run()
+    assert "The time zone 'Mars' is not known" in visit.words
+    assert visit.site.member["timezone"] == "Mars"
+
+
+def test_law_a_new_kiln_asks_the_sizes_of_its_shape_alone() -> None:
+    visit = Visit().go("kilns")
+    visit.app.button(key="e.kilns.add").click().run()
+    added = visit.site.equipment("kilns")[-1]
+    visit.app.selectbox(key=f"e.kilns.{added.id}.shape").set_value("ring").run()
+    asked = {field.key for field in visit.app.number_input if f"e.kilns.{added.id}." in str(field.key)}
+    assert f"e.kilns.{added.id}.diameter_m" in asked
+    assert not any("length" in key or "width" in key for key in asked if key.count(".") == 3)

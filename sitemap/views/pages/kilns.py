@@ -14,7 +14,7 @@ from sitemap.units import text
 from sitemap.views import charts, lists, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
-from sitemap.views.noted import notes
+from sitemap.views.noted import not_understood, notes
 
 
 def _hours(moment: dt.datetime, day: dt.date) -> float:
@@ -128,6 +128,7 @@ with page("kilns"):
             st.info(
                 "No clock yet: it needs a kiln at a kiln spot, a burn date, a time zone, and a batch that fits the day."
             )
+    not_understood("kilns.wrong")
     for run in a.kilns:
         with st.container(border=True, key=f"run.{run.spot}.{run.id}"):
             st.markdown(f"**Kiln {plain(names.get(run.spot, run.spot))}** · {plain(run.name)}")

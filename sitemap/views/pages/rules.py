@@ -82,6 +82,8 @@ with page("rules"):
         st.button("List them, to fill in", key="looked.all", on_click=state.guarded(_looked_all))
     lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
     st.markdown("#### Distances, kiln by kiln")
+    if not a.spots:
+        st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")
     for spot in a.spots:
         with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}", key=f"distances.{spot.id}"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None

@@ -10,7 +10,7 @@ from sitemap.units import restated, text, to_display, unit_label
 from sitemap.views import charts, lists, state
 from sitemap.views.figures import figures, height_text, table, verdict
 from sitemap.views.frame import page, plain
-from sitemap.views.noted import notes
+from sitemap.views.noted import not_understood, notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
 
 _WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
@@ -153,5 +153,6 @@ with page("water"):
         notes(a.water.unknowns, "Not known", "water.unknown")
         notes(a.water.assumed, "Assumed", "water.assumed")
     st.markdown("#### Pumps, hoses, nozzles, machines, tanks")
+    not_understood("water.wrong")
     for kind in ("pumps", "hoses", "nozzles", "machines", "tanks"):
         lists.equipment(kind)

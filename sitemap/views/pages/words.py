@@ -8,7 +8,7 @@ from sitemap import tables
 from sitemap.maps.symbols import symbol_of
 from sitemap.plan.parts.figures import TITLES, row_name, row_value
 from sitemap.site.kinds import KINDS
-from sitemap.units import unit_label
+from sitemap.units import restated, unit_label
 from sitemap.views import state
 from sitemap.views.fields import help_of
 from sitemap.views.figures import table
@@ -58,8 +58,8 @@ with page("words"):
             table(
                 [
                     {
-                        "Figure": row_name(row),
-                        "Value": row_value(row, state.site().units) or "–",
+                        "Figure": restated(row_name(row), state.site().units),
+                        "Value": restated(row_value(row, state.site().units), state.site().units) or "–",
                         "Source": row.source,
                         "Standing": tables.STANDINGS[row.standing],
                     }
