@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.views import sheet
 from sitemap.views.frame import PAGES, page_of
+from sitemap.views.inputs import sheet
 
 st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state="auto")
 page = st.navigation({group: [page_of(page) for page in pages] for group, pages in PAGES.items()})

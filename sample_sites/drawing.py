@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 
 Height = Callable[[Any, Any], Any]
 Corners = Sequence[tuple[float, float]]

@@ -16,13 +16,13 @@ from typing import NoReturn
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
-from sitemap.ground.of_site import terrain_of
-from sitemap.ground.terrain import Terrain
 from sitemap.report import report_text
 from sitemap.site.bundle import read_bundle
 from sitemap.site.file import read_site
 from sitemap.site.model import Site
 from sitemap.summary import summary_text
+from sitemap.terrain.of_site import terrain_of
+from sitemap.terrain.terrain import Terrain
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -129,7 +129,7 @@ def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
 
 def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
-    from sitemap.placing import place, place_json, place_text
+    from sitemap.siting.propose import place, place_json, place_text
 
     assessment = assess(site, terrain, on=on)
     placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)

@@ -13,15 +13,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from sitemap.errors import PitsteadError
-from sitemap.ground.measure import area_m2
-from sitemap.ground.of_site import middle_of, near_shape, plane_of_site
-from sitemap.ground.plane import Plane
-from sitemap.ground.terrain import Terrain
+from sitemap.geodesy.measure import area_m2
+from sitemap.geodesy.plane import Plane
 from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
-from sitemap.lays import lays_of, loose_lays
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.safety.clear import LISTED_BEYOND_RULE_M, Setback
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
@@ -31,10 +28,13 @@ from sitemap.safety.rules import Rule, rules_of
 from sitemap.season.daylight import Daylight, daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
+from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.references import by_ids
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
+from sitemap.terrain.terrain import Terrain
 from sitemap.water.of_site import water_of
+from sitemap.water.routes import lays_of, loose_lays
 from sitemap.water.values import Kit, Need, SourceBudget, Water, WaterLine
 
 MADE_WITH = "Pitstead 0.1.0"

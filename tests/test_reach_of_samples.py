@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from sitemap.assessment import assess
-from sitemap.ground.of_site import near_shape, obstacles_of, terrain_of
-from sitemap.kiln_ground import reaches_of
 from sitemap.site.file import read_site
+from sitemap.site.on_plane import near_shape
+from sitemap.siting.of_site import reaches_of
+from sitemap.terrain.of_site import obstacles_of, terrain_of
 
 SAMPLES = Path(__file__).parent.parent / "sample_sites"
 SURE = {"enough on paper"}

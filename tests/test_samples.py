@@ -14,13 +14,13 @@ from geographiclib.geodesic import Geodesic
 
 from sample_sites.make import SITES, main
 from sitemap.assessment import Assessment
-from sitemap.ground.of_site import near_shape, plane_of_site
 from sitemap.report import Report, report_text
 from sitemap.site.check import check
 from sitemap.site.equipment import EQUIPMENT
 from sitemap.site.file import read_site
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
+from sitemap.site.on_plane import near_shape, plane_of_site
 from tests.plan.builders import sample
 
 FOLDER = Path(__file__).parents[1] / "sample_sites"

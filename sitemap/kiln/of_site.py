@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.kiln import burning, glow, quench
 from sitemap.kiln.days import days_in_all, soak_and_burn_down, with_days
 from sitemap.kiln.serving import Place, Share, shares

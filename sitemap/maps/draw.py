@@ -11,14 +11,14 @@ from shapely import union_all
 from shapely.geometry import LineString, Point, mapping
 
 from sitemap.assessment import Assessment, SpotReport
-from sitemap.ground.plane import Plane
-from sitemap.ground.relief import contour_interval, contours
-from sitemap.ground.terrain import Terrain
-from sitemap.lays import drawn_lay, route_line
+from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import SHAPES, Backdrop, MapFeature, MapView, Overlay, Tool
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
+from sitemap.terrain.relief import contour_interval, contours
+from sitemap.terrain.terrain import Terrain
 from sitemap.units import from_display, text
+from sitemap.water.routes import drawn_lay, route_line
 from sitemap.water.values import Way
 
 TOOLS: tuple[Tool, ...] = tuple(

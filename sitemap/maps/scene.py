@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitemap.errors import BadValue
-from sitemap.ground.plane import wrapped
+from sitemap.geodesy.plane import wrapped
 
 WEB_MAP_LATITUDE_DEG = 85.0  # beyond about 85.05° the web's Mercator square ends
 DECIMALS = 7  # of a degree: about a centimetre

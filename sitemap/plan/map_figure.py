@@ -15,7 +15,6 @@ from typing import Any
 from shapely.geometry import LineString, shape
 
 from sitemap.assessment import Assessment
-from sitemap.ground.of_site import near_shape
 from sitemap.maps.draw import way_geometry
 from sitemap.maps.symbols import OVERLAYS, SYMBOLS, VERDICTS, symbol_of
 from sitemap.plan.map_frame import Frame, draw_furniture, frame_of
@@ -23,6 +22,7 @@ from sitemap.plan.map_ink import ON_TOP, RING_PT, Ink, Label
 from sitemap.plan.say import length
 from sitemap.safety.clear import Setback
 from sitemap.site.kinds import KINDS
+from sitemap.site.on_plane import near_shape
 
 SIZES_MM = {"small": (91.0, 75.0), "full": (186.0, 214.0)}  # (width, height) on paper
 _ORDER = {"Polygon": 0, "LineString": 1, "Point": 2}
@@ -96,7 +96,7 @@ def _contours(a: Assessment, axes: Any, frame: Frame) -> None:
         return
     import numpy as np
 
-    from sitemap.ground.relief import contour_interval, contours
+    from sitemap.terrain.relief import contour_interval, contours
 
     heights = a.terrain.elevation_m[np.isfinite(a.terrain.elevation_m)]
     if heights.size == 0:

@@ -12,9 +12,9 @@ from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
-from sitemap.ground.of_site import near_shape
 from sitemap.maps.symbols import Symbol, VerdictMark
 from sitemap.plan.map_ink import mark
+from sitemap.site.on_plane import near_shape
 from sitemap.units import from_display, to_display, unit_label
 
 # Things that run on or lie far off do not decide what the map covers.

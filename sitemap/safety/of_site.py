@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.safety import heat, stand
 from sitemap.safety.clear import (

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
 from sitemap.errors import BadShape
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note
 from sitemap.site.model import Feature
 

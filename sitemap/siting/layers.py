@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.ground.routes import Field
-from sitemap.ground.surface import Floats
-from sitemap.ground.terrain import Terrain
 from sitemap.siting.reach import OUT, TIGHT, WITHOUT_RELAY, Reach
+from sitemap.terrain.routes import Field
+from sitemap.terrain.surface import Floats
+from sitemap.terrain.terrain import Terrain
 
 PAD_LIMIT_PCT = 10.0  # [%] steepest ground a kiln is set up on: ours, from memory (M)
 FUEL_SLOPE_PCT = 20.0  # [%] no kiln below continuous fuel on steeper ground: house rule

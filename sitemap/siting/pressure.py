@@ -6,12 +6,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sitemap.ground.along_way import way_extremes
-from sitemap.ground.routes import Field
+from sitemap.hydraulics.friction import head_m
+from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.ranges import Array
-from sitemap.water.friction import head_m
-from sitemap.water.line import HoseRun
-from sitemap.water.rig import Rig
+from sitemap.terrain.along_way import way_extremes
+from sitemap.terrain.routes import Field
+from sitemap.water.equipment import Rig
 
 ROUNDING_M = 1e-6
 

@@ -10,14 +10,14 @@ import numpy as np
 from shapely.geometry import Point
 
 from sitemap.errors import positive
-from sitemap.ground.graph import Obstacles
-from sitemap.ground.grid import Mask
-from sitemap.ground.surface import Floats, bilinear
-from sitemap.ground.terrain import Terrain
-from sitemap.ground.travel import Machine
 from sitemap.siting.search import Moving, best_set, improved
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Haul, Heap, Progress, Rates, WaterHaul, Work
+from sitemap.terrain.graph import Obstacles
+from sitemap.terrain.grid import Mask
+from sitemap.terrain.surface import Floats, bilinear
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Machine
 
 COARSE_CELLS = 62_500  # the search runs on at most so many cells, the figures shown on all of them
 OTHER_PLACE_M = 30.0  # [m] a second choice for one spot lies at least this far from the first (ours)

@@ -17,10 +17,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.ground.grid import Grid, Mask
-from sitemap.ground.routes import Field
-from sitemap.ground.surface import Floats
-from sitemap.ground.travel import Hose
+from sitemap.terrain.grid import Grid, Mask
+from sitemap.terrain.routes import Field
+from sitemap.terrain.surface import Floats
+from sitemap.terrain.travel import Hose
 
 Limit = Literal[
     "hose length",

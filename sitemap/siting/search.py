@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sitemap.ground.surface import Floats
+from sitemap.terrain.surface import Floats
 
 STARTS = 12
 TRIED_FIRST = 2_000  # so many places, evenly thinned, are searched from every start; the best set then over all of them

@@ -10,9 +10,9 @@ import math
 import numpy as np
 from shapely.geometry import Point, Polygon
 
-from sitemap.ground.of_site import near_shape
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.site.model import Site
+from sitemap.site.on_plane import near_shape
 from sitemap.units import text
 
 HALF_SECTOR_DEG = 30.0  # [deg] smoke may drift so far to either side of the wind: customary, from memory (M)

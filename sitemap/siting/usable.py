@@ -17,8 +17,8 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.ground.grid import Grid, Mask
 from sitemap.siting.layers import Layer, Reason
+from sitemap.terrain.grid import Grid, Mask
 
 MEASURE_TEXT = "Within the errors of the positions, so measure on the ground:"
 BUFFER_SIDES = 64  # of a quarter circle of a buffer

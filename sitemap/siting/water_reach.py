@@ -8,18 +8,19 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sitemap.ground.along_way import way_extremes, way_lengths, way_steepest_pct
-from sitemap.ground.routes import Field
+from sitemap.hydraulics import profile, shuttle
+from sitemap.hydraulics.friction import head_m, pressure_kpa
+from sitemap.hydraulics.nozzle import outlet_pressure_kpa
+from sitemap.hydraulics.steady_flow import steady_flow_l_min
 from sitemap.ranges import Array
 from sitemap.siting.pressure import bursts, draws_air
 from sitemap.siting.reach import LIMITS, Limit, Reach, made_reach
-from sitemap.water import along, haul, verdict
-from sitemap.water.friction import head_m, pressure_kpa
-from sitemap.water.haul_way import PACE, Trip
-from sitemap.water.line import steady_flow_l_min
-from sitemap.water.nozzle import outlet_pressure_kpa
+from sitemap.terrain.along_way import way_extremes, way_lengths, way_steepest_pct
+from sitemap.terrain.routes import Field
+from sitemap.water import verdict
+from sitemap.water.equipment import Rig
 from sitemap.water.reach import haul_margin_min, quench_margin_m
-from sitemap.water.rig import Rig
+from sitemap.water.shuttle import PACE, Trip
 
 Asked = tuple[float, float]
 CAUTIOUS_PCT = 10  # [%] of the draws lie beyond the cautious value of a share: as for low and high everywhere
@@ -61,7 +62,7 @@ def hose_reach(
     lift: Array = ground.ravel()[cells] - level_m
     lowest, highest = (np.asarray(part.ravel()[cells] - level_m, dtype=float) for part in way_extremes(reached))
     wear = float(rig.supply_share[0])
-    needed = verdict.needed_flow_l_min(*asked, along.fill_l(rig.hoses(length)))
+    needed = verdict.needed_flow_l_min(*asked, profile.fill_l(rig.hoses(length)))
     at_nozzle = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, needed)))
     with np.errstate(invalid="ignore"):
         top = np.where(highest > lift, highest, lift - lift_error_m)
@@ -136,8 +137,8 @@ def haul_reach(
     passes = haul_margin_min(trip, *asked, length, filling_l_min) >= 0
     sure = haul_margin_min(slow, *careful, length, filling_l_min) >= 0
     if way == "haul":
-        limit = haul.SLOPE_STOP_PCT if trip.max_slope_pct is None else trip.max_slope_pct
-        sure &= way_steepest_pct(reached).ravel()[cells] <= min(haul.SLOPE_WARN_PCT, limit)
+        limit = shuttle.SLOPE_STOP_PCT if trip.max_slope_pct is None else trip.max_slope_pct
+        sure &= way_steepest_pct(reached).ravel()[cells] <= min(shuttle.SLOPE_WARN_PCT, limit)
     shape = reached.costs.shape
     return made_reach(
         source_id,

@@ -11,12 +11,12 @@ import shapely
 from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.ground.graph import Obstacles, Trip, build_graph
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import field, fresh_field, path_to
-from sitemap.ground.surface import Floats
-from sitemap.ground.terrain import Terrain
-from sitemap.ground.travel import Machine
+from sitemap.terrain.graph import Obstacles, Trip, build_graph
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import field, fresh_field, path_to
+from sitemap.terrain.surface import Floats
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Machine
 
 Progress = Callable[[float, str], None]
 

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from sitemap.errors import BadShape, BadValue
-from sitemap.ground import measure
-from sitemap.ground.plane import Plane
+from sitemap.geodesy import measure
+from sitemap.geodesy.plane import Plane
 from sitemap.ranges import Array, Drawn, draw_cv, fixed
 from sitemap.site.model import Feature
 from sitemap.slash import calibrate, footprint, moisture, packing

@@ -8,8 +8,8 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from sitemap.ground import measure
-from sitemap.ground.plane import Plane
+from sitemap.geodesy import measure
+from sitemap.geodesy.plane import Plane
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.site.model import Feature
 from sitemap.slash.heaps import calibrated_packing, heap_item, on_plane

@@ -9,8 +9,8 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.ground import measure
-from sitemap.ground.plane import Plane
+from sitemap.geodesy import measure
+from sitemap.geodesy.plane import Plane
 from sitemap.ranges import Array, Drawn, draw_cv, fixed
 from sitemap.site.model import Entry, Feature, Measured
 from sitemap.slash import intersect

@@ -10,19 +10,20 @@ from typing import Any
 import streamlit as st
 
 from sitemap.errors import BadFile
-from sitemap.ground.far_off import far_notes, tidied
-from sitemap.ground.of_site import plane_of_site
-from sitemap.ground.placing_text import place_notes, place_text, settle
 from sitemap.site.attributes import Attribute
+from sitemap.site.far_off import far_notes, tidied
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.grid import CellNote
 from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
+from sitemap.site.on_plane import plane_of_site
+from sitemap.site.placing_text import place_notes, place_text, settle
 from sitemap.units import restated
-from sitemap.views import forms, state
+from sitemap.views import state
 from sitemap.views.frame import plain
+from sitemap.views.inputs import forms
 
 _TAKE, _KIND, _NAME = "take", "kind", "name"
 _BY_NAME = "by name and column"

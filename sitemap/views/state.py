@@ -25,11 +25,11 @@ import streamlit as st
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
-from sitemap.ground.of_site import terrain_of
-from sitemap.ground.terrain import Terrain
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Kept, Store
+from sitemap.terrain.of_site import terrain_of
+from sitemap.terrain.terrain import Terrain
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
 FIRST_SAMPLE = "juniper_bench"

@@ -9,19 +9,20 @@ from functools import lru_cache
 import numpy as np
 
 from sitemap.errors import BadValue
+from sitemap.hydraulics import nozzle, supply
+from sitemap.hydraulics.laying import SLACK, Piece
 from sitemap.notes import kiln_called
 from sitemap.site.model import Entry, Feature, Item
 from sitemap.units import text
-from sitemap.water import nozzle, supply, verdict
-from sitemap.water.drivers import NoLineError, pumps_in_use
-from sitemap.water.haul_way import haul_line, time_text
-from sitemap.water.hose_way import hold_of, hose_lines
-from sitemap.water.laying import SLACK, Piece
-from sitemap.water.ledger import Turn
+from sitemap.water import verdict
+from sitemap.water.allocation import Turn
+from sitemap.water.equipment import Rig
+from sitemap.water.hose_line import Lift, lift_of, solve
+from sitemap.water.hose_verdict import hold_of, hose_lines
+from sitemap.water.pressure_source import NoLineError, pumps_in_use
 from sitemap.water.reach import attack_margin_m, quench_margin_m
 from sitemap.water.relay import pump_relay, unlike
-from sitemap.water.rig import Rig
-from sitemap.water.solved import Lift, lift_of, solve
+from sitemap.water.shuttle import haul_line, time_text
 from sitemap.water.values import Advice, Kit, Lay, Need, WaterLine, link_of
 from sitemap.water.verdict import Line
 

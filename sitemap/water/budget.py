@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sitemap.errors import BadValue
+from sitemap.hydraulics import storage
 from sitemap.notes import Note, sentence
 from sitemap.ranges import Array, draw, draw_cv, fixed
 from sitemap.site.model import Feature
 from sitemap.units import restated
-from sitemap.water import sources, verdict
+from sitemap.water import verdict
 from sitemap.water.values import WaterLine
 from sitemap.water.verdict import Word
 
@@ -70,7 +71,7 @@ def stock_of(source: Feature, on: dt.date, system: str = "metric") -> Stock:
 def _gate(source: Feature, on: dt.date, unknowns: list[Note]) -> tuple[Word, str, str | None]:
     days = source.date("usable_from"), source.date("usable_to")
     try:
-        usable = sources.usable_on(on, source.flag("usable_on_date"), *days)
+        usable = storage.usable_on(on, source.flag("usable_on_date"), *days)
     except BadValue as fault:
         usable = None
         unknowns.append(Note(source.id, "usable_dates", f"{source.name}: {fault}"))
@@ -107,7 +108,7 @@ def _litres(source: Feature, assumed: list[Note]) -> Array | None:
         return fixed(np.inf) if kind == "well" else None
     share = source.number("usable_fraction")
     if share is None and kind == "pond":
-        share = sources.POND_USABLE
+        share = storage.POND_USABLE
         assumed.append(Note(source.id, "usable_fraction", f"Half of {source.name} is taken as usable."))
     return whole * (1.0 if share is None else share)
 
@@ -121,10 +122,10 @@ def _whole_litres(source: Feature, kind: str | None, assumed: list[Note]) -> Arr
     if kind == "pond" and depth is not None:
         area = source.number("area_m2")
         if area is not None:
-            likely = float(sources.pond_l(area, depth))
+            likely = float(storage.pond_l(area, depth))
             told = f"{source.name} is taken as a bowl: a third of its area times its depth."
         elif length is not None and width is not None:
-            likely = float(sources.dug_pond_l(length, width, depth, DUG_SIDE_SLOPE))
+            likely = float(storage.dug_pond_l(length, width, depth, DUG_SIDE_SLOPE))
             told = f"The sides of {source.name} are taken as sloping 2 to 1."
         else:
             return None
@@ -140,11 +141,11 @@ def _tank_litres(source: Feature) -> float | None:
     if water is None or shape is None:
         return None
     if shape == "horizontal_cylinder" and diameter is not None and length is not None:
-        return float(sources.lying_cylinder_l(diameter, length, water))
+        return float(storage.lying_cylinder_l(diameter, length, water))
     if shape == "vertical_cylinder" and diameter is not None and height is not None:
-        return float(sources.standing_cylinder_l(diameter, height, water))
+        return float(storage.standing_cylinder_l(diameter, height, water))
     if shape == "box" and length is not None and width is not None and height is not None:
-        return float(sources.box_l(length, width, height, water))
+        return float(storage.box_l(length, width, height, water))
     return None
 
 

@@ -13,13 +13,13 @@ from sitemap.site.model import Entry, Feature
 from sitemap.units import restated
 from sitemap.water import verdict
 from sitemap.water.advice import advice_for
+from sitemap.water.allocation import Ledger, Turn
 from sitemap.water.budget import gated, stock_of
-from sitemap.water.drivers import NoLineError
-from sitemap.water.haul_way import haul_line
-from sitemap.water.hose_way import bucket_flow_l_min, hose_lines, measured_line
-from sitemap.water.ledger import Ledger, Turn
-from sitemap.water.rig import Rig, rig_of
-from sitemap.water.solved import lift_of
+from sitemap.water.equipment import Rig, rig_of
+from sitemap.water.hose_line import lift_of
+from sitemap.water.hose_verdict import bucket_flow_l_min, hose_lines, measured_line
+from sitemap.water.pressure_source import NoLineError
+from sitemap.water.shuttle import haul_line
 from sitemap.water.values import Kit, Lay, Need, SpotWater, Water, WaterLine, link_of
 from sitemap.water.verdict import Line, Word
 

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from sitemap.hydraulics.friction import Numbers
+from sitemap.hydraulics.nozzle import outlet_flow_l_min
+from sitemap.hydraulics.profile import fill_l
+from sitemap.hydraulics.steady_flow import head_margin_m
 from sitemap.ranges import Array
 from sitemap.water import verdict
-from sitemap.water.along import fill_l
-from sitemap.water.friction import Numbers
-from sitemap.water.haul_way import Trip
-from sitemap.water.line import head_margin_m
-from sitemap.water.nozzle import outlet_flow_l_min
-from sitemap.water.rig import Rig
+from sitemap.water.equipment import Rig
+from sitemap.water.shuttle import Trip
 
 
 def quench_margin_m(

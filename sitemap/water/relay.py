@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from sitemap.hydraulics import supply
+from sitemap.hydraulics.profile import misfits
+from sitemap.hydraulics.steady_flow import HoseRun
+from sitemap.hydraulics.supply import Supply
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed
 from sitemap.site.model import Feature, Item
-from sitemap.water import supply
-from sitemap.water.along import misfits
-from sitemap.water.drivers import (
+from sitemap.water.pressure_source import (
     NoLineError,
     drawing,
     share_of_pump,
@@ -19,8 +21,6 @@ from sitemap.water.drivers import (
     suction_limit_m,
     supply_of_pump,
 )
-from sitemap.water.line import HoseRun
-from sitemap.water.supply import Supply
 from sitemap.water.values import Kit, named
 
 

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitemap.errors import not_negative, positive
+from sitemap.hydraulics.friction import Numbers
 from sitemap.ranges import Array
-from sitemap.water.friction import Numbers
 
 Word = Literal["enough, proved", "enough on paper", "tight", "short", "not known"]
 Line = Literal["quench", "attack"]

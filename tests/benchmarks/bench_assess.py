@@ -13,11 +13,11 @@ import time
 import numpy as np
 
 from sitemap.assessment import assess
-from sitemap.ground.grid import Grid
-from sitemap.ground.of_site import plane_of_site
-from sitemap.ground.plane import Plane
-from sitemap.ground.terrain import Terrain
+from sitemap.geodesy.plane import Plane
 from sitemap.site.model import Feature, Site
+from sitemap.site.on_plane import plane_of_site
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.terrain import Terrain
 
 ON = dt.date(2026, 11, 25)
 

@@ -11,9 +11,9 @@ import time
 import numpy as np
 from scipy.optimize import brentq
 
-from sitemap.water.line import HoseRun, head_margin_m, steady_flow_l_min
-from sitemap.water.nozzle import bore_factor
-from sitemap.water.pump import plate_pump
+from sitemap.hydraulics.nozzle import bore_factor
+from sitemap.hydraulics.pump import plate_pump
+from sitemap.hydraulics.steady_flow import HoseRun, head_margin_m, steady_flow_l_min
 
 
 def main(arguments: list[str] | None = None) -> None:

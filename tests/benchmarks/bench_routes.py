@@ -18,13 +18,13 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import dijkstra
 from shapely.geometry import Point, box
 
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import Obstacles, build_graph, field
-from sitemap.ground.terrain import Terrain
-from sitemap.ground.travel import Hose, Machine
 from sitemap.siting.layers import slope_layer
 from sitemap.siting.ranking import Heap, ranked_spots
 from sitemap.siting.usable import Setback, usable_ground
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import Obstacles, build_graph, field
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Hose, Machine
 
 HEAPS = 40
 

@@ -4,7 +4,7 @@ import rasterio  # noqa: F401  the real page reads its elevation with it
 import streamlit as st
 
 from sitemap.maps.scene import MapView
-from sitemap.views import backdrop, canvas, panel, state  # noqa: F401
+from sitemap.views.map import canvas
 
 st.set_page_config(layout="wide")
 canvas.show(MapView("empty", (0.0, 0.0), (), (), ()), "map", lambda _: None)

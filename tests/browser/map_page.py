@@ -7,7 +7,7 @@ import streamlit as st
 
 from sitemap.maps.draw import TOOLS
 from sitemap.maps.scene import Edits, MapFeature, MapView, Overlay
-from sitemap.views import canvas
+from sitemap.views.map import canvas
 
 st.set_page_config(layout="wide")
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
 from sitemap.ranges import Drawn, draw

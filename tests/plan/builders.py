@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.assessment import Assessment, assess
-from sitemap.ground.of_site import terrain_of
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
+from sitemap.terrain.of_site import terrain_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
 ON = dt.date(2026, 5, 20)

@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from sitemap.ground.coordinates import formats
+from sitemap.geodesy.coordinates import formats
 from sitemap.plan import plan_of
 from sitemap.plan.model import Boxes, BurnPlan, Paragraph, Sides, Table, Warned, plain_values
 from sitemap.plan.say import spots_in_use, up

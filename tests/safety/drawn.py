@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shapely
 
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.site.equipment import EQUIPMENT, RECORDS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Feature, Item

@@ -8,24 +8,24 @@ import numpy as np
 import pytest
 from shapely.geometry import Point
 
-from sitemap.ground.graph import Obstacles, build_graph
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import Field, field, path_to
-from sitemap.ground.terrain import Terrain
-from sitemap.ground.travel import Hose
+from sitemap.hydraulics.laying import Piece
+from sitemap.hydraulics.pump import curve_pump
+from sitemap.hydraulics.supply import gravity
 from sitemap.ranges import Drawn
 from sitemap.siting.reach import Reach
 from sitemap.siting.water_reach import hose_reach
-from sitemap.water.drivers import NoLineError
-from sitemap.water.hose_way import hose_lines
-from sitemap.water.laying import Piece
-from sitemap.water.pump import curve_pump
-from sitemap.water.rig import Rig
-from sitemap.water.solved import lift_of
-from sitemap.water.supply import gravity
+from sitemap.terrain.graph import Obstacles, build_graph
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import Field, field, path_to
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Hose
+from sitemap.water.equipment import Rig
+from sitemap.water.hose_line import lift_of
+from sitemap.water.hose_verdict import hose_lines
+from sitemap.water.pressure_source import NoLineError
 from sitemap.water.values import Lay, Need
-from tests.ground.rasters import terrain
 from tests.siting.test_reach import ERROR_M, RIG
+from tests.terrain.rasters import terrain
 
 LEVEL_M = 500.0
 START = Point(80.5, 60.5)

@@ -10,17 +10,17 @@ import shapely
 from shapely.geometry import LineString, Point, box
 
 from sitemap.errors import BadValue
-from sitemap.ground.graph import Obstacles, build_graph
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import field
-from sitemap.ground.terrain import Terrain, level_terrain
-from sitemap.ground.travel import Machine
 from sitemap.siting import ranking
 from sitemap.siting.layers import slope_layer
 from sitemap.siting.ranking import Heap, Rates, WaterHaul, kiln_row, ranked_spots
 from sitemap.siting.search import Moving
 from sitemap.siting.usable import Setback, Usable, usable_ground
-from tests.ground.rasters import terrain
+from sitemap.terrain.graph import Obstacles, build_graph
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import field
+from sitemap.terrain.terrain import Terrain, level_terrain
+from sitemap.terrain.travel import Machine
+from tests.terrain.rasters import terrain
 
 CLEAR = Obstacles()
 MACHINE = Machine(width_m=0.5)

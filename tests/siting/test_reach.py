@@ -9,22 +9,22 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point
 
-from sitemap.ground.graph import Obstacles, build_graph
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import field, path_to
-from sitemap.ground.terrain import Terrain, level_terrain
-from sitemap.ground.travel import Hose, Machine
 from sitemap.ranges import Drawn
 from sitemap.site.file import parse_site
 from sitemap.siting.reach import Reach
 from sitemap.siting.water_reach import haul_reach, hose_reach
-from sitemap.water.drivers import NoLineError
-from sitemap.water.haul_way import Trip, haul_line
-from sitemap.water.hose_way import hose_lines
-from sitemap.water.rig import Rig, rig_of
-from sitemap.water.solved import lift_of
+from sitemap.terrain.graph import Obstacles, build_graph
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import field, path_to
+from sitemap.terrain.terrain import Terrain, level_terrain
+from sitemap.terrain.travel import Hose, Machine
+from sitemap.water.equipment import Rig, rig_of
+from sitemap.water.hose_line import lift_of
+from sitemap.water.hose_verdict import hose_lines
+from sitemap.water.pressure_source import NoLineError
+from sitemap.water.shuttle import Trip, haul_line
 from sitemap.water.values import Kit, Lay, Need
-from tests.ground.rasters import hill, terrain
+from tests.terrain.rasters import hill, terrain
 
 CLEAR = Obstacles()
 LEVEL_M, ERROR_M = 500.0, 1.0

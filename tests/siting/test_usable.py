@@ -8,11 +8,6 @@ import shapely
 from shapely.geometry import LineString, Point, box
 
 from sitemap.errors import BadValue
-from sitemap.ground.graph import Obstacles, build_graph
-from sitemap.ground.grid import Grid
-from sitemap.ground.routes import field
-from sitemap.ground.terrain import Terrain, level_terrain
-from sitemap.ground.travel import Machine, Walker
 from sitemap.siting.layers import (
     access_layer,
     fuel_layer,
@@ -22,7 +17,12 @@ from sitemap.siting.layers import (
 )
 from sitemap.siting.reach import LIMITS, Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
-from tests.ground.rasters import hill, terrain
+from sitemap.terrain.graph import Obstacles, build_graph
+from sitemap.terrain.grid import Grid
+from sitemap.terrain.routes import field
+from sitemap.terrain.terrain import Terrain, level_terrain
+from sitemap.terrain.travel import Machine, Walker
+from tests.terrain.rasters import hill, terrain
 
 GRID = Grid(0, 100, 1, 100, 100)
 WORK = box(0, 0, 100, 100)

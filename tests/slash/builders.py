@@ -6,7 +6,7 @@ import json
 
 import shapely
 
-from sitemap.ground.plane import Plane
+from sitemap.geodesy.plane import Plane
 from sitemap.site.model import Feature
 from sitemap.slash.of_site import slash_of
 

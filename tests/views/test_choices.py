@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sitemap.site.model import Feature
 from sitemap.units import restated
-from sitemap.views.fields import distinct
+from sitemap.views.inputs.fields import distinct
 from tests.views.conftest import Visit, store
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.site.store import Store
-from sitemap.views.sheet.inbox import Inbox
+from sitemap.views.inputs.sheet.inbox import Inbox
 from tests.site.builders import site_of, thing
 from tests.views.conftest import store
 

@@ -8,8 +8,8 @@ from collections.abc import Callable
 import pytest
 
 from sitemap.assessment import assess
-from sitemap.ground.of_site import terrain_of
 from sitemap.site.file import read_site
+from sitemap.terrain.of_site import terrain_of
 from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, store
 
 Open = Callable[..., Visit]

@@ -10,7 +10,7 @@ import pytest
 
 from sitemap.maps.scene import Edits
 from sitemap.site.model import Site
-from sitemap.views.tray import drawn
+from sitemap.views.map.tray import drawn
 from tests.site.builders import SQUARE, site_of, thing
 from tests.views.conftest import Visit, store
 

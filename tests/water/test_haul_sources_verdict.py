@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.water import haul, sources, verdict
+from sitemap.hydraulics import shuttle, storage
+from sitemap.water import verdict
 
 CUBIC_FOOT = 28.316846592  # [L]
 
@@ -23,72 +24,72 @@ def test_agrees_with_house_haul_figures(distance, litres_an_hour):
     Found here: both come out with a struck bucket of 152 L, × 0.8 filled, × 0.8 not spilt, 1.5 min to load, 0.5 to
     dump, 1.5 and 3 km/h and a 50-minute hour. The ratio of the two fixes load + dump at 2.0 min.
     """
-    flow = haul.haul_flow_l_min(haul.load_l(152.0), haul.cycle_min(distance))
+    flow = shuttle.haul_flow_l_min(shuttle.load_l(152.0), shuttle.cycle_min(distance))
     assert flow * 60 == pytest.approx(litres_an_hour, abs=0.5)
 
 
 @given(st.floats(1, 2000), st.floats(10, 1000), st.floats(1.05, 3))
 def test_law_farther_brings_less_and_a_bigger_bucket_more(distance, bucket, more):
     def flow(metres, litres, people=1):
-        return haul.haul_flow_l_min(haul.load_l(litres), haul.cycle_min(metres), carriers=people)
+        return shuttle.haul_flow_l_min(shuttle.load_l(litres), shuttle.cycle_min(metres), carriers=people)
 
     assert flow(distance * more, bucket) < flow(distance, bucket)
     assert flow(distance, bucket * more) == pytest.approx(flow(distance, bucket) * more)
     assert flow(distance, bucket, 3) == pytest.approx(3 * flow(distance, bucket))
-    assert haul.first_load_min(distance) < haul.cycle_min(distance)
+    assert shuttle.first_load_min(distance) < shuttle.cycle_min(distance)
 
 
 def test_law_loads_are_whole():
-    assert [haul.loads_needed(litres, 100.0) for litres in (0.0, 1.0, 100.0, 100.5)] == [0, 1, 1, 2]
+    assert [shuttle.loads_needed(litres, 100.0) for litres in (0.0, 1.0, 100.0, 100.5)] == [0, 1, 1, 2]
 
 
 def test_law_slope_limits():
     """House figures (C): warn at 20 %, stop at 30 %, side slope 10 %; the manual wins."""
-    assert [haul.slope_word(pct) for pct in (20.0, 20.1, 30.0, 30.1)] == ["fine", "warn", "warn", "stop"]
-    assert haul.slope_word(12.0, side_pct=10.5) == "stop"
-    assert haul.slope_word(12.0, side_pct=10.5, max_side_pct=15.0) == "fine"
-    assert haul.slope_word(26.0, max_slope_pct=25.0) == "stop"
-    assert haul.slope_word(-31.0) == "stop"
+    assert [shuttle.slope_word(pct) for pct in (20.0, 20.1, 30.0, 30.1)] == ["fine", "warn", "warn", "stop"]
+    assert shuttle.slope_word(12.0, side_pct=10.5) == "stop"
+    assert shuttle.slope_word(12.0, side_pct=10.5, max_side_pct=15.0) == "fine"
+    assert shuttle.slope_word(26.0, max_slope_pct=25.0) == "stop"
+    assert shuttle.slope_word(-31.0) == "stop"
 
 
 def test_published_dug_pond():
     """Farm pond example (P): 100 × 70 ft, 12 ft deep, 2:1 sides = 44,256 ft³."""
-    assert sources.dug_pond_l(30.48, 21.336, 3.6576, 2.0) / CUBIC_FOOT == pytest.approx(44256, abs=0.5)
+    assert storage.dug_pond_l(30.48, 21.336, 3.6576, 2.0) / CUBIC_FOOT == pytest.approx(44256, abs=0.5)
 
 
 @pytest.mark.parametrize("depth", [0.05, 0.4, 0.6, 0.9, 1.2])
 def test_agrees_with_fluids_on_a_lying_tank(depth):
     """fluids.TANK, D 1.2 m, L 2.0 m; at 0.4 m 0.66002 m³ (D)."""
     tank = fluids.TANK(D=1.2, L=2.0, horizontal=True)
-    assert sources.lying_cylinder_l(1.2, 2.0, depth) / 1000 == pytest.approx(tank.V_from_h(depth), rel=1e-6)
+    assert storage.lying_cylinder_l(1.2, 2.0, depth) / 1000 == pytest.approx(tank.V_from_h(depth), rel=1e-6)
 
 
 def test_agrees_with_fluids_on_a_standing_tank():
     """fluids.TANK standing, flat ends."""
     tank = fluids.TANK(D=1.1, L=1.6, horizontal=False)
-    assert sources.standing_cylinder_l(1.1, 1.6, 0.7) / 1000 == pytest.approx(tank.V_from_h(0.7), rel=1e-9)
+    assert storage.standing_cylinder_l(1.1, 1.6, 0.7) / 1000 == pytest.approx(tank.V_from_h(0.7), rel=1e-9)
 
 
 def test_law_a_cone_holds_a_third():
     """A cone of 5 m radius, 2 m deep, by its textbook volume π r² h / 3."""
-    assert sources.pond_l(np.pi * 25, 2.0, 1 / 3) == pytest.approx(np.pi * 25 * 2 / 3 * 1000)
-    assert sources.pond_l(np.pi * 25, 2.0) < np.pi * 25 * 2 / 3 * 1000
+    assert storage.pond_l(np.pi * 25, 2.0, 1 / 3) == pytest.approx(np.pi * 25 * 2 / 3 * 1000)
+    assert storage.pond_l(np.pi * 25, 2.0) < np.pi * 25 * 2 / 3 * 1000
 
 
 def test_law_lying_tank_half_full_is_half():
-    full = sources.lying_cylinder_l(1.5, 3.0, 1.5)
-    assert sources.lying_cylinder_l(1.5, 3.0, 0.75) == pytest.approx(full / 2)
-    assert full == pytest.approx(sources.standing_cylinder_l(1.5, 3.0, 3.0))
-    assert sources.lying_cylinder_l(1.5, 3.0, 0.0) == 0
+    full = storage.lying_cylinder_l(1.5, 3.0, 1.5)
+    assert storage.lying_cylinder_l(1.5, 3.0, 0.75) == pytest.approx(full / 2)
+    assert full == pytest.approx(storage.standing_cylinder_l(1.5, 3.0, 3.0))
+    assert storage.lying_cylinder_l(1.5, 3.0, 0.0) == 0
 
 
 def test_law_usable_needs_somebody_to_say_so():
     day, june = dt.date(2026, 8, 1), dt.date(2026, 6, 30)
-    assert sources.usable_on(day, None, None, None) is None
-    assert sources.usable_on(day, True, None, None) is True
-    assert sources.usable_on(day, True, None, june) is False
-    assert sources.usable_on(day, None, june, dt.date(2026, 9, 1)) is True
-    assert sources.usable_on(day, False, june, None) is False
+    assert storage.usable_on(day, None, None, None) is None
+    assert storage.usable_on(day, True, None, None) is True
+    assert storage.usable_on(day, True, None, june) is False
+    assert storage.usable_on(day, None, june, dt.date(2026, 9, 1)) is True
+    assert storage.usable_on(day, False, june, None) is False
 
 
 @given(st.floats(100, 5000), st.floats(0, 20), st.floats(0, 800))
@@ -137,15 +138,15 @@ def test_law_effects():
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: haul.cycle_min(-5.0), ("Haul distance", "-5", " m")),
-        (lambda: haul.cycle_min(50.0, loaded_km_h=0.0), ("Loaded speed", "km/h")),
-        (lambda: haul.load_l(0.0), ("Capacity", " L")),
-        (lambda: haul.load_l(100.0, spill=1.0), ("Spill", "0.9", "1")),
-        (lambda: sources.pond_l(0.0, 1.0), ("Area", "m²", "0")),
-        (lambda: sources.dug_pond_l(10.0, 6.0, 4.0, 2.0), ("meet", "16", "6", "smaller depth")),
-        (lambda: sources.lying_cylinder_l(1.2, 2.0, 1.3), ("diameter", "1.2", "1.3")),
+        (lambda: shuttle.cycle_min(-5.0), ("Haul distance", "-5", " m")),
+        (lambda: shuttle.cycle_min(50.0, loaded_km_h=0.0), ("Loaded speed", "km/h")),
+        (lambda: shuttle.load_l(0.0), ("Capacity", " L")),
+        (lambda: shuttle.load_l(100.0, spill=1.0), ("Spill", "0.9", "1")),
+        (lambda: storage.pond_l(0.0, 1.0), ("Area", "m²", "0")),
+        (lambda: storage.dug_pond_l(10.0, 6.0, 4.0, 2.0), ("meet", "16", "6", "smaller depth")),
+        (lambda: storage.lying_cylinder_l(1.2, 2.0, 1.3), ("diameter", "1.2", "1.3")),
         (
-            lambda: sources.usable_on(dt.date(2026, 5, 1), None, dt.date(2026, 9, 1), dt.date(2026, 4, 1)),
+            lambda: storage.usable_on(dt.date(2026, 5, 1), None, dt.date(2026, 9, 1), dt.date(2026, 4, 1)),
             ("2026-09-01",),
         ),
         (lambda: verdict.needed_flow_l_min(0.0, 1.0), ("Quench volume", " L")),

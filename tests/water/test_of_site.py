@@ -12,9 +12,9 @@ import pytest
 from sitemap.ranges import Drawn, draw
 from sitemap.site.model import Feature, Site
 from sitemap.water import reach
-from sitemap.water.haul_way import filling_cap_l_min, machine_trips
+from sitemap.water.equipment import rig_of
 from sitemap.water.of_site import water_of
-from sitemap.water.rig import rig_of
+from sitemap.water.shuttle import filling_cap_l_min, machine_trips
 from sitemap.water.values import Kit, Lay, Need
 
 DAY = dt.date(2026, 11, 25)

@@ -13,15 +13,15 @@ import wntr
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sitemap.hydraulics import nozzle, pump
+from sitemap.hydraulics.friction import KPA_PER_M
+from sitemap.hydraulics.profile import pressure_along
+from sitemap.hydraulics.steady_flow import NO_RELAY, HoseRun, steady_flow_l_min
+from sitemap.hydraulics.supply import Supply
 from sitemap.site.model import Feature, Site
-from sitemap.water import nozzle, pump
-from sitemap.water.along import pressure_along
-from sitemap.water.drivers import NoLineError
-from sitemap.water.friction import KPA_PER_M
-from sitemap.water.line import NO_RELAY, HoseRun, steady_flow_l_min
-from sitemap.water.rig import rig_of
-from sitemap.water.solved import lift_of, solve
-from sitemap.water.supply import Supply
+from sitemap.water.equipment import rig_of
+from sitemap.water.hose_line import lift_of, solve
+from sitemap.water.pressure_source import NoLineError
 from sitemap.water.values import Kit
 from tests.water.test_of_site import lay, need
 from tests.water.test_of_site import water as water_found

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from sitemap import tables
 from sitemap.assessment import Assessment, SpotReport
-from sitemap.ground.measure import azimuth_deg, compass_word
-from sitemap.ground.of_site import middle_of
+from sitemap.geodesy.measure import azimuth_deg, compass_word
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
 from sitemap.plan.say import NOT_KNOWN, capital, kiln, length, signed
@@ -13,6 +12,7 @@ from sitemap.safety.clear import Setback
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule
 from sitemap.site.kinds import KINDS
+from sitemap.site.on_plane import middle_of
 from sitemap.units import restated
 
 

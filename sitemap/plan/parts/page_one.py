@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from sitemap import tables
 from sitemap.assessment import Assessment
-from sitemap.ground.coordinates import degrees_minutes, formats
+from sitemap.geodesy.coordinates import degrees_minutes, formats
 from sitemap.kiln.values import KilnRun
 from sitemap.plan.model import Block, Facts, MapHere, Paragraph, Section, Sides, Table
 from sitemap.plan.parts.open_points import do_not_light, no_clock, not_known_first, weakest

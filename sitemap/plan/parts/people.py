@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
-from sitemap.ground.coordinates import decimal, degrees_minutes, utm
-from sitemap.ground.measure import azimuth_deg, compass_word, distance_m
-from sitemap.ground.of_site import middle_of as on_plane
+from sitemap.geodesy.coordinates import decimal, degrees_minutes, utm
+from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
 from sitemap.plan.model import Blanks, Block, Facts, Items, Section, Table
 from sitemap.plan.parts.page_one import embers, middle_of
 from sitemap.plan.say import NOT_KNOWN, capital, entered, kiln, length, listed, up
 from sitemap.safety.heat import refuge_distance_m
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
+from sitemap.site.on_plane import middle_of as on_plane
 
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 TO_FILL = ("Lookout kept by", "Radio or telephone carried by", "Signal to leave", "Heads counted by", "Wind today from")

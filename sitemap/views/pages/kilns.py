@@ -11,10 +11,11 @@ from sitemap.kiln.values import Clock, KilnRun
 from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import counted, said
 from sitemap.units import text
-from sitemap.views import charts, lists, state
+from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
-from sitemap.views.noted import not_understood, notes
+from sitemap.views.inputs import lists
+from sitemap.views.inputs.noted import not_understood, notes
 
 
 def _hours(moment: dt.datetime, day: dt.date) -> float:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.views import lists, weather
+from sitemap.views import weather
 from sitemap.views.frame import page
+from sitemap.views.inputs import lists
 
 with page("log"):
     st.markdown("#### Is the weather inside the limits?")

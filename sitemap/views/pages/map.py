@@ -5,13 +5,14 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.errors import BadValue
-from sitemap.ground.coordinates import parse
+from sitemap.geodesy.coordinates import parse
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
 from sitemap.site.model import Site
-from sitemap.views import backdrop, canvas, panel, state
-from sitemap.views.adding import new_feature
+from sitemap.views import state
 from sitemap.views.frame import open_page, page, plain
+from sitemap.views.map import backdrop, canvas, panel
+from sitemap.views.map.adding import new_feature
 
 
 def taken(edits: Edits) -> None:

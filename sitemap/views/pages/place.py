@@ -6,18 +6,19 @@ import streamlit as st
 from shapely.geometry import Point, mapping
 
 from sitemap.assessment import Assessment
-from sitemap.kiln_ground import left_out_of, reaches_of, usable_of
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
-from sitemap.placing import Placing, in_a_row, place
 from sitemap.site.model import Item
+from sitemap.siting.of_site import left_out_of, reaches_of, usable_of
+from sitemap.siting.propose import Placing, in_a_row, place
 from sitemap.siting.reach import SENTENCES, Reach
 from sitemap.siting.usable import Bar
 from sitemap.units import text
-from sitemap.views import backdrop, canvas, panel, state
-from sitemap.views.adding import new_feature
+from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain
+from sitemap.views.map import backdrop, canvas, panel
+from sitemap.views.map.adding import new_feature
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
 _BARS_SHOWN = 8  # more lines than that nobody reads

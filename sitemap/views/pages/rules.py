@@ -10,9 +10,10 @@ from sitemap.safety.rules import rules_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.units import restated, text
-from sitemap.views import lists, state
+from sitemap.views import state
 from sitemap.views.figures import sign, table
 from sitemap.views.frame import page, plain
+from sitemap.views.inputs import lists
 
 
 def _label(kind: str) -> str:

@@ -8,7 +8,7 @@ from sitemap.summary import said
 from sitemap.views import charts, state
 from sitemap.views.figures import basis, figures, table
 from sitemap.views.frame import page, plain
-from sitemap.views.noted import notes, show_button
+from sitemap.views.inputs.noted import notes, show_button
 
 with page("slash"):
     a = state.assessment()

@@ -6,15 +6,17 @@ from functools import partial
 
 import streamlit as st
 
-from sitemap.ground.placing_text import settle
 from sitemap.plan.before import GROUPS, LANGUAGES, before, words
 from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.sheets import SHEETS, sheets_pdf
 from sitemap.site.kinds import KINDS
+from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.units import from_display, to_display, unit_label
-from sitemap.views import bring, grid, state, tray, weighed
+from sitemap.views import bring, state
 from sitemap.views.frame import page, plain
+from sitemap.views.inputs import grid, weighed
+from sitemap.views.map import tray
 
 _PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
 _PAPERS = {"a4": "A4", "letter": "Letter"}

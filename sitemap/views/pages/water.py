@@ -7,10 +7,11 @@ import streamlit as st
 from sitemap.assessment import Assessment
 from sitemap.summary import held, said
 from sitemap.units import restated, text, to_display, unit_label
-from sitemap.views import charts, lists, state
+from sitemap.views import charts, state
 from sitemap.views.figures import figures, height_text, table, verdict
 from sitemap.views.frame import page, plain
-from sitemap.views.noted import not_understood, notes
+from sitemap.views.inputs import lists
+from sitemap.views.inputs.noted import not_understood, notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
 
 _WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}

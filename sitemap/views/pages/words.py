@@ -10,9 +10,9 @@ from sitemap.plan.parts.figures import TITLES, row_name, row_value
 from sitemap.site.kinds import KINDS
 from sitemap.units import restated, unit_label
 from sitemap.views import state
-from sitemap.views.fields import help_of
 from sitemap.views.figures import table
 from sitemap.views.frame import page
+from sitemap.views.inputs.fields import help_of
 
 _PLAIN = (
     ("Char stock", "Wood thin, dry and clean enough to go into the kiln."),

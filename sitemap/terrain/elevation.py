@@ -1,0 +1,227 @@
+"""Reading an elevation raster: any coordinate system, cells, unit and void, once onto the local plane."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sitemap.errors import BadFile
+from sitemap.geodesy.plane import Plane
+from sitemap.notes import Note
+from sitemap.terrain.grid import MAX_CELLS, Grid, grid_over
+from sitemap.terrain.rasterfile import opened_raster
+from sitemap.terrain.surface import Floats
+from sitemap.terrain.terrain import COARSE_CELL_M, Terrain
+
+FOOT_M = 0.3048  # [m], international foot, exact; the survey foot differs by 2 parts in a million
+FARTHEST_M = 5_000.0  # [m] without a window the ground is read this far from the plane's centre
+LOWEST_M, HIGHEST_M = -500.0, 9_000.0  # [m] no dry ground on Earth lies outside (lowest -430, highest 8,849; M)
+VOID_GAP_M = 50.0  # [m] and two cells: a value this far off all others is no height but a void nobody declared (ours)
+ABSURD_SLOPE_PCT = 100.0  # [%] ground this steep over a tenth of a site is not worked with small machines (ours)
+
+
+def read_terrain(
+    source: str | Path | bytes,
+    plane: Plane,
+    window: tuple[float, float, float, float] | None = None,
+    unit: str | None = None,
+    max_cells: int = MAX_CELLS,
+) -> Terrain:
+    """Read an elevation raster, clipped to a window and resampled once, bilinearly, onto the local plane.
+
+    Parameters
+    ----------
+    source : path of the raster, or its bytes; any coordinate system, resolution and nodata value
+    plane : the site's plane
+    window : ground wanted (min x, min y, max x, max y) on the plane [m]; without one, what the raster covers within
+        5 km of the plane's centre
+    unit : "m" or "ft" when the file's heights are in another unit than it says; None believes the file, and takes
+        metres where it is silent
+    max_cells : the cell grows where the window would hold more
+
+    Returns
+    -------
+    Terrain, its cells as in the raster but never coarser than 5 m nor more than max_cells; `notes` tell what a person
+    should know (holes, coarse or enlarged cells, absurd slopes)
+
+    Raises
+    ------
+    BadFile : not a raster, no coordinate system, one cell, does not cover the site
+    """
+    if unit not in (None, "m", "ft"):
+        raise BadFile(f"Heights of a raster are in m or ft; the unit given is {unit}. Choose one of them.")
+    with opened_raster(source, "elevation raster") as raster:
+        return _read(raster, plane, window, unit, max_cells)
+
+
+def _read(
+    raster: Any, plane: Plane, window: tuple[float, float, float, float] | None, unit: str | None, max_cells: int
+) -> Terrain:
+    if raster.crs is None:
+        raise BadFile(
+            "The elevation raster has no coordinate system, so its place is not known. Export it again with one."
+        )
+    if raster.width < 2 or raster.height < 2:
+        raise BadFile(
+            f"The elevation raster has {raster.width} × {raster.height} cells; a slope needs at least 2 × 2. "
+            "Use a larger piece of it."
+        )
+    covered = _extent(raster, plane)
+    wanted = window or (-FARTHEST_M, -FARTHEST_M, FARTHEST_M, FARTHEST_M)
+    low_x, low_y = max(wanted[0], covered[0]), max(wanted[1], covered[1])
+    high_x, high_y = min(wanted[2], covered[2]), min(wanted[3], covered[3])
+    if not (low_x < high_x and low_y < high_y):
+        raise BadFile("The elevation raster does not cover the site. Use the sheet the site lies on.")
+    source_cell = _cell_on_plane(raster, plane, ((low_x + high_x) / 2, (low_y + high_y) / 2))
+    wanted_cell = min(source_cell, COARSE_CELL_M, high_x - low_x, high_y - low_y)
+    grid = grid_over((low_x, low_y, high_x, high_y), wanted_cell, max_cells)
+    shrunk = min(1.0, source_cell / grid.cell_m)
+    heights = _warped(raster, plane, grid, raster.nodata, "bilinear", shrunk)
+    metres = _metres(raster, unit)
+    if raster.nodata is None:  # a void that is not declared would bleed into the cells beside it
+        seen = _warped(raster, plane, grid, None, "nearest", shrunk)
+        void = _undeclared_void(seen, (VOID_GAP_M + 2 * source_cell) / ((metres or 1.0) * abs(raster.scales[0])))
+        if void is not None:
+            heights = _warped(raster, plane, grid, void, "bilinear", shrunk)
+    heights = (heights * raster.scales[0] + raster.offsets[0]).astype(np.float32)
+    heights *= np.float32(metres or 1.0)
+    heights[(heights < LOWEST_M) | (heights > HIGHEST_M)] = np.nan
+    if np.isnan(heights).all():
+        raise BadFile(
+            "The elevation raster has no heights where the site lies. Use the sheet the site lies on, or one without "
+            "a hole there."
+        )
+    terrain = Terrain(grid, heights, source_cell)
+    notes = _reading_notes(terrain, wanted_cell)
+    missing = 1 - (high_x - low_x) * (high_y - low_y) / ((wanted[2] - wanted[0]) * (wanted[3] - wanted[1]))
+    if window is not None and missing > 0.01:
+        text = f"The elevation raster does not cover {100 * missing:.0f} % of the site's surroundings: not known there."
+        notes = (Note("site", "terrain_partly", text), *notes)
+    if metres is None and "foot" in raster.crs.linear_units.lower():
+        text = (
+            "The elevation raster does not say the unit of its heights and its places are in feet: heights are read as "
+            "metres. If they are feet, say so where it was added: slopes are shown three times too steep."
+        )
+        notes = (Note("site", "terrain_unit", text), *notes)
+    return Terrain(grid, heights, source_cell, notes=notes)
+
+
+def _undeclared_void(seen: Floats, gap: float) -> float | None:
+    """The lowest or the highest value where it stands apart from all others by more than a gap: no ground does that."""
+    values = np.unique(seen[np.isfinite(seen)]).astype(float)
+    if values.size < 2:
+        return None
+    low, high = values[1] - values[0], values[-1] - values[-2]
+    if max(low, high) <= gap:
+        return None
+    return float(values[0] if low >= high else values[-1])
+
+
+def _warped(
+    raster: Any, plane: Plane, grid: Grid, void: float | None, resampling: str, shrunk: float
+) -> NDArray[np.float32]:
+    """Heights on the grid.
+
+    shrunk : cells of the grid per cell of the raster along a side, at most 1. Left to itself the warper takes it from
+    the outer bounds, finds a turned raster larger than it is and smooths it: slopes go wrong by up to a tenth.
+    """
+    import rasterio
+    from rasterio.warp import Resampling, reproject
+
+    heights = np.full(grid.shape, np.nan, dtype=np.float32)
+    reproject(
+        rasterio.band(raster, 1),  # read by the warper where it is needed, never whole
+        heights,
+        src_nodata=void,
+        dst_transform=grid.transform,
+        dst_crs=plane.definition,
+        dst_nodata=np.nan,
+        resampling=Resampling[resampling],
+        XSCALE=shrunk,
+        YSCALE=shrunk,
+    )
+    return heights
+
+
+def _extent(raster: Any, plane: Plane) -> tuple[float, float, float, float]:
+    """Bounds of a raster on the plane [m], along its edges: they are curved there."""
+    from rasterio.warp import transform
+
+    side = np.linspace(0, 1, 21)
+    column = np.concatenate([side, side, np.zeros(21), np.ones(21)]) * raster.width
+    row = np.concatenate([np.zeros(21), np.ones(21), side, side]) * raster.height
+    x, y = transform(raster.crs, plane.definition, *_place(raster.transform, column, row))
+    x, y = np.asarray(x), np.asarray(y)
+    fine = np.isfinite(x) & np.isfinite(y)
+    if not fine.any():
+        raise BadFile("The elevation raster lies nowhere near the site. Use the sheet the site lies on.")
+    return float(x[fine].min()), float(y[fine].min()), float(x[fine].max()), float(y[fine].max())
+
+
+def _cell_on_plane(raster: Any, plane: Plane, middle: tuple[float, float]) -> float:
+    """Side [m] of the square as large on the plane as a cell of the raster there."""
+    from rasterio.warp import transform
+
+    there = transform(plane.definition, raster.crs, [middle[0]], [middle[1]])
+    column, row = _place(~raster.transform, np.asarray(there[0]), np.asarray(there[1]))
+    corners = _place(raster.transform, column + np.array([0, 1, 0]), row + np.array([0, 0, 1]))
+    x, y = transform(raster.crs, plane.definition, *corners)
+    area = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
+    return math.sqrt(area)
+
+
+def _place(transform: Any, column: Floats, row: Floats) -> tuple[Floats, Floats]:
+    """An affine transform applied to arrays (its operator for that changed name between releases)."""
+    return (
+        transform.a * column + transform.b * row + transform.c,
+        transform.d * column + transform.e * row + transform.f,
+    )
+
+
+def _metres(raster: Any, unit: str | None) -> float | None:
+    """Metres in the unit of the heights: as told, else as the band or the coordinate system says, else None."""
+    if unit is not None:
+        return FOOT_M if unit == "ft" else 1.0
+    said = (raster.units[0] or "").strip().lower()
+    if said:
+        return FOOT_M if any(foot in said for foot in ("ft", "foot", "feet")) else 1.0
+    from pyproj import CRS
+
+    for axis in CRS.from_user_input(raster.crs.to_wkt()).axis_info:
+        if axis.direction == "up":
+            return float(axis.unit_conversion_factor)
+    return None
+
+
+def _reading_notes(terrain: Terrain, wanted_cell: float) -> tuple[Note, ...]:
+    notes = []
+    cell = terrain.grid.cell_m
+    if cell > wanted_cell * 1.001:
+        text = f"The ground is read in cells of {cell:.3g} m, not {wanted_cell:.3g} m, to keep the site quick."
+        notes.append(Note("site", "terrain_resampled", text))
+    if terrain.coarse:
+        text = (
+            f"The cells of the elevation raster are {terrain.source_cell_m:.3g} m wide: too coarse for a kiln pad or "
+            "a hose, measure on the ground."
+        )
+        notes.append(Note("site", "terrain_coarse", text))
+    holes = int(np.isnan(terrain.elevation_m).sum())
+    if holes:
+        share = 100 * holes / terrain.grid.size
+        text = (
+            f"{holes:,} of {terrain.grid.size:,} cells ({share:.2g} %) have no height: no slope, route or reach is "
+            "known there."
+        )
+        notes.append(Note("site", "terrain_holes", text))
+    slope = terrain.slope_pct[np.isfinite(terrain.slope_pct)]
+    if slope.size and np.percentile(slope, 90) > ABSURD_SLOPE_PCT:
+        text = (
+            f"A tenth of the ground is steeper than {np.percentile(slope, 90):.0f} %: check the unit of the heights; "
+            "feet read as metres make slopes three times too steep."
+        )
+        notes.append(Note("site", "terrain_steep", text))
+    return tuple(notes)

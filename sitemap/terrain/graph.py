@@ -1,0 +1,202 @@
+"""The ground as a graph of steps between cells, each direction with its own cost, for a machine, a person or a hose.
+
+Each cell is joined to 16 others, its 8 neighbours and the 8 a knight's move away. A step is allowed only where every
+cell it passes over is open, so no wall one cell thick is jumped or squeezed through at a corner.
+
+On ground more than twice as steep as the side slope allowed, few of the 16 directions are left, sometimes one: a
+machine is then given less ground than it has, never more. A drawn track helps.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import Any, Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.terrain.grid import Grid, Mask
+from sitemap.terrain.surface import Floats, gradient
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Mover
+
+Trip = Literal["one_way", "loaded_out", "loaded_back"]
+
+# (rows down, columns right) of half the steps; the other half are the same the other way
+HALF_STEPS = ((0, 1), (1, 1), (1, 0), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
+SNAP_M = 10.0  # [m] a place on closed ground (a pond, a building) is reached at the nearest open cell within this
+
+
+@dataclass(frozen=True)
+class Obstacles:
+    """What a way must heed, shapes on the plane [m].
+
+    closed : never entered (buildings, no-go areas, ponds)
+    wet : crossed only where a track does (streams, wet ground)
+    tracks : where wet ground is crossed, and where the side slope does not count: a track is cut level across
+    roads : crossed, and said so
+    """
+
+    closed: tuple[BaseGeometry, ...] = ()
+    wet: tuple[BaseGeometry, ...] = ()
+    tracks: tuple[BaseGeometry, ...] = ()
+    roads: tuple[BaseGeometry, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Graph:
+    """Costs of every step on a terrain for one mover and trip; compared by identity, made once by `build_graph`.
+
+    heights : (rows, columns) [m], the terrain's, averaged over what the mover stands on
+    open : (rows, columns) where it may be
+    steps : scipy.sparse.csr_array (cells, cells), costs
+    """
+
+    terrain: Terrain
+    obstacles: Obstacles
+    mover: Mover
+    trip: Trip
+    heights: Floats
+    open: Mask
+    steps: Any
+
+    @property
+    def grid(self) -> Grid:
+        """Where the cells lie."""
+        return self.terrain.grid
+
+    def cells_at(self, place: BaseGeometry) -> tuple[NDArray[np.int64], float]:
+        """The open cells a place is reached at, and how far off it they are [m].
+
+        A point in an open cell is that cell; a shape is every open cell on it or at its rim; a place on closed ground
+        is the nearest open cells within 10 m or three cells. Nothing open there: no cells.
+        """
+        if place.is_empty:
+            return np.zeros(0, dtype=np.int64), math.inf
+        grid, reach = self.grid, max(SNAP_M, 3 * self.grid.cell_m)
+        low_x, low_y, high_x, high_y = place.bounds
+        row = np.array([grid.y0_m - high_y - reach, grid.y0_m - low_y + reach + grid.cell_m]) / grid.cell_m
+        column = np.array([low_x - reach - grid.x0_m, high_x + reach + grid.cell_m - grid.x0_m]) / grid.cell_m
+        top, bottom = np.clip(np.floor(row), 0, grid.rows).astype(int)
+        left, right = np.clip(np.floor(column), 0, grid.columns).astype(int)
+        window = np.zeros(grid.shape, dtype=bool)
+        window[top:bottom, left:right] = self.open[top:bottom, left:right]
+        cells = np.flatnonzero(window)
+        if cells.size == 0:
+            return cells, math.inf
+        if isinstance(place, Point):
+            own = int(grid.cell_of(place.x, place.y))
+            if own >= 0 and self.open.flat[own]:
+                return np.array([own]), 0.0
+        shapely.prepare(place)
+        distance = shapely.distance(place, shapely.points(*grid.centre_of(cells)))
+        nearest = float(distance.min())
+        if nearest > reach:
+            return cells[:0], math.inf
+        rim = 0.75 * grid.cell_m  # a cell the shape touches has its centre within this
+        return cells[distance <= nearest + rim], 0.0 if nearest <= rim else nearest
+
+    def level_cost(self, length_m: float) -> float:
+        """Cost of so many level metres on this trip [s, or m for a hose]."""
+        length, level = np.array(length_m), np.array(0.0)
+        out = float(self.mover.cost(level, length, True))
+        return out if self.trip == "one_way" else out + float(self.mover.cost(level, length, False))
+
+
+@lru_cache(maxsize=6)
+def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
+    """The graph of a terrain for one mover; remembered, as it is the dear part (0.5 s for a million cells).
+
+    Parameters
+    ----------
+    terrain : heights; cells of unknown height are closed
+    obstacles : shapes on the plane
+    mover : Machine, Walker or Hose
+    trip : "one_way" (loaded); "loaded_out": out loaded and back empty by the same way, as water to a kiln;
+        "loaded_back": out empty, back loaded, as from a kiln to the heaps it burns. A round trip is one graph: each
+        step costs what it costs out plus what it costs back.
+
+    Returns
+    -------
+    Graph
+    """
+    from scipy.sparse import csr_array
+
+    grid = terrain.grid
+    heights = terrain.averaged(mover.width_m)
+    open_cells = _open_cells(terrain, obstacles, mover)
+    slopes = gradient(heights, grid.cell_m) if np.isfinite(mover.side_slope_pct) else None
+    on_track = grid.burn(obstacles.tracks)
+    weights = np.full((grid.rows, grid.columns, 2 * len(HALF_STEPS)), np.inf, dtype=np.float32)
+    offsets = []
+    for number, (down, right) in enumerate(HALF_STEPS):
+        near, far, between = _windows(grid.shape, down, right)
+        allowed = open_cells[near] & open_cells[far]
+        for cell in between:
+            allowed = allowed & open_cells[cell]
+        run = math.hypot(down, right) * grid.cell_m
+        if slopes is not None:
+            east, north = right * grid.cell_m / run, -down * grid.cell_m / run
+            across = [np.abs(slopes[1][at] * east - slopes[0][at] * north) * 100 for at in (near, far)]
+            cut_level = on_track[near] & on_track[far]
+            allowed = allowed & (((across[0] + across[1]) / 2 <= mover.side_slope_pct) | cut_level)
+        through = [heights[near], heights[far]]
+        if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
+            through.insert(1, (heights[between[0]] + heights[between[1]]) / 2)
+        there, back = _both_ways(through, run, mover, trip)
+        weights[(*near, 2 * number)] = np.where(allowed, there, np.inf)
+        weights[(*far, 2 * number + 1)] = np.where(allowed, back, np.inf)
+        offsets += [down * grid.columns + right, -down * grid.columns - right]
+    kept = np.isfinite(weights).reshape(grid.size, -1)
+    starts = np.concatenate([[0], np.cumsum(kept.sum(axis=1))]).astype(np.int32)
+    ends = (np.arange(grid.size, dtype=np.int32)[:, None] + np.array(offsets, dtype=np.int32))[kept]
+    steps = csr_array((weights.reshape(kept.shape)[kept].astype(float), ends, starts), shape=(grid.size, grid.size))
+    return Graph(terrain, obstacles, mover, trip, heights, open_cells, steps)
+
+
+def _open_cells(terrain: Terrain, obstacles: Obstacles, mover: Mover) -> Mask:
+    grid = terrain.grid
+    closed = grid.burn([shape.buffer(mover.width_m / 2) for shape in obstacles.closed])
+    # a track is burned a little wide, so that the cells it opens hang together across the water
+    ford = grid.burn([track.buffer(grid.cell_m / 2) for track in obstacles.tracks])
+    return np.isfinite(terrain.elevation_m) & ~closed & ~(grid.burn(obstacles.wet) & ~ford)
+
+
+def _windows(shape: tuple[int, int], down: int, right: int) -> tuple[Any, Any, list[Any]]:
+    """Slices of all cells a step starts from, of those it ends in, and of those it passes over between."""
+    rows, columns = shape
+    first, last = max(0, -right), columns - max(0, right)
+
+    def moved(by_down: int, by_right: int) -> Any:
+        return slice(by_down, rows - down + by_down), slice(first + by_right, last + by_right)
+
+    sign = 1 if right > 0 else -1
+    passed = {
+        (1, 1): [(0, sign), (1, 0)],
+        (1, 2): [(0, sign), (1, sign)],
+        (2, 1): [(1, 0), (1, sign)],
+    }.get((down, abs(right)), [])
+    return moved(0, 0), moved(down, right), [moved(*cell) for cell in passed]
+
+
+def _both_ways(through: list[Floats], run: float, mover: Mover, trip: Trip) -> tuple[Floats, Floats]:
+    """Cost of a step there and of the same step back, over the heights it passes."""
+    there: Floats = np.zeros(through[0].shape, dtype=np.float32)
+    back = there
+    part = run / (len(through) - 1)
+    for low, high in pairwise(through):
+        slope = (high - low) / part
+        length = part * np.sqrt(1 + slope**2)
+        up_loaded, down_loaded = mover.cost(slope, length, True), mover.cost(-slope, length, True)
+        if trip != "one_way":
+            up_empty, down_empty = mover.cost(slope, length, False), mover.cost(-slope, length, False)
+            out, home = up_loaded + down_empty, down_loaded + up_empty
+            up_loaded, down_loaded = (out, home) if trip == "loaded_out" else (home, out)
+        there, back = there + up_loaded, back + down_loaded
+    return there, back

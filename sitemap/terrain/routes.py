@@ -1,0 +1,238 @@
+"""Ways over the ground: the least cost from a place to everywhere, for a machine, a person or a hose.
+
+On level ground a way found on the graph is at most 2.8 % too long, 1.3 % on average, never too short.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, Point
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.errors import BadShape
+from sitemap.terrain.graph import Graph, Obstacles, Trip, build_graph
+from sitemap.terrain.surface import Floats, surface_steps
+from sitemap.terrain.terrain import Terrain
+from sitemap.terrain.travel import Hose, Mover
+
+__all__ = [
+    "Field",
+    "Graph",
+    "Obstacles",
+    "Route",
+    "Trip",
+    "build_graph",
+    "drawn_route",
+    "field",
+    "fresh_field",
+    "path_to",
+    "trip_cost",
+]
+
+STRETCH_M = 10.0  # [m] the steepest stretch is looked for over this length: shorter is roughness
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """Least cost from a place to every cell, made by `field`.
+
+    costs : (rows, columns) [s, or m for a hose], inf where it cannot be reached
+    offset_m : from the start to the nearest open cells, where it lies on closed ground [m]; counted in the costs
+    before : (cells,) the cell before each on its way from the start; below 0 at the start and where not reached
+    """
+
+    graph: Graph
+    start: BaseGeometry
+    offset_m: float
+    costs: Floats
+    before: NDArray[np.int32]
+
+    def cost_at(self, x: Any, y: Any) -> Floats:
+        """Cost to the cell of places [m], scalars or arrays; inf outside and where it cannot be reached."""
+        cell = self.graph.grid.cell_of(x, y)
+        return np.where(cell < 0, np.inf, self.costs.ravel()[cell])
+
+    def cost_to(self, place: BaseGeometry) -> float:
+        """Cost to a shape, where it is cheapest; with the last metres to a place on closed ground."""
+        cells, offset = self.graph.cells_at(place)
+        return float(self.costs.ravel()[cells].min()) + self.graph.level_cost(offset) if cells.size else math.inf
+
+
+@dataclass(frozen=True)
+class Route:
+    """One way over the ground.
+
+    line : on the plane [m]
+    found : sought by the program; False for one the crew drew
+    length_m : over the ground; of a found one the length the areas of reach are made with, from cell to cell, but never
+        below the straight line
+    cost : of the trip it was sought for [s, or m for a hose]; None for a drawn one
+    distance_m, height_m : its profile, level distance from the start and height [m] (NaN where not known)
+    steepest_up_pct, steepest_down_pct : in each direction from the start [%], both positive: the steepest step of a
+        found way, the steepest stretch of 10 m of a drawn one; NaN where no height is known
+    steepest_xy : the middle of the steeper of the two [m]
+    unknown_m : level length on which the height is not known
+    road_crossings : where it crosses a road [m]
+    """
+
+    line: LineString
+    found: bool
+    length_m: float
+    cost: float | None
+    distance_m: tuple[float, ...]
+    height_m: tuple[float, ...]
+    steepest_up_pct: float
+    steepest_down_pct: float
+    steepest_xy: tuple[float, float]
+    unknown_m: float
+    road_crossings: tuple[tuple[float, float], ...] = ()
+
+
+def fresh_field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
+    """Least cost from a place to every cell: one pass, however many places are then read from it.
+
+    Parameters
+    ----------
+    graph : of a terrain and mover
+    start : point, line or area on the plane [m]; from an area one starts at any open cell on it or at its rim
+    limit : costs beyond it are not sought [s, or m for a hose]: much quicker
+
+    Returns
+    -------
+    Field; nothing is reached where the start lies deep in closed ground or outside
+    """
+    from scipy.sparse.csgraph import dijkstra
+
+    cells, offset = graph.cells_at(start)
+    if cells.size == 0:
+        nothing = np.full(graph.grid.size, -9999, dtype=np.int32)
+        return Field(graph, start, offset, np.full(graph.grid.shape, np.inf), nothing)
+    costs, before, _ = dijkstra(
+        graph.steps, directed=True, indices=cells, return_predecessors=True, limit=limit, min_only=True
+    )
+    return Field(graph, start, offset, costs.reshape(graph.grid.shape) + graph.level_cost(offset), before)
+
+
+@lru_cache(maxsize=16)
+def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
+    """As `fresh_field`, remembered."""
+    return fresh_field(graph, start, limit)
+
+
+def path_to(reached: Field, place: BaseGeometry) -> Route | None:
+    """The way from a field's start to a place; None where there is none."""
+    graph = reached.graph
+    cells, offset = graph.cells_at(place)
+    costs = reached.costs.ravel()
+    if cells.size == 0 or not np.isfinite(costs[cells]).any():
+        return None
+    cell = int(cells[np.argmin(costs[cells])])
+    chain = [cell]
+    while reached.before[cell] >= 0:
+        cell = int(reached.before[cell])
+        chain.append(cell)
+    points = list(zip(*(part.tolist() for part in graph.grid.centre_of(chain[::-1])), strict=True))
+    if len(points) == 1 or not isinstance(reached.start, Point):
+        points.insert(0, _nearest_on(reached.start, points[0]))
+    else:
+        points[0] = (reached.start.x, reached.start.y)
+    points.append(_nearest_on(place, points[-1]))
+    cost = float(costs[chain[0]]) + graph.level_cost(offset)
+    cells_m = np.column_stack(graph.grid.centre_of(chain[::-1]))
+    run = np.hypot(*np.diff(cells_m, axis=0).T)
+    rise = np.diff(graph.heights.ravel()[chain[::-1]])
+    length = cost if isinstance(graph.mover, Hose) else float(np.hypot(run, rise).sum()) + offset + reached.offset_m
+    length = max(length, float(reached.start.distance(place)))  # the middles of two cells may lie nearer than the ends
+    slope = 100 * rise / run if run.size else np.zeros(1)
+    worst = int(np.argmax(np.abs(slope)))
+    return _described(
+        graph.terrain,
+        LineString(points),
+        graph.obstacles,
+        found=True,
+        cost=cost,
+        length_m=length,
+        steepest_up_pct=max(0.0, float(slope.max())),
+        steepest_down_pct=max(0.0, float(-slope.min())),
+        steepest_xy=tuple(cells_m[worst : worst + 2].mean(axis=0).tolist()),
+    )
+
+
+def drawn_route(terrain: Terrain, line: LineString, obstacles: Obstacles) -> Route:
+    """A way the crew drew, described as a found one is: it always wins over what the program would find.
+
+    Raises BadShape for a line without length.
+    """
+    if line.is_empty or line.length == 0:
+        raise BadShape("A way without length leads nowhere. Draw it with two points that differ.")
+    distance, height = terrain.profile(line)
+    up, down, middle = _steepest(distance, height)
+    at = line.interpolate(middle)
+    return _described(
+        terrain,
+        line,
+        obstacles,
+        found=False,
+        cost=None,
+        length_m=float(np.sum(surface_steps(distance, height))),
+        steepest_up_pct=up,
+        steepest_down_pct=down,
+        steepest_xy=(float(at.x), float(at.y)),
+    )
+
+
+def trip_cost(route: Route, mover: Mover, trip: Trip) -> float:
+    """Cost of a trip along a route as drawn [s, or m for a hose]; inf where a stretch of it is beyond the mover.
+
+    Heights not known count as level.
+    """
+    run, rise = np.diff(route.distance_m), np.nan_to_num(np.diff(route.height_m))
+    slope, length = rise / run, np.hypot(run, rise)
+    out = mover.cost(slope, length, trip != "loaded_back")
+    back = 0.0 if trip == "one_way" else mover.cost(-slope, length, trip == "loaded_back")
+    return float(np.sum(out + back))
+
+
+def _nearest_on(place: BaseGeometry, point: tuple[float, float]) -> tuple[float, float]:
+    nearest = shapely.get_coordinates(shapely.shortest_line(place, Point(point)))[0]
+    return float(nearest[0]), float(nearest[1])
+
+
+def _described(terrain: Terrain, line: LineString, obstacles: Obstacles, **known: Any) -> Route:
+    line = LineString(shapely.get_coordinates(shapely.remove_repeated_points(line)))
+    if line.length == 0:  # start and end in one place
+        x, y = line.coords[0]
+        line = LineString([(x, y), (x + 1e-6, y)])
+    distance, height = terrain.profile(line)
+    roads = [shapely.make_valid(road) for road in obstacles.roads]
+    crossings = shapely.get_coordinates(
+        [shapely.intersection(line, road if road.area == 0 else road.boundary) for road in roads]
+    )
+    return Route(
+        line=line,
+        distance_m=tuple(distance.tolist()),
+        height_m=tuple(height.tolist()),
+        unknown_m=float(np.diff(distance)[np.isnan(np.diff(height))].sum()),
+        road_crossings=tuple((float(x), float(y)) for x, y in crossings),
+        **known,
+    )
+
+
+def _steepest(distance: Floats, height: Floats) -> tuple[float, float, float]:
+    """Steepest 10 m up and down [%], and the middle of the steeper [m]; on known stretches only."""
+    known = ~np.isnan(height)
+    stretch = min(STRETCH_M, float(distance[-1]))
+    begin = distance[distance <= distance[-1] - stretch + 1e-9]
+    if known.sum() < 2:
+        return math.nan, math.nan, 0.0
+    heights = [np.interp(at, distance[known], height[known]) for at in (begin, begin + stretch)]
+    slope = 100 * (heights[1] - heights[0]) / stretch
+    worst = begin[int(np.argmax(np.abs(slope)))] + stretch / 2
+    return max(0.0, float(slope.max())), max(0.0, float(-slope.min())), float(worst)

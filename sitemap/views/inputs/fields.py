@@ -1,0 +1,312 @@
+"""One input for one attribute: its unit in the label, its start value from the Site, every change kept at once.
+
+Every part of a page that holds inputs has a key of its own. Parts without one are told apart by their number on the
+page: a sentence that appears above them while somebody types would build them anew, and what is half typed is lost.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+import streamlit as st
+
+from sitemap import tables
+from sitemap.site.attributes import Attribute
+from sitemap.site.model import Entry, Site
+from sitemap.units import from_display, restated, to_display, unit_label
+from sitemap.views import state
+from sitemap.views.inputs import measured
+
+Change = Callable[[str, Any], None]
+NOT_SAID = "–"
+
+
+def label_of(attribute: Attribute, units: str) -> str:
+    """The label with its unit: "Height (ft)"."""
+    unit = unit_label(attribute.unit, units)
+    return f"{attribute.label} ({unit})" if unit else attribute.label
+
+
+def help_of(attribute: Attribute, units: str) -> str | None:
+    """What stands behind the question mark: how to measure it, and what a blank means, in the units shown."""
+    parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
+    return restated(" ".join(part for part in parts if part), units) or None
+
+
+def _blank(attribute: Attribute) -> str:
+    return restated(attribute.blank, state.site().units)
+
+
+def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
+    """One input."""
+    widget = f"{key}.{attribute.name}"
+    raw = entry.values.get(attribute.name)
+    help_text = help_of(attribute, state.site().units)
+    draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
+    if draw is None:
+        return
+    beside = attribute.ranged
+    with st.container(key=f"input.{widget}", horizontal=beside, vertical_alignment="bottom" if beside else "top"):
+        draw(attribute, raw, widget, help_text, change)
+        if beside:
+            measured.beside(entry, attribute, widget, change)
+
+
+def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    units = state.site().units
+    usable = isinstance(raw, int | float) and not isinstance(raw, bool)
+    stored = float(f"{to_display(float(raw), attribute.unit, units):.6g}") if usable else None
+
+    def keep() -> None:
+        value = state.typed(widget)
+        if value is None:
+            change(attribute.name, None)
+        elif stored is None or value != stored:  # a shown figure is rounded: unchanged, it must not be written back
+            change(attribute.name, float(f"{from_display(value, attribute.unit, units):.10g}"))
+
+    st.number_input(
+        label_of(attribute, units),
+        key=state.bound(widget, stored),
+        value=None,
+        step=1.0 if attribute.type == "integer" else None,
+        format="%.0f" if attribute.type == "integer" else "%g",
+        placeholder=_blank(attribute) or "not known",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+    if usable is False and raw is not None:
+        st.caption(f"Entered: {raw!r}, which is not a number.")
+
+
+def _integer(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    _number(attribute, raw, widget, help_text, lambda name, v: change(name, None if v is None else round(v)))
+
+
+def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    keys = [None, *attribute.choice_keys]
+
+    def shown(key: str | None) -> str:
+        return NOT_SAID if key is None else attribute.choice_label(key)
+
+    st.selectbox(
+        attribute.label,
+        keys,
+        key=state.bound(widget, attribute.chosen(raw)),
+        format_func=shown,
+        placeholder=_blank(attribute) or NOT_SAID,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _flag(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    st.selectbox(
+        attribute.label,
+        [None, True, False],
+        key=state.bound(widget, raw if isinstance(raw, bool) else None),
+        format_func={None: NOT_SAID, True: "yes", False: "no"}.__getitem__,
+        placeholder=_blank(attribute) or NOT_SAID,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    st.text_input(
+        attribute.label,
+        key=state.bound(widget, "" if raw is None else str(raw)),
+        placeholder=_blank(attribute),
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
+    )
+
+
+def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """A wood of the density table, or any other name."""
+    keys = [None, *tables.load("wood_density")]
+    options = keys if raw is None or raw in keys else [*keys, str(raw)]
+    st.selectbox(
+        attribute.label,
+        options,
+        key=state.bound(widget, None if raw is None else str(raw)),
+        format_func=lambda key: NOT_SAID if key is None else key.replace("_", " "),
+        accept_new_options=True,
+        placeholder=_blank(attribute) or NOT_SAID,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _date(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    try:
+        stored = dt.date.fromisoformat(raw) if raw else None
+    except (TypeError, ValueError):
+        stored = None
+
+    def keep() -> None:
+        value = state.typed(widget)
+        change(attribute.name, value.isoformat() if value else None)
+
+    st.date_input(
+        attribute.label,
+        key=state.bound(widget, stored),
+        value=None,
+        format="YYYY-MM-DD",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    names = reference_names(state.site(), attribute)
+    keys = [None, *names]
+    known = raw if raw in names else _by_name(names, raw)
+
+    def keep() -> None:
+        value = state.typed(widget)
+        if value is None or value in names:  # a name given up meanwhile is no choice of a person
+            change(attribute.name, value)
+
+    st.selectbox(
+        attribute.label,
+        keys,
+        key=state.bound(widget, known, names.get(known or "", NOT_SAID)),
+        format_func=lambda key: NOT_SAID if key is None else names[key],
+        placeholder=_blank(attribute) or NOT_SAID,
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    names = reference_names(state.site(), attribute)
+    stored = [name for name in raw or () if name in names]
+
+    def keep() -> None:
+        chosen = state.typed(widget) or []
+        if all(name in names for name in chosen):
+            change(attribute.name, chosen or None)
+
+    st.multiselect(
+        attribute.label,
+        list(names),
+        key=state.bound(widget, stored, [names[name] for name in stored]),
+        format_func=names.__getitem__,
+        placeholder=_blank(attribute) or "choose",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    units = state.site().units
+    shown = ", ".join(f"{to_display(v, attribute.unit, units):.6g}" for v in raw or () if isinstance(v, int | float))
+
+    def keep() -> None:
+        words = (state.typed(widget) or "").replace(";", ",").split(",")
+        values = [float(f"{from_display(float(w), attribute.unit, units):.10g}") for w in words if w.strip()]
+        change(attribute.name, values or None)
+
+    def careful() -> None:
+        try:
+            keep()
+        except ValueError:
+            state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
+
+    st.text_input(
+        label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=state.guarded(careful)
+    )
+
+
+_CURVES = {"curve": ("flow", "l_min", "head", "m"), "profile": ("distance", "m", "height", "m")}
+
+
+def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """Pairs of numbers as text: "0, 40; 300, 0"."""
+    units = state.site().units
+    x_name, x_unit, y_name, y_unit = _CURVES[attribute.name]
+    pairs = [pair for pair in raw or () if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
+    shown = "; ".join(f"{to_display(x, x_unit, units):.6g}, {to_display(y, y_unit, units):.6g}" for x, y in pairs)
+
+    def keep() -> None:
+        words = [pair.split(",") for pair in (state.typed(widget) or "").split(";") if pair.strip()]
+        try:
+            typed = [(float(x), float(y)) for x, y in words]
+        except ValueError:
+            state.say(f"{attribute.label}: write pairs like 0, 40; 150, 30; 300, 0. Nothing was changed.")
+            return
+        change(
+            attribute.name,
+            [
+                [float(f"{from_display(v, u, units):.10g}") for v, u in zip(pair, (x_unit, y_unit), strict=True)]
+                for pair in typed
+            ]
+            or None,
+        )
+
+    label = attribute.label.partition(":")[0]
+    st.text_input(
+        f"{label}: {x_name} ({unit_label(x_unit, units)}), {y_name} ({unit_label(y_unit, units)}); next pair",
+        key=state.bound(widget, shown),
+        placeholder="0, 40; 150, 30; 300, 0",
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
+
+
+def reference_names(site: Site, attribute: Attribute) -> dict[str, str]:
+    """Ids that may be referred to, each with the name a person reads."""
+    if attribute.refers_to == "features":
+        kinds = _TARGETS.get(attribute.name)
+        features = site.of_kind(*kinds) if kinds else site.features
+        return distinct({feature.id: feature.name for feature in features})
+    return distinct({item.id: item.name for item in site.equipment(attribute.refers_to)})
+
+
+def distinct(names: dict[str, str]) -> dict[str, str]:
+    """The names, a second one alike with its number: of two that read the same only one could be chosen.
+
+    >>> distinct({"a": "P1", "b": "P1", "c": "P2"})
+    {'a': 'P1', 'b': 'P1 (2)', 'c': 'P2'}
+    """
+    told: dict[str, str] = {}
+    taken: set[str] = set()
+    for key, name in names.items():
+        number, shown = 1, name
+        while shown in taken:
+            number += 1
+            shown = f"{name} ({number})"
+        told[key] = shown
+        taken.add(shown)
+    return told
+
+
+_TARGETS = {
+    "serves": ("pile", "windrow", "transect"),
+    "from_source": ("water_source",),
+    "source": ("water_source",),
+    "to_spot": ("kiln_spot",),
+    "spot": ("kiln_spot",),
+    "hose_lay": ("hose_lay",),
+}
+
+
+def _by_name(names: dict[str, str], raw: Any) -> str | None:
+    found = [key for key, name in names.items() if isinstance(raw, str) and name.casefold() == raw.casefold()]
+    return found[0] if len(found) == 1 else None
+
+
+_FIELDS: dict[str, Callable[[Attribute, Any, str, str | None, Change], None]] = {
+    "number": _number,
+    "integer": _integer,
+    "choice": _choice,
+    "flag": _flag,
+    "text": _text,
+    "date": _date,
+    "reference": _reference,
+    "references": _references,
+    "numbers": _numbers,
+    "curve": _curve,
+}

@@ -1,0 +1,105 @@
+"""Equipment, facts and records of the site as a whole: edited where they are needed, kept at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import Any
+
+import streamlit as st
+
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
+from sitemap.site.frozen import FrozenDict
+from sitemap.site.model import Item
+from sitemap.views import state
+from sitemap.views.inputs import forms
+
+_ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
+_NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have
+    "box": (*_ROUND, *_BOTTOM),
+    "trough": _ROUND,
+    "frustum": ("length_m", "width_m", *_BOTTOM),
+    "ring": ("length_m", "width_m", *_BOTTOM),
+}
+_NEW = "new equipment"  # ids of what was added in this tab: its form stands open
+
+
+def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
+    """One list of equipment: an opening part for each piece, and a button for another."""
+    schema = EQUIPMENT[kind]
+    items = state.site().equipment(kind)
+    for item in items:
+        title = item.name + (f" · {describe(item)}" if describe else "")
+        key = f"e.{kind}.{item.id}"
+        with st.expander(title, expanded=item.id in state.remember(_NEW, ()), key=f"{key}.open"):
+            st.text_input(
+                "Name",
+                key=state.bound(f"{key}.name", item.name),
+                on_change=state.guarded(_rename),
+                args=(kind, item.id, f"{key}.name"),
+            )
+            without = _NOT_OF_SHAPE.get(item.choice("shape") or "", ()) if kind == "kilns" else ()
+            forms.form(item, key, partial(_set, kind, item.id), without=without, columns=2)
+            st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=state.guarded(_drop), args=(kind, item.id))
+    st.button(
+        f"Add a {schema.label.lower()}",
+        key=f"e.{kind}.add",
+        on_click=state.guarded(_add),
+        args=(kind,),
+        width="stretch",
+    )
+
+
+def _set(kind: str, item_id: str, name: str, value: Any) -> None:
+    site = state.site()
+    item = next((item for item in site.equipment(kind) if item.id == item_id), None)
+    if item is not None:
+        state.edit(f"{item.name}: {name}", site.with_item(kind, item.values.put(**{name: value})))
+
+
+def _rename(kind: str, item_id: str, key: str) -> None:
+    _set(kind, item_id, "name", (state.typed(key) or "").strip() or None)
+
+
+def _add(kind: str) -> None:
+    site, label = state.site(), EQUIPMENT[kind].label
+    taken = {item.id for item in site.equipment(kind)}
+    number = len(taken) + 1
+    while f"{kind[:-1]}-{number}" in taken:
+        number += 1
+    new = {"id": f"{kind[:-1]}-{number}", "name": f"{label} {number}"}
+    state.put(_NEW, (*state.remember(_NEW, ()), new["id"]))
+    state.edit(f"Added {new['name']}", site.with_item(kind, new))
+
+
+def _drop(kind: str, item_id: str) -> None:
+    site = state.site()
+    state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {item_id}", site.without_item(kind, item_id))
+
+
+def section(key: str, only: Iterable[str] | None = None, columns: int = 1) -> None:
+    """Facts of the site as a whole ("crew", "permit", "season")."""
+    forms.form(
+        state.site().section(key), f"s.{key}", lambda name, value: _say(key, name, value), only=only, columns=columns
+    )
+
+
+def _say(key: str, name: str, value: Any) -> None:
+    site = state.site()
+    schema = SECTIONS[key]
+    attribute = next((a.label for a in schema.attributes if a.name == name), name)
+    values = FrozenDict(site.section(key).values).put(**{name: value})
+    state.edit(f"{schema.label}: {attribute.lower()}", site.with_member(key, values))
+
+
+def records(key: str, help_text: str = "") -> None:
+    """A table of records ("looked", "asked", "rules", "links", "log", "ticks")."""
+    schema = RECORDS[key]
+    if help_text:
+        st.caption(help_text)
+
+    def keep(rows: list[dict[str, Any]]) -> None:
+        state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
+
+    shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
+    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep)

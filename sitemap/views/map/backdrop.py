@@ -1,0 +1,149 @@
+"""The picture under the map: relief from the elevation raster, or the user's own; served from this computer."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+from streamlit.components.v1 import declare_component
+
+from sitemap.errors import BadFile, PitsteadError
+from sitemap.geodesy.plane import Plane
+from sitemap.maps.scene import Backdrop
+from sitemap.site.frozen import FrozenDict
+from sitemap.site.on_plane import plane_of_site
+from sitemap.terrain import relief
+from sitemap.terrain.of_site import terrain_of
+from sitemap.terrain.terrain import Terrain
+from sitemap.views import state
+from sitemap.views.frame import plain
+
+_ROUTE = "backdrops"
+CHOICES = {"relief": "relief", "picture": "own picture", "none": "nothing"}
+
+
+def chosen() -> Backdrop | None:
+    """The backdrop to show now, by what the site has and what this tab chose."""
+    has = available()
+    choice = state.remember("backdrop", None)
+    if choice not in has:
+        choice = next(iter(has), "none")
+    try:
+        if choice == "picture":
+            return _served(_picture())
+        terrain = state.terrain()
+        plane = plane_of_site(state.site())
+        if choice == "relief" and terrain is not None and plane is not None and not terrain.level:
+            return _served(_relief(terrain, plane))
+    except PitsteadError as error:
+        st.caption(plain(str(error)))
+    return None
+
+
+def available() -> dict[str, str]:
+    """What may lie under the map here: key → what a person reads."""
+    files = state.site().files
+    names = [key for key, file in (("picture", "image"), ("relief", "terrain")) if file in files]
+    return {key: CHOICES[key] for key in (*names, "none")}
+
+
+def _picture() -> relief.Backdrop:
+    site = state.site()
+    entry: Mapping[str, Any] = site.files.get("image", {})
+    digest, plane = str(entry.get("sha256", "")), plane_of_site(site)
+    if plane is None:
+        raise BadFile("Place something on the map first: then the picture finds its place.")
+    return _read(str(state.store().file(digest)), plane)
+
+
+@lru_cache(maxsize=4)
+def _read(path: str, plane: Plane) -> relief.Backdrop:
+    return relief.read_picture(path, plane)
+
+
+@lru_cache(maxsize=4)
+def _relief(terrain: Terrain, plane: Plane) -> relief.Backdrop:
+    return relief.relief_backdrop(terrain, plane)
+
+
+def _served(picture: relief.Backdrop) -> Backdrop:
+    folder = state.store().folder / _ROUTE
+    folder.mkdir(exist_ok=True)
+    path = folder / f"{hashlib.sha256(picture.png).hexdigest()[:32]}.png"
+    if not path.exists():
+        part = path.with_suffix(f".{os.getpid()}.part")
+        part.write_bytes(picture.png)
+        part.replace(path)
+    declare_component(_ROUTE, path=str(folder))
+    return Backdrop(f"../{__name__}.{_ROUTE}/{path.name}", (picture.west, picture.south, picture.east, picture.north))
+
+
+def controls() -> None:
+    """Choose what lies under the map; bring in an elevation raster or a picture."""
+    has = available()
+    if len(has) > 1:
+        st.segmented_control(
+            "Under the map",
+            list(has),
+            default=state.remember("backdrop", None) or next(iter(has)),
+            key="backdrop.choice",
+            format_func=has.__getitem__,
+            on_change=state.guarded(lambda: state.put("backdrop", state.typed("backdrop.choice"))),
+        )
+    with st.expander("Elevation and picture of the ground", key="ground.files"):
+        st.caption("GeoTIFF files you fetched at home. They are kept on this computer, beside the site.")
+        unit = st.radio("Heights in the raster", ["as the file says", "m", "ft"], horizontal=True, key="terrain.unit")
+        st.file_uploader(
+            "Elevation raster",
+            ["tif", "tiff"],
+            key="terrain.file",
+            on_change=state.guarded(_keep_terrain),
+            args=(unit,),
+        )
+        st.file_uploader(
+            "Aerial picture or scanned map", ["tif", "tiff"], key="image.file", on_change=state.guarded(_keep_image)
+        )
+
+
+def _keep_terrain(unit: str) -> None:
+    uploaded = state.typed("terrain.file")
+    if uploaded is None:
+        return
+    content, site = uploaded.getvalue(), state.site()
+    try:
+        kind = unit if unit in ("m", "ft") else None
+        read = terrain_of(site, content, kind)
+        _keep("terrain", uploaded.name, content, {"unit": kind} if kind else {})
+        for note in read.notes:
+            state.say(note.text)
+    except PitsteadError as error:
+        state.say(f"{error} The site is unchanged.")
+
+
+def _keep_image() -> None:
+    uploaded = state.typed("image.file")
+    plane = plane_of_site(state.site())
+    if uploaded is None:
+        return
+    if plane is None:
+        state.say("Place something on the map first: then the picture finds its place. The site is unchanged.")
+        return
+    try:
+        relief.read_picture(uploaded.getvalue(), plane)
+        _keep("image", uploaded.name, uploaded.getvalue(), {})
+        state.put("backdrop", "picture")
+    except PitsteadError as error:
+        state.say(f"{error} The site is unchanged.")
+
+
+def _keep(key: str, name: str, content: bytes, more: dict[str, str]) -> None:
+    site = state.site()
+    files = site.member.get("files")
+    files = files if isinstance(files, FrozenDict) else FrozenDict()
+    entry = {"name": Path(name).name, "sha256": state.store().keep_file(content), **more}
+    state.edit(f"Added {Path(name).name}", site.with_member("files", files.put(**{key: entry})))

@@ -1,0 +1,280 @@
+"""Beside the map: the verdicts of all kiln spots, or everything about the one thing that is chosen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.errors import BadShape
+from sitemap.geodesy.coordinates import formats, parse
+from sitemap.geodesy.measure import area_ha, length_m
+from sitemap.maps.symbols import VERDICTS
+from sitemap.safety.permission import Check
+from sitemap.site.attributes import Attribute
+from sitemap.site.model import Feature, Item
+from sitemap.site.on_plane import plane_of_site
+from sitemap.summary import counted, said
+from sitemap.units import restated, text
+from sitemap.views import figures as figures_of
+from sitemap.views import state
+from sitemap.views.figures import figures
+from sitemap.views.frame import plain
+from sitemap.views.inputs import fields, forms, noted
+from sitemap.views.map.adding import new_feature
+
+_CHECKS = {
+    "ground": "Ground under it",
+    "branches": "Branches",
+    "slope": "Slope",
+    "distance": "Distance",
+    "looked": "Looked for",
+    "machine_stand": "Machine",
+    "authority": "Authority",
+    "water_quench": "Quench line",
+    "water_attack": "Attack line",
+    "place": "Place",
+}
+CAUTION = (
+    "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
+    "No distance is safe from embers."
+)
+
+
+def show() -> None:
+    """The panel."""
+    chosen, assessment = state.selected(), state.assessment()
+    names = fields.distinct({"": "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}})
+    shown = chosen.id if chosen else ""
+    st.selectbox(
+        "Shown here",
+        list(names),
+        key=state.bound("panel.choice", shown, names[shown]),
+        format_func=names.__getitem__,
+        on_change=state.guarded(_chosen),
+        label_visibility="collapsed",
+    )
+    if chosen is None:
+        _whole(assessment)
+    else:
+        _one(chosen, assessment)
+
+
+def _chosen() -> None:
+    choice = state.typed("panel.choice")
+    if not choice or state.site().get(choice) is not None:  # a name given up meanwhile is no choice of a person
+        state.select(choice or None)
+
+
+def _label(feature: Feature) -> str:
+    return feature.kind_schema.label if feature.kind_schema else "Unknown kind"
+
+
+def _whole(a: Assessment) -> None:
+    units = a.source.units
+    asked_here(a)
+    if not a.source.features:
+        return
+    figures(
+        (
+            ("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units)),
+            ("Per logged area", said(a.slash.dry_t_per_ha, "t_ha", units)),
+            ("Kiln batches", counted(a.burn.batches)),
+            ("Quench water in all", said(a.burn.quench_l, "l", units)),
+        )
+    )
+    if not a.spots:
+        st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
+    for spot in a.spots:
+        with st.container(border=True, key=f"spot.{spot.id}"):
+            verdict(spot, a)
+            st.button(
+                f"Every check of {plain(spot.name)}",
+                key=f"show.{spot.id}",
+                on_click=state.guarded(state.select),
+                args=(spot.id,),
+                width="stretch",
+            )
+    st.caption(CAUTION)
+    noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
+    noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
+
+
+def verdict(spot: SpotReport, a: Assessment) -> None:
+    """The verdict of a kiln spot with what decides it: it reads without colour."""
+    units = a.source.units
+    deciding = _deciding(spot)
+    why = restated(f"{_CHECKS.get(deciding.check, deciding.check)}: {deciding.reason}", units) if deciding else ""
+    figures_of.verdict(spot.effect, f"Kiln {spot.name}: {spot.verdict}", why, large=True)
+    run = next((run for run in a.kilns if run.spot == spot.id), None)
+    if run is not None:
+        st.caption(
+            f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
+            f"quench {said(run.quench_l_per_batch, 'l', units)} a batch"
+        )
+
+
+def _deciding(spot: SpotReport) -> Check | None:
+    return next((c for c in spot.checks if c.check == spot.deciding and c.effect == spot.effect), None)
+
+
+def _one(feature: Feature, a: Assessment) -> None:
+    st.button(
+        "Back to the whole site", key="panel.back", on_click=state.guarded(state.select), args=(None,), type="tertiary"
+    )
+    with st.container(key=f"means.{feature.id}"):
+        _meaning(feature, a)
+    _name_and_place(feature)
+    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
+    # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
+    with st.container(key=f"notes.{feature.id}"):
+        for note in a.notes_about(feature.id):
+            st.caption(plain(restated(note.text, a.source.units)))
+    with st.expander("Delete", key=f"delete.{feature.id}.open"):
+        st.button(
+            f"Delete {plain(feature.name)}",
+            key=f"delete.{feature.id}",
+            on_click=state.guarded(_delete),
+            args=(feature.id,),
+        )
+        st.caption("Undo brings it back.")
+
+
+def _meaning(feature: Feature, a: Assessment) -> None:
+    """The verdict of a kiln spot, the slash of a heap, the size of what was drawn."""
+    units = a.source.units
+    spot = a.spot(feature.id)
+    if spot is not None:
+        verdict(spot, a)
+        checks_list(spot, units)
+        st.caption(CAUTION)
+    item = next((item for item in a.slash.items if item.id == feature.id), None)
+    if item is not None:
+        figures(
+            (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
+            f"Rests on figures that are {item.basis}.",
+        )
+
+
+def checks_list(spot: SpotReport, units: str) -> None:
+    """Every check of a kiln spot with its sign and reason: what is open first, what passes folded away."""
+    passing = [check for check in spot.checks if check.effect == "passes"]
+    for number, check in enumerate(_worst_first(spot)):
+        _check(check, units)
+        about = state.site().get(check.about)
+        if about is not None and about.id != spot.id:
+            noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
+    if passing:
+        with st.expander(f"{len(passing)} checks pass", key=f"passing.{spot.id}"):
+            st.html("".join(_check_html(check, units) for check in passing))
+
+
+def _worst_first(spot: SpotReport) -> list[Check]:
+    order = list(VERDICTS)
+    return sorted((c for c in spot.checks if c.effect != "passes"), key=lambda c: -order.index(c.effect))
+
+
+def _check(check: Check, units: str) -> None:
+    st.html(_check_html(check, units))
+
+
+def _check_html(check: Check, units: str) -> str:
+    words = f"{_CHECKS.get(check.check, check.check)}: {check.verdict}"
+    return figures_of.verdict_html(check.effect, words, restated(check.reason, units))
+
+
+def _name_and_place(feature: Feature) -> None:
+    key = f"name.{feature.id}"
+    st.text_input(
+        "Name",
+        key=state.bound(key, str(feature.values.get("name") or "")),
+        on_change=state.guarded(lambda: change(feature.id, "name", (state.typed(key) or "").strip() or None)),
+    )
+    point = feature.shape.representative_point() if feature.shape is not None else None
+    shown = formats(point.x, point.y) if point is not None else {}
+    if feature.geometry is None or feature.geometry.get("type") == "Point":
+        where = f"where.{feature.id}"
+        st.text_input(
+            "Place",
+            key=state.bound(where, shown.get("decimal", "")),
+            placeholder="a coordinate in any form",
+            help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
+            on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),
+        )
+    said_of = [_size(feature), *(shown[form] for form in ("degrees_minutes", "mgrs") if form in shown)]
+    if any(said_of):
+        st.caption(" · ".join(plain(words) for words in said_of if words))
+
+
+def _size(feature: Feature) -> str:
+    """How long or how large the shape is that was drawn; empty for a place, and for an outline that cannot be used."""
+    site = state.site()
+    plane = plane_of_site(site)
+    if plane is None or feature.shape is None or feature.shape.geom_type.endswith("Point"):
+        return ""
+    try:
+        shape = plane.forward(feature.shape)
+        if feature.shape.geom_type.endswith("Polygon"):
+            return text(area_ha(shape), "ha", site.units)
+        return text(length_m(shape), "m", site.units)
+    except BadShape:
+        return ""
+
+
+def _placed(feature_id: str, typed: str | None) -> None:
+    feature = state.site().get(feature_id)
+    if feature is None:
+        return
+    if not typed:
+        state.say(f"{feature.name} keeps its place: write another one, or delete the thing.")
+        return
+    lon, lat = parse(typed)
+    where = {"type": "Point", "coordinates": [lon, lat]}
+    state.edit(f"Placed {feature.name}", state.site().put(feature.with_geometry(where)))
+
+
+def change(feature_id: str, name: str, value: Any) -> None:
+    """Keep one changed attribute of a feature."""
+    feature = state.site().get(feature_id)
+    if feature is None:
+        return
+    attribute: Attribute | None = next((a for a in feature.attributes if name.startswith(a.name)), None)
+    label = attribute.label if attribute else name
+    state.edit(f"{feature.name}: {label.lower()}", state.site().put(feature.with_values(**{name: value})))
+
+
+def _delete(feature_id: str) -> None:
+    feature = state.site().get(feature_id)
+    if feature is not None:
+        state.select(None)
+        state.edit(f"Deleted {feature.name}", state.site().without(feature_id))
+
+
+def asked_here(a: Assessment, kiln: Item | None = None) -> None:
+    """The answer to a click on bare ground: may a kiln stand here? kiln : which one; else the largest of the site."""
+    from sitemap.siting.of_site import answer_at
+
+    place = state.remember("asked_at", None)
+    if place is None:
+        return
+    with st.container(border=True, key="asked"):
+        st.markdown("**May a kiln stand where you clicked?**")
+        with st.spinner("Looking at the ground …", show_time=False):
+            answer = answer_at(a, place[0], place[1], kiln)
+        for sentence in answer.sentences:
+            st.write(plain(restated(sentence, a.source.units)))
+        st.button(
+            "Put a kiln spot there", key="asked.put", on_click=state.guarded(_put_spot), args=(place,), width="stretch"
+        )
+        st.button(
+            "Close", key="asked.close", on_click=state.guarded(state.put), args=("asked_at", None), type="tertiary"
+        )
+
+
+def _put_spot(place: tuple[float, float]) -> None:
+    site = state.site()
+    new = new_feature(site, "kiln_spot", {"type": "Point", "coordinates": list(place)}, state.typed("place.kiln"))
+    state.put("asked_at", None)
+    state.select(new.id)
+    state.edit(f"Added {new.name}", site.put(new))

@@ -1,0 +1,72 @@
+"""The tray: things not yet on the map, placed by a coordinate, by bearing and paces, or by hand on the map."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from sitemap.maps.draw import map_view
+from sitemap.maps.scene import SHAPES, Edits, Tool
+from sitemap.site.grid import PLACE
+from sitemap.site.model import Feature, Site
+from sitemap.site.placing_text import settle
+from sitemap.site.typed_rows import placed
+from sitemap.views import state
+from sitemap.views.frame import plain
+from sitemap.views.map import backdrop, canvas
+
+
+def show() -> None:
+    """The things without a place, if there are any."""
+    waiting = [feature for feature in state.site().features if feature.geometry is None]
+    if not waiting:
+        return
+    with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8, key="tray"):
+        for feature in waiting:
+            key = f"tray.{feature.id}"
+            st.text_input(
+                plain(_label(feature)),
+                key=state.bound(key, str(feature.values.get(PLACE) or "")),
+                placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
+                on_change=state.guarded(_typed),
+                args=(feature.id, key),
+            )
+        if st.toggle("Place them by hand on the map", key="tray.map"):
+            _map(waiting)
+
+
+def _label(feature: Feature) -> str:
+    return f"{feature.kind_schema.label if feature.kind_schema else 'Feature'} {feature.name}"
+
+
+def _typed(feature_id: str, key: str) -> None:
+    state.edit("Placed from the tray", placed(state.site(), feature_id, state.typed(key) or ""))
+
+
+def _map(waiting: list[Feature]) -> None:
+    names = {feature.id: _label(feature) for feature in waiting}
+    chosen = st.selectbox("What you place", list(names), format_func=names.__getitem__, key="tray.what")
+    feature = next(feature for feature in waiting if feature.id == chosen)
+    kind = feature.kind_schema
+    simplest = next(shape for shape in SHAPES if kind is None or shape in kind.geometries)
+    tool = Tool(feature.kind, _label(feature), kind.group if kind else "", (simplest,))
+    st.caption(plain(f"On the map: + Add, {_label(feature)}, then touch its place. The next one in the tray follows."))
+    view = map_view(state.assessment(), state.kept().link, None, None, backdrop.chosen(), (), tools=(tool,))
+    canvas.show(view, "tray.canvas", partial(_drawn, chosen))
+
+
+def _drawn(feature_id: str, edits: Edits) -> None:
+    site = drawn(state.site(), feature_id, edits)
+    feature = site.get(feature_id)
+    state.edit(f"Placed {feature.name if feature and edits.added else 'by hand'}", site)
+
+
+def drawn(site: Site, feature_id: str, edits: Edits) -> Site:
+    """The site with what was drawn as the shape of one thing of the tray, and with what was dragged beside it."""
+    shapes = dict(edits.changed) | ({feature_id: edits.added[0][1]} if edits.added else {})
+    for changed, geometry in shapes.items():
+        feature = site.get(changed)
+        if feature is not None:
+            site = site.put(feature.with_geometry(geometry).with_values(**{PLACE: None}))
+    return settle(site)
