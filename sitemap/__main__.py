@@ -117,7 +117,7 @@ def _date(text: str | None, site: Site) -> dt.date:
 def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:  # noqa: ARG001
     gaps = assess(site, terrain, on=on).unknowns
     for note in gaps:
-        print(note.text)
+        print(note.told(site.units))
     print(f"{len(gaps)} gap{'s' * (len(gaps) > 1)}." if gaps else "Nothing is missing.")
     return 0
 

@@ -15,11 +15,24 @@ from typing import TypeVar
 
 import numpy as np
 
+from sitemap.reasons import Fact, Quantity, Reason, reason
+from sitemap.telling import tell
+from sitemap.units import UNITS
+
 Number = TypeVar("Number")
+_KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric}
+_DIGITS = 6  # a number is shown to the person who typed it as it was typed
 
 
 class PitsteadError(Exception):
-    """Base of all errors raised on purpose: the text is one sentence a person can act on."""
+    """Base of all errors raised on purpose: the text is one sentence a person can act on.
+
+    told : that sentence, or the finding it is made of; as a text the finding is told in metric English
+    """
+
+    def __init__(self, told: Reason | str) -> None:
+        self.reason: Reason | str = told
+        super().__init__(tell(told))
 
 
 class BadValue(PitsteadError, ValueError):
@@ -56,24 +69,40 @@ def positive(name: str, value: Number, unit: str = "") -> Number:
 
     Raises BadValue, naming the quantity, its limit, unit and the value received.
     """
-    return _judged(name, value, unit, np.asarray(value, dtype=float) > 0, "must be above 0")
+    worst = _worst(value, np.asarray(value, dtype=float) > 0)
+    if worst is not None:
+        raise BadValue(reason("errors.above_zero", what=name, limit=_of(0, unit), value=_of(worst, unit)))
+    return value
 
 
 def not_negative(name: str, value: Number, unit: str = "") -> Number:
     """Refuse a number below zero (scalar or array); hand it back unchanged. Raises BadValue."""
-    return _judged(name, value, unit, np.asarray(value, dtype=float) >= 0, "must not be below 0")
+    worst = _worst(value, np.asarray(value, dtype=float) >= 0)
+    if worst is not None:
+        raise BadValue(reason("errors.not_below_zero", what=name, limit=_of(0, unit), value=_of(worst, unit)))
+    return value
 
 
 def within(name: str, value: Number, low: float, high: float, unit: str = "") -> Number:
     """Refuse a number outside low … high (both allowed; scalar or array); hand it back. Raises BadValue."""
     array = np.asarray(value, dtype=float)
-    return _judged(name, value, unit, (array >= low) & (array <= high), f"must lie between {low:g} and {high:g}")
-
-
-def _judged(name: str, value: Number, unit: str, fine: np.ndarray, rule: str) -> Number:
-    fine = fine & np.isfinite(np.asarray(value, dtype=float))
-    if not bool(np.all(fine)):
-        worst = np.atleast_1d(np.asarray(value, dtype=float))[np.atleast_1d(~fine)][0]
-        unit_text = f" {unit}" if unit else ""
-        raise BadValue(f"{name} {rule}{unit_text}; it is {worst:g}{unit_text}. Correct it.")
+    worst = _worst(value, (array >= low) & (array <= high))
+    if worst is not None:
+        raise BadValue(
+            reason("errors.between", what=name, low=_of(low, unit), high=_of(high, unit), value=_of(worst, unit))
+        )
     return value
+
+
+def _worst(value: Number, fine: np.ndarray) -> float | None:
+    """The first value that is not fine, or not a finite number; None where all are."""
+    fine = fine & np.isfinite(np.asarray(value, dtype=float))
+    if bool(np.all(fine)):
+        return None
+    return float(np.atleast_1d(np.asarray(value, dtype=float))[np.atleast_1d(~fine)][0])
+
+
+def _of(value: float, unit: str) -> Fact:
+    """A number with the unit its formula names; units no page shows stay as they are."""
+    key = _KEY_OF.get(unit)
+    return Quantity(value, key, _DIGITS) if key else f"{value:g} {unit}".strip()

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitemap.reasons import Reason
+from sitemap.telling import sentence as as_sentence
+
 
 @dataclass(frozen=True, order=True)
 class Note:
@@ -11,12 +14,16 @@ class Note:
 
     about : id of the feature or piece of equipment, or "site"
     what : stable snake_case word that tests and scripts may read
-    text : one sentence for a person
+    text : what is told of it: a finding, or one sentence for a person
     """
 
     about: str
     what: str
-    text: str
+    text: Reason | str
+
+    def told(self, system: str = "metric", language: str = "en") -> str:
+        """The sentence, in the units and the language of the site."""
+        return self.text if isinstance(self.text, str) else as_sentence(self.text, system, language)
 
 
 def kiln_called(name: str) -> str:

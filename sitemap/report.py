@@ -11,10 +11,12 @@ import json
 from dataclasses import replace
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo
 
 from sitemap.assessment import Assessment, every_setback
 from sitemap.ranges import Drawn
+from sitemap.reasons import Reason
+from sitemap.telling import sentence
 
 
 def _six(value: Any) -> Any:
@@ -38,11 +40,17 @@ def _time(value: Any) -> Any:
     return value.isoformat() if isinstance(value, dt.date) else value
 
 
+def _sentence(value: Any, info: ValidationInfo) -> Any:
+    """A finding as the sentence the site's people read."""
+    return sentence(value, (info.context or {})["units"]) if isinstance(value, Reason) else value
+
+
 _SUMS = ("dry_t", "green_t", "dry_t_per_ha", "char_stock_dry_t", "oversize_dry_t", "fines_dry_t")
 Number = Annotated[float, BeforeValidator(_six)]
 Range = Annotated[tuple[float, float, float], BeforeValidator(_range)]
 Counts = Annotated[tuple[int, int, int], BeforeValidator(_counts)]
 Moment = Annotated[str, BeforeValidator(_time)]
+Sentence = Annotated[str, BeforeValidator(_sentence)]
 
 
 class _Part(BaseModel):
@@ -125,7 +133,7 @@ class Check(_Part):
     verdict: str
     effect: str
     about: str | None
-    reason: str
+    reason: Sentence
 
 
 class Setback(_Part):
@@ -154,7 +162,7 @@ class WaterLine(_Part):
     lift_m: Number | None
     loads: int | None
     minutes_to_quench: Range | None
-    reason: str
+    reason: Sentence
 
 
 class Spot(_Part):
@@ -184,7 +192,7 @@ class Said(_Part):
 
     about: str
     what: str
-    text: str
+    text: Sentence
 
 
 class Report(_Part):
@@ -207,7 +215,9 @@ def report_of(assessment: Assessment) -> dict[str, Any]:
     """The assessment as plain JSON values."""
     setbacks = every_setback(assessment)
     spots = tuple(replace(spot, setbacks=setbacks.get(spot.id, ())) for spot in assessment.spots)
-    report = Report.model_validate(replace(assessment, spots=spots)).model_dump(mode="json")
+    report = Report.model_validate(
+        replace(assessment, spots=spots), context={"units": assessment.source.units}
+    ).model_dump(mode="json")
     if not assessment.slash.counted:  # a sum over nothing known is not zero
         report["slash"].update(dict.fromkeys(_SUMS))
     return report

@@ -57,7 +57,7 @@ def _lines(a: Assessment) -> Iterator[str]:
         if notes:
             yield ""
             yield f"{heading}:"
-            yield from dict.fromkeys(f"- {note.text}" for note in notes)
+            yield from dict.fromkeys(f"- {note.told(a.source.units)}" for note in notes)
     yield ""
     yield "Every distance is an example until the local code has been asked; a pass is not a permission."
     yield "No distance is safe from embers. What is not known is never counted as in order."

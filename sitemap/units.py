@@ -15,8 +15,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from sitemap.errors import BadValue
-
 SYSTEMS = ("metric", "us")
 
 _FOOT = 0.3048  # [m], exact
@@ -118,7 +116,7 @@ def rounded(value: float, digits: int = 3) -> str:
     ('12,300', '0.00457', '7')
     """
     if not math.isfinite(value):
-        raise BadValue(f"A figure to show must be a finite number; it is {value}. This is a fault of the program.")
+        raise ValueError(f"A figure to show must be a finite number; it is {value}. This is a fault of the program.")
     if value == 0:
         return "0"
     decimals = digits - 1 - math.floor(math.log10(abs(value)))

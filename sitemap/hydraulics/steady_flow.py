@@ -133,7 +133,7 @@ def steady_flow_l_min(
     ----------
     Root of the balance by scipy.optimize.elementwise.find_root (Chandrupatla 1997).
 
-    >>> from sitemap.water.supply import Supply
+    >>> from sitemap.hydraulics.supply import Supply
     >>> round(float(steady_flow_l_min(Supply(60.0, 0.01), [], 20.0, 1e9)), 3)  # √((60 − 20)/0.01)
     63.246
     """

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap import tables
 from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note, kiln_called, sentence
+from sitemap.reasons import Reason
 from sitemap.safety import heat, stand
 from sitemap.safety.clear import (
     LISTED_BEYOND_RULE_M,
@@ -213,6 +214,8 @@ def _note(mark: Thing, what: str, told: str) -> Note:
 
 def _restated(note: Note, system: str) -> Note:
     """The note in the units of the site, but for the name in front: a "20 t excavator" stays one."""
+    if isinstance(note.text, Reason):
+        return note
     name, colon, told = note.text.rpartition(": ")
     return replace(note, text=name + colon + restated(told, system, 2))
 

@@ -71,7 +71,7 @@ def _asked(a: Assessment) -> Iterator[str]:
 def not_known_first(a: Assessment) -> tuple[Block, ...]:
     """What is not known, what decides a verdict first; as much as page one has room for."""
     notes = ranked_unknowns(a)
-    shown = [note.text for note in notes[:ON_PAGE_ONE]]
+    shown = [note.told(a.source.units) for note in notes[:ON_PAGE_ONE]]
     more = len(notes) - len(shown)
     if more:
         shown.append(f"{more} more stand under “Not known and assumed”.")
@@ -84,8 +84,8 @@ def not_known_first(a: Assessment) -> tuple[Block, ...]:
 def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
     """What is not known, the sentences behind an open verdict first, each once."""
     deciding = {check.reason for spot in a.spots for check in spot.checks if check.verdict == "not known"}
-    notes = {note.text: note for note in a.unknowns}
-    return tuple(sorted(notes.values(), key=lambda note: note.text not in deciding))
+    notes = {note.told(a.source.units): note for note in a.unknowns}
+    return tuple(sorted(notes.values(), key=lambda note: note.told(a.source.units) not in deciding))
 
 
 def weakest(a: Assessment) -> tuple[Block, ...]:
@@ -181,8 +181,8 @@ def _name(a: Assessment, id: str) -> str:  # noqa: A002
 
 def not_known_and_assumed(a: Assessment) -> Section:
     """Everything not known, and everything assumed."""
-    unknowns = tuple(note.text for note in ranked_unknowns(a))
-    assumed = tuple(dict.fromkeys(note.text for note in a.assumed))
+    unknowns = tuple(note.told(a.source.units) for note in ranked_unknowns(a))
+    assumed = tuple(dict.fromkeys(note.told(a.source.units) for note in a.assumed))
     blocks: list[Block] = [Paragraph("Not known", "strong")]
     blocks.append(Items(unknowns, small=True) if unknowns else Paragraph("Nothing that was asked for is missing."))
     blocks.append(Paragraph("Assumed", "strong"))

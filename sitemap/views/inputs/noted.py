@@ -45,8 +45,9 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
     """
     groups: _Groups = {}
     said: dict[tuple[str, str], list[str]] = {}  # one sentence about several things is said once
+    units = state.site().units
     for note in found:
-        said.setdefault((note.what, note.text), []).append(note.about)
+        said.setdefault((note.what, note.told(units)), []).append(note.about)
     for (what, words), abouts in said.items():
         groups.setdefault(what, []).append((words, abouts))
     if not groups:
@@ -65,7 +66,7 @@ def not_understood(key: str) -> None:
     site = state.site()
     wrong = [n for n in check(site) if n.what in _TYPED and site.get(n.about) is None]
     with st.container(key=key):
-        for words in dict.fromkeys(note.text for note in wrong):
+        for words in dict.fromkeys(note.told(site.units) for note in wrong):
             st.warning(plain(restated(words, site.units)))
 
 

@@ -39,7 +39,7 @@ def show() -> None:
     forms.form(heaps[chosen], f"weighed.{chosen}", partial(panel.change, chosen), only=_WEIGHED)
     if item is not None:
         st.markdown(plain(f"{item.name}: {said(item.dry_t, 't', state.site().units)} dry, {item.basis}."))
-    told = [note.text for note in (*slash.unknowns, *slash.assumed) if note.what in _OF_WEIGHTS]
+    told = [note.told(state.site().units) for note in (*slash.unknowns, *slash.assumed) if note.what in _OF_WEIGHTS]
     for text in dict.fromkeys(told):
         st.markdown("- " + plain(text))
     if item is not None:

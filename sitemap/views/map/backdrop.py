@@ -120,7 +120,7 @@ def _keep_terrain(unit: str) -> None:
         read = terrain_of(site, content, kind)
         _keep("terrain", uploaded.name, content, {"unit": kind} if kind else {})
         for note in read.notes:
-            state.say(note.text)
+            state.say(note.told(state.site().units))
     except PitsteadError as error:
         state.say(f"{error} The site is unchanged.")
 

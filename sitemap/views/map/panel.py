@@ -130,7 +130,7 @@ def _one(feature: Feature, a: Assessment) -> None:
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     with st.container(key=f"notes.{feature.id}"):
         for note in a.notes_about(feature.id):
-            st.caption(plain(restated(note.text, a.source.units)))
+            st.caption(plain(restated(note.told(a.source.units), a.source.units)))
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
             f"Delete {plain(feature.name)}",

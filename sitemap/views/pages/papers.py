@@ -55,6 +55,10 @@ with page("papers"):
         st.markdown(f"**{plain(block.title)}**\n\n" + "\n".join(f"- {plain(words)}" for words in block.texts))
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):
-            st.markdown("\n".join(f"- {plain(words)}" for words in dict.fromkeys(note.text for note in a.unknowns)))
+            st.markdown(
+                "\n".join(
+                    f"- {plain(words)}" for words in dict.fromkeys(note.told(a.source.units) for note in a.unknowns)
+                )
+            )
     st.markdown("#### The plan")
     st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")

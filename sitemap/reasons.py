@@ -1,0 +1,105 @@
+"""Why: what a calculation found, as a code with its figures. The sentence is made last, by `sitemap.telling`.
+
+A calculation knows no words, no units system and no language: it hands on a code ("clear.too_close"), the names as they
+were entered, and quantities in the units of the package. So the same finding can be read in metric or US customary
+units, in English or Spanish, compared, counted and tested without cutting up a sentence.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Toward = Literal["nearest", "up", "down"]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number with its unit.
+
+    value : in `unit`
+    unit : a key of `units.UNITS`
+    digits : significant digits shown
+    toward : what is to be fetched rounds up, what is to spare rounds down
+    apart : another number in the same unit; as many digits are shown as it takes to tell the two apart, four at most
+    """
+
+    value: float
+    unit: str
+    digits: int = 3
+    toward: Toward = "nearest"
+    apart: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A likely number with its 10th and 90th percentile, all in `unit`."""
+
+    low: float
+    likely: float
+    high: float
+    unit: str
+    digits: int = 2
+
+
+class Term(str):
+    """A word of the program (a kind's label, a choice's label): other languages have another for it. A name that
+    somebody entered is a plain str, and is never translated."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One finding.
+
+    code : "room.word", a key of the words in `telling/words`
+    facts : (name of a placeholder, fact), in the order of the names
+    """
+
+    code: str
+    facts: tuple[tuple[str, Fact], ...] = ()
+
+    def fact(self, name: str) -> Fact:
+        """One fact by name. Raises KeyError for one it lacks: a bug, never an input error."""
+        return dict(self.facts)[name]
+
+
+Fact: TypeAlias = (
+    "str | int | float | dt.date | dt.time | Quantity | Range | Reason | tuple[str | Quantity | Reason, ...] | None"
+)
+
+
+def reason(code: str, /, **facts: Fact) -> Reason:
+    """A finding with its facts.
+
+    >>> reason("clear.too_close", name="House", distance=metres(4.0)).code
+    'clear.too_close'
+    """
+    return Reason(code, tuple(sorted(facts.items())))
+
+
+def metres(value: float, digits: int = 3, toward: Toward = "nearest") -> Quantity:
+    """A length [m]."""
+    return Quantity(value, "m", digits, toward)
+
+
+def litres(value: float, digits: int = 3, toward: Toward = "nearest") -> Quantity:
+    """A volume of water [L]."""
+    return Quantity(value, "l", digits, toward)
+
+
+def l_min(value: float, digits: int = 2, apart: float | None = None) -> Quantity:
+    """A flow [L/min]."""
+    return Quantity(value, "l_min", digits, "nearest", apart)
+
+
+def minutes(value: float, digits: int = 2) -> Quantity:
+    """A time [min]."""
+    return Quantity(value, "min", digits)
+
+
+def percent(value: float, digits: int = 2) -> Quantity:
+    """A share of a hundred [%]."""
+    return Quantity(value, "pct", digits)

@@ -1,0 +1,196 @@
+"""The one room that makes sentences: a reason code with its facts, told in the units and the language of the site.
+
+Words stand in `words/<language>/<room>.toml`, one template per code. A placeholder names a fact and may say how it is
+told: `{name}`, `{names:list}` (a, b and c), `{names:either}` (a, b or c), `{why:sentence}` (capital and full stop),
+`{why:bare}` (no full stop, small first letter unless it is a name), `{n:plural|heap|heaps}`.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+import re
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from sitemap.reasons import Fact, Quantity, Range, Reason, Term
+from sitemap.units import UNITS, range_text, rounded, text, to_display, unit_label
+
+LANGUAGES = ("en",)
+_PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
+_MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+)\}")
+_MOST_DIGITS = 4
+
+
+def tell(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
+    """A finding as a sentence.
+
+    Parameters
+    ----------
+    finding : a Reason; a text is handed back as it is
+    system : units shown, "metric" or "us"
+    language : a folder of `words`; a code it lacks is told in English
+
+    Raises
+    ------
+    KeyError : a code without words, or words that ask for a fact the finding lacks: a bug, never an input error
+    """
+    if isinstance(finding, str):
+        return finding
+    facts = dict(finding.facts)
+
+    def put(found: re.Match[str]) -> str:
+        return _told(facts[found[1]], found[2] or "", system, language)
+
+    return _PLACE.sub(put, template(finding.code, language))
+
+
+def sentence(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
+    """A finding with a capital letter in front and a full stop behind."""
+    return _as_sentence(tell(finding, system, language))
+
+
+def template(code: str, language: str = "en") -> str:
+    """The words of one code, placeholders and all; in English where a language lacks them. Raises KeyError."""
+    room, _, word = code.partition(".")
+    found = words(language).get(room, {}).get(word)
+    if found is None:
+        found = words("en")[room][word]
+    return str(found)
+
+
+@cache
+def words(language: str) -> Mapping[str, Mapping[str, str]]:
+    """All words of a language: room → word → template."""
+    folder = files(__package__).joinpath("words", language)
+    if not folder.is_dir():
+        return {}
+    return {
+        file.name.removesuffix(".toml"): tomllib.loads(file.read_text(encoding="utf-8"))
+        for file in sorted(folder.iterdir(), key=lambda file: file.name)
+        if file.name.endswith(".toml")
+    }
+
+
+def marked(words_: str, system: str = "metric", digits: int = 3) -> str:
+    """A text of a table or of the schema, whose figures are marked up, in the units of a system.
+
+    >>> marked("piles up to {2.4 m} across, {3–5 m} apart", "us", 2)
+    'piles up to 7.9 ft across, 9.8–16 ft apart'
+    """
+
+    def put(found: re.Match[str]) -> str:
+        unit = _KEY_OF[found[4]]
+        last = text(_number(found[3] or found[1]), unit, system, digits)
+        if found[3] is None:
+            return last
+        return rounded(to_display(_number(found[1]), unit, system), digits) + found[2] + last
+
+    return _MARKED.sub(put, words_)
+
+
+def quantity_text(quantity: Quantity, system: str) -> str:
+    """A quantity with its unit; "not known" for NaN.
+
+    >>> quantity_text(Quantity(144.7, "l", 2, "up"), "metric"), quantity_text(Quantity(0.15, "fraction"), "us")
+    ('150 L', '15%')
+    """
+    if not math.isfinite(quantity.value):
+        return "not known" if math.isnan(quantity.value) else "without end"
+    return _shown(quantity, system).replace("-", "−")
+
+
+def _shown(quantity: Quantity, system: str) -> str:
+    if quantity.apart is not None:
+        return _apart(quantity, quantity.apart, system)
+    if quantity.toward == "nearest":
+        return text(quantity.value, quantity.unit, system, quantity.digits)
+    shown = _toward(to_display(quantity.value, quantity.unit, system), quantity.digits, quantity.toward == "up")
+    label = unit_label(quantity.unit, system)
+    return (rounded(shown, quantity.digits + 1) + ("" if label in ("%", "°") else " ") + label).strip()
+
+
+def _toward(shown: float, digits: int, up: bool) -> float:
+    if shown == 0:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(abs(shown))) - digits + 1)
+    steps = shown / step
+    whole = math.ceil(steps - 1e-9) if up else math.floor(steps + 1e-9)
+    return whole * step
+
+
+def _apart(quantity: Quantity, other: float, system: str) -> str:
+    for digits in range(quantity.digits, _MOST_DIGITS + 1):
+        found = text(quantity.value, quantity.unit, system, digits)
+        if found != text(other, quantity.unit, system, digits):
+            break
+    return found
+
+
+def _told(fact: Fact, how: str, system: str, language: str) -> str:
+    verb, *forms = how.split("|")
+    if verb == "plural":
+        return forms[0] if fact == 1 else forms[1]
+    if isinstance(fact, tuple):
+        return _listed([_told(each, "bare", system, language) for each in fact], verb, language)
+    found = _single(fact, system, language)
+    if verb == "sentence":
+        return _as_sentence(found)
+    if verb == "capital":
+        return found[:1].upper() + found[1:]
+    if verb == "bare":
+        return found.rstrip(".") if isinstance(fact, Reason) else found
+    return found
+
+
+def _single(fact: Any, system: str, language: str) -> str:
+    match fact:
+        case None:
+            return template("plain.not_known", language)
+        case Reason():
+            return tell(fact, system, language)
+        case Quantity():
+            return quantity_text(fact, system)
+        case Range():
+            return range_text(fact.low, fact.likely, fact.high, fact.unit, system, fact.digits)
+        case Term():
+            return str(words(language).get("terms", {}).get(fact, fact))
+        case dt.datetime():
+            return f"{_date(fact.date(), language)}, {fact:%H:%M}"
+        case dt.date():
+            return _date(fact, language)
+        case dt.time():
+            return f"{fact:%H:%M}"
+        case bool() | str():
+            return str(fact)
+        case int():
+            return f"{fact:,}"
+        case _:
+            return rounded(float(fact))
+
+
+def _date(day: dt.date, language: str) -> str:
+    """The one form of date everywhere: Sat 5 Dec 2026."""
+    names = words(language).get("calendar") or words("en")["calendar"]
+    return f"{names['days'].split()[day.weekday()]} {day.day} {names['months'].split()[day.month - 1]} {day.year}"
+
+
+def _listed(told: list[str], how: str, language: str) -> str:
+    if how not in ("list", "either") or len(told) < 2:
+        return ", ".join(told)
+    joint = template("plain.and" if how == "list" else "plain.or", language)
+    return f"{', '.join(told[:-1])} {joint} {told[-1]}"
+
+
+def _as_sentence(told: str) -> str:
+    return told[:1].upper() + told[1:] + ("" if told.endswith((".", "!", "?")) else ".")
+
+
+def _number(typed: str) -> float:
+    return float(typed.replace(",", "").replace("−", "-"))
+
+
+_KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric}
