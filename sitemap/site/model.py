@@ -7,10 +7,10 @@ of the wrong type or outside its limits, so that a computation never meets a bad
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from shapely.geometry.base import BaseGeometry
 
@@ -22,6 +22,7 @@ from sitemap.site.kinds import KINDS, Kind
 from sitemap.site.shapes import made_shape
 
 FORMAT = 1
+Record = TypeVar("Record")
 UNIT_SYSTEMS = ("metric", "us")
 _ALSO_US = ("us customary", "us_customary", "us-customary")
 
@@ -75,6 +76,18 @@ class Entry:
 
     def _read(self, name: str) -> Any:
         return self.attribute(name).read(self.raw(name))
+
+    def once(self, reader: Callable[[Self], Record]) -> Record:
+        """What a reader makes of these values, made at the first asking and kept with them: they never change.
+
+        reader : a plain function of its room (`read_heap`, `read_kiln`); the typed record it gives is what is computed
+            with, so that nothing below parses a text
+        """
+        kept: dict[Callable[[Self], Any], Any] = self.__dict__.setdefault("_records", {})
+        if reader not in kept:
+            kept[reader] = reader(self)
+        record: Record = kept[reader]
+        return record
 
     def number(self, name: str) -> float | None:
         """A number in the unit of its name, or None."""
