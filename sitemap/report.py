@@ -17,11 +17,12 @@ from sitemap.assessment import Assessment, every_setback
 from sitemap.ranges import Drawn
 from sitemap.reasons import Reason
 from sitemap.telling import sentence
+from sitemap.units import reported
 
 
 def _six(value: Any) -> Any:
     value = value.likely if isinstance(value, Drawn) else value
-    return float(f"{value:.6g}") if isinstance(value, float) else value
+    return reported(value) if isinstance(value, float) else value
 
 
 def _range(value: Any) -> Any:

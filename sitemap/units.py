@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 SYSTEMS = ("metric", "us")
+REPORT_DIGITS = 6  # significant digits of a figure in JSON
 
 _FOOT = 0.3048  # [m], exact
 _INCH = _FOOT / 12  # [m], exact
@@ -122,6 +123,15 @@ def rounded(value: float, digits: int = 3) -> str:
     decimals = digits - 1 - math.floor(math.log10(abs(value)))
     text = f"{round(value, decimals):,.{max(decimals, 0)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def reported(value: float) -> float:
+    """A figure as JSON gives it, to REPORT_DIGITS significant digits: more would only pretend.
+
+    >>> reported(0.123456789)
+    0.123457
+    """
+    return float(f"{value:.{REPORT_DIGITS}g}")
 
 
 def text(value: float | None, unit: str, system: str, digits: int = 3) -> str:

@@ -25,7 +25,7 @@ from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.terrain.travel import Machine
-from sitemap.units import rounded, text
+from sitemap.units import reported, rounded, text
 from sitemap.water.routes import mover_of
 
 ROW_MOVED_M = 30.0  # [m] a row of kilns stands at most so far from the spot proposed (ours, C)
@@ -265,12 +265,12 @@ def place_json(placing: Placing) -> str:
     """The proposals as JSON text, least work first."""
     proposals = [
         {
-            "machine_hours": _six(one.machine_hours),
-            "haul_h": _six(one.haul_h),
-            "water_h": _six(one.water_h),
-            "move_h": _six(one.move_h),
+            "machine_hours": reported(one.machine_hours),
+            "haul_h": reported(one.haul_h),
+            "water_h": reported(one.water_h),
+            "move_h": reported(one.move_h),
             "spots": [
-                {"lon": round(s.lon, 7), "lat": round(s.lat, 7), "dry_t": _six(s.dry_t), "why": s.why}
+                {"lon": round(s.lon, 7), "lat": round(s.lat, 7), "dry_t": reported(s.dry_t), "why": s.why}
                 for s in one.spots
             ],
         }
@@ -279,7 +279,3 @@ def place_json(placing: Placing) -> str:
     kiln = None if placing.kiln is None else placing.kiln.name
     told = {"format": 1, "kiln": kiln, "proposals": proposals, "why_none": placing.why or None}
     return json.dumps(told, ensure_ascii=False) + "\n"
-
-
-def _six(value: float) -> float:
-    return float(f"{value:.6g}")
