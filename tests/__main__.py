@@ -1,29 +1,37 @@
-"""All checks in one command: `python -m tests`. Further words go to pytest.
+"""All checks in one command: `python -m tests`. Further words go to pytest; `--thorough` tries many examples.
 
-Finds a browser, or installs one where that can be done without asking; then format, lint, types and tests. Without a
-browser it fails: a test left out in silence has hidden many a fault.
+Finds a browser, or installs one where that can be done without asking. Then the tests run on every core, and format,
+lint, types and dead code beside them. Without a browser it fails: a test left out in silence has hidden many a fault.
 """
 
 from __future__ import annotations
 
 import os
+import random
 import subprocess
 import sys
 from pathlib import Path
 
 from tests import browsers
+from tests.properties import THOROUGH
 
 ROOT = Path(__file__).resolve().parent.parent
-STEPS = (
+BESIDE = (
     ("ruff", "format", "--check", "--quiet", "."),
     ("ruff", "check", "--quiet", "."),
     ("mypy",),
-    ("pytest",),
+    ("vulture",),
 )
+MANY = "--thorough"
+SEED = "--hypothesis-seed="
+#  Worksteal keeps the tests of a file together as long as it can, so that a worker builds their app and terrain once.
+SPREAD = ("--numprocesses", str(min(4, 1 + (os.cpu_count() or 1))), "--dist", "worksteal")
+#  Every worker fills its core: libraries that take all cores for themselves would only stand in each other's way.
+ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 
 
 def main(further: list[str]) -> int:
-    """Run every step in turn and stop at the first that fails; its exit code is ours."""
+    """Run the tests and every step beside them, whatever becomes of the others; 0 only if all of them are content."""
     program = browsers.found_or_brought()
     if program is None:
         print(
@@ -31,14 +39,43 @@ def main(further: list[str]) -> int:
             file=sys.stderr,
         )
         return 1
-    environment = {**os.environ, browsers.NAMED: program}
-    for step in STEPS:
-        words = [*step, *(further if step[0] == "pytest" else ())]
-        print("→", *words, flush=True)
-        code = subprocess.run([sys.executable, "-m", *words], cwd=ROOT, env=environment, check=False).returncode
-        if code:
-            return code
-    return 0
+    environment = {**os.environ, **ONE_THREAD, browsers.NAMED: program}
+    words = ("pytest", *SPREAD, *asked(further))
+    with started(words, environment) as tests:
+        failed = [step[0] for step in BESIDE if shown(step, started(step, environment))]
+        if shown(words, tests):
+            failed.append("pytest")
+    if failed:
+        print("→ failed:", ", ".join(failed), flush=True)
+    return bool(failed)
+
+
+def asked(further: list[str]) -> list[str]:
+    """The words for pytest: `--thorough` means the thorough profile, with a seed of this run unless one is given."""
+    if MANY not in further:
+        return further
+    words = [f"--hypothesis-profile={THOROUGH}", *(word for word in further if word != MANY)]
+    if not any(word.startswith(SEED) for word in words):
+        words.append(f"{SEED}{random.SystemRandom().randrange(2**32)}")
+    return words
+
+
+def started(words: tuple[str, ...], environment: dict[str, str]) -> subprocess.Popen[bytes]:
+    """A step as a process; it waits with what it says until somebody reads it."""
+    return subprocess.Popen(
+        [sys.executable, "-m", *words], cwd=ROOT, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    )
+
+
+def shown(words: tuple[str, ...], process: subprocess.Popen[bytes]) -> int:
+    """Show what a step says, as it says it, and return its exit code."""
+    print("→", *words, flush=True)
+    assert process.stdout is not None
+    with process:
+        while said := os.read(process.stdout.fileno(), 4096):
+            sys.stdout.buffer.write(said)
+            sys.stdout.flush()
+    return process.returncode
 
 
 if __name__ == "__main__":

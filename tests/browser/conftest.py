@@ -31,9 +31,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 class Address(str):
-    """Where a server listens, and its process."""
+    """Where a server listens, its process, and the folder of its data."""
 
     process: subprocess.Popen[str]
+    data: Path
 
     @property
     def port(self) -> int:
@@ -67,7 +68,7 @@ def serving(script: Path, data: Path, port: int | None = None) -> Iterator[Addre
         listener = Thread(target=lambda: said.extend(server.stdout), daemon=True)  # a full pipe would stop the server
         listener.start()
         address = Address(f"http://127.0.0.1:{port}")
-        address.process = server
+        address.process, address.data = server, data
         yield address
         server.terminate()
         listener.join()
@@ -95,7 +96,7 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
-    """Address of the app, served from the sources with an empty data folder of its own."""
+    """Address of the app, served from the sources with a data folder of its own, for all tests of a worker."""
     with serving(ROOT / "app.py", tmp_path_factory.mktemp("data")) as address:
         yield address
 

@@ -6,7 +6,7 @@ What is asserted is what the store holds. No test asserts a time. How long the p
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
@@ -15,7 +15,7 @@ from playwright.sync_api import Locator, expect
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
 from tests.browser.app_page import go, settled, slow_down
-from tests.browser.conftest import ROOT, OpenPage, Visit, map_of, serving
+from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.test_access import serious
 from tests.site.builders import SQUARE, site_of, thing
 
@@ -81,24 +81,17 @@ class Tab:
         assert self.page.faults == []
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, str]]:
-    folder = tmp_path_factory.mktemp("grid")
-    with serving(ROOT / "app.py", folder) as address:
-        yield Store(folder), address
-
-
 @pytest.fixture
-def open_grid(open_page: OpenPage, served: tuple[Store, str]) -> Callable[..., Tab]:
-    store, address = served
+def open_grid(open_page: OpenPage, app_url: Address) -> Callable[..., Tab]:
+    store = Store(app_url.data)
 
     def opened(site: Site = SITE, width: int = 1280, touch: bool = False, link: str = "") -> Tab:
         link = link or store.create(site).link
         page = open_page(width, 844 if touch else 900, touch)
         page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-        page.goto(f"{address}/?site={link}")
+        page.goto(f"{app_url}/?site={link}")
         settled(page)
-        return to_grid(Tab(page, store, link, address), narrow=width < 600)
+        return to_grid(Tab(page, store, link, app_url), narrow=width < 600)
 
     return opened
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.hydraulics import laying, nozzle, pump, supply
 from sitemap.hydraulics.profile import check_profile, fill_l, misfits, pressure_along, primes
 from sitemap.hydraulics.steady_flow import HoseRun, steady_flow_l_min
+from tests.properties import examples
 
 PIECES = (
     laying.Piece(20.0, 50.8, kind="wide"),
@@ -43,7 +44,7 @@ LINE = {
 }
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(**LINE)
 def test_law_more_lift_less_longer_less_wider_more(length, lift, bore, more):
     driver, factor = pump.plate_pump(60.0, 500.0), nozzle.bore_factor(10.0)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
@@ -18,6 +18,7 @@ from sitemap.plan.before import LANGUAGES, look_for, words
 from sitemap.plan.sheets import SHEETS, sheet_data, sheets_pdf
 from sitemap.site import vocabulary
 from sitemap.site.kinds import KINDS
+from tests.properties import examples
 from tests.site.builders import site_of, thing
 
 SITE = site_of(thing("p", name="P1"), site={"name": "Bench"})
@@ -106,7 +107,7 @@ def test_law_units_stand_in_the_language_of_the_sheet() -> None:
 
 
 @given(st.text(max_size=40))
-@settings(max_examples=10, deadline=None)
+@examples(10)
 def test_law_a_name_is_never_markup(name: str) -> None:
     """Whatever a site is called, the sheet is set, and nothing in the name is run."""
     for text in (name, '#panic("no") $x$ *b* ` \\ @l <l> // ' + name):

@@ -6,11 +6,12 @@ import datetime as dt
 
 import pytest
 from fluids.optional import spa
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.season.daylight import daylight, zone
+from tests.properties import examples
 
 TOLERANCE_S = 120  # astral's worst against NREL was 79 s (D)
 FIXED_MINUS_7 = "Etc/GMT+7"  # the database counts this family westwards
@@ -47,7 +48,7 @@ def test_published_nrel_report_example() -> None:
     assert abs((day.sunset - dt.datetime(2003, 10, 18, 0, 20, 19, tzinfo=dt.UTC)).total_seconds()) < TOLERANCE_S
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.floats(-60, 60), st.floats(-60, 60), st.integers(0, 3650))
 def test_agrees_with_the_nrel_algorithm_in_fluids(lon: float, lat: float, days: int) -> None:
     """fluids carries the NREL algorithm; longitudes whose UT day holds both events, latitudes to 60°."""

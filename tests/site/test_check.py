@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from geographiclib.geodesic import Geodesic
-from hypothesis import given, settings
+from hypothesis import given
 
 from sitemap.errors import BadSiteFile
 from sitemap.notes import Note
@@ -19,6 +19,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site, read_site, site_text
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
+from tests.properties import examples
 from tests.site.builders import SQUARE, point, site_of, thing
 from tests.site.test_file import site_files
 from tests.site.test_model import ACROSS, BOW_TIE, POLAR, polygon
@@ -196,7 +197,7 @@ def test_law_shapes_across_the_antimeridian_are_near() -> None:
 # ---------------------------------------------------------------- never stumbles
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(site_files())
 def test_law_check_takes_whatever_the_readable_file_holds(raw: dict[str, Any]) -> None:
     assert_sound(check(parse_site(json.dumps(raw))))

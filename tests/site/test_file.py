@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadSiteFile, PitsteadError
@@ -17,6 +17,7 @@ from sitemap.site.file import parse_site, read_site, site_json, site_text
 from sitemap.site.frozen import thaw
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import FORMAT, Feature, Site
+from tests.properties import examples
 from tests.site.builders import SQUARE, point, site_of, text_of, thing
 
 # Text as it comes: any script, quotes, line ends, NUL; half characters (surrogates) are no text.
@@ -87,7 +88,7 @@ def site_files(draw: st.DrawFn) -> dict[str, Any]:
     return {"type": "FeatureCollection", "site": draw(MEMBERS), "features": features, **draw(FOREIGN)}
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(site_files())
 def test_law_what_is_read_is_written_again(raw: dict[str, Any]) -> None:
     """Every member at every level comes back as it was; ids, where they lacked or were numbers, become texts."""
@@ -118,7 +119,7 @@ def _without_ids(equipment: Any) -> Any:
     }
 
 
-@settings(max_examples=80)
+@examples(80)
 @given(site_files())
 def test_law_reading_again_gives_an_equal_site(raw: dict[str, Any]) -> None:
     site = parse_site(json.dumps(raw))
@@ -341,7 +342,7 @@ def test_refuses_files_that_cannot_be_opened(tmp_path: Path) -> None:
         read_site(tmp_path / "latin.geojson")
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(st.text(max_size=30) | JSON_VALUES.map(json.dumps) | site_files().map(lambda raw: json.dumps(raw)[:-3]))
 def test_law_any_text_is_a_site_or_a_bad_site_file(text: str) -> None:
     with contextlib.suppress(BadSiteFile):

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
@@ -18,6 +18,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict, freeze, thaw
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Feature, Measured, Site
+from tests.properties import examples
 from tests.site.builders import SQUARE, point, site_of, thing
 from tests.site.test_file import JSON_VALUES
 
@@ -171,7 +172,7 @@ def test_law_each_part_of_a_feature_counts_in_equality() -> None:
 # ---------------------------------------------------------------- readers
 
 
-@settings(max_examples=150)
+@examples(150)
 @given(st.sampled_from(ATTRIBUTES), JSON_VALUES | LIKELY_WRONG, JSON_VALUES | LIKELY_WRONG)
 @example(next(a for a in ATTRIBUTES if a.name == "lengths_m"), [20, "20"], None)
 @example(next(a for a in ATTRIBUTES if a.name == "overhead"), 1, None)

@@ -15,13 +15,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadFile, BadSiteFile
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Kept, Store
+from tests.properties import examples
 from tests.site.builders import point, site_of, thing
 from tests.site.test_file import site_files
 
@@ -55,7 +56,7 @@ def test_law_a_site_is_opened_again_by_its_link(store: Store) -> None:
     assert store.create(site).link != link
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(raw=site_files())
 def test_law_every_readable_site_is_kept_as_it_is(
     raw: dict[str, Any], tmp_path_factory: pytest.TempPathFactory
@@ -118,7 +119,7 @@ def histories(draw: st.DrawFn) -> list[Site]:
     return states
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(states=histories())
 def test_law_undo_goes_to_the_beginning_and_redo_to_the_end(
     states: list[Site], tmp_path_factory: pytest.TempPathFactory

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.properties import examples
 from tests.slash.builders import area, feature, line, note, pile, slash, whats
 
 
@@ -212,7 +213,7 @@ ANY = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None, derandomize=True, max_examples=150)
+@examples(150)
 @given(st.lists(st.tuples(st.sampled_from(["pile", "windrow", "transect"]), ANY), min_size=1, max_size=3))
 def test_law_whatever_is_entered_gives_finite_numbers(entered):
     """No entry, however wrong, raises; every figure is finite and not below zero."""

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.slash import intersect
+from tests.properties import examples
 
-STEADY = settings(deadline=None, derandomize=True, max_examples=60)
+STEADY = examples(60)
 thickness = st.lists(st.floats(0.5, 60), min_size=1, max_size=30)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.properties import examples
 from tests.slash.builders import area, feature, line, note, pile, slash, whats
 
-STEADY = settings(deadline=None, derandomize=True, max_examples=80)
+STEADY = examples(80)
 
 
 # --- small cases by hand

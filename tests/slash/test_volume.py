@@ -10,16 +10,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import simpson
 
 from sitemap.errors import BadValue
 from sitemap.slash import volume
 from sitemap.slash.volume import SHAPES, heap_volume, windrow_volume
+from tests.properties import examples
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-STEADY = settings(deadline=None, derandomize=True, max_examples=60)
+STEADY = examples(60)
 size = st.floats(0.2, 60, allow_nan=False)
 
 # One heap of each shape, its ends or its top unequal in both ways.

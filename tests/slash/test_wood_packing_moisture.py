@@ -8,16 +8,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
 from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.slash import calibrate, footprint, moisture, packing, wood
+from tests.properties import examples
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-STEADY = settings(deadline=None, derandomize=True, max_examples=60)
+STEADY = examples(60)
 
 
 def density_rows():

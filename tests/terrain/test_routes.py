@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.cbook import get_sample_data
 from shapely.geometry import LineString, Point, Polygon, box
@@ -18,6 +18,7 @@ from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import Obstacles, build_graph, drawn_route, field, path_to, trip_cost
 from sitemap.terrain.terrain import Terrain, level_terrain
 from sitemap.terrain.travel import Hose, Machine, Walker, walking_km_h
+from tests.properties import examples
 from tests.terrain.rasters import hill, terrain
 
 CLEAR = Obstacles()
@@ -224,7 +225,7 @@ def test_law_wet_ground_is_crossed_only_on_a_track() -> None:
 coordinate = st.floats(1, 59, allow_nan=False)
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@examples(25)
 @given(
     bends=st.lists(st.tuples(coordinate, coordinate), min_size=2, max_size=4, unique=True),
     end=st.tuples(coordinate, coordinate),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -68,11 +69,20 @@ def store() -> Store:
     return state.store()
 
 
+@contextmanager
+def fresh_data(folder: Path) -> Iterator[None]:
+    """A data folder of its own; a fault of the program fails the test instead of becoming a sentence."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PITSTEAD_DATA", str(folder))
+        patch.setenv("PITSTEAD_RAISE", "1")
+        yield
+
+
 @pytest.fixture(autouse=True)
-def own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A fresh data folder; a fault of the program fails the test instead of becoming a sentence."""
-    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
-    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+def own_data(tmp_path: Path) -> Iterator[None]:
+    """Each test keeps its sites for itself."""
+    with fresh_data(tmp_path):
+        yield
 
 
 @pytest.fixture

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import pytest
 
 from sitemap.assessment import assess
 from sitemap.site.file import read_site
+from sitemap.site.model import Feature
 from sitemap.terrain.of_site import terrain_of
-from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, store
+from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, fresh_data, store
 
 Open = Callable[..., Visit]
 SHORT_TON_T = 0.90718474  # NIST SP 811, appendix B: 2000 lb of 0.45359237 kg (P)
 GALLON_L = 3.785411784  # NIST SP 811, appendix B: US gallon (P)
+US_GALLONS = (1 / GALLON_L, "US gal")
 
 
 def kept(sample: str, units: str) -> str:
@@ -26,53 +29,90 @@ def kept(sample: str, units: str) -> str:
     return store().create(site).link
 
 
-@pytest.mark.parametrize("units", ["metric", "us"])
-@pytest.mark.parametrize("sample", SAMPLES)
-def test_law_every_page_shows_every_sample(visit: Open, sample: str, units: str) -> None:
-    tab = visit(kept(sample, units))
-    for page in PAGES:
-        tab.go(page)
-        assert not tab.app.exception, page
-        assert [error.value for error in tab.app.error] == [], page
-        assert tab.app.button(key="undo").disabled, f"{page} changed the site by being looked at"
-        assert not re.search(r"\bnan\b|\bNone\b|inf ", tab.words), page
+@dataclass(frozen=True)
+class Shown:
+    """What one run of the page showed."""
+
+    faults: int
+    errors: list[str]
+    changed: bool
+    words: str
+
+    @classmethod
+    def on(cls, tab: Visit) -> Shown:
+        faults, errors = len(tab.app.exception), [error.value for error in tab.app.error]
+        return cls(faults, errors, not tab.app.button(key="undo").disabled, tab.words)
 
 
-@pytest.mark.parametrize("sample", SAMPLES)
-def test_agrees_with_the_assessment_in_both_systems(visit: Open, sample: str) -> None:
-    site = read_site(ROOT / "sample_sites" / f"{sample}.geojson")
+@dataclass(frozen=True)
+class Walk:
+    """One visit of a sample that goes through all pages, and back on the map opens one thing of each kind."""
+
+    sample: str
+    units: str
+    pages: dict[str, Shown]
+    opened: dict[str, tuple[Shown, str, str]]  # its name as it is shown, and as the site has it
+
+
+@pytest.fixture(
+    scope="module", params=[(sample, units) for sample in SAMPLES for units in ("metric", "us")], ids="-".join
+)
+def walk(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Walk:
+    """Walked once for all that is asked of it."""
+    sample, units = request.param
+    with fresh_data(tmp_path_factory.mktemp("walk")):
+        tab = Visit(kept(sample, units))
+        pages = {"map": Shown.on(tab)}
+        pages |= {page: Shown.on(tab.go(page)) for page in PAGES if page != "map"}
+        tab.go("map")
+        opened = {}
+        for feature in one_of_each(tab.site.features):
+            shown = Shown.on(tab.choose(feature.id))
+            opened[feature.id] = (shown, tab.app.text_input(key=f"name.{feature.id}").value, feature.name)
+    return Walk(sample, units, pages, opened)
+
+
+def one_of_each(features: tuple[Feature, ...]) -> list[Feature]:
+    """The first of each kind, and every kiln spot."""
+    first = {feature.kind: feature for feature in reversed(features)}
+    return [feature for feature in features if feature.kind == "kiln_spot" or feature is first[feature.kind]]
+
+
+def test_law_every_page_shows_every_sample(walk: Walk) -> None:
+    assert set(walk.pages) == set(PAGES)
+    for page, shown in walk.pages.items():
+        assert (shown.faults, shown.errors) == (0, []), page
+        assert not shown.changed, f"{page} changed the site by being looked at"
+        assert not re.search(r"\bnan\b|\bNone\b|inf ", shown.words), page
+
+
+def test_agrees_with_the_assessment_in_both_systems(walk: Walk) -> None:
+    site = read_site(ROOT / "sample_sites" / f"{walk.sample}.geojson")
     terrain = site.member["files"]["terrain"]
     ground = terrain_of(site, str(ROOT / "sample_sites" / terrain["name"]), terrain.get("unit"))
     figures = assess(site, ground, on=site.section("season").date("date"))
-    dry_t = figures.slash.dry_t.likely
-    for units, factor, unit in (("metric", 1.0, "t"), ("us", 1 / SHORT_TON_T, "US short tons")):
-        words = visit(kept(sample, units)).go("slash").words
-        shown = re.search(rf"Dry slash ([\d.,]+) {unit}\b", words)
-        assert shown, words[:400]
-        assert float(shown[1].replace(",", "")) == pytest.approx(dry_t * factor, rel=0.05)  # two digits are shown
+    tonnes, litres = {"metric": ((1.0, "t"), (1.0, "L")), "us": ((1 / SHORT_TON_T, "US short tons"), US_GALLONS)}[
+        walk.units
+    ]
+    assert_shown(walk.pages["slash"], "Dry slash", figures.slash.dry_t.likely, *tonnes)
     if figures.burn.quench_l is not None:
-        for units, factor, unit in (("metric", 1.0, "L"), ("us", 1 / GALLON_L, "US gal")):
-            words = visit(kept(sample, units)).go("kilns").words
-            shown = re.search(rf"Quench water in all ([\d.,]+) {unit}\b", words)
-            assert shown, words[:400]
-            assert float(shown[1].replace(",", "")) == pytest.approx(figures.burn.quench_l.likely * factor, rel=0.05)
-    words = visit(kept(sample, "metric")).words
+        assert_shown(walk.pages["kilns"], "Quench water in all", figures.burn.quench_l.likely, *litres)
     for spot in figures.spots:
-        assert f"Kiln {spot.name}: {spot.verdict}" in words
+        assert f"Kiln {spot.name}: {spot.verdict}" in walk.pages["map"].words
 
 
-@pytest.mark.parametrize("sample", SAMPLES)
-def test_law_every_feature_opens_in_the_panel(visit: Open, sample: str) -> None:
-    tab = visit(kept(sample, "us"))
-    seen: set[str] = set()
-    for feature in tab.site.features:
-        if feature.kind in seen and feature.kind != "kiln_spot":
-            continue
-        seen.add(feature.kind)
-        tab.choose(feature.id)
-        assert not tab.app.exception, feature.id
-        assert tab.app.text_input(key=f"name.{feature.id}").value == feature.name
-    assert tab.app.button(key="undo").disabled
+def assert_shown(page: Shown, label: str, value: float, factor: float, unit: str) -> None:
+    """A figure stands under its label with the two digits that are shown."""
+    shown = re.search(rf"{label} ([\d.,]+) {unit}\b", page.words)
+    assert shown, page.words[:400]
+    assert float(shown[1].replace(",", "")) == pytest.approx(value * factor, rel=0.05)
+
+
+def test_law_every_feature_opens_in_the_panel(walk: Walk) -> None:
+    assert walk.opened
+    for feature, (shown, name, kept_name) in walk.opened.items():
+        assert (shown.faults, name) == (0, kept_name), feature
+        assert not shown.changed
 
 
 def test_law_pages_lead_on_in_the_order_of_the_job(visit: Open) -> None:

@@ -9,6 +9,7 @@ import gpxpy.gpx
 import pytest
 
 from sitemap.maps.scene import Edits
+from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.views.map.tray import drawn
 from tests.site.builders import SQUARE, site_of, thing
@@ -44,12 +45,16 @@ def test_law_every_part_opens_on_an_empty_and_on_a_full_site(at: Callable[..., V
     at(site_of(AREA, GATE, thing("p", name="P1", **SIZES), thing("w", None, None), site={"units": units}), part)
 
 
-@pytest.mark.parametrize("kind", ["windrow", "transect", "kiln_spot", "water_source", "hose_lay", "no_go"])
-def test_law_there_is_a_grid_for_every_kind(at: Callable[..., Visit], kind: str) -> None:
+@pytest.mark.parametrize("more", [False, True])
+def test_law_there_is_a_grid_for_every_kind(at: Callable[..., Visit], more: bool) -> None:
+    """One page on which kind after kind is chosen, with all of its columns or the usual ones."""
     tab = at(site_of(AREA), "The grid")
-    tab.app.selectbox(key="grid.kind").set_value(kind).run()
-    tab.app.toggle(key="grid.more").set_value(True).run()
-    assert not tab.app.exception
+    tab.app.toggle(key="grid.more").set_value(more).run()
+    for kind in KINDS:
+        tab.app.selectbox(key="grid.kind").set_value(kind).run()
+        assert not tab.app.exception, kind
+        assert tab.app.selectbox(key="grid.kind").value == kind
+        assert tab.app.toggle(key="grid.more").value is more
     assert tab.app.button(key="undo").disabled  # looking changes nothing
 
 

@@ -8,12 +8,13 @@ import xml.etree.ElementTree as ET
 
 import gpxpy.gpx
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadFile
 from sitemap.site.imports import bring
 from sitemap.site.imports.brought import Brought, keep
+from tests.properties import examples
 from tests.site.builders import site_of, thing
 
 GPX_1_1 = "http://www.topografix.com/GPX/1/1"  # namespace of the GPX 1.1 schema (topografix.com, from memory)
@@ -36,7 +37,7 @@ def kinds_of(data: bytes) -> dict[str, str]:
 
 
 @given(st.floats(-90, 90), st.floats(-180, 180))
-@settings(max_examples=40)
+@examples(40)
 def test_agrees_with_gpxpy_and_the_namespace_of_the_schema(lat: float, lon: float) -> None:
     """Written by gpxpy, read back here: the place to 0.01 m, in the namespace of GPX 1.1."""
     data = gpx_of([("P1", lat, lon)])
@@ -136,7 +137,7 @@ def test_refuses_damaged_files_in_one_sentence(data: bytes, told: str) -> None:
 
 
 @given(st.binary(max_size=300))
-@settings(max_examples=80)
+@examples(80)
 def test_law_whatever_comes_is_read_or_refused(data: bytes) -> None:
     for start in (b"", b"<gpx version='1.1'>"):
         with contextlib.suppress(BadFile):
