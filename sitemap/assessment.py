@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from sitemap import __version__
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.measure import area_m2
 from sitemap.geodesy.plane import Plane
@@ -37,7 +38,7 @@ from sitemap.water.of_site import water_of
 from sitemap.water.routes import lays_of, loose_lays
 from sitemap.water.values import Kit, Need, SourceBudget, Water, WaterLine
 
-MADE_WITH = "Pitstead 0.1.0"
+MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
 BUCKET_L = {"metric": 20.0, "us": 18.927}  # [L] what people call a bucket: 20 L, or 5 US gallons
 PAD_RADIUS_M = 3.0  # [m] ground a kiln and the people round it stand on

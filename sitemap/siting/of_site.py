@@ -270,7 +270,7 @@ def _reaches(
             found.append(reach if rig.relay is None else reach.without_relay())
         except BadValue as fault:  # the water page says why there is no line
             fails = fault.fails if isinstance(fault, NoLineError) and fault.word == "short" else "equipment"
-            found.append(nowhere(source.id, hose, fails if fails in LIMITS else "lift"))  # type: ignore[arg-type]
+            found.append(nowhere(source.id, hose, fails if fails in LIMITS else "lift"))
         cap = filling_cap_l_min(source)
         for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
             if trip is not None:

@@ -103,13 +103,13 @@ def _lay(
     ground: Terrain,
     mover: Machine,
 ) -> Lay:
-    water, kiln = plane.forward(source.shape), middle_of(spot, plane)  # type: ignore[arg-type]
+    water, kiln = plane.forward(source.shape), middle_of(spot, plane)
     lift, error = _lift(source, spot, water, kiln, terrain)
     lay = drawn_lay(source, spot, drawn, links, plane) if way == "hose" else None
     route: Route | None
     if lay is not None:
         try:
-            route = drawn_route(ground, plane.forward(lay.shape), obstacles_of(fixed, plane, False))  # type: ignore[arg-type]
+            route = drawn_route(ground, plane.forward(lay.shape), obstacles_of(fixed, plane, False))
         except BadShape as fault:
             return Lay(source.id, spot.id, way, None, reason=str(fault))
         reason = f"along {lay.name}, drawn"
