@@ -28,7 +28,7 @@ FLOORS = (
     ("terrain", "hydraulics"),
     ("site",),
     ("geodesy",),
-    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling"),
+    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording"),
 )
 FLOOR_OF = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 GROUND_FLOOR = len(FLOORS) - 1  # small shared things: they may use one another, as long as there is no cycle
