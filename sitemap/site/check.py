@@ -22,7 +22,7 @@ from sitemap.site.shapes import shape_fault
 
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
 _EARTH_KM = 6371.0  # [km] mean radius, good enough to tell a site from another continent
-_ALWAYS_KNOWN = ("id", "kind", "name")
+_ALWAYS_KNOWN = ("id", "kind", "name", "permission_from")  # the last is kept from older files, and read by nothing
 _MEMBER_KEYS = (
     *("format", "name", "units", "timezone", "language", "equipment", "crew", "permit", "season", "rules", "looked"),
     *("asked", "links", "choices", "ticks", "log", "files", "invented"),

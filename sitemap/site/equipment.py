@@ -155,8 +155,6 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 "Tanks",
                 "A tank that is carried or towed.",
                 Attribute("volume_l", "Holds", unit="l", above=0),
-                Attribute("mass_kg", "Weight empty", unit="kg", above=0, main=False),
-                Attribute("on_trailer", "On a trailer", "flag", main=False),
             ),
         )
     }

@@ -140,7 +140,6 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (LINE,),
                 _CLEAR,
                 "A pipeline or cable in the ground.",
-                Attribute("carries", "Carries", "text"),
             ),
             _kind("stream", "Stream", "Streams", (LINE, AREA), _CLEAR, "Running water."),
             _kind("wetland", "Wetland", "Wetlands", (AREA,), _CLEAR, "Wet ground to keep ash and machines off."),

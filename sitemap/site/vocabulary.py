@@ -283,7 +283,6 @@ WATER = (
         choices=(("yes", "given"), ("asked", "asked"), ("no", "refused")),
         blank="not asked",
     ),
-    Attribute("permission_from", "Given by", "text", main=False),
     Attribute("static_pressure_kpa", "Pressure with the tap shut", unit="kpa", low=0, high=2500, main=False),
     Attribute("residual_pressure_kpa", "Pressure while it runs", unit="kpa", low=0, high=2500, main=False),
     Attribute("residual_flow_l_min", "Flow at that pressure", unit="l_min", above=0, main=False),
@@ -364,9 +363,5 @@ STRUCTURE = (
 POWER = (
     Attribute("overhead", "Overhead", "flag", blank="taken as overhead"),
     Attribute("voltage_kv", "Voltage", unit="kv", above=0, high=1500, blank="not known"),
-    Attribute("owner", "Owner of the line", "text"),
 )
-ROAD = (
-    Attribute("public", "Public", "flag", blank="taken as public"),
-    Attribute("surface", "Surface", "text", main=False),
-)
+ROAD = (Attribute("public", "Public", "flag", blank="taken as public"),)

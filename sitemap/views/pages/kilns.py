@@ -91,7 +91,7 @@ with page("kilns"):
     with st.container(key="day"):
         left, right = st.columns([1, 2])
     with left:
-        lists.section("season", only=("date", "day_starts", "day_ends"))
+        lists.section("season", only=("date", "day_starts", "day_ends", "days_per_week"))
         zone = "site.zone"
         st.text_input(
             "Time zone",

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.views import weather
 from sitemap.views.frame import page
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import lists, weather
 
 with page("log"):
     st.markdown("#### Is the weather inside the limits?")

@@ -13,9 +13,9 @@ from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.units import from_display, to_display, unit_label
-from sitemap.views import bring, state
+from sitemap.views import state
 from sitemap.views.frame import page, plain
-from sitemap.views.inputs import grid, weighed
+from sitemap.views.inputs import bring, grid, lists, weighed
 from sitemap.views.map import tray
 from sitemap.wording import PAPERS, SYSTEM_NAMES, capital, listed, paper_label, told, usual_paper
 
@@ -70,6 +70,7 @@ def _grid() -> None:
     grid.show(kind, more)
     tray.show()
     _pace()
+    lists.section("season", only=("date_walked",))
 
 
 def _pace() -> None:

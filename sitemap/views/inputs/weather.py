@@ -12,6 +12,7 @@ from sitemap.site.equipment import SECTIONS
 from sitemap.units import from_display, unit_label
 from sitemap.views import state
 from sitemap.views.figures import verdict
+from sitemap.views.inputs import lists
 
 _HEIGHTS = {
     "eye level": weather.EYE_LEVEL_M,
@@ -56,6 +57,7 @@ def show() -> None:
         "Hours from lighting without a front or strong wind", 0.0, 240.0, None, key="weather.quiet"
     )
     ban = right.segmented_control("Burn ban today", list(_BAN), key="weather.ban")
+    lists.section("season", only=("surroundings", "fuel_height_m", "wind_from_deg"), columns=3)
     around = state.site().section("season").choice("surroundings")
     allowed = around == "cured" and st.checkbox("The officer in charge allows it on cured grass", key="weather.allowed")
     found = weather.weather_verdict(

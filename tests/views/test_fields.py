@@ -1,0 +1,75 @@
+"""Every attribute of the schema has a field on a page: nothing the assessment reads can only be typed into a file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from sitemap.site.attributes import Attribute
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature, Site
+from tests.views.conftest import Visit, store
+
+Open = Callable[..., Visit]
+AT = [-120.6, 44.3]
+SHAPES = {
+    "Point": {"type": "Point", "coordinates": AT},
+    "LineString": {"type": "LineString", "coordinates": [AT, [-120.599, 44.3]]},
+    "Polygon": {"type": "Polygon", "coordinates": [[AT, [-120.599, 44.3], [-120.599, 44.301], AT]]},
+}
+
+
+def one_of_each() -> Site:
+    site = Site().with_member("units", "us").with_member("name", "One of each").with_member("format", 1)
+    for key, kind in KINDS.items():
+        site = site.put(Feature.of(f"{key}-1", SHAPES[kind.geometries[0]], {"kind": key, "name": key}))
+    for key in EQUIPMENT:
+        site = site.with_item(key, {"id": f"{key}-1", "name": key})
+    return site
+
+
+def fields(tab: Visit) -> set[str]:
+    """The keys of every input on the page."""
+    kinds = ("text_input", "number_input", "selectbox", "multiselect", "date_input")
+    return {str(each.key) for kind in kinds for each in tab.app.get(kind)}
+
+
+def wanted(start: str, attributes: tuple[Attribute, ...]) -> set[str]:
+    """The keys of the fields of some attributes: of records within in their first row, of a pair none."""
+    found = set()
+    for each in attributes:
+        if each.type == "records":
+            found |= wanted(f"{start}.{each.name}.0", each.item)
+        elif each.type != "pair":
+            found.add(f"{start}.{each.name}")
+    return found
+
+
+@pytest.fixture
+def tab(visit: Open) -> Visit:
+    return visit(store().create(one_of_each()).link)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_law_every_attribute_of_a_feature_has_a_field(tab: Visit, kind: str) -> None:
+    tab.choose(f"{kind}-1")
+    assert wanted(f"f.{kind}-1", KINDS[kind].attributes) - fields(tab) == set()
+
+
+def test_law_every_attribute_of_equipment_crew_permit_season_and_records_has_a_field(tab: Visit) -> None:
+    shown: set[str] = set()
+    for page in ("rules", "kilns", "water", "log", "survey"):
+        tab.go(page)
+        shown |= fields(tab)
+    tab.app.button_group(key="survey.part").set_value("The grid").run()
+    shown |= fields(tab)
+    lacking = set()
+    for key, kind in EQUIPMENT.items():  # sizes no kiln of one shape has are asked once the shape is chosen
+        lacking |= wanted(f"e.{key}.{key}-1", kind.attributes) - shown
+    for key, kind in SECTIONS.items():
+        lacking |= wanted(f"s.{key}", kind.attributes) - shown
+    for key, kind in RECORDS.items():
+        lacking |= wanted(f"r.{key}.0", kind.attributes) - shown
+    assert lacking == set()
