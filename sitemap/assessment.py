@@ -14,7 +14,6 @@ from functools import lru_cache
 
 from sitemap import __version__
 from sitemap.errors import PitsteadError
-from sitemap.geodesy.measure import area_m2
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
@@ -33,10 +32,13 @@ from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.references import by_ids
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
+from sitemap.telling import sentence as as_sentence
 from sitemap.terrain.terrain import Terrain
-from sitemap.water.of_site import water_of
+from sitemap.water.advice import LENGTHS
+from sitemap.water.of_site import Given, altitude_m, sources_of, water_of
+from sitemap.water.reading import kit_of, links_of
 from sitemap.water.routes import lays_of, loose_lays
-from sitemap.water.values import Kit, Need, SourceBudget, Water, WaterLine
+from sitemap.water.values import Need, SourceBudget, Water, WaterLine
 
 MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
@@ -143,7 +145,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     rules = rules_of(site.records("rules"))
     safety = _safety(site, plane, terrain, burns, rules)
     water = _water(site, plane, terrain, burns, on)
-    reports = tuple(_spot(spot, safety, water) for spot in spots)
+    reports = tuple(_spot(spot, safety, water, site.units) for spot in spots)
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
@@ -321,19 +323,20 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     spots, sources = site.of_kind("kiln_spot"), site.of_kind("water_source")
     if plane is None or not spots:
         return None
-    kit = Kit.of(site)
-    links = site.records("links")
+    kit = kit_of(site)
     runs = {run.spot: run for run in burns.kilns}
-    needs = tuple(_need(spot, runs.get(spot.id), burns) for spot in spots)
-    lays = lays_of(site.features, links, plane, terrain, kit.machines, bool(kit.carriers))
-    sources = tuple(_with_area(source, plane) for source in sources)
-    return water_of(needs, sources, kit, links, lays, on, altitude_m(sources, plane, terrain), system=site.units)
-
-
-def _with_area(source: Feature, plane: Plane) -> Feature:
-    """A pond drawn as an area, with that area where none was typed."""
-    shape = None if source.has("area_m2") else near_shape(source, plane)
-    return source if shape is None or not shape.area else source.with_values(area_m2=float(area_m2(shape)))
+    return water_of(
+        Given(
+            tuple(_need(spot, runs.get(spot.id), burns) for spot in spots),
+            sources_of(sources, plane),
+            kit,
+            links_of(site),
+            lays_of(site.features, site.records("links"), plane, terrain, kit.machines, bool(kit.carriers)),
+            on,
+            altitude_m(sources, plane, terrain),
+            LENGTHS[site.units],
+        )
+    )
 
 
 @lru_cache(maxsize=256)
@@ -354,24 +357,14 @@ def _need(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
     )
 
 
-def altitude_m(sources: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> float | None:
-    """Height of the sources above the sea, for what a pump can lift by suction [m]; None where nothing tells."""
-    typed = [height for source in sources if (height := source.number("elevation_m")) is not None]
-    if typed or terrain is None:
-        return max(typed, default=None)
-    places = [place for source in sources if (place := middle_of(source, plane)) is not None]
-    heights = [float(terrain.elevation(place.x, place.y)) for place in places]
-    # up to the next 10 m, 1 cm of suction: a source moved a little must not have every hose line reckoned anew
-    return max((10.0 * math.ceil(height / 10) for height in heights if not math.isnan(height)), default=None)
-
-
-def _spot(spot: Feature, safety: Safety | None, water: Water | None) -> SpotReport:
+def _spot(spot: Feature, safety: Safety | None, water: Water | None, units: str) -> SpotReport:
     """All checks of one spot together; of the water only the best of each line counts."""
     found = next((each for each in safety.spots if each.id == spot.id), None) if safety else None
     wet = water.of_spot(spot.id) if water else None
     checks = list(found.checks) if found else [checked("place", "not known", spot.id, f"{spot.name} is not placed.")]
     for line in (wet.quench, wet.attack) if wet else ():
-        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason))
+        why = as_sentence(line.reason, units)
+        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, why))
     if wet is None:
         checks.append(checked("water_quench", "not known", spot.id, "Water has not been worked out."))
     effect = worst_effect(each.effect for each in checks)

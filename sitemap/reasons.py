@@ -103,3 +103,20 @@ def minutes(value: float, digits: int = 2) -> Quantity:
 def percent(value: float, digits: int = 2) -> Quantity:
     """A share of a hundred [%]."""
     return Quantity(value, "pct", digits)
+
+
+def compared(one: float, other: float, unit: str, digits: int = 2) -> tuple[Quantity, Quantity]:
+    """Two figures side by side, told with as many digits as it takes to tell them apart.
+
+    one, other : numbers [in `unit`, a key of units.UNITS]; digits : to begin with
+    """
+    return Quantity(one, unit, digits, apart=other), Quantity(other, unit, digits, apart=one)
+
+
+def together(*parts: Reason) -> Reason:
+    """Several findings as one, each after a semicolon; one alone is itself."""
+    flat: list[Reason] = []
+    for part in parts:
+        nested = part.fact("parts") if part.code == "plain.together" else (part,)
+        flat += [each for each in nested if isinstance(each, Reason)] if isinstance(nested, tuple) else []
+    return flat[0] if len(flat) == 1 else reason("plain.together", parts=tuple(flat))

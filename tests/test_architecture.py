@@ -28,8 +28,11 @@ FLOORS = (
     ("terrain", "hydraulics"),
     ("site",),
     ("geodesy",),
-    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording"),
+    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling"),
 )
+#  Formula rooms: what is computed knows no site, it takes typed records; only what reads it and applies it does.
+FORMULA_ROOMS = ("hydraulics", "water")
+APPLIES = ("reading", "of_site", "routes")
 FLOOR_OF = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
 GROUND_FLOOR = len(FLOORS) - 1  # small shared things: they may use one another, as long as there is no cycle
 
@@ -106,6 +109,17 @@ def test_law_imports_only_go_down() -> None:
         if module.name not in ("", "app")
         for target in own(module)
         if target and not _may(module.room, target.split(".")[0])
+    ]
+    assert wrong == []
+
+
+def test_law_formulas_read_no_site() -> None:
+    wrong = [
+        f"{module.name} → {target}"
+        for module in MODULES.values()
+        if module.room in FORMULA_ROOMS and not module.name.endswith(APPLIES)
+        for target in own(module)
+        if target.split(".")[0] == "site"
     ]
     assert wrong == []
 

@@ -13,6 +13,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive
 from sitemap.ranges import Array
+from sitemap.reasons import reason
 
 Numbers = float | Array
 FrictionRule = Literal["planned", "hazen_williams"]
@@ -159,7 +160,7 @@ def friction_gradient(
     if rule == "hazen_williams":
         return by_hazen_williams
     if rule != "planned":
-        raise BadValue(f"Friction rule must be planned or hazen_williams; it is {rule}. Choose one.")
+        raise BadValue(reason("hydraulics.friction_rule", rule=rule))
     larger: Array = np.fmax(by_hazen_williams, _fire_rule_factor(bore_mm) * flow_l_min**2)
     return larger
 

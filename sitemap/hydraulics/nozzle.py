@@ -6,6 +6,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, positive
 from sitemap.hydraulics.friction import GRAVITY, KPA_PER_M, Numbers
+from sitemap.reasons import Quantity, reason
 
 SMOOTH_BORE_KPA = 345.0  # [kPa] working pressure of a smooth bore: 50 psi (P)
 FOG_KPA = 690.0  # [kPa] working pressure of a fog nozzle: 100 psi (P)
@@ -77,7 +78,5 @@ def outlet_pressure_kpa(factor: Numbers, flow_l_min: Numbers) -> Numbers:
 def fits_hose(nozzle_bore_mm: float, hose_bore_mm: float) -> None:
     """Refuse a nozzle wider than the hose it hangs on: it would not hold back anything. Raises BadValue. [mm], [mm]."""
     if positive("Nozzle bore", nozzle_bore_mm, "mm") > positive("Hose bore", hose_bore_mm, "mm"):
-        raise BadValue(
-            f"The nozzle ({nozzle_bore_mm:g} mm) is larger than the hose ({hose_bore_mm:g} mm): "
-            "choose a smaller nozzle, or mark the hose as open-ended."
-        )
+        sizes = Quantity(nozzle_bore_mm, "mm", 6), Quantity(hose_bore_mm, "mm", 6)
+        raise BadValue(reason("hydraulics.wide_nozzle", nozzle=sizes[0], hose=sizes[1]))

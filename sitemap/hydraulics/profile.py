@@ -11,10 +11,9 @@ from numpy.typing import NDArray
 
 from sitemap.errors import BadValue, positive
 from sitemap.hydraulics.friction import Numbers, hose_contents_l, pressure_kpa
-from sitemap.hydraulics.steady_flow import NO_RELAY, HoseRun
-from sitemap.hydraulics.supply import Supply
+from sitemap.hydraulics.steady_flow import HoseLine, HoseRun
 from sitemap.ranges import Array
-from sitemap.units import compared, text
+from sitemap.reasons import Quantity, Reason, compared, metres, reason
 
 JOINT_M = 1e-3  # [m] a second pump this near to where the hose changes stands right there
 
@@ -43,18 +42,14 @@ class Along:
     shut: Strain | None
     intake_kpa: float | None
 
-    def fault(self, system: str = "metric") -> str | None:
-        """Why the line cannot run like this, in the units of a system, or None."""
+    def fault(self) -> Reason | None:
+        """Why the line cannot run like this, or None."""
         if self.intake_kpa is not None and self.intake_kpa <= 0:
-            below = text(-self.intake_kpa, "kpa", system, 2)
-            return (
-                f"the second pump would draw the pressure before it {below} below the air's: the hose there collapses; "
-                "set that pump nearer to the water or lower"
-            )
+            return reason("hydraulics.intake_collapses", below=Quantity(-self.intake_kpa, "kpa", 2))
         if self.lowest_kpa >= -1e-6:
             return None
-        below, at = text(-self.lowest_kpa, "kpa", system, 2), text(self.lowest_at_m, "m", system, 2)
-        return f"the pressure falls {below} below the air's {at} along the lay: the hose draws air or collapses there"
+        below = Quantity(-self.lowest_kpa, "kpa", 2)
+        return reason("hydraulics.draws_air", below=below, at=metres(self.lowest_at_m, 2))
 
 
 def check_profile(profile: Profile) -> Profile:
@@ -69,16 +64,14 @@ def check_profile(profile: Profile) -> Profile:
     BadValue : fewer than two points, a start that is not at the supply, distances that do not rise, not a number
     """
     if len(profile) < 2:
-        raise BadValue(f"A lay needs at least 2 points of distance and height; it has {len(profile)}. Add a point.")
+        raise BadValue(reason("hydraulics.few_points", count=len(profile)))
     if not np.isfinite(np.asarray(profile, dtype=float)).all():
-        raise BadValue("A lay has a distance or height that is not a number. Correct it.")
+        raise BadValue(reason("hydraulics.no_number"))
     if profile[0][0] != 0:
-        raise BadValue(
-            f"A lay must start at its water source, at 0 m; it starts at {profile[0][0]:g} m. Add the first point."
-        )
+        raise BadValue(reason("hydraulics.starts_elsewhere", nothing=metres(0.0), start=metres(profile[0][0], 6)))
     for (here, _), (there, _) in pairwise(profile):
         if there <= here:
-            raise BadValue(f"The distances of a lay must rise; {there:g} m follows {here:g} m. Correct the order.")
+            raise BadValue(reason("hydraulics.order", here=metres(here, 6), there=metres(there, 6)))
     return profile
 
 
@@ -101,41 +94,38 @@ def cut(profile: Profile, distance_m: float) -> tuple[Profile, Profile]:
 
 
 def pressure_along(
-    flow_l_min: float,
-    supply: Supply,
-    hoses: Sequence[HoseRun],
-    profile: Profile,
-    *,
-    supply_share: Numbers = 1.0,
-    friction_share: Numbers = 1.0,
-    lost_before_m: float = 0.0,
-    relay: Supply = NO_RELAY,
-    relay_share: Numbers = 1.0,
-    relay_at_m: float = np.inf,
+    line: HoseLine, flow_l_min: float, profile: Profile, *, lost_before_m: float = 0.0, relay_at_m: float = np.inf
 ) -> Along:
     """Pressure at every point of a lay at one flow.
 
     Parameters
     ----------
+    line : the hose line without its suction; lengths and shares as single numbers
     flow_l_min : what runs [L/min]
-    supply, hoses : as for `line.head_margin_m`, lengths as single numbers
-    profile : ground along the lay (see `check_profile`); stretched to the length of hose that lies on it
-    supply_share, friction_share, relay, relay_share : as for `line.head_margin_m`, single numbers
+    profile : ground along the lay (see `check_profile`) [m]; stretched to the length of hose that lies on it
     lost_before_m : head lost on the suction side [m]
-    relay_at_m : where the second pump stands, along the hose; infinite where there is none
+    relay_at_m : where the second pump stands, along the hose [m]; infinite where there is none
 
     Returns
     -------
     Along, at the points of the profile and where the hose changes, twice where the second pump stands: before and
     behind it
 
+    Raises
+    ------
+    BadValue : a profile that is none
+
     Notes
     -----
     p(s) = 9.789·(H(Q) + H₂(Q) behind the second pump − z(s) − losses up to s). Velocity head left out. Fittings are
     taken as spread along their hose. With the nozzle shut: 9.789·(H(0) + H₂(0) behind the second pump − z(s)).
+
+    References
+    ----------
+    Hydraulic grade line (textbooks, M); held against EPANET 2.2 node by node in the tests.
     """
     points = check_profile(profile)
-    lengths = np.asarray([float(np.asarray(hose.length_m)) for hose in hoses])
+    lengths = np.asarray([float(np.asarray(hose.length_m)) for hose in line.hoses])
     ends = np.concatenate([[0.0], np.cumsum(lengths)])
     way, heights = (np.asarray(column, dtype=float) for column in zip(*points, strict=True))
     stretched = way * (ends[-1] / way[-1]) if ends[-1] > 0 else way
@@ -148,20 +138,20 @@ def pressure_along(
         relayed = np.arange(at.size) > np.searchsorted(at, relay_at_m)
     z = np.interp(at, stretched, heights)
     loss = np.zeros_like(at)
-    for hose, start, length in zip(hoses, ends, lengths, strict=False):
+    for hose, start, length in zip(line.hoses, ends, lengths, strict=False):
         if length > 0:
-            loss += hose.loss_m(flow_l_min, length, friction_share) * np.clip((at - start) / length, 0.0, 1.0)
+            loss += hose.loss_m(flow_l_min, length, line.friction_share) * np.clip((at - start) / length, 0.0, 1.0)
     head, head_shut = (
-        first * supply_share + second * relay_share * relayed
+        first * line.supply_share + second * line.relay_share * relayed
         for first, second in (
-            (supply.head_m(flow_l_min), relay.head_m(flow_l_min)),
-            (supply.most_head_m, relay.most_head_m),
+            (line.supply.head_m(flow_l_min), line.relay.head_m(flow_l_min)),
+            (line.supply.most_head_m, line.relay.most_head_m),
         )
     )
     pressure = np.asarray(pressure_kpa(head - lost_before_m - z - loss), dtype=float)
     still = np.asarray(pressure_kpa(head_shut - z), dtype=float)
     held: list[tuple[float, NDArray[np.bool_]]] = []
-    for hose, start, end in zip(hoses, ends, ends[1:], strict=False):
+    for hose, start, end in zip(line.hoses, ends, ends[1:], strict=False):
         if hose.rated_kpa is not None and end > start:
             side = relayed if start >= relay_at_m else ~relayed if end <= relay_at_m else True
             held.append((hose.rated_kpa, (at >= start) & (at <= end) & side))
@@ -228,25 +218,25 @@ def fill_l(hoses: Sequence[HoseRun]) -> Numbers:
     return sum((hose_contents_l(hose.length_m, hose.bore_mm) for hose in hoses), 0.0)
 
 
-def misfits(chain: Sequence[tuple[str, float | None]], system: str = "metric") -> tuple[str, ...]:
+def misfits(chain: Sequence[tuple[str, float | None]]) -> tuple[Reason, ...]:
     """Couplings that do not go together, each named.
 
     Parameters
     ----------
     chain : ((name, coupling size [mm] or None where not known), …) from the supply to the nozzle
-    system : units of the phrases
 
     Returns
     -------
-    one phrase for each pair of unlike neighbours; those of unknown size are passed over
+    one finding for each pair of unlike neighbours; those of unknown size are passed over
 
-    >>> misfits((("pump", 50.8), ("hose A", 38.1), ("nozzle", None)))
-    ('pump (50.8 mm) does not couple to hose A (38.1 mm) without an adapter',)
+    >>> from sitemap.telling import tell
+    >>> [tell(found) for found in misfits((("pump", 50.8), ("hose A", 38.1), ("nozzle", None)))]
+    ['pump (50.8 mm) does not couple to hose A (38.1 mm) without an adapter']
     """
     known = [(name, positive("Coupling", size, "mm")) for name, size in chain if size is not None]
     return tuple(
-        f"{one} ({sizes[0]}) does not couple to {other} ({sizes[1]}) without an adapter"
+        reason("hydraulics.misfit", one=one, other=other, size=sizes[0], other_size=sizes[1])
         for (one, size), (other, other_size) in pairwise(known)
         if abs(size - other_size) > 0.5
-        for sizes in (compared(size, other_size, "mm", system, 3),)
+        for sizes in (compared(size, other_size, "mm", 3),)
     )

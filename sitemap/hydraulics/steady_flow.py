@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TypedDict
 
 import numpy as np
 from scipy.optimize import elementwise
@@ -22,15 +21,6 @@ from sitemap.hydraulics.supply import Supply
 from sitemap.ranges import Array
 
 NO_RELAY = Supply(0.0)  # a second pump in the line that adds nothing
-
-
-class Driven(TypedDict):
-    """Arguments of `head_margin_m` and `steady_flow_l_min` that say how pumps and hoses fare against their figures."""
-
-    supply_share: Numbers
-    friction_share: Numbers
-    relay: Supply
-    relay_share: Numbers
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,110 +49,137 @@ class HoseRun:
         return loss
 
 
-def head_margin_m(
-    flow_l_min: Numbers,
-    supply: Supply,
-    hoses: Sequence[HoseRun],
-    lift_m: Numbers,
-    outlet_factor: float,
-    *,
-    supply_share: Numbers = 1.0,
-    friction_share: Numbers = 1.0,
-    relay: Supply = NO_RELAY,
-    relay_share: Numbers = 1.0,
-) -> Array:
-    """Head left over when a flow is asked of a line: H(Q) + H₂(Q) − lift − friction − fittings − outlet.
+@dataclass(frozen=True, eq=False)
+class HoseLine:
+    """All that stands between open water and the outlet: what the balance runs over.
 
-    The wanted flow arrives where this is not below zero, and the number itself is how much higher the outlet might
-    stand before it no longer does.
+    supply : pump, tap or gravity at the water
+    hoses : in the order of the flow, lengths broadcasting with whatever else is an array
+    outlet_factor : of nozzle or open end [L/min per √kPa]
+    supply_share : scalar or array, share of the supply's head it really gives [fraction]
+    friction_share : scalar or array, friction against the rule [fraction]
+    relay : a second pump in the line, wherever it stands; its head counts like the first's
+    relay_share : scalar or array, share of that head it really gives [fraction]
+    """
+
+    supply: Supply
+    hoses: Sequence[HoseRun]
+    outlet_factor: float
+    supply_share: Numbers = 1.0
+    friction_share: Numbers = 1.0
+    relay: Supply = NO_RELAY
+    relay_share: Numbers = 1.0
+
+    @property
+    def most_flow_l_min(self) -> float:
+        """Flow that neither supply nor second pump can exceed [L/min]."""
+        return min(self.supply.most_flow_l_min, self.relay.most_flow_l_min)
+
+    def driving_head_m(self, flow_l_min: Numbers) -> Numbers:
+        """Head of all that drives the water at a flow [L/min] to [m]."""
+        head = self.supply.head_m(flow_l_min) * self.supply_share
+        if self.relay is not NO_RELAY:
+            head = head + self.relay.head_m(flow_l_min) * self.relay_share
+        return head
+
+    def friction_m(self, flow_l_min: Numbers) -> Numbers:
+        """Head lost in hoses and fittings at a flow [L/min] to [m]."""
+        return sum((hose.loss_m(flow_l_min, hose.length_m, self.friction_share) for hose in self.hoses), 0.0)
+
+
+def head_margin_m(line: HoseLine, flow_l_min: Numbers, static_head_m: Numbers) -> Array:
+    """Head left over when a flow is asked of a line: H(Q) + H₂(Q) − static head − outlet − friction − fittings.
 
     Parameters
     ----------
-    flow_l_min : scalar or array, the wanted flow [L/min], not below 0
-    supply : pump, tap or gravity
-    hoses : runs from the supply to the outlet; their lengths scalar or array [m], NaN for out of reach
-    lift_m : scalar or array, outlet above the water (above the tap) [m]
-    outlet_factor : of nozzle or open end [L/min per √kPa]
-    supply_share : scalar or array, share of the supply's head it really gives (wear)
-    friction_share : scalar or array, friction relative to the rule
-    relay : a second pump in the line, wherever it stands; its head counts like the first's
-    relay_share : scalar or array, share of that head it really gives
+    line : the hose line; its shares and lengths broadcast with the rest
+    flow_l_min : scalar or (n,), flow asked [L/min]
+    static_head_m : scalar or (n,), outlet above the water [m]
 
     Returns
     -------
-    broadcast shape [m]; minus infinity beyond what the supply or the second pump can yield, NaN where a length or lift
-    is not known
+    broadcast shape [m]; minus infinity beyond what the supply or the second pump can yield, NaN where a length or the
+    static head is not known
 
     Notes
     -----
-    All arguments broadcast. Velocity head in the hose is left out, as in the reference systems it is held against.
+    Velocity head in the hose is left out, as in the reference systems it is held against.
+
+    References
+    ----------
+    Energy equation between two points (textbooks, M); held against EPANET 2.2 in the tests.
     """
     q = np.asarray(flow_l_min, dtype=float)
-    margin = supply.head_m(q) * supply_share - lift_m - head_m(outlet_pressure_kpa(outlet_factor, q))
-    if relay is not NO_RELAY:
-        margin = margin + relay.head_m(q) * relay_share
-    for hose in hoses:
-        margin = margin - hose.loss_m(q, hose.length_m, friction_share)
-    most = min(supply.most_flow_l_min, relay.most_flow_l_min)
-    return np.where(q > most * (1 + 1e-9), -np.inf, margin)
+    lengths = [hose.length_m for hose in line.hoses]
+    margin = _balance_m(line, q, static_head_m, line.supply_share, line.friction_share, line.relay_share, *lengths)
+    return np.where(q > line.most_flow_l_min * (1 + 1e-9), -np.inf, margin)
 
 
-def steady_flow_l_min(
-    supply: Supply,
-    hoses: Sequence[HoseRun],
-    lift_m: Numbers,
-    outlet_factor: float,
-    *,
-    supply_share: Numbers = 1.0,
-    friction_share: Numbers = 1.0,
-    relay: Supply = NO_RELAY,
-    relay_share: Numbers = 1.0,
+def _balance_m(
+    line: HoseLine,
+    q: Array,
+    static_head_m: Numbers,
+    supply_share: Numbers,
+    friction_share: Numbers,
+    relay_share: Numbers,
+    *lengths_m: Numbers,
 ) -> Array:
+    """The one balance of a line; what varies from lay to lay is handed over beside it, as a root search needs it."""
+    left = line.supply.head_m(q) * supply_share - static_head_m - head_m(outlet_pressure_kpa(line.outlet_factor, q))
+    if line.relay is not NO_RELAY:
+        left = left + line.relay.head_m(q) * relay_share
+    for hose, length_m in zip(line.hoses, lengths_m, strict=True):
+        left = left - hose.loss_m(q, length_m, friction_share)
+    return np.asarray(left)
+
+
+def steady_flow_l_min(line: HoseLine, static_head_m: Numbers) -> Array:
     """What comes out in the steady state.
 
     Parameters
     ----------
-    as for `head_margin_m`
+    line : the hose line; its shares and lengths broadcast with the static head
+    static_head_m : scalar or (n,), outlet above the water [m]
 
     Returns
     -------
-    broadcast shape [L/min]. NaN where nothing arrives (the lift is at or above the head at no flow) and where a length
-    or lift is not known: never a small number in its place. Where the supply's yield is the limit, the yield.
+    broadcast shape [L/min]. NaN where nothing arrives (the static head is at or above the head at no flow) and where a
+    length or the static head is not known: never a small number in its place. Where the supply's yield is the limit,
+    the yield.
+
+    Raises
+    ------
+    BadValue : an outlet factor not above zero
 
     References
     ----------
     Root of the balance by scipy.optimize.elementwise.find_root (Chandrupatla 1997).
 
     >>> from sitemap.hydraulics.supply import Supply
-    >>> round(float(steady_flow_l_min(Supply(60.0, 0.01), [], 20.0, 1e9)), 3)  # √((60 − 20)/0.01)
+    >>> round(float(steady_flow_l_min(HoseLine(Supply(60.0, 0.01), [], 1e9), 20.0)), 3)  # √((60 − 20)/0.01)
     63.246
     """
-    positive("Nozzle factor", outlet_factor)
-    arrays = [lift_m, supply_share, friction_share, relay_share, *(hose.length_m for hose in hoses)]
-    lift, wear, rough, relay_wear, *lengths = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in arrays))
+    positive("Nozzle factor", line.outlet_factor)
+    arrays = [static_head_m, line.supply_share, line.friction_share, line.relay_share]
+    given = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (*arrays, *(h.length_m for h in line.hoses))))
 
-    def margin(q: Array, lift: Array, wear: Array, rough: Array, relay_wear: Array, *lengths: Array) -> Array:
-        left = supply.head_m(q) * wear - lift - head_m(outlet_pressure_kpa(outlet_factor, q))
-        if relay is not NO_RELAY:
-            left = left + relay.head_m(q) * relay_wear
-        for hose, length in zip(hoses, lengths, strict=True):
-            left = left - hose.loss_m(q, length, rough)
-        return np.asarray(left)
+    def margin(q: Array, *varying: Array) -> Array:
+        return _balance_m(line, q, *varying)
 
-    at_rest = margin(np.zeros_like(lift), lift, wear, rough, relay_wear, *lengths)
-    flow = np.full(lift.shape, np.nan)
+    at_rest = margin(np.zeros_like(given[0]), *given)
+    flow = np.full(given[0].shape, np.nan)
     runs = np.isfinite(at_rest) & (at_rest > 0)
     if not runs.any():
         return flow
-    given = tuple(a[runs] for a in (lift, wear, rough, relay_wear, *lengths))
+    running = tuple(a[runs] for a in given)
     # at this flow the outlet alone eats all the head, so the root lies below it
-    most_head = supply.most_head_m * given[1] + relay.most_head_m * given[3]
-    most = outlet_factor * np.sqrt((most_head - given[0]) / float(head_m(1.0))) * (1 + 1e-9)
-    cap = np.minimum(most, min(supply.most_flow_l_min, relay.most_flow_l_min))
-    capped = margin(cap, *given) >= 0
+    most_head = line.supply.most_head_m * running[1] + line.relay.most_head_m * running[3]
+    most = line.outlet_factor * np.sqrt((most_head - running[0]) / float(head_m(1.0))) * (1 + 1e-9)
+    cap = np.minimum(most, line.most_flow_l_min)
+    capped = margin(cap, *running) >= 0
     found = cap.copy()
     if not capped.all():
-        searched = tuple(a[~capped] for a in given)
+        searched = tuple(a[~capped] for a in running)
         tolerances = {"xrtol": 1e-10, "xatol": 1e-9}
         root = elementwise.find_root(
             margin, (np.zeros_like(cap[~capped]), cap[~capped]), args=searched, tolerances=tolerances

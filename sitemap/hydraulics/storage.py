@@ -8,6 +8,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive, within
 from sitemap.hydraulics.friction import Numbers
+from sitemap.reasons import Term, metres, reason
 
 POND_SHAPE = 0.33  # share of area × greatest depth where the shape is unknown: a cone; a steep-sided pond 0.53 (D)
 POND_USABLE = 0.5  # share of a pond one can draw: common practice, no source
@@ -65,10 +66,8 @@ def dug_pond_l(length_m: Numbers, width_m: Numbers, depth_m: Numbers, side_slope
     run = 2 * not_negative("Side slope", side_slope) * not_negative("Depth", depth_m, "m")
     narrow = np.minimum(positive("Length", length_m, "m"), positive("Width", width_m, "m"))
     if np.any(run > narrow):
-        raise BadValue(
-            f"The sides of the pond meet above its bottom: {np.max(run):g} m of slope in {np.min(narrow):g} m of "
-            "width. Give a smaller depth or steeper sides."
-        )
+        slope, width = metres(float(np.max(run)), 6), metres(float(np.min(narrow)), 6)
+        raise BadValue(reason("hydraulics.sides_meet", run=slope, width=width))
     top = length_m * width_m
     bottom = (length_m - run) * (width_m - run)
     middle = (length_m - run / 2) * (width_m - run / 2)
@@ -124,9 +123,7 @@ def usable_on(on: dt.date, said: bool | None, first: dt.date | None, last: dt.da
     False
     """
     if first is not None and last is not None and first > last:
-        raise BadValue(
-            f"A source must be usable from a day before its last; from {first} to {last}. Correct the dates."
-        )
+        raise BadValue(reason("hydraulics.usable_dates", first=first, last=last))
     if said is False or (first is not None and on < first) or (last is not None and on > last):
         return False
     return True if said or (first is not None and last is not None) else None
@@ -135,8 +132,6 @@ def usable_on(on: dt.date, said: bool | None, first: dt.date | None, last: dt.da
 def _filled(depth_m: Numbers, most_m: Numbers, name: str) -> Numbers:
     depth = not_negative("Depth of the water", depth_m, "m")
     if np.any(depth > positive(name.capitalize(), most_m, "m")):
-        raise BadValue(
-            f"The depth of the water must not exceed the tank's {name} of {np.max(most_m):g} m; "
-            f"it is {np.max(depth):g} m. Correct it."
-        )
+        most, filled = metres(float(np.max(most_m)), 6), metres(float(np.max(depth)), 6)
+        raise BadValue(reason("hydraulics.overfull", side=Term(name), most=most, depth=filled))
     return depth

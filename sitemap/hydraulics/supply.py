@@ -12,6 +12,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive
 from sitemap.hydraulics.friction import Numbers, head_m
+from sitemap.reasons import Quantity, reason
 
 UNKNOWN_TAP_L_MIN = 15.0  # [L/min] cap of a tap or well of unknown yield; garden hose 15–23 L/min P
 UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal (S)
@@ -88,10 +89,8 @@ def tap(
         return Supply(static, most_flow_l_min=cap)
     left = not_negative("Residual pressure", residual_pressure_kpa, "kPa")
     if left >= static_pressure_kpa:
-        raise BadValue(
-            f"Residual pressure must be below the static pressure of {static_pressure_kpa:g} kPa; "
-            f"it is {left:g} kPa. Read both again."
-        )
+        shut, runs = Quantity(static_pressure_kpa, "kpa", 6), Quantity(float(left), "kpa", 6)
+        raise BadValue(reason("hydraulics.residual", static=shut, residual=runs))
     exponent = 1.852
     fall = (static - float(head_m(left))) / positive("Residual flow", residual_flow_l_min, "L/min") ** exponent
     return Supply(static, fall, exponent, min(cap, (static / fall) ** (1 / exponent)))

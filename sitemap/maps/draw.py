@@ -18,6 +18,7 @@ from sitemap.site.model import Feature
 from sitemap.terrain.relief import contour_interval, contours
 from sitemap.terrain.terrain import Terrain
 from sitemap.units import from_display, text
+from sitemap.water.reading import kit_of
 from sitemap.water.routes import drawn_lay, route_line
 from sitemap.water.values import Way
 
@@ -163,5 +164,5 @@ def way_geometry(assessment: Assessment, source: str, spot: str, way: Way) -> Ma
     drawn = drawn_lay(start, end, site.of_kind("hose_lay"), site.records("links"), plane) if way == "hose" else None
     if drawn is not None:
         return drawn.geometry
-    line = route_line(start, end, way, site.features, plane, assessment.terrain, site.equipment("machines"))
+    line = route_line(start, end, way, site.features, plane, assessment.terrain, kit_of(site).machines)
     return None if line is None else mapping(plane.inverse(line))

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from sitemap.assessment import Assessment
-from sitemap.reasons import Reason
 from sitemap.safety.effects import CONDITIONAL
 from sitemap.slash.result import Driver
 
@@ -56,7 +55,7 @@ class Holds:
     check: str
     about: str
     verdict: str
-    reason: Reason | str
+    reason: str
     spots: tuple[str, ...]
     alone: tuple[str, ...]
 

@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import PAD_RADIUS_M, Assessment, altitude_m, assess, kiln_radius_m, stock_of_site
+from sitemap.assessment import PAD_RADIUS_M, Assessment, assess, kiln_radius_m, stock_of_site
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
@@ -45,14 +45,23 @@ from sitemap.terrain.grid import Grid
 from sitemap.terrain.of_site import ground_of, heeded
 from sitemap.terrain.routes import Field, field
 from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Machine
 from sitemap.units import text
 from sitemap.water.equipment import rig_of
 from sitemap.water.hose_verdict import bucket_flow_l_min
+from sitemap.water.of_site import altitude_m
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.routes import COARSE_ERROR_M, REACH_M, TERRAIN_ERROR_M, drawn_lay, graph_for, mover_of, water_level_m
+from sitemap.water.reading import kit_of, links_of, machine_of, source_of
+from sitemap.water.records import Kit
+from sitemap.water.routes import (
+    COARSE_ERROR_M,
+    REACH_M,
+    TERRAIN_ERROR_M,
+    drawn_lay,
+    first_mover,
+    graph_for,
+    water_level_m,
+)
 from sitemap.water.shuttle import filling_cap_l_min, hand_trip, machine_trips
-from sitemap.water.values import Kit
 
 FUELS = ("standing_timber", "pile", "windrow")
 WORKPLACES = ("pile", "windrow", "char_pad", "machine_stand")
@@ -168,7 +177,7 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
     ground = ground_of(site.features, plane, assessment.terrain)
     sources, fixed = near(site.of_kind("water_source"), plane), heeded(site.features, plane)
     altitude = altitude_m(sources, plane, assessment.terrain)
-    return _reaches(sources, fixed, site.equipment("machines"), Kit.of(site), demand, plane, ground, altitude)
+    return _reaches(sources, fixed, kit_of(site), demand, plane, ground, altitude)
 
 
 def left_out_of(reach: Reach, assessment: Assessment) -> str:
@@ -177,10 +186,10 @@ def left_out_of(reach: Reach, assessment: Assessment) -> str:
     if reach.way != "hose" or plane is None or source is None:
         return ""
     links, drawn, spots = site.records("links"), site.of_kind("hose_lay"), site.of_kind("kiln_spot")
-    own = [link for link in links if link.text("source") == source.id]
+    own = [link for link in links_of(site) if link.source == source.id]
     heights = assessment.terrain is None and source.has("elevation_m") and any(s.has("elevation_m") for s in spots)
     entered = {
-        "typed lifts": heights or any(link.number("lift_m") is not None for link in own),
+        "typed lifts": heights or any(link.lift_m is not None for link in own),
         "drawn lays": any(drawn_lay(source, spot, drawn, links, plane) for spot in spots),
         "bucket tests": any(bucket_flow_l_min(link) is not None for link in own),
     }
@@ -240,7 +249,6 @@ def kilns_near(site: Site, plane: Plane, place: Point, within_m: float) -> Itera
 def _reaches(
     sources: tuple[Feature, ...],
     fixed: tuple[Feature, ...],
-    machines: tuple[Item, ...],
     kit: Kit,
     demand: Demand,
     plane: Plane,
@@ -251,11 +259,11 @@ def _reaches(
     error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
     asked = demand.quench_l, demand.hold_l_min
     careful = demand.quench_high_l, demand.hold_high_l_min
-    mover = mover_of(machines[0]) if machines else Machine()
-    trips = machine_trips(replace(kit, machines=machines[:1]))
+    mover = first_mover(kit.machines)
+    trips = machine_trips(replace(kit, machines=kit.machines[:1]))
     carried = hand_trip(kit)
-    for source in sources:
-        water = near_shape(source, plane)
+    for feature in sources:
+        source, water = source_of(feature), near_shape(feature, plane)
         if water is None:
             continue
         hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
@@ -335,7 +343,7 @@ def _access(
     plane: Plane,
     ground: Terrain,
 ) -> Iterator[Layer]:
-    mover = mover_of(machines[0]) if machines else Machine()
+    mover = first_mover(tuple(machine_of(item) for item in machines))
     starts = [shapes[f.id] for f in fixed if f.kind in ("track", "gate", "road", "machine_stand")]
     if machines and starts:
         graph = graph_for("haul", fixed, plane, ground, mover)

@@ -24,9 +24,9 @@ from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
-from sitemap.terrain.travel import Machine
 from sitemap.units import reported, rounded, text
-from sitemap.water.routes import mover_of
+from sitemap.water.reading import kit_of
+from sitemap.water.routes import first_mover
 
 ROW_MOVED_M = 30.0  # [m] a row of kilns stands at most so far from the spot proposed (ours, C)
 
@@ -121,7 +121,7 @@ def _placed(
     usable = usable_of(assessment, kiln)
     ground = ground_of(site.features, plane, assessment.terrain)
     machines = site.equipment("machines")
-    mover = mover_of(machines[0]) if machines else Machine()
+    mover = first_mover(kit_of(site).machines)
     hose, carried = (_arrives(assessment, way, kiln) for way in ("hose", "hand"))
     sources = (near_shape(source, plane) for source in site.of_kind("water_source"))
     shapes = tuple(shape for shape in sources if shape is not None)

@@ -74,9 +74,8 @@ def hose_reach(
         strained = _shut_kpa(rig, lowest) > (np.inf if rig.rated_kpa is None else rig.rated_kpa)
         primed = (rig.supply.most_head_m <= 0) | (rig.supply.most_head_m * wear > highest)
         asks = passes & primed & (strained | (highest - lift > at_nozzle))  # ask the flow that runs
-        shares = {"supply_share": rig.supply_share[0], "friction_share": rig.friction_share[0]}
         ways = length[asks]
-        flow[asks] = runs = steady_flow_l_min(rig.supply, rig.all_hoses(ways), lift[asks], rig.outlet_factor, **shares)
+        flow[asks] = runs = steady_flow_l_min(rig.line(rig.all_hoses(ways)), lift[asks])
         held = np.asarray(head_m(outlet_pressure_kpa(rig.outlet_factor, flow)))
         sure &= ~strained & ~(highest - lift > held)  # pressure may fall below zero at the high point
         burst, dry = np.zeros_like(passes), np.zeros_like(passes)

@@ -1,7 +1,8 @@
 """The one room that makes sentences: a reason code with its facts, told in the units and the language of the site.
 
 Words stand in `words/<language>/<room>.toml`, one template per code. A placeholder names a fact and may say how it is
-told: `{name}`, `{names:list}` (a, b and c), `{names:either}` (a, b or c), `{why:sentence}` (capital and full stop),
+told: `{name}`, `{names:list}` (a, b and c), `{names:either}` (a, b or c),
+`{names:chain}` (a; b; c), `{why:sentence}` (capital and full stop),
 `{why:bare}` (no full stop, small first letter unless it is a name), `{n:plural|heap|heaps}`.
 """
 
@@ -179,6 +180,8 @@ def _date(day: dt.date, language: str) -> str:
 
 
 def _listed(told: list[str], how: str, language: str) -> str:
+    if how == "chain":
+        return "; ".join(told)
     if how not in ("list", "either") or len(told) < 2:
         return ", ".join(told)
     joint = template("plain.and" if how == "list" else "plain.or", language)

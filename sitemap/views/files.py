@@ -14,7 +14,8 @@ from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
 from sitemap.views import state
-from sitemap.wording import SYSTEM_NAMES
+
+_SYSTEMS = {"metric": "metric", "us": "US customary"}
 
 
 def side() -> None:
@@ -25,9 +26,9 @@ def side() -> None:
     )
     st.segmented_control(
         "Units",
-        list(SYSTEM_NAMES),
+        list(_SYSTEMS),
         key=state.bound("site.units", site.units),
-        format_func=SYSTEM_NAMES.__getitem__,
+        format_func=_SYSTEMS.__getitem__,
         on_change=state.guarded(_units),
     )
     with st.expander("Open"):

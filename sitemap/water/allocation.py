@@ -9,9 +9,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sitemap.notes import kiln_called, sentence
+from sitemap.notes import kiln_called
 from sitemap.ranges import Array, Drawn, fixed
-from sitemap.units import compared, text
+from sitemap.reasons import Reason, compared, litres, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Stock, gated
 from sitemap.water.values import Gear, Need, SourceBudget, WaterLine
@@ -39,14 +39,13 @@ class _Book:
 class Ledger:
     """Litres left in each source while the kilns of the day are served one after another."""
 
-    def __init__(self, stocks: Sequence[Stock], system: str = "metric") -> None:
-        self._system = system
+    def __init__(self, stocks: Sequence[Stock]) -> None:
         self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
         self._book = _Book()
 
     def as_it_stands(self) -> Ledger:
         """The same ledger, to ask what would be when later kilns have not been served yet."""
-        kept = Ledger(tuple(self._stocks.values()), self._system)
+        kept = Ledger(tuple(self._stocks.values()))
         kept._book = deepcopy(self._book)
         return kept
 
@@ -56,21 +55,22 @@ class Ledger:
         if stock is None or line.litres is None or line.verdict in ("short", "not known"):
             return line
         if stock.litres is None:
-            return _worse(line, "tight", f"{stock.not_known}", None)
+            return _worse(line, "tight", stock.not_known, None)
         taken = self._book.taken.get(stock.id)
         left = stock.litres - (0.0 if taken is None else taken) - _asked(line, need, stock)
         if left[0] < 0:
-            told = f"{stock.name} lacks {self._litres(-left[0])} for this kiln"
-            return _worse(line, "short", told if taken is None else f"{told} after those before it", "volume")
+            lacks, alone = litres(-float(left[0]), 2), taken is None
+            why = reason("water.lacks" if alone else "water.lacks_after", at=stock.name, litres=lacks)
+            return _worse(line, "short", why, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
-            return _worse(line, "tight", f"{stock.name} may run out before this kiln is quenched", "volume")
+            return _worse(line, "tight", reason("water.may_run_out", at=stock.name), "volume")
         waits = self._waits_for(line, need)
         if waits is None or need.water_on is None:
             return line
         until, whose, gear = waits
         wait = (until - need.water_on).total_seconds() / 60
         if wait > verdict.WATER_ON_MIN or wait + _minutes(line) > verdict.COLD_MIN:
-            return _worse(line, "tight", f"{whose} has {gear.name} until {until:%H:%M}", None)
+            return _worse(line, "tight", reason("water.in_use", kiln=whose, gear=gear.name, until=until.time()), None)
         return line
 
     def take(self, line: WaterLine, need: Need) -> None:
@@ -100,13 +100,13 @@ class Ledger:
         if stock is None or line.verdict in ("short", "not known"):
             return line
         if stock.litres is None:
-            return _worse(line, "tight", f"{stock.not_known}", None)
+            return _worse(line, "tight", stock.not_known, None)
         left = stock.litres - self._book.taken.get(stock.id, 0.0) - need.reserve_l
         if left[0] < 0:
-            told = f"{stock.name} lacks {self._litres(-left[0])} for the reserve after the quenches"
-            return _worse(line, "short", told, "volume")
+            why = reason("water.lacks_reserve", at=stock.name, litres=litres(-float(left[0]), 2))
+            return _worse(line, "short", why, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
-            return _worse(line, "tight", f"{stock.name} may lack water for the reserve", "volume")
+            return _worse(line, "tight", reason("water.may_lack_reserve", at=stock.name), "volume")
         return line
 
     def budgets(self, reserves: Mapping[str, float]) -> tuple[SourceBudget, ...]:
@@ -130,25 +130,28 @@ class Ledger:
         there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
         endless = stock.litres is not None and not np.isfinite(stock.litres[0])
         if taken is None and lacking is None and not reserve_l:
-            idle: Word = stock.best if stock.best != "enough, proved" else "enough on paper"
-            told = sentence(stock.because or "no kiln draws from it")
-            return SourceBudget(stock.id, None, there, None, idle, told, endless)
+            idle: Word = stock.gate.best if stock.gate.best != "enough, proved" else "enough on paper"
+            why = stock.gate.because or reason("water.nobody_draws")
+            return SourceBudget(stock.id, None, there, None, idle, why, endless)
         needed = sum((part for part in (taken, lacking) if part is not None), fixed(reserve_l))
         last = self._book.last.get(stock.id)
         if stock.litres is None:
-            return SourceBudget(stock.id, Drawn(needed), None, last, "not known", sentence(stock.not_known))
-        word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.best)
-        asked, held = self._litres(needed[0]), "it does not run out"
-        if there is not None:
-            asked, held = compared(needed[0], there, "l", self._system)
-            held = f"it holds {held}"
-        told = f"{asked} are asked of it" + (f", {self._litres(reserve_l)} of that the reserve" if reserve_l else "")
-        because = f"; {stock.because}" if stock.because else ""
-        told = sentence(f"{told}; {held}{because}")
-        return SourceBudget(stock.id, Drawn(needed), there, last, word, told, endless)
+            return SourceBudget(stock.id, Drawn(needed), None, last, "not known", stock.not_known)
+        word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.gate.best)
+        told = _asked_and_held(float(needed[0]), reserve_l, there)
+        why = told if stock.gate.because is None else together(told, stock.gate.because)
+        return SourceBudget(stock.id, Drawn(needed), there, last, word, why, endless)
 
-    def _litres(self, litres: float) -> str:
-        return text(litres, "l", self._system, 2)
+
+def _asked_and_held(needed_l: float, reserve_l: float, there_l: float | None) -> Reason:
+    """What is asked of a source, of that the reserve, and what it holds [L]; None where it does not run out."""
+    asked, held = litres(needed_l, 2), reason("water.does_not_run_out")
+    if there_l is not None:
+        asked, holds = compared(needed_l, there_l, "l")
+        held = reason("water.holds", litres=holds)
+    if not reserve_l:
+        return together(reason("water.asked", litres=asked), held)
+    return together(reason("water.asked_with_reserve", litres=asked, reserve=litres(reserve_l, 2)), held)
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,7 +169,7 @@ class Turn:
 
     def held(self, line: WaterLine, need: Need) -> WaterLine:
         """The line, held to its source on the day and to what is left of it."""
-        line = gated(line, self.stocks[line.source or ""])
+        line = gated(line, self.stocks[line.source or ""].gate)
         return self.before.judged(line, need) if line.line == "quench" else self.after.reserve(line, need)
 
 
@@ -176,18 +179,18 @@ def _minutes(line: WaterLine) -> float:
 
 def _asked(line: WaterLine, need: Need, stock: Stock) -> Array:
     """Litres all quenches of a kiln take out of a source, less what runs back in meanwhile; below 0 where more does."""
-    litres = np.zeros(1) if line.litres is None else line.litres.values
+    each = np.zeros(1) if line.litres is None else line.litres.values
     # where a draw never puts the char out the rate decides, as the line itself says: no volume would do
-    litres = np.where(litres < verdict.MOST_L, litres, litres[0])
-    return need.quenches * (litres - stock.refill_l_min * _minutes(line))
+    each = np.where(each < verdict.MOST_L, each, each[0])
+    return need.quenches * (each - stock.refill_l_min * _minutes(line))
 
 
-def _worse(line: WaterLine, word: Word, because: str, fails: str | None) -> WaterLine:
+def _worse(line: WaterLine, word: Word, because: Reason, fails: str | None) -> WaterLine:
     held = verdict.at_best(line.verdict, word)
     return replace(
         line,
         verdict=held,
         effect=verdict.effect_of(held, line.line),
-        reason=f"{line.reason}; {because}",
+        reason=together(line.reason, because),
         fails_first=fails or line.fails_first,
     )

@@ -1,4 +1,4 @@
-"""From a water source and the site's equipment to a hose line that can be computed, or the sentence why not."""
+"""From a water source and the site's equipment to a hose line that can be computed, or the finding why not."""
 
 from __future__ import annotations
 
@@ -12,15 +12,23 @@ from sitemap.errors import BadValue
 from sitemap.hydraulics import nozzle
 from sitemap.hydraulics.laying import Piece, laid_by_run, pieces_needed
 from sitemap.hydraulics.profile import misfits
-from sitemap.hydraulics.steady_flow import NO_RELAY, Driven, HoseRun
+from sitemap.hydraulics.steady_flow import NO_RELAY, HoseLine, HoseRun
 from sitemap.hydraulics.supply import Supply
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed
-from sitemap.site.model import Feature, Item
-from sitemap.units import restated
-from sitemap.water.pressure_source import PRESSURE_ASSUMED, NoLineError, drawn, driver_of, share_of_pump, suction_hose
-from sitemap.water.relay import Relay, relay_of
-from sitemap.water.values import Gear, Kit, named
+from sitemap.reasons import Reason, reason
+from sitemap.water.pressure_source import (
+    PRESSURE_ASSUMED,
+    NoLineError,
+    drawn,
+    driver_of,
+    finding,
+    share_of_pump,
+    suction_hose,
+)
+from sitemap.water.records import Hose, Kit, Nozzle, Pump, Source, named
+from sitemap.water.relay import RelayOnWay, relay_of, unsaid_relay
+from sitemap.water.values import Gear
 
 NEW_HOSE_C = 140.0  # lined hose with its true bore (P)
 WORN_HOSE_C = 120.0  # lined hose after years, from memory M
@@ -38,7 +46,7 @@ class Rig:
     outlet_factor : of nozzle or open end [L/min per √kPa]
     attack_kpa : pressure the nozzle needs to throw; None for an open end
     rated_kpa : of the weakest hose, None where not known
-    supply_share, friction_share : (draws,), element 0 likely
+    supply_share, friction_share : (draws,), element 0 likely [fraction]
     tight : reasons that allow *tight* at best
     relay : second pump or tank on the way, or None
     gear : in use while it runs, besides the hose: the line itself and its pumps
@@ -53,9 +61,9 @@ class Rig:
     rated_kpa: float | None
     supply_share: Array
     friction_share: Array
-    tight: tuple[str, ...]
+    tight: tuple[Reason, ...]
     assumed: tuple[Note, ...]
-    relay: Relay | None = None
+    relay: RelayOnWay | None = None
     gear: tuple[Gear, ...] = ()
     ends: tuple[Coupling, ...] = (("", None), ("", None))
 
@@ -79,12 +87,12 @@ class Rig:
         hoses: dict[str, Gear] = {}
         for piece in self.pieces[: int(pieces_needed(route_m, self.pieces))]:
             share = piece.share + (hoses[piece.kind].share if piece.kind in hoses else 0.0)
-            hoses[piece.kind] = Gear(f"hose {piece.kind}", f"the hose {piece.name}", share)
+            hoses[piece.kind] = Gear(f"hose {piece.kind}", reason("water.the_hose", name=piece.name), share)
         return *self.gear, *hoses.values()
 
-    def unlike(self, route_m: float, system: str = "metric") -> tuple[str, ...]:
+    def unlike(self, route_m: float) -> tuple[Reason, ...]:
         """Couplings that do not go together on a way [m], of the hoses that lie on it."""
-        return self._unlike(int(pieces_needed(route_m, self.pieces)), system)
+        return self._unlike(int(pieces_needed(route_m, self.pieces)))
 
     def couples(self, route_m: Array) -> NDArray[np.bool_]:
         """Whether all couplings go together on ways, (n,) [m] to (n,)."""
@@ -92,21 +100,21 @@ class Rig:
         found: NDArray[np.bool_] = fits[pieces_needed(route_m, self.pieces)]
         return found
 
-    def _unlike(self, count: int, system: str = "metric") -> tuple[str, ...]:
+    def _unlike(self, count: int) -> tuple[Reason, ...]:
         joined = dict.fromkeys((piece.name, piece.coupling_mm) for piece in self.pieces[:count])
-        return misfits((self.ends[0], *joined, self.ends[1]), system)
+        return misfits((self.ends[0], *joined, self.ends[1]))
 
     @property
     def booster(self) -> Supply:
         """The second pump in the line; no head where there is none."""
         return NO_RELAY if self.relay is None or self.relay.kind != "pump" else self.relay.supply
 
-    def driven(self, draws: bool = False) -> Driven:
-        """How pumps and hoses fare against their figures, likely or in all draws, for the functions of `line`."""
+    def line(self, hoses: tuple[HoseRun, ...], draws: bool = False) -> HoseLine:
+        """What the balance runs over, with some hoses laid; likely, or in all draws."""
         relay_share = fixed(0.0) if self.relay is None else self.relay.supply_share
         shares = self.supply_share, self.friction_share, relay_share
         supply, friction, relay = shares if draws else (float(share[0]) for share in shares)
-        return Driven(supply_share=supply, friction_share=friction, relay=self.booster, relay_share=relay)
+        return HoseLine(self.supply, hoses, self.outlet_factor, supply, friction, self.booster, relay)
 
     @property
     def most_head_m(self) -> float:
@@ -134,80 +142,95 @@ class Rig:
         return (*((self.suction,) if self.suction else ()), *self.hoses(route_m))
 
 
-def rig_of(source: Feature, kit: Kit, altitude_m: float | None = None, system: str = "metric") -> Rig:
-    """The hose line at a source; its sentences in the units of a system.
+def rig_of(source: Source, kit: Kit, altitude_m: float | None = None) -> Rig:
+    """The hose line at a source.
 
-    Raises NoLineError with the sentence, where something it needs is not known, does not fit or cannot work.
+    altitude_m : of the site above the sea [m]; None: sea level
+
+    Raises NoLineError with the finding, where something it needs is not known, does not fit or cannot work.
     """
-    kind = source.choice("source")
-    if kind is None:
-        raise NoLineError(f"what kind of source {source.name} is has not been entered")
-    assumed: list[Note] = []
-    tight: list[str] = []
+    if source.kind is None:
+        raise NoLineError(reason("water.source_kind", at=source.name))
     try:
-        driver, machine = driver_of(source, kind, kit, altitude_m, assumed, tight, system)
-        pieces, hoses = _hoses(source, kit, assumed)
-        factor, attack_kpa, tip = _outlet(source, kit, pieces, assumed)
-        relay, unlike = relay_of(source, kit, machine, hoses, altitude_m, assumed, system)
+        return _rig(source, kit, altitude_m)
     except NoLineError:
         raise
     except BadValue as fault:
-        raise NoLineError(restated(str(fault), system)) from fault
-    tight += unlike
-    known = [piece.rated_kpa for piece in pieces if piece.rated_kpa is not None]
-    pumps = (*((machine,) if machine else ()), *((relay.machine,) if relay and relay.machine else ()))
-    gear = [Gear(f"pump {each.id}", f"the pump {each.name}") for each in pumps]
+        raise NoLineError(finding(fault)) from fault
+
+
+def _rig(source: Source, kit: Kit, altitude_m: float | None) -> Rig:
+    driver = driver_of(source, kit, altitude_m)
+    hoses = _hoses(source, kit)
+    outlet = _outlet(source, kit, min(piece.bore_mm for piece in hoses.pieces))
+    relay = relay_of(source, kit, driver.pump, hoses.kinds, altitude_m)
+    known = [piece.rated_kpa for piece in hoses.pieces if piece.rated_kpa is not None]
+    pumps = (driver.pump, relay.machine if relay else None)
+    gear = [Gear(f"pump {each.id}", reason("water.the_pump", name=each.name)) for each in pumps if each is not None]
+    relayed = unsaid_relay(source) if relay is None else relay.assumed
     return Rig(
-        supply=driver,
-        pieces=pieces,
-        suction=suction_hose(machine),
-        outlet_factor=factor,
-        attack_kpa=attack_kpa,
+        supply=driver.supply,
+        pieces=hoses.pieces,
+        suction=suction_hose(driver.pump),
+        outlet_factor=outlet.factor,
+        attack_kpa=outlet.attack_kpa,
         rated_kpa=min(known) if known else None,
-        supply_share=share_of_pump(machine) if machine is not None else fixed(1.0),
+        supply_share=share_of_pump(driver.pump) if driver.pump is not None else fixed(1.0),
         friction_share=drawn(FRICTION, "site", "hose_friction"),
-        tight=tuple(tight),
-        assumed=tuple(assumed),
+        tight=(*driver.tight, *(relay.unlike if relay else ())),
+        assumed=(*driver.assumed, *hoses.assumed, *outlet.assumed, *relayed),
         relay=relay,
-        gear=(Gear(f"line {source.id}", f"the line from {source.name}"), *gear),
-        ends=tuple(_coupling(each) for each in (machine, tip)),
+        gear=(Gear(f"line {source.id}", reason("water.the_line", at=source.name)), *gear),
+        ends=(_coupling(driver.pump), _coupling(outlet.nozzle)),
     )
 
 
-def _coupling(item: Item | None) -> Coupling:
-    return ("", None) if item is None else (item.name, item.number("coupling_mm"))
+def _coupling(item: Pump | Nozzle | None) -> Coupling:
+    return ("", None) if item is None else (item.name, item.coupling_mm)
 
 
-def _hoses(source: Feature, kit: Kit, assumed: list[Note]) -> tuple[tuple[Piece, ...], tuple[Item, ...]]:
-    wanted: list[tuple[Item, float | None]] = []
-    for record in source.records("hose"):
-        hose = named(kit.hoses, record.text("hose"))
+@dataclass(frozen=True)
+class _Hoses:
+    """Hose laid from a source: in pieces, and of which kinds."""
+
+    pieces: tuple[Piece, ...]
+    kinds: tuple[Hose, ...]
+    assumed: tuple[Note, ...]
+
+
+def _hoses(source: Source, kit: Kit) -> _Hoses:
+    wanted: list[tuple[Hose, float | None]] = []
+    for laid in source.hoses:
+        hose = named(kit.hoses, laid.hose)
         if hose is None:
-            raise NoLineError(f"a hose named at {source.name} is not in the list")
-        wanted.append((hose, record.number("length_m")))
+            raise NoLineError(reason("water.hose_lost", at=source.name))
+        wanted.append((hose, laid.length_m))
+    notes: tuple[Note, ...] = ()
     if not wanted:
-        usable = [hose for hose in kit.hoses if hose.number("bore_mm") and hose.numbers("lengths_m")] or kit.hoses
-        wanted = [(hose, None) for hose in sorted(usable, key=lambda hose: -(hose.number("bore_mm") or np.inf))]
+        usable = [hose for hose in kit.hoses if hose.bore_mm and hose.lengths_m] or kit.hoses
+        wanted = [(hose, None) for hose in sorted(usable, key=lambda hose: -(hose.bore_mm or np.inf))]
         if len(wanted) > 1:
-            told = f"No hose is named at {source.name}: all on hand are taken, the widest first."
-            assumed.append(Note(source.id, "hose", told))
-    pieces: list[Piece] = []
-    for hose, length in wanted:
-        bore = hose.number("bore_mm")
-        if bore is None:
-            raise NoLineError(f"the bore of {hose.name} is not entered: measure it inside")
-        roughness = hose.number("roughness_c") or (WORN_HOSE_C if hose.choice("wear") == "worn" else NEW_HOSE_C)
-        rated = hose.number("rated_kpa")
-        lengths, size = _piece_lengths(hose, length), hose.number("coupling_mm")
-        on_hand = max(sum(hose.numbers("lengths_m")), sum(lengths))
-        pieces += [Piece(each, bore, roughness, hose.id, rated, hose.name, each / on_hand, size) for each in lengths]
+            notes = (Note(source.id, "hose", reason("water.all_hoses", at=source.name)),)
+    pieces = tuple(piece for hose, length_m in wanted for piece in _pieces(hose, length_m))
     if not pieces:
-        raise NoLineError(f"no hose with a length is entered for {source.name}")
-    return tuple(pieces), tuple(dict.fromkeys(hose for hose, _ in wanted))
+        raise NoLineError(reason("water.no_hose", at=source.name))
+    return _Hoses(pieces, tuple(dict.fromkeys(hose for hose, _ in wanted)), notes)
 
 
-def _piece_lengths(hose: Item, length_m: float | None) -> list[float]:
-    on_hand = list(hose.numbers("lengths_m"))
+def _pieces(hose: Hose, length_m: float | None) -> list[Piece]:
+    if hose.bore_mm is None:
+        raise NoLineError(reason("water.no_bore", hose=hose.name))
+    roughness = hose.roughness_c or (WORN_HOSE_C if hose.state == "worn" else NEW_HOSE_C)
+    lengths = _piece_lengths(hose, length_m)
+    on_hand = max(sum(hose.lengths_m), sum(lengths))
+    return [
+        Piece(each, hose.bore_mm, roughness, hose.id, hose.rated_kpa, hose.name, each / on_hand, hose.coupling_mm)
+        for each in lengths
+    ]
+
+
+def _piece_lengths(hose: Hose, length_m: float | None) -> list[float]:
+    on_hand = list(hose.lengths_m)
     if length_m is None:
         return on_hand
     if not on_hand:
@@ -216,26 +239,33 @@ def _piece_lengths(hose: Item, length_m: float | None) -> list[float]:
     return on_hand[:count]
 
 
-def _outlet(
-    source: Feature, kit: Kit, pieces: tuple[Piece, ...], assumed: list[Note]
-) -> tuple[float, float | None, Item | None]:
-    narrowest = min(piece.bore_mm for piece in pieces)
-    reference = source.text("nozzle")
-    tip = named(kit.nozzles, reference)
-    if reference and tip is None:
-        raise NoLineError(f"the nozzle {reference} named at {source.name} is not in the list")
+@dataclass(frozen=True)
+class _Outlet:
+    """What the water leaves through: its factor [L/min per √kPa], the pressure it throws from [kPa], the nozzle."""
+
+    factor: float
+    attack_kpa: float | None
+    nozzle: Nozzle | None
+    assumed: tuple[Note, ...] = ()
+
+
+def _outlet(source: Source, kit: Kit, narrowest_mm: float) -> _Outlet:
+    tip = named(kit.nozzles, source.nozzle)
+    if source.nozzle and tip is None:
+        raise NoLineError(reason("water.nozzle_lost", at=source.name, nozzle=source.nozzle))
+    notes: tuple[Note, ...] = ()
     if tip is None and kit.nozzles:
         tip = kit.nozzles[0]
-        assumed.append(Note(source.id, "nozzle", f"No nozzle is named at {source.name}: {tip.name} is taken."))
+        notes = (Note(source.id, "nozzle", reason("water.nozzle_taken", at=source.name, nozzle=tip.name)),)
     if tip is None:
-        assumed.append(Note(source.id, "nozzle", f"No nozzle is entered: the hose at {source.name} is taken as open."))
-    if tip is None or tip.flag("open_end"):
-        return float(nozzle.open_end_factor(narrowest)), None, tip
-    bore, flow, pressure = (tip.number(name) for name in ("bore_mm", "rated_flow_l_min", "rated_pressure_kpa"))
-    if flow is not None and pressure is not None:
-        wanted = nozzle.SMOOTH_BORE_KPA if tip.flag("fog") is False else nozzle.FOG_KPA
-        return float(nozzle.rated_factor(flow, pressure)), wanted, tip
-    if bore is None:
-        raise NoLineError(f"{tip.name} has neither a bore nor a rated flow and pressure", fails="nozzle")
-    nozzle.fits_hose(bore, narrowest)
-    return float(nozzle.bore_factor(bore)), nozzle.FOG_KPA if tip.flag("fog") else nozzle.SMOOTH_BORE_KPA, tip
+        notes = (Note(source.id, "nozzle", reason("water.no_nozzle", at=source.name)),)
+    if tip is None or tip.open_end:
+        return _Outlet(float(nozzle.open_end_factor(narrowest_mm)), None, tip, notes)
+    if tip.rated_flow_l_min is not None and tip.rated_pressure_kpa is not None:
+        wanted = nozzle.SMOOTH_BORE_KPA if tip.fog is False else nozzle.FOG_KPA
+        return _Outlet(float(nozzle.rated_factor(tip.rated_flow_l_min, tip.rated_pressure_kpa)), wanted, tip, notes)
+    if tip.bore_mm is None:
+        raise NoLineError(reason("water.nozzle_unknown", nozzle=tip.name), fails="nozzle")
+    nozzle.fits_hose(tip.bore_mm, narrowest_mm)
+    wanted = nozzle.FOG_KPA if tip.fog else nozzle.SMOOTH_BORE_KPA
+    return _Outlet(float(nozzle.bore_factor(tip.bore_mm)), wanted, tip, notes)

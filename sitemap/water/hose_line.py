@@ -11,11 +11,11 @@ from sitemap.hydraulics.friction import head_m
 from sitemap.hydraulics.laying import pieces_needed
 from sitemap.hydraulics.profile import Along, Profile, check_profile, cut, fill_l, joined, tilted
 from sitemap.ranges import Array, draw, fixed
-from sitemap.site.model import Entry
-from sitemap.units import compared, text
+from sitemap.reasons import Reason, Term, compared, l_min, litres, reason
 from sitemap.water.equipment import Rig
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.relay import Relay
+from sitemap.water.records import Link
+from sitemap.water.relay import UNNAMED_TANK, RelayOnWay
 from sitemap.water.segments import Leg, Stretch, stretch_of
 from sitemap.water.values import Lay, LinePicture
 
@@ -25,21 +25,23 @@ LEAST_INTAKE_KPA = 70.0  # [kPa] a second pump wants 10 psi before it: common pr
 EVEN = 1.01  # a tank that gives hardly more than it takes keeps its level
 
 
+THE_WATER, THE_KILN = Term("the water"), Term("the kiln")
+
+
 @dataclass(frozen=True)
 class Lift:
-    """Kiln above the water [m], its ±, and whether anybody knows it."""
+    """Static head: kiln above the water [m], its ± [m], and whether anybody knows it."""
 
     metres: float
     error_m: float
     known: bool
 
 
-def lift_of(lay: Lay, link: Entry | None) -> Lift:
+def lift_of(lay: Lay, link: Link | None) -> Lift:
     """The lift: typed for the pair, else by the elevations, else level ± 15 m and not known."""
-    typed = link.number("lift_m") if link else None
-    if link is not None and typed is not None:
-        error = link.number("lift_error_m")
-        return Lift(typed, max(TYPED_LIFT_ERROR_M, abs(typed) / 10) if error is None else error, True)
+    if link is not None and link.lift_m is not None:
+        error = link.lift_error_m
+        return Lift(link.lift_m, max(TYPED_LIFT_ERROR_M, abs(link.lift_m) / 10) if error is None else error, True)
     by_ground = lay.lift_m if lay.lift_m is not None else (lay.profile[-1][1] if lay.profile else None)
     error = UNKNOWN_LIFT_ERROR_M if lay.lift_error_m is None else lay.lift_error_m
     return Lift(0.0, UNKNOWN_LIFT_ERROR_M, False) if by_ground is None else Lift(by_ground, error, True)
@@ -50,17 +52,17 @@ class Solved:
     """A hose line in its steady state.
 
     stretches : one, or two with a relay tank between them
-    flow_l_min : (draws,) what arrives, NaN where nothing does
-    fill_l : to fill the hose
-    tight : reasons that allow *tight* at best
-    told : what a relay or the suction hose does, for the reason; empty without
+    flow_l_min : (draws,) what arrives [L/min], NaN where nothing does
+    hose_m, fill_l : hose laid [m], water that fills it [L]
+    tight : what allows *tight* at best
+    told : what a relay or the suction hose does; None without
     """
 
     rig: Rig
     stretches: tuple[Stretch, ...]
     lift: Lift
-    tight: tuple[str, ...]
-    told: str
+    tight: tuple[Reason, ...]
+    told: Reason | None
     hose_m: float
     flow_l_min: Array
     fill_l: float
@@ -84,74 +86,76 @@ class Solved:
         weakest = self.weakest(flow_l_min)
         if flow_l_min > weakest.rig.most_flow_l_min:
             return weakest.rig.supply.held_by
-        share = float(self.rig.friction_share[0])
-        friction = sum(float(hose.loss_m(flow_l_min, hose.length_m, share)) for hose in weakest.hoses)
+        friction = float(weakest.line.friction_m(flow_l_min))
         at_nozzle = float(head_m(nozzle.outlet_pressure_kpa(weakest.rig.outlet_factor, flow_l_min)))
         takes = {"lift": weakest.rise_m, "friction": friction, "nozzle": at_nozzle}
         return max(takes, key=lambda name: takes[name])
 
 
-def solve(rig: Rig, lay: Lay, lift: Lift, system: str = "metric") -> Solved:
-    """The steady state of a rig on a lay; what it refuses is said in the units of a system.
+def solve(rig: Rig, lay: Lay, lift: Lift) -> Solved:
+    """The steady state of a rig on a lay.
 
     Raises NoLineError where the hose or the head does not reach, where a relay lies beyond the end or its pump would
     draw the hose flat, and BadValue for a profile that is none.
     """
     if lay.length_m is None:
-        why = lay.reason or "there is no way for a hose"
+        why = lay.reason or reason("water.no_way_for_a_hose")
         raise NoLineError(why, "short" if lay.barred else "not known", "hose length")
     low, high = lift.metres - lift.error_m, lift.metres + lift.error_m
     about = f"{lay.source_id}→{lay.spot_id}"
     lifts = draw(lift.metres, low, high, about=about, quantity="lift_m") if lift.error_m > 0 else fixed(lift.metres)
-    way = Leg("the water", "the kiln", lay.length_m, _profile(lay, lift), lifts - lift.metres, lift.error_m)
-    relay, tight = rig.relay, [*rig.unlike(lay.length_m, system), *rig.tight]
+    way = Leg(THE_WATER, THE_KILN, lay.length_m, _profile(lay, lift), lifts - lift.metres, lift.error_m)
+    relay, tight = rig.relay, (*rig.unlike(lay.length_m), *rig.tight)
     if relay is not None and relay.after_m >= lay.length_m:
-        stands, ends = compared(relay.after_m, lay.length_m, "m", system)
-        raise NoLineError(
-            f"the relay is entered {stands} along the lay, which ends after {ends}: enter where it stands"
-        )
+        stands, ends = compared(relay.after_m, lay.length_m, "m")
+        raise NoLineError(reason("water.relay_beyond", stands=stands, ends=ends))
     if relay is not None and not lay.profile:
-        tight.append("the relay is taken to stand on a straight line from the water up to the kiln")
-    if relay is None or relay.kind == "pump":
-        line = stretch_of(rig, way, system)
-        told = _through_suction(line, system) if relay is None else _before_pump(relay, line, tight, system)
-        return _solved(rig, (line,), lift, tight, told)
-    before, behind = (stretch_of(*part, system) for part in _parted(rig, relay, way))
-    return _solved(rig, (before, behind), lift, tight, _through_tank(relay, before, behind, system))
+        tight = (*tight, reason("water.relay_on_a_line"))
+    if relay is None:
+        line = stretch_of(rig, way)
+        return _solved(rig, (line,), lift, tight, _through_suction(line))
+    if relay.kind == "pump":
+        line = stretch_of(rig, way)
+        told, little = _before_pump(relay, line)
+        return _solved(rig, (line,), lift, (*tight, *little), told)
+    before, behind = (stretch_of(*part) for part in _parted(rig, relay, way))
+    return _solved(rig, (before, behind), lift, tight, _through_tank(relay, before, behind))
 
 
-def _solved(rig: Rig, stretches: tuple[Stretch, ...], lift: Lift, tight: list[str], told: str) -> Solved:
+def _solved(
+    rig: Rig, stretches: tuple[Stretch, ...], lift: Lift, tight: tuple[Reason, ...], told: Reason | None
+) -> Solved:
     laid = [hose for stretch in stretches for hose in stretch.laid]
     flow = np.min([stretch.flow_l_min for stretch in stretches], axis=0)
     known = [stretch.along for stretch in stretches if stretch.along is not None]
     pressures = None if len(known) < len(stretches) else known[0] if len(known) == 1 else joined(*known)
     hose_m = float(sum(float(np.asarray(hose.length_m)) for hose in laid))
-    return Solved(rig, stretches, lift, tuple(tight), told, hose_m, flow, float(fill_l(laid)), pressures)
+    return Solved(rig, stretches, lift, tight, told, hose_m, flow, float(fill_l(laid)), pressures)
 
 
-def _through_suction(line: Stretch, system: str) -> str:
+def _through_suction(line: Stretch) -> Reason | None:
     supply = line.rig.supply
     if supply.held_by != "suction" or not line.flow_l_min[0] >= supply.most_flow_l_min:
-        return ""
-    return f"the suction hose lets no more than {text(supply.most_flow_l_min, 'l_min', system, 2)} through"
+        return None
+    return reason("water.suction_holds", most=l_min(supply.most_flow_l_min))
 
 
-def _before_pump(relay: Relay, line: Stretch, tight: list[str], system: str) -> str:
-    """What is left before a second pump; little of it is added to the reasons to be tight, and with nothing left what
-    was reckoned does not run.
+def _before_pump(relay: RelayOnWay, line: Stretch) -> tuple[Reason | None, tuple[Reason, ...]]:
+    """What is left before a second pump, and, where that is little, why the line is tight; with nothing left what was
+    reckoned does not run.
     """
     intake = line.along.intake_kpa if line.along else None
     if line.along is None or intake is None:
-        return ""
-    if intake <= 0:
-        raise NoLineError(line.along.fault(system) or "", "short", "pressure")
-    left, wanted = compared(intake, LEAST_INTAKE_KPA, "kpa", system)
-    if intake < LEAST_INTAKE_KPA:
-        tight.append(f"with less than {wanted} before it a second pump may draw its hose flat")
-    return f"{left} are left where {relay.name} takes over"
+        return None, ()
+    fault = line.along.fault()
+    if intake <= 0 and fault is not None:
+        raise NoLineError(fault, "short", "pressure")
+    left, wanted = compared(intake, LEAST_INTAKE_KPA, "kpa")
+    little = (reason("water.little_intake", wanted=wanted),) if intake < LEAST_INTAKE_KPA else ()
+    return reason("water.intake", left=left, pump=relay.name), little
 
 
-def _parted(rig: Rig, relay: Relay, way: Leg) -> tuple[tuple[Rig, Leg], tuple[Rig, Leg]]:
+def _parted(rig: Rig, relay: RelayOnWay, way: Leg) -> tuple[tuple[Rig, Leg], tuple[Rig, Leg]]:
     """What fills a relay tank, through an open hose end, and what runs out of it; each as uncertain as the whole."""
     count = max(int(pieces_needed(relay.after_m, rig.pieces)), 1)
     filling, rest = rig.pieces[:count], rig.pieces[count:]
@@ -162,25 +166,26 @@ def _parted(rig: Rig, relay: Relay, way: Leg) -> tuple[tuple[Rig, Leg], tuple[Ri
     )
     before, behind = cut(way.profile, relay.after_m / way.length_m * way.profile[-1][0])
     return (
-        (first, replace(way, end="the relay tank", length_m=relay.after_m, profile=before)),
-        (second, replace(way, start="the relay tank", length_m=way.length_m - relay.after_m, profile=behind)),
+        (first, replace(way, end=UNNAMED_TANK, length_m=relay.after_m, profile=before)),
+        (second, replace(way, start=UNNAMED_TANK, length_m=way.length_m - relay.after_m, profile=behind)),
     )
 
 
-def _through_tank(relay: Relay, before: Stretch, behind: Stretch, system: str) -> str:
+def _through_tank(relay: RelayOnWay, before: Stretch, behind: Stretch) -> Reason:
     """What runs into a relay tank and out of it, and how long a full tank makes up the difference."""
     runs_in, runs_out = float(before.flow_l_min[0]), float(behind.flow_l_min[0])
-    if np.isnan(runs_in) or np.isnan(runs_out):
-        where = "into" if np.isnan(runs_in) else "out of"
-        return f"nothing runs {where} {relay.name}"
-    filled, emptied = compared(runs_in, runs_out, "l_min", system)
-    told = f"{filled} run into {relay.name} and {emptied} out of it"
+    if np.isnan(runs_in):
+        return reason("water.nothing_runs_in", tank=relay.name)
+    if np.isnan(runs_out):
+        return reason("water.nothing_runs_out", tank=relay.name)
+    filled, emptied = compared(runs_in, runs_out, "l_min")
+    told = reason("water.tank_flows", filled=filled, emptied=emptied, tank=relay.name)
     if runs_out <= runs_in * EVEN:
         return told
     if relay.tank_l is None:
-        return f"{told} while it lasts; how much it holds is not known"
-    litres = text(relay.tank_l * runs_out / (runs_out - runs_in), "l", system, 2)
-    return f"{told}: if it is full at the start, {litres} come at the higher rate"
+        return reason("water.tank_lasts", flows=told)
+    more = litres(relay.tank_l * runs_out / (runs_out - runs_in), 2)
+    return reason("water.tank_full", flows=told, more=more)
 
 
 def _profile(lay: Lay, lift: Lift) -> Profile:
@@ -200,9 +205,7 @@ def picture_of(solved: Solved, needed_l_min: float | None) -> LinePicture | None
     shown = solved.weakest(needed_l_min or flow)  # a tank parts the balance: that of its weaker side
     most = min(shown.rig.most_flow_l_min, 2 * max(flow, needed_l_min or 0.0))
     curve = np.linspace(0.0, most, 41)
-    driven = shown.rig.driven()
-    supplied = np.asarray(shown.rig.supply.head_m(curve) * driven["supply_share"])
-    supplied = supplied + shown.rig.booster.head_m(curve) * driven["relay_share"]
+    supplied = np.asarray(shown.line.driving_head_m(curve))
     left = shown.margin_m(curve)
     arrays = (pressures.distance_m, pressures.height_m, pressures.pressure_kpa)
     distance, height, pressure = (tuple(float(x) for x in array) for array in arrays)

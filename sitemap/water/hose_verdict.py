@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from sitemap.hydraulics import nozzle
 from sitemap.ranges import Array, Drawn, draw, fixed
-from sitemap.site.model import Entry
-from sitemap.units import compared, text
+from sitemap.reasons import Quantity, Reason, compared, l_min, metres, minutes, reason, together
 from sitemap.water import verdict
 from sitemap.water.equipment import Rig
 from sitemap.water.hose_line import Lift, Solved, picture_of, solve
+from sitemap.water.records import Link
 from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source
 
 
-def bucket_flow_l_min(link: Entry | None) -> float | None:
+def bucket_flow_l_min(link: Link | None) -> float | None:
     """Flow measured with a bucket at the far end of the hose, or None. [L/min]"""
-    if link is None:
+    if link is None or link.bucket_l is None or link.bucket_s is None:
         return None
-    litres, seconds = link.pair("bucket_test") or (None, None)
-    litres, seconds = link.number("bucket_litres") or litres, link.number("bucket_seconds") or seconds
-    return None if litres is None or seconds is None else litres / seconds * 60.0
+    return link.bucket_l / link.bucket_s * 60.0
 
 
 def hold_of(need: Need) -> Array | None:
@@ -36,136 +37,197 @@ def hold_of(need: Need) -> Array | None:
     return draw(likely, low, high, about=need.spot_id, quantity="hold_l_min")
 
 
-def measured_line(
-    need: Need, lay: Lay, measured_l_min: float, paper: str, lift_m: float | None = None, system: str = "metric"
-) -> WaterLine:
+def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: Reason, lift_m: float | None = None) -> WaterLine:
     """Quench line by the bucket alone, where the model has no number.
 
-    measured_l_min : [L/min]; paper : what the model says instead; lift_m : kiln above the water, where known [m];
-    system : units of the reason
+    Parameters
+    ----------
+    need, lay : the kiln and the way
+    measured_l_min : by the bucket [L/min]
+    paper : what the model says instead
+    lift_m : kiln above the water, where known [m]
     """
     hold = hold_of(need)
     flow = fixed(measured_l_min)
     word: Word = "not known"
-    needed, minutes = None, None
+    needed, took = None, None
     if need.quench_l is not None and hold is not None:
         wanted = verdict.needed_flow_l_min(need.quench_l.values, hold)
-        minutes = verdict.minutes_to_quench(need.quench_l.values, flow, hold)
+        took = verdict.minutes_to_quench(need.quench_l.values, flow, hold)
         word, needed = _proved(flow, wanted), float(wanted[0])
-    in_time = minutes is not None and bool(np.isfinite(minutes[0]))
+    in_time = took is not None and bool(np.isfinite(took[0]))
     return WaterLine(
         source=lay.source_id,
         way="hose",
         line="quench",
         verdict=word,
         effect=verdict.effect_of(word, "quench"),
-        reason=f"{text(measured_l_min, 'l_min', system, 2)} measured with a bucket; on paper: {paper}",
+        reason=reason("water.bucket_alone", flow=l_min(measured_l_min), paper=paper),
         flow_l_min=Drawn(flow),
         needed_l_min=needed,
-        litres=Drawn(np.minimum(minutes * flow, verdict.MOST_L)) if minutes is not None and in_time else None,
+        litres=Drawn(np.minimum(took * flow, verdict.MOST_L)) if took is not None and in_time else None,
         route_m=lay.length_m,
         lift_m=lift_m,
-        minutes_to_quench=Drawn(np.minimum(minutes, verdict.A_DAY_MIN)) if minutes is not None and in_time else None,
-        gear=(Gear(f"line {lay.source_id}", "the hose line"),),
+        minutes_to_quench=Drawn(np.minimum(took, verdict.A_DAY_MIN)) if took is not None and in_time else None,
+        gear=(Gear(f"line {lay.source_id}", reason("water.the_hose_line")),),
     )
 
 
+@dataclass(frozen=True, eq=False)
+class Run:
+    """A hose line as it runs: solved, and the flow that counts.
+
+    flow_l_min : (draws,) measured where a bucket was filled, else computed [L/min]
+    measured_l_min : by the bucket [L/min], or None
+    """
+
+    lay: Lay
+    solved: Solved
+    flow_l_min: Array
+    measured_l_min: float | None
+
+    @property
+    def arrives(self) -> bool:
+        """Whether anything arrives, likely inputs."""
+        return bool(np.isfinite(self.flow_l_min[0]))
+
+
 def hose_lines(
-    need: Need, rig: Rig, lay: Lay, lift: Lift, measured: float | None = None, system: str = "metric"
+    need: Need, rig: Rig, lay: Lay, lift: Lift, measured_l_min: float | None = None
 ) -> tuple[WaterLine, WaterLine]:
     """Quench and attack line of one hose lay; a flow measured with a bucket [L/min] overrides what is computed.
 
-    The reasons are in the units of a system, "metric" or "us".
-
     Raises NoLineError and BadValue as `solve`.
     """
-    solved = solve(rig, lay, lift, system)
-    flow = solved.flow_l_min if measured is None else fixed(measured)
-    return _quench(need, lay, solved, flow, measured, system), _attack(lay, solved, flow, measured, system)
+    solved = solve(rig, lay, lift)
+    flow = solved.flow_l_min if measured_l_min is None else fixed(measured_l_min)
+    run = Run(lay, solved, flow, measured_l_min)
+    return _quench(need, run), _attack(run)
 
 
-def _quench(need: Need, lay: Lay, solved: Solved, flow: Array, measured: float | None, system: str) -> WaterLine:
-    hold = hold_of(need)
+def _quench(need: Need, run: Run) -> WaterLine:
+    hold, flow = hold_of(need), run.flow_l_min
     if need.quench_l is None or hold is None:
-        return _line(lay, "quench", solved, flow, "not known", "how much water the quench takes is not known")
+        return _line(run, "quench", Judged("not known", (reason("water.quench_unknown"),)))
     litres = need.quench_l.values
-    needed = verdict.needed_flow_l_min(litres, hold, solved.fill_l)
-    word, because = _judged(solved, flow, needed, measured, system)
-    how = "flooding" if need.floods else "raking and spraying"
-    tested = "" if measured is None else " by the bucket test"
-    if np.isfinite(flow[0]) and flow[0] <= hold[0]:
-        arrives, keeps = compared(flow[0], hold[0], "l_min", system)
-        reason = (
-            f"{arrives} arrive{tested} and {keeps} only keep pace with the glow: "
-            "the char may never go out, whatever the volume"
-        )
-    else:
-        arrives, asked = "nothing arrives", text(needed[0], "l_min", system, 2)
-        if np.isfinite(flow[0]):
-            arrives, asked = compared(flow[0], needed[0], "l_min", system)
-            arrives = f"{arrives} arrive{tested}"
-        reason = f"{arrives}; {how} asks for {asked} to be done within {verdict.COLD_MIN:.0f} min"
+    needed = verdict.needed_flow_l_min(litres, hold, run.solved.fill_l)
+    judged = _judged(run, needed)
     with np.errstate(invalid="ignore", divide="ignore"):
-        first = solved.fill_l / flow
-    minutes = verdict.minutes_to_quench(litres, flow, hold, first)
+        first = run.solved.fill_l / flow
+    took = verdict.minutes_to_quench(litres, flow, hold, first)
     grown = verdict.quench_growth(flow, hold) * litres
-    return _line(lay, "quench", solved, flow, word, reason + because, needed[0], grown, minutes, measured is not None)
+    told = _quench_told(need, run, float(needed[0]), float(hold[0]))
+    return _line(run, "quench", Judged(judged.word, (told, *judged.because)), float(needed[0]), grown, took)
 
 
-def _attack(lay: Lay, solved: Solved, flow: Array, measured: float | None, system: str) -> WaterLine:
-    wanted = solved.rig.attack_kpa
+def _quench_told(need: Need, run: Run, needed_l_min: float, hold_l_min: float) -> Reason:
+    """What arrives against what the quench asks for, likely [L/min], and the flow that keeps pace [L/min]."""
+    limit, flow = minutes(verdict.COLD_MIN), float(run.flow_l_min[0])
+    if not run.arrives:
+        asked = l_min(needed_l_min)
+        if need.floods:
+            return reason("water.flooding_nothing", asked=asked, limit=limit)
+        return reason("water.raking_nothing", asked=asked, limit=limit)
+    if flow <= hold_l_min:
+        arrives, keeps = compared(flow, hold_l_min, "l_min")
+        return reason("water.only_keeps_pace", arrives=_arriving(run, arrives), keeps=keeps)
+    arrives, asked = compared(flow, needed_l_min, "l_min")
+    told = _arriving(run, arrives)
+    if need.floods:
+        return reason("water.flooding_asks", arrives=told, asked=asked, limit=limit)
+    return reason("water.raking_asks", arrives=told, asked=asked, limit=limit)
+
+
+def _arriving(run: Run, flow: Quantity) -> Reason:
+    return reason("water.arrives" if run.measured_l_min is None else "water.arrives_tested", flow=flow)
+
+
+def _attack(run: Run) -> WaterLine:
+    wanted = run.solved.rig.attack_kpa
     if wanted is None:
-        return _line(lay, "attack", solved, flow, "short", "an open hose end does not throw: put a nozzle on")
-    factor = solved.rig.outlet_factor
+        return _line(run, "attack", Judged("short", (reason("water.open_end"),)))
+    factor, flow = run.solved.rig.outlet_factor, run.flow_l_min
     needed = fixed(float(nozzle.outlet_flow_l_min(factor, wanted)))
-    word, because = _judged(solved, flow, needed, measured, system)
-    paper = solved.flow_l_min[0]
-    if measured is not None and not measured <= NOZZLE_OFF * paper:
+    judged = _judged(run, needed)
+    word, because = judged.word, judged.because
+    if run.measured_l_min is not None and not run.measured_l_min <= NOZZLE_OFF * run.solved.flow_l_min[0]:
         word = verdict.at_best(word, "enough on paper")
-        because += "; the bucket filled faster than the nozzle should let through: was it on?"
-    reason = "nothing arrives"
-    if np.isfinite(flow[0]):
-        tested = "" if measured is None else " by the bucket test"
-        at_nozzle = float(nozzle.outlet_pressure_kpa(factor, flow[0]))
-        found, throws = compared(at_nozzle, wanted, "kpa", system, 3)
-        reason = f"{found} at the nozzle{tested}; it throws from {throws}"
-    return _line(lay, "attack", solved, flow, word, reason + because, needed[0], measured=measured is not None)
+        because = (*because, reason("water.nozzle_on"))
+    told = reason("water.nothing_arrives")
+    if run.arrives:
+        found, throws = compared(float(nozzle.outlet_pressure_kpa(factor, flow[0])), wanted, "kpa", 3)
+        tested = run.measured_l_min is not None
+        told = reason("water.throws_tested" if tested else "water.throws", found=found, throws=throws)
+    return _line(run, "attack", Judged(word, (told, *because)), float(needed[0]))
 
 
-def _judged(solved: Solved, flow: Array, needed: Array, measured: float | None, system: str) -> tuple[Word, str]:
-    if measured is not None:
-        return _proved(flow, needed), ""
-    passes = np.nan_to_num(flow, nan=-1.0) >= needed
+@dataclass(frozen=True)
+class Judged:
+    """A word, and why, worst first."""
+
+    word: Word
+    because: tuple[Reason, ...] = ()
+
+
+def _judged(run: Run, needed: Array) -> Judged:
+    """The word for a line that must bring a flow. needed : (draws,) [L/min]"""
+    if run.measured_l_min is not None:
+        return Judged(_proved(run.flow_l_min, needed))
+    solved, asked = run.solved, float(needed[0])
+    passes = np.nan_to_num(run.flow_l_min, nan=-1.0) >= needed
+    burst = _bursts(solved)
+    if burst is not None:
+        return Judged("short", (burst,))
+    tight = [*solved.tight, *_strained(solved)]
+    fault = solved.along.fault() if solved.along is not None else None
+    if fault is not None:
+        if not (passes[0] and solved.holds_closed(asked)):
+            return Judged("short", (fault,))
+        tight.append(reason("water.half_shut", fault=fault))
+    word = _word(run, passes, asked, tight)
+    told = () if solved.told is None else (solved.told,)
+    return Judged(word, (*told, *tight, *_close(solved, word, asked, bool(tight))))
+
+
+def _bursts(solved: Solved) -> Reason | None:
+    """Why a hose may burst while the line runs."""
+    running = solved.along.running if solved.along is not None else None
+    if running is None or running[0] <= running[1]:
+        return None
+    highest, rated = compared(*running, "kpa")
+    return reason("water.bursts", highest=highest, rated=rated)
+
+
+def _strained(solved: Solved) -> list[Reason]:
+    """What of lift and shut nozzle allows *tight* at best."""
+    found = [] if solved.lift.known else [reason("water.lift_unknown")]
+    shut = solved.along.shut if solved.along is not None else None
+    if shut is not None and shut[0] > shut[1] and solved.rig.attack_kpa is not None:
+        highest, rated = compared(*shut, "kpa")
+        found.append(reason("water.shut_strains", highest=highest, rated=rated))
+    return found
+
+
+def _word(run: Run, passes: NDArray[np.bool_], asked_l_min: float, tight: list[Reason]) -> Word:
+    solved = run.solved
     rig, lift = solved.rig, solved.lift
-    worst, best = (solved.margin_m(float(needed[0]), lift.metres + s * lift.error_m) >= 0 for s in (1, -1))
-    reasons = list(solved.tight)
-    if not lift.known:
-        reasons.append("how high the kiln stands above the water is not known")
-    pressures = solved.along
-    if pressures is not None and pressures.running is not None and pressures.running[0] > pressures.running[1]:
-        highest, rated = compared(*pressures.running, "kpa", system)
-        return "short", f"; {highest} in a hose rated for {rated}: it may burst"
-    if pressures is not None and pressures.shut is not None and pressures.shut[0] > pressures.shut[1]:
-        shut, rated = compared(*pressures.shut, "kpa", system)
-        if rig.attack_kpa is not None:
-            reasons.append(f"shutting the nozzle puts {shut} on a hose rated for {rated}")
-    fault = pressures.fault(system) if pressures is not None else None
-    if fault:
-        if not (passes[0] and solved.holds_closed(float(needed[0]))):
-            return "short", f"; {fault}"
-        reasons.append(f"{fault}, unless the nozzle is half shut")
-    word = verdict.word_of(passes, worst, best, reasons)
-    blank = rig.pressure_assumed and needed[0] <= rig.most_flow_l_min
+    worst, best = (solved.margin_m(asked_l_min, lift.metres + s * lift.error_m) >= 0 for s in (1, -1))
+    word = verdict.word_of(passes, worst, best, tight)
+    blank = rig.pressure_assumed and asked_l_min <= rig.most_flow_l_min
     if not passes[0] and ((word == "tight" and not lift.known) or (word == "short" and blank)):
-        word = "not known"  # what was not entered decides
-    flip = solved.margin_m(float(needed[0]), lift.metres)
+        return "not known"  # what was not entered decides
+    return word
+
+
+def _close(solved: Solved, word: Word, asked_l_min: float, reasons: bool) -> tuple[Reason, ...]:
+    """By how much a tight line flips, or that it is close where nothing else was said."""
+    lift, flip = solved.lift, solved.margin_m(asked_l_min, solved.lift.metres)
     if word == "tight" and lift.known and abs(flip) <= lift.error_m:
-        side, way = ("short", "higher") if flip >= 0 else ("enough", "lower")
-        what = "the kiln" if len(solved.stretches) == 1 else "the kiln or the relay tank"
-        reasons.append(f"{side} if {what} stands {text(abs(flip), 'm', system, 2)} {way} than entered")
-    if word == "tight" and not reasons:
-        reasons.append("close to the limit: a pump more worn or a hose rougher than reckoned would not do")
-    return word, "".join(f"; {reason}" for reason in ([solved.told] if solved.told else []) + reasons)
+        by, alone = metres(abs(flip), 2), len(solved.stretches) == 1
+        if alone:
+            return (reason("water.short_if_higher" if flip >= 0 else "water.enough_if_lower", by=by),)
+        return (reason("water.short_if_tank_higher" if flip >= 0 else "water.enough_if_tank_lower", by=by),)
+    return () if word != "tight" or reasons else (reason("water.close"),)
 
 
 def _proved(flow: Array, needed: Array) -> Word:
@@ -176,41 +238,40 @@ def _proved(flow: Array, needed: Array) -> Word:
 
 
 def _line(
-    lay: Lay,
+    run: Run,
     line: Line,
-    solved: Solved,
-    flow: Array,
-    word: Word,
-    reason: str,
-    needed: float | None = None,
+    judged: Judged,
+    needed_l_min: float | None = None,
     litres: Array | None = None,
-    minutes: Array | None = None,
-    measured: bool = False,
+    took: Array | None = None,
 ) -> WaterLine:
-    arrives = bool(np.isfinite(flow[0]))
-    in_time = minutes is not None and bool(np.isfinite(minutes[0]))
-    flip = None if measured or needed is None else solved.margin_m(needed, solved.lift.metres)
-    if flip is not None and not np.isfinite(flip):
-        flip = None
+    """The line with its figures. litres : (draws,) of one quench [L]; took : (draws,) until it is done [min]."""
+    solved, flow = run.solved, run.flow_l_min
+    in_time = took is not None and bool(np.isfinite(took[0]))
+    flip = None
+    if run.measured_l_min is None and needed_l_min is not None:
+        margin = solved.margin_m(needed_l_min, solved.lift.metres)
+        flip = margin if np.isfinite(margin) else None
     faulty = solved.along is not None and solved.along.fault() is not None
-    limit = solved.limit(needed) if needed is not None else None
+    limit = solved.limit(needed_l_min) if needed_l_min is not None else None
+    nozzle_kpa = float(nozzle.outlet_pressure_kpa(solved.rig.outlet_factor, flow[0])) if run.arrives else None
     return WaterLine(
-        source=lay.source_id,
+        source=run.lay.source_id,
         way="hose",
         line=line,
-        verdict=word,
-        effect=verdict.effect_of(word, line),
-        reason=reason,
-        flow_l_min=Drawn(np.nan_to_num(flow, nan=0.0)) if arrives else None,
-        needed_l_min=needed,
+        verdict=judged.word,
+        effect=verdict.effect_of(judged.word, line),
+        reason=together(*judged.because),
+        flow_l_min=Drawn(np.nan_to_num(flow, nan=0.0)) if run.arrives else None,
+        needed_l_min=needed_l_min,
         litres=Drawn(np.minimum(litres, verdict.MOST_L)) if litres is not None and in_time else None,
-        nozzle_kpa=float(nozzle.outlet_pressure_kpa(solved.rig.outlet_factor, flow[0])) if arrives else None,
-        route_m=lay.length_m,
+        nozzle_kpa=nozzle_kpa,
+        route_m=run.lay.length_m,
         hose_m=solved.hose_m,
         lift_m=solved.lift.metres if solved.lift.known else None,
-        minutes_to_quench=Drawn(np.minimum(minutes, verdict.A_DAY_MIN)) if minutes is not None and in_time else None,
+        minutes_to_quench=Drawn(np.minimum(took, verdict.A_DAY_MIN)) if took is not None and in_time else None,
         flip_m=flip,
         fails_first="pressure" if faulty else limit,
-        picture=picture_of(solved, needed) if line == "quench" else None,
-        gear=solved.rig.in_use(lay.length_m or 0.0),
+        picture=picture_of(solved, needed_l_min) if line == "quench" else None,
+        gear=solved.rig.in_use(run.lay.length_m or 0.0),
     )

@@ -3,182 +3,242 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
-from dataclasses import replace
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sitemap.errors import BadValue
-from sitemap.notes import Note, kiln_called, sentence
-from sitemap.site.model import Entry, Feature
-from sitemap.units import restated
+from sitemap.geodesy.measure import area_m2
+from sitemap.geodesy.plane import Plane
+from sitemap.notes import Note, kiln_called
+from sitemap.reasons import reason, together
+from sitemap.site.model import Feature
+from sitemap.site.on_plane import middle_of, near_shape
+from sitemap.terrain.terrain import Terrain
 from sitemap.water import verdict
-from sitemap.water.advice import advice_for
+from sitemap.water.advice import METRIC, Lengths, Situation, advice_for
 from sitemap.water.allocation import Ledger, Turn
-from sitemap.water.budget import gated, stock_of
+from sitemap.water.budget import Stock, gated, stock_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.hose_line import lift_of
 from sitemap.water.hose_verdict import bucket_flow_l_min, hose_lines, measured_line
-from sitemap.water.pressure_source import NoLineError
+from sitemap.water.pressure_source import NoLineError, finding
+from sitemap.water.reading import source_of
+from sitemap.water.records import Kit, Link, Source, link_of
 from sitemap.water.shuttle import haul_line
-from sitemap.water.values import Kit, Lay, Need, SpotWater, Water, WaterLine, link_of
+from sitemap.water.values import Lay, Need, SpotWater, Water, WaterLine
 from sitemap.water.verdict import Line, Word
 
 
-def water_of(
-    needs: tuple[Need, ...],
-    sources: tuple[Feature, ...],
-    kit: Kit,
-    links: tuple[Entry, ...],
-    lays: tuple[Lay, ...],
-    on: dt.date,
-    altitude_m: float | None = None,
-    system: str = "metric",
-) -> Water:
-    """Whether the water gets there.
+def sources_of(features: Iterable[Feature], plane: Plane) -> tuple[Source, ...]:
+    """Every water source, read; a pond drawn as an area has that area where none was typed."""
+    return tuple(_with_area(feature, plane) for feature in features)
 
-    Parameters
-    ----------
+
+def _with_area(feature: Feature, plane: Plane) -> Source:
+    source = source_of(feature)
+    shape = None if feature.has("area_m2") else near_shape(feature, plane)
+    if shape is None or not shape.area:
+        return source
+    return replace(source, basin=replace(source.basin, area_m2=float(area_m2(shape))))
+
+
+def altitude_m(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> float | None:
+    """Height of the sources above the sea, for what a pump can lift by suction [m]; None where nothing tells."""
+    typed = [height for each in features if (height := source_of(each).elevation_m) is not None]
+    if typed or terrain is None:
+        return max(typed, default=None)
+    places = [place for each in features if (place := middle_of(each, plane)) is not None]
+    heights = [float(terrain.elevation(place.x, place.y)) for place in places]
+    # up to the next 10 m, 1 cm of suction: a source moved a little must not have every hose line reckoned anew
+    return max((10.0 * math.ceil(height / 10) for height in heights if not math.isnan(height)), default=None)
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the water of a day is worked out from.
+
     needs : one per kiln spot alight on the day; served by the time of their water, else in this order
-    sources : features of kind water_source
-    kit : pumps, hoses, nozzles, machines, tanks and who can carry
-    links : records of source and kiln spot together (lift ±, bucket test)
+    sources, kit, links : as read
     lays : ways by hose, haul and hand; a pair without one is not judged
     on : the day
     altitude_m : of the site above the sea [m]; None: sea level, and it is said
-    system : units of the sentences, "metric" or "us"
+    lengths : gear one can borrow, for the advice
+    """
+
+    needs: tuple[Need, ...]
+    sources: tuple[Source, ...]
+    kit: Kit
+    links: tuple[Link, ...]
+    lays: tuple[Lay, ...]
+    on: dt.date
+    altitude_m: float | None = None
+    lengths: Lengths = METRIC
+
+
+def water_of(given: Given) -> Water:
+    """Whether the water gets there.
 
     Returns
     -------
     Water. Each spot has every entry; its quench and attack line are the best over sources and ways, with what is left
     in the source when its turn comes.
     """
-    stocks = tuple(stock_of(source, on, system) for source in sources)
-    rigs = {source.id: _rig(source, kit, altitude_m, system) for source in sources}
-    by_id = {source.id: source for source in sources}
-    stock_by_id = {stock.id: stock for stock in stocks}
-    in_order = sorted(needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
-    ledger = Ledger(stocks, system)
-    found: dict[str, tuple[WaterLine, ...]] = {}
-    quench: dict[str, WaterLine] = {}
-    unknowns: list[Note] = []
-    before: dict[str, Ledger] = {}
-    for need in in_order:
-        before[need.spot_id] = ledger.as_it_stands()
-        entries: list[WaterLine] = []
-        for lay in lays:
-            if lay.spot_id != need.spot_id or lay.source_id not in by_id:
-                continue
-            link = link_of(links, lay.source_id, lay.spot_id)
-            lines = _lines(need, lay, by_id[lay.source_id], rigs[lay.source_id], kit, link, system)
-            entries += [gated(line, stock_by_id[lay.source_id]) for line in lines]
-            if lay.way == "hose" and not lift_of(lay, link).known:
-                kiln, water = kiln_called(need.name), by_id[lay.source_id].name
-                text = f"How high {kiln} stands above the water at {water} is not known."
-                unknowns.append(Note(need.spot_id, "lift", text))
-        entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
-        quench[need.spot_id] = _best(entries, "quench")
-        ledger.take(quench[need.spot_id], need)
-        found[need.spot_id] = tuple(entries)
+    stocks = {source.id: stock_of(source, given.on) for source in given.sources}
+    rigs = {source.id: _rig(source, given.kit, given.altitude_m) for source in given.sources}
+    served = _served(given, stocks, rigs)
+    situation = Situation(given.kit, rigs, given.lays, given.links, given.sources, given.lengths)
     spots: list[SpotWater] = []
     reserves: dict[str, float] = {}
-    for need in needs:
-        entries = [ledger.reserve(line, need) if line.line == "attack" else line for line in found[need.spot_id]]
+    for need in given.needs:
+        own = served.entries[need.spot_id]
+        entries = [served.ledger.reserve(line, need) if line.line == "attack" else line for line in own]
         attack = _best(entries, "attack")
         asked = attack.verdict != "not known" and (attack.verdict != "short" or attack.fails_first == "volume")
         if attack.source is not None and asked:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
-        best: dict[Line, WaterLine] = {"quench": quench[need.spot_id], "attack": attack}
-        turn = Turn(stock_by_id, before[need.spot_id], ledger)
-        advice = advice_for(need, kit, rigs, lays, links, by_id, turn, best, system)
-        lines = (_said(quench[need.spot_id]), _said(attack))
-        spots.append(SpotWater(need.spot_id, tuple(_said(entry) for entry in entries), *lines, advice))
+        best: dict[Line, WaterLine] = {"quench": served.quench[need.spot_id], "attack": attack}
+        turn = Turn(stocks, served.before[need.spot_id], served.ledger)
+        advice = advice_for(need, situation, turn, best)
+        spots.append(SpotWater(need.spot_id, tuple(entries), best["quench"], attack, advice))
+    budgets = served.ledger.budgets(reserves)
+    return Water(tuple(spots), budgets, _assumed(given, stocks, rigs), _unknowns(given, stocks, rigs, served))
+
+
+@dataclass(frozen=True, eq=False)
+class _Served:
+    """Every line of every kiln, its best quench, the ledger when its turn came, and at the end of the day."""
+
+    entries: Mapping[str, tuple[WaterLine, ...]]
+    quench: Mapping[str, WaterLine]
+    before: Mapping[str, Ledger]
+    ledger: Ledger
+    unknowns: tuple[Note, ...]
+
+
+def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> _Served:
+    by_id = {source.id: source for source in given.sources}
+    in_order = sorted(given.needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
+    ledger = Ledger(tuple(stocks.values()))
+    found: dict[str, tuple[WaterLine, ...]] = {}
+    quench: dict[str, WaterLine] = {}
+    before: dict[str, Ledger] = {}
+    unknowns: list[Note] = []
+    for need in in_order:
+        before[need.spot_id] = ledger.as_it_stands()
+        entries: list[WaterLine] = []
+        for lay in given.lays:
+            if lay.spot_id != need.spot_id or lay.source_id not in by_id:
+                continue
+            source, link = by_id[lay.source_id], link_of(given.links, lay.source_id, lay.spot_id)
+            lines = _lines(need, lay, source, rigs[lay.source_id], given.kit, link)
+            entries += [gated(line, stocks[lay.source_id].gate) for line in lines]
+            if lay.way == "hose" and not lift_of(lay, link).known:
+                why = reason("water.kiln_height_unknown", kiln=kiln_called(need.name), at=source.name)
+                unknowns.append(Note(need.spot_id, "lift", why))
+        entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
+        quench[need.spot_id] = _best(entries, "quench")
+        ledger.take(quench[need.spot_id], need)
+        found[need.spot_id] = tuple(entries)
+    return _Served(found, quench, before, ledger, tuple(unknowns))
+
+
+def _assumed(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> tuple[Note, ...]:
     rigged = [rig for rig in rigs.values() if isinstance(rig, Rig)]
-    assumed = [note for stock in stocks for note in stock.assumed] + [note for rig in rigged for note in rig.assumed]
-    if altitude_m is None and any(source.number("suction_lift_m") is not None for source in sources):
-        assumed.append(Note("site", "altitude", "The altitude is not known: suction is reckoned at sea level."))
-    unknowns += [
-        Note(source_id, "hose_line", sentence(str(rig)))
+    found = [note for stock in stocks.values() for note in stock.assumed]
+    found += [note for rig in rigged for note in rig.assumed]
+    if given.altitude_m is None and any(source.suction_lift_m is not None for source in given.sources):
+        found.append(Note("site", "altitude", reason("water.sea_level")))
+    return tuple(dict.fromkeys(found))
+
+
+def _unknowns(
+    given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError], served: _Served
+) -> tuple[Note, ...]:
+    found = list(served.unknowns)
+    found += [
+        Note(source_id, "hose_line", finding(rig))
         for source_id, rig in rigs.items()
         if isinstance(rig, NoLineError) and rig.word == "not known"
     ]
-    unknowns += [note for stock in stocks for note in stock.unknowns] + list(_missing(needs, sources))
-    return Water(tuple(spots), ledger.budgets(reserves), tuple(dict.fromkeys(assumed)), tuple(dict.fromkeys(unknowns)))
+    found += [note for stock in stocks.values() for note in stock.unknowns]
+    if given.needs and not given.sources:
+        found.append(Note("site", "water_source", reason("water.no_source")))
+    found += [
+        Note(need.spot_id, "quench_l", reason("water.quench_of_unknown", kiln=kiln_called(need.name)))
+        for need in given.needs
+        if need.quench_l is None
+    ]
+    return tuple(dict.fromkeys(found))
 
 
 @lru_cache(maxsize=64)
-def _rig(source: Feature, kit: Kit, altitude_m: float | None, system: str) -> Rig | NoLineError:
+def _rig(source: Source, kit: Kit, altitude_m: float | None) -> Rig | NoLineError:
     try:
-        return rig_of(source, kit, altitude_m, system)
+        return rig_of(source, kit, altitude_m)
     except NoLineError as fault:
         return fault
 
 
 @lru_cache(maxsize=256)
 def _lines(
-    need: Need, lay: Lay, source: Feature, rig: Rig | NoLineError, kit: Kit, link: Entry | None, system: str
+    need: Need, lay: Lay, source: Source, rig: Rig | NoLineError, kit: Kit, link: Link | None
 ) -> tuple[WaterLine, ...]:
     try:
         if lay.way != "hose":
-            line = haul_line(need, lay, source, kit, system)
-            return (replace(line, reason=_with_way(line.reason, lay)),)
+            return (_with_way(haul_line(need, lay, source, kit), lay),)
         if isinstance(rig, NoLineError):
             raise rig
-        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link), system)
-        return tuple(replace(line, reason=_with_way(line.reason, lay)) for line in found)
+        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+        return tuple(_with_way(line, lay) for line in found)
     except BadValue as fault:
-        said = str(fault) if isinstance(fault, NoLineError) else restated(str(fault), system)
-        word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
-        fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
-        lift = lift_of(lay, link)
-        kinds: tuple[Line, ...] = ("quench", "attack") if lay.way == "hose" else ("quench",)
-        failed = [
-            WaterLine(
-                lay.source_id,
-                lay.way,
-                line,
-                word,
-                verdict.effect_of(word, line),
-                said,
-                route_m=lay.length_m,
-                lift_m=lift.metres if lay.way == "hose" and lift.known else lay.lift_m,
-                fails_first=fails,
-            )
-            for line in kinds
-        ]
-        measured = bucket_flow_l_min(link)
-        if lay.way == "hose" and measured is not None:
-            failed[0] = measured_line(need, lay, measured, said, failed[0].lift_m, system)
-        return tuple(failed)
+        return _failed(need, lay, fault, link)
 
 
-def _with_way(reason: str, lay: Lay) -> str:
-    return f"{reason}; way {lay.reason}" if lay.reason else reason
+def _failed(need: Need, lay: Lay, fault: BadValue, link: Link | None) -> tuple[WaterLine, ...]:
+    """Lines without a number; where a bucket was filled, that is the number of the quench line."""
+    why = finding(fault)
+    word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
+    fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
+    lift, hose = lift_of(lay, link), lay.way == "hose"
+    lift_m = lift.metres if hose and lift.known else lay.lift_m
+    kinds: tuple[Line, ...] = ("quench", "attack") if hose else ("quench",)
+    failed = [
+        WaterLine(
+            lay.source_id,
+            lay.way,
+            line,
+            word,
+            verdict.effect_of(word, line),
+            why,
+            route_m=lay.length_m,
+            lift_m=lift_m,
+            fails_first=fails,
+        )
+        for line in kinds
+    ]
+    measured = bucket_flow_l_min(link)
+    if hose and measured is not None:
+        failed[0] = measured_line(need, lay, measured, why, lift_m)
+    return tuple(failed)
 
 
-def _said(line: WaterLine) -> WaterLine:
-    """The line with its reason as a sentence."""
-    return replace(line, reason=sentence(line.reason))
+def _with_way(line: WaterLine, lay: Lay) -> WaterLine:
+    if lay.reason is None:
+        return line
+    return replace(line, reason=together(line.reason, reason("water.by_way", way=lay.reason)))
 
 
 def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:
     """The best of a line: by verdict, then by the time it takes, then by flow."""
     lines = [entry for entry in entries if entry.line == line]
     if not lines:
-        what = "no way from a water source is known" if line == "quench" else "no hose line is known"
-        return WaterLine(None, None, line, "not known", verdict.effect_of("not known", line), what)
+        why = reason("water.no_way" if line == "quench" else "water.no_hose_line")
+        return WaterLine(None, None, line, "not known", verdict.effect_of("not known", line), why)
 
     def rank(entry: WaterLine) -> tuple[int, float, float]:
         minutes = entry.minutes_to_quench.likely if entry.minutes_to_quench else verdict.A_DAY_MIN
         return verdict.BEST_FIRST.index(entry.verdict), minutes, -(entry.flow_l_min.likely if entry.flow_l_min else 0.0)
 
     return min(lines, key=rank)
-
-
-def _missing(needs: tuple[Need, ...], sources: tuple[Feature, ...]) -> Iterable[Note]:
-    if needs and not sources:
-        yield Note("site", "water_source", "No water source has been entered.")
-    for need in needs:
-        if need.quench_l is None:
-            yield Note(
-                need.spot_id, "quench_l", f"How much water the quench of {kiln_called(need.name)} takes is not known."
-            )

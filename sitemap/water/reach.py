@@ -75,7 +75,7 @@ def haul_margin_min(trip: Trip, litres: float, hold_l_min: float, distance_m: Nu
 
 def _margin(rig: Rig, needed: Array, route_m: Numbers, lift_m: Numbers, highest_m: Numbers | None) -> Array:
     hoses = rig.all_hoses(_real(route_m))
-    margin = head_margin_m(needed, rig.supply, hoses, lift_m, rig.outlet_factor, **rig.driven())
+    margin = head_margin_m(rig.line(hoses), needed, lift_m)
     if highest_m is None or rig.most_head_m <= 0:
         return margin
     # the pump must first push water over the highest point of the way

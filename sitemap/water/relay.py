@@ -12,7 +12,7 @@ from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.hydraulics.supply import Supply
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed
-from sitemap.site.model import Feature, Item
+from sitemap.reasons import Reason, Term, reason
 from sitemap.water.pressure_source import (
     NoLineError,
     drawing,
@@ -21,21 +21,25 @@ from sitemap.water.pressure_source import (
     suction_limit_m,
     supply_of_pump,
 )
-from sitemap.water.values import Kit, named
+from sitemap.water.records import Hose, Kit, Pump, Source, Tank, named
+
+UNNAMED_TANK = Term("the relay tank")
 
 
 @dataclass(frozen=True, eq=False)
-class Relay:
+class RelayOnWay:
     """What stands on the way and drives the water on.
 
     kind : "pump" in the line, or open "tank"
     name : of the pump, or of the tank
     after_m : along the way, from the water [m]
     supply : of the pump; no head for a tank that runs by its own fall
-    supply_share : (draws,) share of its head it really gives, element 0 likely
+    supply_share : (draws,) share of its head it really gives, element 0 likely [fraction]
     suction : hose from the tank to its pump, or None
     tank_l : what the tank holds [L], None where not known
     machine : the pump, None where a tank runs by its own fall
+    unlike : why it couples to none of the hoses
+    assumed : what was taken without having been entered
     """
 
     kind: Literal["pump", "tank"]
@@ -45,71 +49,79 @@ class Relay:
     supply_share: Array
     suction: HoseRun | None = None
     tank_l: float | None = None
-    machine: Item | None = None
+    machine: Pump | None = None
+    unlike: tuple[Reason, ...] = ()
+    assumed: tuple[Note, ...] = ()
 
 
 def relay_of(
-    source: Feature,
-    kit: Kit,
-    first: Item | None,
-    hoses: Sequence[Item],
-    altitude_m: float | None,
-    assumed: list[Note],
-    system: str = "metric",
-) -> tuple[Relay | None, tuple[str, ...]]:
-    """The relay named at a source, and why it does not couple; (None, ()) without one.
+    source: Source, kit: Kit, first: Pump | None, hoses: Sequence[Hose], altitude_m: float | None
+) -> RelayOnWay | None:
+    """The relay named at a source; None without one.
 
     Parameters
     ----------
+    source, kit : as read
     first : the pump at the water, or None
     hoses : laid from the source
     altitude_m : of the site [m], None where not known
-    assumed : what is assumed is added to it
 
     Raises
     ------
     NoLineError : its place or its pump is not known, or its pump already stands at the water
     """
-    kind, reference = source.choice("relay"), source.text("relay_pump")
-    if kind is None:
-        if reference or source.text("relay_tank"):
-            told = f"Whether the relay of {source.name} is a pump or a tank is not said: it is reckoned without."
-            assumed.append(Note(source.id, "relay", told))
-        return None, ()
-    after_m, machine = source.number("relay_after_m"), named(kit.pumps, reference)
-    if after_m is None:
-        raise NoLineError(f"how far along the lay the relay of {source.name} stands is not entered")
-    if reference and machine is None:
-        raise NoLineError(f"the relay pump {reference} named at {source.name} is not in the list")
+    said = source.relay
+    if said.kind is None:
+        return None
+    machine = named(kit.pumps, said.pump)
+    if said.after_m is None:
+        raise NoLineError(reason("water.relay_where", at=source.name))
+    if said.pump and machine is None:
+        raise NoLineError(reason("water.relay_pump_lost", at=source.name, pump=said.pump))
     if machine is not None and machine == first:
-        raise NoLineError(f"{machine.name} cannot stand at the water and be the relay pump of {source.name} as well")
-    if kind == "pump":
+        raise NoLineError(reason("water.relay_pump_twice", at=source.name, pump=machine.name))
+    if said.kind == "pump":
         if machine is None:
-            raise NoLineError(f"the relay pump of {source.name} is not named")
-        return pump_relay(machine, after_m), unlike(machine, hoses, system)
-    reference = source.text("relay_tank")
-    tank = named(kit.tanks, reference)
-    if reference and tank is None:
-        raise NoLineError(f"the relay tank {reference} named at {source.name} is not in the list")
-    name = "the relay tank" if tank is None else tank.name
-    level = f"The water in {name} is taken to stand as high as the ground there; over a higher rim less runs in."
-    assumed.append(Note(source.id, "relay_tank", level))
-    litres = None if tank is None else tank.number("volume_l")
+            raise NoLineError(reason("water.relay_pump_unnamed", at=source.name))
+        return pump_relay(machine, said.after_m, hoses)
+    tank = named(kit.tanks, said.tank)
+    if said.tank and tank is None:
+        raise NoLineError(reason("water.relay_tank_lost", at=source.name, tank=said.tank))
+    return _tank_relay(source, tank, machine, said.after_m, hoses, altitude_m)
+
+
+def unsaid_relay(source: Source) -> tuple[Note, ...]:
+    """A note where a relay pump or tank is named and its kind is not: the line is reckoned without it."""
+    if source.relay.kind is not None or not (source.relay.pump or source.relay.tank):
+        return ()
+    return (Note(source.id, "relay", reason("water.relay_kind", at=source.name)),)
+
+
+def _tank_relay(
+    source: Source,
+    tank: Tank | None,
+    machine: Pump | None,
+    after_m: float,
+    hoses: Sequence[Hose],
+    altitude_m: float | None,
+) -> RelayOnWay:
+    name = UNNAMED_TANK if tank is None else tank.name
+    notes = (Note(source.id, "relay_tank", reason("water.relay_level", tank=name)),)
+    litres = None if tank is None else tank.volume_l
     if machine is None:
-        return Relay("tank", name, after_m, supply.gravity(), fixed(1.0), None, litres), ()
-    share, drawn = share_of_pump(machine), suction_hose(machine)
+        return RelayOnWay("tank", name, after_m, supply.gravity(), fixed(1.0), tank_l=litres, assumed=notes)
     driver = drawing(supply_of_pump(machine), machine, 0.0, suction_limit_m(source, altitude_m))
-    return Relay("tank", name, after_m, driver, share, drawn, litres, machine), unlike(machine, hoses, system)
+    share, drawn = share_of_pump(machine), suction_hose(machine)
+    return RelayOnWay("tank", name, after_m, driver, share, drawn, litres, machine, unlike(machine, hoses), notes)
 
 
-def pump_relay(machine: Item, after_m: float) -> Relay:
+def pump_relay(machine: Pump, after_m: float, hoses: Sequence[Hose]) -> RelayOnWay:
     """A second pump in the line, so far along the way [m]. Raises NoLineError and BadValue as `supply_of_pump`."""
     driver, share = supply_of_pump(machine), share_of_pump(machine)
-    return Relay("pump", machine.name, after_m, driver, share, machine=machine)
+    return RelayOnWay("pump", machine.name, after_m, driver, share, machine=machine, unlike=unlike(machine, hoses))
 
 
-def unlike(machine: Item, hoses: Sequence[Item], system: str = "metric") -> tuple[str, ...]:
-    """Why a relay pump couples to none of the hoses, in the units of a system; nothing where a size is not known."""
-    size = machine.number("coupling_mm")
-    pairs = [misfits(((hose.name, hose.number("coupling_mm")), (machine.name, size)), system) for hose in hoses]
+def unlike(machine: Pump, hoses: Sequence[Hose]) -> tuple[Reason, ...]:
+    """Why a relay pump couples to none of the hoses; nothing where a size is not known."""
+    pairs = [misfits(((hose.name, hose.coupling_mm), (machine.name, machine.coupling_mm))) for hose in hoses]
     return pairs[0] if pairs and all(pairs) else ()

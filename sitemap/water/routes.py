@@ -14,13 +14,17 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.errors import BadShape
 from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note
-from sitemap.site.model import Entry, Feature, Item, Site
+from sitemap.reasons import Reason, metres, reason
+from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near, near_shape
+from sitemap.terrain import travel
 from sitemap.terrain.graph import Graph, Trip, build_graph
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.terrain.routes import Route, drawn_route, field, path_to
 from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Hose, Machine, Mover, Walker
+from sitemap.terrain.travel import Mover
+from sitemap.water.reading import link_record, source_of
+from sitemap.water.records import Machine
 from sitemap.water.values import Lay, Way
 
 NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come this near to
@@ -31,21 +35,34 @@ REACH_M = 1500.0  # [m] no hose is looked for beyond
 TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
 
-def mover_of(machine: Item) -> Machine:
-    """A machine of the equipment list as the routes see it; blanks are the slow house values."""
-    slope, plain = machine.number("max_slope_pct"), Machine()
+def mover_of(machine: Machine | None) -> travel.Machine:
+    """A machine of the equipment list as the routes see it; blanks, and no machine, are the slow house values."""
+    plain = travel.Machine()
+    if machine is None:
+        return plain
+    slope = machine.max_slope_pct
     limits = {} if slope is None else dict.fromkeys(_SLOPES, slope)
-    typed = {name: machine.number(name) for name in ("loaded_km_h", "empty_km_h", "side_slope_pct", "width_m")}
+    typed = {
+        "loaded_km_h": machine.loaded_km_h,
+        "empty_km_h": machine.empty_km_h,
+        "side_slope_pct": machine.side_slope_pct,
+        "width_m": machine.width_m,
+    }
     return replace(plain, **limits, **{name: value for name, value in typed.items() if value is not None})
+
+
+def first_mover(machines: tuple[Machine, ...]) -> travel.Machine:
+    """The machine that hauls: the first of the list."""
+    return mover_of(machines[0] if machines else None)
 
 
 _LIMIT: dict[Way, float] = {"hose": REACH_M, "haul": TRIP_S, "hand": TRIP_S}
 _SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
 
 
-def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: Machine) -> Graph:
+def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: travel.Machine) -> Graph:
     """The graph hose, machine or walkers go by; the reach areas of siting are made on the same one."""
-    movers: dict[Way, Mover] = {"hose": Hose(), "haul": mover, "hand": Walker()}
+    movers: dict[Way, Mover] = {"hose": travel.Hose(), "haul": mover, "hand": travel.Walker()}
     fixed = heeded(features, plane)
     trip: Trip = "one_way" if way == "hose" else "loaded_out"
     return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)  # type: ignore[arg-type]
@@ -56,7 +73,7 @@ def lays_of(
     links: tuple[Entry, ...],
     plane: Plane,
     terrain: Terrain | None,
-    machines: tuple[Item, ...],
+    machines: tuple[Machine, ...],
     carriers: bool,
 ) -> tuple[Lay, ...]:
     """Every way from every source to every kiln spot that can be looked for.
@@ -74,7 +91,7 @@ def lays_of(
     one Lay for each source, spot and way; length None where there is none
     """
     ground = ground_of(features, plane, terrain)
-    mover = mover_of(machines[0]) if machines else Machine()
+    mover = first_mover(machines)
     possible: tuple[tuple[Way, bool], ...] = (("hose", True), ("haul", bool(machines)), ("hand", carriers))
     ways = tuple(way for way, can in possible if can)
     placed = near(features, plane)
@@ -101,7 +118,7 @@ def _lay(
     plane: Plane,
     terrain: Terrain | None,
     ground: Terrain,
-    mover: Machine,
+    mover: travel.Machine,
 ) -> Lay:
     water, kiln = plane.forward(source.shape), middle_of(spot, plane)
     lift, error = _lift(source, spot, water, kiln, terrain)
@@ -111,15 +128,15 @@ def _lay(
         try:
             route = drawn_route(ground, plane.forward(lay.shape), obstacles_of(fixed, plane, False))
         except BadShape as fault:
-            return Lay(source.id, spot.id, way, None, reason=str(fault))
-        reason = f"along {lay.name}, drawn"
+            return Lay(source.id, spot.id, way, None, reason=reason("water.lay_fault", why=fault.reason))
+        how = reason("water.along_drawn", lay=lay.name)
     else:
         graph = graph_for(way, fixed, plane, ground, mover)
         limit = _LIMIT[way]
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
-        reason = "found over the ground" if terrain is not None else "found over ground taken as level"
+        how = reason("water.found_level" if terrain is None else "water.found_over_ground")
         if terrain is not None and terrain.coarse:
-            reason = "found over a coarse elevation raster, measure on the ground"
+            how = reason("water.found_coarse")
     if route is None:
         known = not any(math.isnan(height) for height in _heights_m(water, kiln, terrain))
         why = _why_none(way, known or terrain is None)
@@ -136,7 +153,7 @@ def _lay(
         error,
         None if math.isnan(steepest) else steepest,
         drawn=lay is not None,
-        reason=reason + (", across a road" if route.road_crossings else ""),
+        reason=reason("water.across_road", way=how) if route.road_crossings else how,
     )
 
 
@@ -147,13 +164,13 @@ def route_line(
     features: tuple[Feature, ...],
     plane: Plane,
     terrain: Terrain | None,
-    machines: tuple[Item, ...],
+    machines: tuple[Machine, ...],
 ) -> BaseGeometry | None:
     """The line of a found way on the plane [m], to draw it; None where there is none."""
     kiln = middle_of(spot, plane)
     if kiln is None or source.shape is None:
         return None
-    mover = mover_of(machines[0]) if machines else Machine()
+    mover = first_mover(machines)
     graph = graph_for(way, features, plane, ground_of(features, plane, terrain), mover)
     found = path_to(field(graph, plane.forward(source.shape), _LIMIT[way]), kiln)
     return None if found is None else found.line
@@ -165,7 +182,8 @@ def drawn_lay(
     """The hose lay the crew drew from a source to a spot: named for them, else ending near both; or None."""
     water, kiln = near_shape(source, plane), middle_of(spot, plane)
     pair = (source.id, spot.id)
-    named = {link.text("hose_lay") for link in links if (link.text("source"), link.text("spot")) == pair}
+    records = [link_record(link) for link in links]
+    named = {link.hose_lay for link in records if (link.source, link.spot) == pair}
     for lay in drawn:
         if lay.shape is not None and (lay.id in named or (lay.text("from_source"), lay.text("to_spot")) == pair):
             return lay
@@ -186,7 +204,7 @@ def loose_lays(site: Site, plane: Plane) -> tuple[Note, ...]:
         Note(
             lay.id,
             "loose_lay",
-            f"{lay.name} joins no water source to a kiln spot: end it within {NEAR_END_M:g} m of both, or name both.",
+            reason("water.loose_lay", lay=lay.name, near=metres(NEAR_END_M)),
         )
         for lay in site.of_kind("hose_lay")
         if not any(drawn_lay(source, spot, (lay,), links, plane) for source, spot in pairs)
@@ -212,7 +230,7 @@ def _lift(
     low, high = _heights_m(water, kiln, terrain)
     if terrain is not None and not math.isnan(high - low):
         return high - low, COARSE_ERROR_M if terrain.coarse else TERRAIN_ERROR_M
-    low_typed, high_typed = source.number("elevation_m"), spot.number("elevation_m")
+    low_typed, high_typed = source_of(source).elevation_m, spot.number("elevation_m")
     if low_typed is None or high_typed is None:
         return None, None
     measured = all(f.values.get("elevation_m_basis") == "measured" for f in (source, spot))
@@ -240,9 +258,7 @@ def water_level_m(water: BaseGeometry, terrain: Terrain) -> float:
     return float(np.nanmin(heights)) if np.isfinite(heights).any() else math.nan
 
 
-def _why_none(way: Way, known: bool) -> str:
+def _why_none(way: Way, known: bool) -> Reason:
     if not known:
-        return "the elevation raster has no height at the kiln or the water, so no way is known"
-    if way == "haul":
-        return "no way for the machine in an hour there and back, within its slope limits and round what is in the way"
-    return "no way over the ground round what is in the way"
+        return reason("water.no_height")
+    return reason("water.no_way_by_machine" if way == "haul" else "water.no_way_over_ground")

@@ -8,43 +8,10 @@ from typing import Literal
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
-from sitemap.site.model import Entry, Item, Site
+from sitemap.reasons import Reason
 from sitemap.water.verdict import Effect, Line, Word
 
 Way = Literal["hose", "haul", "hand"]
-
-
-@dataclass(frozen=True)
-class Kit:
-    """Equipment of the site that moves water, and who can carry.
-
-    carriers : people who can carry water; None where nothing was said
-    buckets_each, bucket_l : what each carries [count], [L]; None for the defaults
-    """
-
-    pumps: tuple[Item, ...] = ()
-    hoses: tuple[Item, ...] = ()
-    nozzles: tuple[Item, ...] = ()
-    machines: tuple[Item, ...] = ()
-    tanks: tuple[Item, ...] = ()
-    carriers: int | None = None
-    buckets_each: int | None = None
-    bucket_l: float | None = None
-
-    @classmethod
-    def of(cls, site: Site) -> Kit:
-        """The kit of a site."""
-        crew = site.section("crew")
-        return cls(
-            pumps=site.equipment("pumps"),
-            hoses=site.equipment("hoses"),
-            nozzles=site.equipment("nozzles"),
-            machines=site.equipment("machines"),
-            tanks=site.equipment("tanks"),
-            carriers=crew.integer("carriers"),
-            buckets_each=crew.integer("buckets_each"),
-            bucket_l=crew.number("bucket_l"),
-        )
 
 
 @dataclass(frozen=True)
@@ -81,7 +48,7 @@ class Lay:
     steepest_pct, side_pct : steepest stretch along and across [%]; None where not known
     drawn : by the crew
     barred : it was looked for and there is no way through
-    reason : how the length was found, or why there is none
+    reason : how the length was found, or why there is none; None where nothing is to be said
     """
 
     source_id: str
@@ -95,7 +62,7 @@ class Lay:
     side_pct: float | None = None
     drawn: bool = False
     barred: bool = False
-    reason: str = ""
+    reason: Reason | None = None
 
 
 @dataclass(frozen=True)
@@ -129,7 +96,7 @@ class Gear:
     """
 
     id: str
-    name: str
+    name: Reason
     share: float = 1.0
 
 
@@ -154,7 +121,7 @@ class WaterLine:
     line: Line
     verdict: Word
     effect: Effect
-    reason: str
+    reason: Reason
     flow_l_min: Drawn | None = None
     needed_l_min: float | None = None
     litres: Drawn | None = None
@@ -182,7 +149,7 @@ class Advice:
     what: str
     before: Word
     after: Word
-    text: str
+    text: Reason
 
 
 @dataclass(frozen=True)
@@ -211,7 +178,7 @@ class SourceBudget:
     litres_there: float | None
     last_finish: dt.datetime | None
     verdict: Word
-    reason: str
+    reason: Reason
     endless: bool = False
 
 
@@ -227,18 +194,3 @@ class Water:
     def of_spot(self, spot_id: str) -> SpotWater | None:
         """Water of one kiln spot."""
         return next((spot for spot in self.spots if spot.spot_id == spot_id), None)
-
-
-def named(items: tuple[Item, ...], reference: str | None) -> Item | None:
-    """One piece of equipment by id, else by its name where one alone bears it."""
-    if not reference:
-        return None
-    by_id = [item for item in items if item.id == reference]
-    by_name = [item for item in items if item.name.casefold() == reference.casefold()]
-    return by_id[0] if by_id else (by_name[0] if len(by_name) == 1 else None)
-
-
-def link_of(links: tuple[Entry, ...], source_id: str, spot_id: str) -> Entry | None:
-    """The facts the crew typed for one source and one kiln spot together; the last record counts."""
-    found = [link for link in links if link.text("source") == source_id and link.text("spot") == spot_id]
-    return found[-1] if found else None

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sitemap.errors import not_negative, positive
 from sitemap.hydraulics.friction import Numbers
 from sitemap.ranges import Array
+from sitemap.reasons import Reason
 
 Word = Literal["enough, proved", "enough on paper", "tight", "short", "not known"]
 Line = Literal["quench", "attack"]
@@ -101,7 +102,7 @@ def needed_flow_l_min(litres: Numbers, hold_l_min: Numbers, fill_l: Numbers = 0.
 
 
 def word_of(
-    passes: NDArray[np.bool_], at_worst_lift: bool, at_best_lift: bool, tight_because: Sequence[str] = ()
+    passes: NDArray[np.bool_], at_worst_lift: bool, at_best_lift: bool, tight_because: Sequence[Reason] = ()
 ) -> Word:
     """The word for a figure on paper.
 
@@ -109,7 +110,7 @@ def word_of(
     ----------
     passes : (n,) True where the check is met; element 0 at the likely inputs, the rest draws
     at_worst_lift, at_best_lift : whether it is met at the ends of the lift's ± (others likely)
-    tight_because : reasons that allow *tight* at best
+    tight_because : what allows *tight* at best
 
     Returns
     -------

@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 
 from sitemap.hydraulics.nozzle import bore_factor
 from sitemap.hydraulics.pump import plate_pump
-from sitemap.hydraulics.steady_flow import HoseRun, head_margin_m, steady_flow_l_min
+from sitemap.hydraulics.steady_flow import HoseLine, HoseRun, head_margin_m, steady_flow_l_min
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -26,7 +26,7 @@ def main(arguments: list[str] | None = None) -> None:
     lift, length = draw.uniform(-5, 30, options.lays), draw.uniform(20, 300, options.lays)
     supply, outlet = plate_pump(60.0, 400.0), bore_factor(10.0)
     start = time.perf_counter()
-    together = steady_flow_l_min(supply, (HoseRun(38.1, length),), lift, outlet)
+    together = steady_flow_l_min(HoseLine(supply, (HoseRun(38.1, length),), outlet), lift)
     whole = time.perf_counter() - start
     few = min(options.loop, options.lays)
     start = time.perf_counter()
@@ -35,7 +35,7 @@ def main(arguments: list[str] | None = None) -> None:
         hoses = (HoseRun(38.1, float(one_length)),)
 
         def margin(flow: float, hoses: tuple[HoseRun, ...] = hoses, lift: float = float(one_lift)) -> float:
-            return float(head_margin_m(flow, supply, hoses, lift, outlet))
+            return float(head_margin_m(HoseLine(supply, hoses, outlet), flow, lift))
 
         one_by_one.append(brentq(margin, 1e-6, 400.0, xtol=1e-6))
     loop = (time.perf_counter() - start) * options.lays / few

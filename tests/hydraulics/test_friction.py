@@ -112,8 +112,8 @@ def test_law_head_and_pressure_round_trip(head):
     ("call", "words"),
     [
         (lambda: friction.hazen_williams_loss_m(10.0, 10.0, 0.0), ("Bore", "mm", "0")),
-        (lambda: friction.hazen_williams_loss_m(-1.0, 10.0, 38.0), ("Flow", "L/min", "-1")),
-        (lambda: friction.fire_rule_loss_m(10.0, -5.0, 38.0), ("Length", " m", "-5")),
+        (lambda: friction.hazen_williams_loss_m(-1.0, 10.0, 38.0), ("Flow", "L/min", "−1")),
+        (lambda: friction.fire_rule_loss_m(10.0, -5.0, 38.0), ("Length", " m", "−5")),
         (lambda: friction.friction_gradient(10.0, 38.0, rule="other"), ("rule", "other")),
         (lambda: friction.minor_loss_m(10.0, 38.0, -1.0), ("Loss coefficient", "-1")),
     ],

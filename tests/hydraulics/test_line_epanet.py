@@ -13,7 +13,7 @@ import wntr
 from sitemap.hydraulics import nozzle, pump, supply
 from sitemap.hydraulics.friction import KPA_PER_M
 from sitemap.hydraulics.profile import pressure_along
-from sitemap.hydraulics.steady_flow import HoseRun, head_margin_m, steady_flow_l_min
+from sitemap.hydraulics.steady_flow import HoseLine, HoseRun, head_margin_m, steady_flow_l_min
 
 TOLERANCE = 1e-3
 L_MIN = 60_000.0  # [L/min per m³/s]
@@ -96,7 +96,7 @@ def test_agrees_with_epanet_on_flow_and_nozzle_pressure(name, tmp_path):
     flow, heads = epanet(kind, figures, runs, heights, nozzle_mm, tmp_path)
     hoses = [HoseRun(bore, length, roughness, rule="hazen_williams") for length, bore, roughness in runs]
     factor = nozzle.bore_factor(nozzle_mm)
-    ours = float(steady_flow_l_min(our_supply(kind, figures), hoses, heights[-1], factor))
+    ours = float(steady_flow_l_min(HoseLine(our_supply(kind, figures), hoses, factor), heights[-1]))
     assert ours == pytest.approx(flow, rel=TOLERANCE)
     at_nozzle = heads[f"joint{len(runs) - 1}"] * KPA_PER_M
     assert nozzle.outlet_pressure_kpa(factor, ours) == pytest.approx(at_nozzle, rel=2 * TOLERANCE)
@@ -109,10 +109,10 @@ def test_agrees_with_epanet_on_pressure_at_the_joints(name, tmp_path):
     _, heads = epanet(kind, figures, runs, heights, nozzle_mm, tmp_path)
     hoses = [HoseRun(bore, length, roughness, rule="hazen_williams") for length, bore, roughness in runs]
     driver = our_supply(kind, figures)
-    flow = float(steady_flow_l_min(driver, hoses, heights[-1], nozzle.bore_factor(nozzle_mm)))
+    flow = float(steady_flow_l_min(HoseLine(driver, hoses, nozzle.bore_factor(nozzle_mm)), heights[-1]))
     ends = np.cumsum([length for length, _, _ in runs])
     profile = ((0.0, 0.0), *((float(at), float(height)) for at, height in zip(ends, heights, strict=True)))
-    along = pressure_along(flow, driver, hoses, profile)
+    along = pressure_along(HoseLine(driver, hoses, 1.0), flow, profile)
     first = 1 if kind == "curve" else 0  # the suction side is not part of what is pushed
     for number in range(first, len(runs)):
         at = int(np.argmin(np.abs(along.distance_m - ends[number])))
@@ -125,7 +125,7 @@ def test_agrees_with_epanet_that_nothing_comes_above_shut_off(tmp_path):
     flow, _ = epanet("curve", PUMP_A, runs, heights, 12.7, tmp_path)
     assert flow == pytest.approx(0.0, abs=1e-2)
     hoses = [HoseRun(bore, length, roughness, rule="hazen_williams") for length, bore, roughness in runs]
-    assert np.isnan(steady_flow_l_min(pump.curve_pump(PUMP_A), hoses, 37.0, nozzle.bore_factor(12.7)))
+    assert np.isnan(steady_flow_l_min(HoseLine(pump.curve_pump(PUMP_A), hoses, nozzle.bore_factor(12.7)), 37.0))
 
 
 @pytest.mark.parametrize(
@@ -136,7 +136,7 @@ def test_agrees_with_reference_systems(name, flow, kpa):
     (kind, figures), runs, heights, nozzle_mm = SYSTEMS[name]
     hoses = [HoseRun(bore, length, roughness, rule="hazen_williams") for length, bore, roughness in runs]
     factor = nozzle.bore_factor(nozzle_mm)
-    ours = float(steady_flow_l_min(our_supply(kind, figures), hoses, heights[-1], factor))
+    ours = float(steady_flow_l_min(HoseLine(our_supply(kind, figures), hoses, factor), heights[-1]))
     assert ours == pytest.approx(flow, rel=TOLERANCE)
     assert nozzle.outlet_pressure_kpa(factor, ours) == pytest.approx(kpa, rel=TOLERANCE)
 
@@ -146,7 +146,7 @@ def test_law_a_flow_arrives_exactly_where_its_margin_is_not_negative():
     driver, factor = pump.plate_pump(50.0, 400.0), nozzle.bore_factor(11.0)
     length, lift = np.meshgrid(np.linspace(20, 300, 10), np.linspace(-5, 44, 10))
     hoses = [HoseRun(38.1, length)]
-    flow = steady_flow_l_min(driver, hoses, lift, factor)
+    flow = steady_flow_l_min(HoseLine(driver, hoses, factor), lift)
     for wanted in (20.0, 60.0, 110.0):
-        arrives = head_margin_m(wanted, driver, hoses, lift, factor) >= 0
+        arrives = head_margin_m(HoseLine(driver, hoses, factor), wanted, lift) >= 0
         assert (arrives == (np.nan_to_num(flow, nan=0.0) >= wanted)).all()

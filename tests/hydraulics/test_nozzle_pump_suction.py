@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sitemap.errors import BadValue
 from sitemap.hydraulics import nozzle, pump, suction, supply
 from sitemap.hydraulics.friction import pressure_kpa
-from sitemap.hydraulics.steady_flow import HoseRun, steady_flow_l_min
+from sitemap.hydraulics.steady_flow import HoseLine, HoseRun, steady_flow_l_min
 
 GALLON = 3.785411784  # [L]
 PSI = 6.894757  # [kPa]
@@ -43,10 +43,12 @@ def test_published_hose_with_free_outlet():
     for row in rows("water_hose_open_end.csv"):
         bore = row["bore_in"] * 25.4
         flow = steady_flow_l_min(
-            supply.Supply(row["inlet_psi"] * PSI / 9.789),
-            [HoseRun(bore, 30.48, rule="hazen_williams")],
+            HoseLine(
+                supply.Supply(row["inlet_psi"] * PSI / 9.789),
+                [HoseRun(bore, 30.48, rule="hazen_williams")],
+                nozzle.open_end_factor(bore),
+            ),
             0.0,
-            nozzle.open_end_factor(bore),
         )
         errors.append(float(flow) / GALLON / row["flow_gpm"] - 1)
     assert np.sqrt(np.mean(np.square(errors))) < 0.035
@@ -77,14 +79,14 @@ def test_published_closed_form_of_pump_against_pipe():
     """H0 − aQ² against dz + bQ² (P): Q = √((H0 − dz)/(a + b)); the pipe's b as an outlet of that resistance."""
     h0, a, b, dz = 50.0, 3e-4, 7e-4, 12.0
     factor = (9.789 * b) ** -0.5
-    flow = steady_flow_l_min(supply.Supply(h0, a), [], dz, factor)
+    flow = steady_flow_l_min(HoseLine(supply.Supply(h0, a), [], factor), dz)
     assert flow == pytest.approx(((h0 - dz) / (a + b)) ** 0.5, rel=1e-9)
 
 
 def test_published_closed_form_by_root():
     """Textbook pump Hp = 60 − 0.8 Q against Hs = 20 + 0.5 Q² (P): Q 8.18, H 53.46, printed to two decimals."""
     straight = supply.Supply(60.0, 0.8, 1.0)
-    flow = steady_flow_l_min(straight, [], 20.0, (9.789 * 0.5) ** -0.5)
+    flow = steady_flow_l_min(HoseLine(straight, [], (9.789 * 0.5) ** -0.5), 20.0)
     assert flow == pytest.approx(8.18, abs=0.005)
     assert straight.head_m(float(flow)) == pytest.approx(53.46, abs=0.005)
 
@@ -92,8 +94,8 @@ def test_published_closed_form_by_root():
 def test_agrees_with_house_figure_that_plate_maxima_in_the_one_point_rule_overstate():
     """House figures (D): plate maxima in the one-point rule overstate the flow 1.2–1.6 times (new pump, same plate)."""
     hose = [HoseRun(38.1, 60.0, rule="hazen_williams")]
-    plate = steady_flow_l_min(pump.plate_pump(30.0, 500.0, wear=1.0), hose, np.array([5.0, 15.0]), 13.0)
-    wrong = steady_flow_l_min(pump.rated_pump(30.0, 500.0), hose, np.array([5.0, 15.0]), 13.0)
+    plate = steady_flow_l_min(HoseLine(pump.plate_pump(30.0, 500.0), hose, 13.0), np.array([5.0, 15.0]))
+    wrong = steady_flow_l_min(HoseLine(pump.rated_pump(30.0, 500.0), hose, 13.0), np.array([5.0, 15.0]))
     assert ((wrong / plate > 1.1) & (wrong / plate < 1.7)).all()
 
 
@@ -105,15 +107,15 @@ def test_law_three_points_lie_on_their_curve():
 
 def test_law_table_gives_no_more_than_its_last_flow():
     table = pump.curve_pump(((0.0, 60.0), (100.0, 55.0), (200.0, 45.0), (300.0, 30.0)))
-    assert steady_flow_l_min(table, [], -50.0, 100.0) == pytest.approx(300.0)
+    assert steady_flow_l_min(HoseLine(table, [], 100.0), -50.0) == pytest.approx(300.0)
 
 
 def test_law_tap_keeps_its_cap_and_its_flow_test():
     """Yield 15 L/min where not known; a flow test is met exactly."""
-    assert steady_flow_l_min(supply.tap(400.0), [], 0.0, 10.0) == pytest.approx(15.0)
+    assert steady_flow_l_min(HoseLine(supply.tap(400.0), [], 10.0), 0.0) == pytest.approx(15.0)
     hydrant = supply.tap(500.0, None, 350.0, 1000.0)
     assert pressure_kpa(hydrant.head_m(1000.0)) == pytest.approx(350.0)
-    assert steady_flow_l_min(hydrant.capped(40.0), [], 0.0, 10.0) == pytest.approx(40.0)
+    assert steady_flow_l_min(HoseLine(hydrant.capped(40.0), [], 10.0), 0.0) == pytest.approx(40.0)
 
 
 def test_published_suction_table():
@@ -152,12 +154,11 @@ def test_law_higher_and_warmer_draws_less(altitude, celsius, warmer):
         (lambda: pump.curve_pump(((0.0, 30.0),)), ("at least 2", "has 1")),
         (lambda: pump.curve_pump(((0.0, 30.0), (0.0, 20.0))), ("0 L/min",)),
         (lambda: pump.plate_pump(0.0, 100.0), ("Maximum head", " m", "0")),
-        (lambda: pump.plate_pump(30.0, 100.0, wear=1.4), ("Wear", "0.3", "1.4")),
         (lambda: nozzle.fits_hose(40.0, 38.1), ("40", "38.1", "larger", "smaller nozzle")),
-        (lambda: nozzle.bore_factor(-3.0), ("Nozzle bore", "mm", "-3")),
+        (lambda: nozzle.bore_factor(-3.0), ("Nozzle bore", "mm", "−3")),
         (lambda: supply.tap(300.0, 10.0, 350.0, 20.0), ("below the static", "300", "350")),
         (lambda: supply.tap(0.0), ("Static pressure", "kPa")),
-        (lambda: suction.practical_suction_lift_m(9000.0), ("Altitude", "6000", "9000")),
+        (lambda: suction.practical_suction_lift_m(9000.0), ("Altitude", "6,000", "9,000")),
     ],
 )
 def test_refuses_bad_equipment_with_name_limit_and_value(call, words):

@@ -14,6 +14,7 @@ from sitemap.hydraulics.supply import gravity
 from sitemap.ranges import Drawn
 from sitemap.siting.reach import Reach
 from sitemap.siting.water_reach import hose_reach
+from sitemap.telling import tell
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import Field, field, path_to
@@ -82,7 +83,7 @@ def spot(used: Rig, ground: Terrain, reached: Field, place: Point) -> tuple[str,
         line = hose_lines(NEED, used, lay, lift_of(lay, None))[0]
     except NoLineError as fault:
         return fault.word, str(fault)
-    return line.verdict, line.reason
+    return line.verdict, tell(line.reason)
 
 
 CASES = {

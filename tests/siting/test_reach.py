@@ -22,8 +22,9 @@ from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.hose_line import lift_of
 from sitemap.water.hose_verdict import hose_lines
 from sitemap.water.pressure_source import NoLineError
+from sitemap.water.reading import kit_of, source_of
 from sitemap.water.shuttle import Trip, haul_line
-from sitemap.water.values import Kit, Lay, Need
+from sitemap.water.values import Lay, Need
 from tests.terrain.rasters import hill, terrain
 
 CLEAR = Obstacles()
@@ -53,8 +54,8 @@ SITE = parse_site(
         }
     )
 )
-KIT = Kit.of(SITE)
-POND = SITE.get("pond")
+KIT = kit_of(SITE)
+POND = source_of(SITE.get("pond"))
 NEED = Need("k1", "Kiln 1", Drawn.exact(500.0), hold_l_min=Drawn.exact(3.0))
 RIG: Rig = rig_of(POND, KIT, 300.0)
 SLOPE = terrain(500 + 0.08 * Grid(0, 120, 1, 120, 160).centres()[0] + (hill(120, 160) - 500))

@@ -16,13 +16,14 @@ from hypothesis import strategies as st
 from sitemap.hydraulics import nozzle, pump
 from sitemap.hydraulics.friction import KPA_PER_M
 from sitemap.hydraulics.profile import pressure_along
-from sitemap.hydraulics.steady_flow import NO_RELAY, HoseRun, steady_flow_l_min
+from sitemap.hydraulics.steady_flow import NO_RELAY, HoseLine, HoseRun, steady_flow_l_min
 from sitemap.hydraulics.supply import Supply
 from sitemap.site.model import Feature, Site
+from sitemap.telling import sentence, tell
 from sitemap.water.equipment import rig_of
 from sitemap.water.hose_line import lift_of, solve
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.values import Kit
+from sitemap.water.reading import kit_of, source_of
 from tests.water.test_of_site import lay, need
 from tests.water.test_of_site import water as water_found
 
@@ -62,10 +63,10 @@ TANKED = POND | {"relay": "tank", "relay_pump": "p2", "relay_tank": "t", "relay_
 LAY = lay(length=WAY_M, lift_m=41.0, profile=PROFILE)
 
 
-def found(pond, way=LAY, kit=KIT, system="metric"):
+def found(pond, way=LAY, kit=KIT):
     """The solved line of a source."""
     site = Site().with_member("equipment", kit)
-    return solve(rig_of(Feature.of("w", None, pond), Kit.of(site), system=system), way, lift_of(way, None), system)
+    return solve(rig_of(source_of(Feature.of("w", None, pond)), kit_of(site)), way, lift_of(way, None))
 
 
 def said(pond, way=LAY, kit=KIT, litres=600.0, **given):
@@ -175,10 +176,10 @@ def test_law_a_full_tank_makes_up_the_difference_for_its_litres():
     runs_in, runs_out = (float(stretch.flow_l_min[0]) for stretch in solved.stretches)
     assert runs_out > runs_in
     minutes = 1000 / (runs_out - runs_in)
-    litres = float(solved.told.split("start, ")[1].split(" L")[0].replace(",", ""))
+    litres = float(tell(solved.told).split("start, ")[1].split(" L")[0].replace(",", ""))
     assert litres == pytest.approx(runs_out * minutes, rel=0.05)
     unknown = {key: value for key, value in TANKED.items() if key != "relay_tank"} | {"relay_after_m": 150}
-    assert found(unknown, over).told.endswith("while it lasts; how much it holds is not known")
+    assert tell(found(unknown, over).told).endswith("while it lasts; how much it holds is not known")
 
 
 heads = st.floats(5.0, 120.0)
@@ -189,13 +190,13 @@ lifts = st.floats(-20.0, 60.0)
 @given(heads, lengths, lifts, st.floats(0.0, 1.0))
 def test_law_a_relay_without_head_changes_nothing(head, length, lift, place):
     driver, hoses, factor = pump.plate_pump(head, 400.0), [HoseRun(25.4, length)], nozzle.bore_factor(7.0)
-    alone = steady_flow_l_min(driver, hoses, lift, factor)
-    helped = steady_flow_l_min(driver, hoses, lift, factor, relay=Supply(0.0), relay_share=0.9)
+    alone = steady_flow_l_min(HoseLine(driver, hoses, factor), lift)
+    helped = steady_flow_l_min(HoseLine(driver, hoses, factor, relay=Supply(0.0), relay_share=0.9), lift)
     np.testing.assert_array_equal(alone, helped)
     if np.isfinite(alone):
         profile = ((0.0, 0.0), (length, lift))
         one, other = (
-            pressure_along(float(alone), driver, hoses, profile, relay=relay, relay_at_m=at)
+            pressure_along(HoseLine(driver, hoses, 1.0, relay=relay), float(alone), profile, relay_at_m=at)
             for relay, at in ((NO_RELAY, np.inf), (Supply(0.0), place * length))
         )
         assert other.lowest_kpa == pytest.approx(min(one.lowest_kpa, other.intake_kpa))
@@ -208,9 +209,9 @@ def test_law_a_relay_without_head_changes_nothing(head, length, lift, place):
 def test_law_a_second_pump_never_lowers_the_flow(head, second, length, lift):
     """As long as it can pass that flow: beyond its greatest flow it would be a plug, and the flow is held there."""
     driver, hoses, factor = pump.plate_pump(head, 300.0), [HoseRun(25.4, length)], nozzle.bore_factor(7.0)
-    alone = float(steady_flow_l_min(driver, hoses, lift, factor))
-    helped = float(steady_flow_l_min(driver, hoses, lift, factor, relay=pump.plate_pump(second, 300.0)))
-    small = float(steady_flow_l_min(driver, hoses, lift, factor, relay=pump.plate_pump(second, 20.0)))
+    alone = float(steady_flow_l_min(HoseLine(driver, hoses, factor), lift))
+    helped = float(steady_flow_l_min(HoseLine(driver, hoses, factor, relay=pump.plate_pump(second, 300.0)), lift))
+    small = float(steady_flow_l_min(HoseLine(driver, hoses, factor, relay=pump.plate_pump(second, 20.0)), lift))
     if np.isfinite(alone):
         assert helped >= alone * (1 - 1e-9)
     assert not small > 20.0
@@ -227,7 +228,7 @@ def test_law_a_second_pump_carries_where_one_alone_does_not():
     assert alone.verdict == "short"
     assert helped.verdict == "enough on paper"
     assert helped.flow_l_min.likely > alone.flow_l_min.likely
-    assert "are left where second takes over" in helped.reason
+    assert "are left where second takes over" in tell(helped.reason)
     assert helped.picture.pressure_kpa[-1] == pytest.approx(helped.nozzle_kpa, rel=1e-3)
     left = np.array(helped.picture.supply_m) - np.array(helped.picture.system_m)
     crossing = np.interp(0.0, -left, helped.picture.curve_l_min)
@@ -238,11 +239,11 @@ def test_law_no_pressure_before_the_second_pump_is_a_fault():
     """House rule: the hose before it would collapse. With little left it is tight and says so."""
     high = said(PUMPED | {"relay_after_m": 195})
     assert (high.verdict, high.flow_l_min, high.fails_first) == ("short", None, "pressure")
-    assert "collapses" in high.reason
+    assert "collapses" in tell(high.reason)
     close = said(PUMPED | {"relay_after_m": 180})
     assert close.verdict == "tight"
-    assert "35 kPa are left where second takes over" in close.reason
-    assert "with less than 70 kPa before it a second pump may draw its hose flat" in close.reason
+    assert "35 kPa are left where second takes over" in tell(close.reason)
+    assert "with less than 70 kPa before it a second pump may draw its hose flat" in tell(close.reason)
     assert said(PUMPED | {"relay_after_m": 170}).verdict == "enough on paper"
 
 
@@ -269,13 +270,13 @@ def test_law_each_hose_is_held_to_its_own_rating():
         },
     )
     assert last.verdict == "short"
-    assert "rated for 620 kPa" in last.reason
+    assert "rated for 620 kPa" in tell(last.reason)
 
 
 def test_law_without_a_profile_a_relay_is_tight_at_best():
     bare = lay(length=WAY_M, lift_m=41.0)
     assert said(PUMPED, bare).verdict == "tight"
-    assert "straight line" in said(PUMPED, bare).reason
+    assert "straight line" in tell(said(PUMPED, bare).reason)
     by_hand = found(PUMPED, lay(length=WAY_M, lift_m=41.0, profile=((0.0, 0.0), (WAY_M, 41.0))))
     assert found(PUMPED, bare).along.intake_kpa == pytest.approx(by_hand.along.intake_kpa)
 
@@ -284,7 +285,7 @@ def test_law_a_tank_counts_the_smaller_flow_and_says_both():
     line = said(TANKED)
     solved = found(TANKED)
     assert line.flow_l_min.likely == pytest.approx(min(float(part.flow_l_min[0]) for part in solved.stretches))
-    assert "run into farm tank" in line.reason
+    assert "run into farm tank" in tell(line.reason)
     assert any(note.what == "relay_tank" for note in solved.rig.assumed)
     picture = line.picture
     assert max(picture.distance_m) == pytest.approx(LAID_M)
@@ -296,7 +297,7 @@ def test_law_advice_proposes_a_spare_pump_half_way_and_it_does_what_it_says():
     dry = [need(litres=1500.0)]
     advice = water_found(dry, [LAY], POND, KIT).spots[0].advice
     told = next(one for one in advice if one.what == "second_pump")
-    assert told.text == "Put second into the line half way, 100 m from pond."
+    assert tell(told.text) == "Put second into the line half way, 100 m from pond."
     assert (told.before, told.after) == ("short", said(PUMPED, litres=1500.0).verdict)
     other = Feature.of("other", None, POND | {"name": "other", "pump": "p2"})
     taken = water_found(dry, [LAY], POND, KIT, more=[other]).spots[0].advice
@@ -324,7 +325,7 @@ def test_refuses_a_relay_that_cannot_be_reckoned(case):
     changed, words = REFUSED[case]
     line = said({key: value for key, value in (PUMPED | changed).items() if value is not None})
     assert (line.verdict, line.flow_l_min, line.picture) == ("not known", None, None)
-    assert words in line.reason
+    assert words in tell(line.reason)
 
 
 def test_refuses_what_no_pump_drives():
@@ -332,14 +333,14 @@ def test_refuses_what_no_pump_drives():
     fall = {key: value for key, value in TANKED.items() if key != "relay_pump"}
     line = said(fall)
     assert (line.verdict, line.flow_l_min) == ("short", None)
-    assert "the kiln stands 19 m above the relay tank" in line.reason
+    assert "the kiln stands 19 m above the relay tank" in tell(line.reason)
     high = lay(length=WAY_M, lift_m=70.0, profile=((0.0, 0.0), (100.0, 65.0), (200.0, 70.0)))
     for pond in (TANKED, PUMPED):
         line = said(pond, high)
         assert (line.verdict, line.flow_l_min) == ("short", None)
-        assert "nothing arrives" in line.reason
+        assert "nothing arrives" in tell(line.reason)
     few = KIT | {"hoses": [KIT["hoses"][0] | {"lengths_m": [10] * 15}]}
-    assert "from the relay tank to the kiln" in said(TANKED, kit=few).reason
+    assert "from the relay tank to the kiln" in tell(said(TANKED, kit=few).reason)
 
 
 @pytest.mark.parametrize("after_m", [1e-6, 199.999])
@@ -359,7 +360,6 @@ def test_law_a_relay_of_no_kind_is_left_out_and_said():
 
 @pytest.mark.parametrize("pond", [PUMPED, TANKED, PUMPED | {"relay_after_m": 195}, PUMPED | {"relay_after_m": 300}])
 def test_law_sentences_of_relays_follow_the_units(pond):
-    us, metric = said(pond, system="us"), said(pond)
-    assert us.verdict == metric.verdict
-    assert not any(f" {unit}" in us.reason for unit in ("m ", "L/min", "kPa", "L "))
-    assert us.reason.endswith(".")
+    told = sentence(said(pond).reason, "us")
+    assert not any(f" {unit}" in told for unit in ("m ", "L/min", "kPa", "L "))
+    assert told.endswith(".")

@@ -18,6 +18,7 @@ from scipy.optimize import brentq
 
 from sitemap.assessment import Assessment, assess
 from sitemap.site.file import parse_site
+from sitemap.telling import tell
 from tests.whole import BOX, HEAP, HERE, ON, READY, at, off, point, report, thing
 
 PUMP = {"name": "Pump", "max_head_m": 60, "max_flow_l_min": 400}
@@ -216,10 +217,10 @@ def test_law_a_tank_filled_by_the_machine_before_lighting() -> None:
         assert spot.quench.verdict == "short"
         (tank,) = [advice for advice in spot.advice if advice.what == "tank_above"]
         assert tank.after == "enough on paper"
-        assert f"Set Cube {above} above kiln K0: fill it by the machine before lighting" in tank.text
+        assert f"Set Cube {above} above kiln K0: fill it by the machine before lighting" in tell(tank.text, units)
     litres = spot.entries[0].litres
     assert litres is None
-    hours = float(tank.text.split("which takes ")[1].split(" h")[0])
+    hours = float(tell(tank.text).split("which takes ")[1].split(" h")[0])
     assert hours == pytest.approx((674.9 + QUENCH_L) / (384 * 0.75), rel=0.1)
 
 
@@ -230,7 +231,7 @@ def test_law_the_least_work_is_said_first() -> None:
     told = [advice.what for advice in spot.advice]
     assert told[0] == "smaller_nozzle"
     assert told[-1] == "stand_by_water"
-    assert "a quarter of the opening, as a tip of 5 mm" in spot.advice[0].text  # 10 mm / √4
+    assert "a quarter of the opening, as a tip of 5 mm" in tell(spot.advice[0].text)  # 10 mm / √4
 
 
 def test_law_a_lift_that_may_be_under_the_pumps_reach_is_tight() -> None:
