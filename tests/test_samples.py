@@ -21,6 +21,7 @@ from sitemap.site.file import read_site
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.telling import tell
 from tests.plan.builders import sample
 
 FOLDER = Path(__file__).parents[1] / "sample_sites"
@@ -87,7 +88,7 @@ def test_law_farm_dam_tells_its_story() -> None:
         ("dam", "enough on paper"),
     )
     drawn = next(line for line in a.spot("k1").water if line.way == "hose")
-    assert "along Hose to K1, drawn" in drawn.reason
+    assert "along Hose to K1, drawn" in tell(drawn.reason)
     assert {spot.quench.source for spot in a.water.spots} == {"dam"}
 
 
