@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Any
@@ -13,6 +15,7 @@ from shapely.geometry import LineString, Point, mapping
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import SHAPES, Backdrop, MapFeature, MapView, Overlay, Tool
+from sitemap.maps.symbols import symbol_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.terrain.relief import contour_interval, contours
@@ -27,6 +30,7 @@ TOOLS: tuple[Tool, ...] = tuple(
     for kind in KINDS.values()
 )
 EMPTY_CENTRE = (0.0, 0.0)
+SIGN_LETTERS = 3  # what can still be read in a sign
 KEEP_CLEAR_WITHIN_M = 60.0  # [m] beyond its distance: what is farther does not matter to a drag
 
 
@@ -53,8 +57,9 @@ def map_view(
     """
     site, plane = assessment.source, assessment.plane
     effects = {spot.id: spot.effect for spot in assessment.spots}
+    signs = kiln_signs({f.id: f.name for f in site.of_kind("kiln_spot")})
     features = tuple(
-        MapFeature(f.id, f.kind, f.name, f.name, f.geometry, effects.get(f.id, ""))
+        MapFeature(f.id, f.kind, f.name, f.name, f.geometry, effects.get(f.id, ""), signs.get(f.id, ""))
         for f in site.features
         if f.geometry is not None
     )
@@ -77,6 +82,30 @@ def map_view(
         backdrop=backdrop,
         units=site.units,
     )
+
+
+def kiln_signs(names: Mapping[str, str]) -> dict[str, str]:
+    """What stands in the sign of each kiln spot: its name where that is short, else K and the number at its end. A sign
+    that two would share says neither: it is left out.
+
+    Parameters
+    ----------
+    names : id of a kiln spot → its name
+
+    >>> kiln_signs({"a": "K1", "b": "Kiln by the gate 12", "c": "North 3", "d": "South 3", "e": "Old yard"})
+    {'a': 'K1', 'b': 'K12'}
+    """
+    signs = {key: _sign(name.strip()) for key, name in names.items()}
+    count = Counter(signs.values())
+    return {key: sign for key, sign in signs.items() if sign and count[sign] == 1}
+
+
+def _sign(name: str) -> str:
+    if len(name) <= SIGN_LETTERS:
+        return name
+    number = re.search(r"(?<![\d.,])\d+$", name)
+    sign = symbol_of("kiln_spot").letter + number[0] if number else ""
+    return sign if len(sign) <= SIGN_LETTERS else ""
 
 
 def _contours(assessment: Assessment) -> tuple[Overlay, ...]:

@@ -2,7 +2,7 @@
 
 The base (Leaflet's map and our script) is the same text for every site, so the page never loads it anew. What is on the
 ground and what was computed travel in the scene, which is followed without a flash. Moving, reshaping, drawing and
-deleting are ours (`editable.js`), because every shape then reports what changed and nothing else, to the last digit.
+deleting are ours (`script/`), because every shape then reports what changed and nothing else, to the last digit.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ import folium
 from branca.element import Element, MacroElement
 from folium.template import Template
 
-from sitemap.maps import offline, symbols
+from sitemap.maps import bundle, framework, offline, symbols
 from sitemap.maps.scene import MapView, payload
 from sitemap.site.kinds import KINDS
 
 MAX_ZOOM = 22
-SCRIPTS = ("looks.js", "labels.js", "ground.js", "computed.js", "bar.js", "editable.js")
 _HERE = Path(__file__).parent
+SCRIPT = _HERE / "script" / "editable.js"
 
 
 class _Base(MacroElement):
@@ -32,8 +32,7 @@ class _Base(MacroElement):
     _template = Template(
         """
         {% macro script(this, kwargs) %}
-        {{ this.script }}
-        var pitstead = pitsteadMap({{ this._parent.get_name() }}, {{ this.setup }});
+        var pitstead = {{ this.script }}({{ this._parent.get_name() }}, {{ this.setup }});
         var drawnItems = pitstead.drawn;
         {% endmacro %}
         """
@@ -42,7 +41,7 @@ class _Base(MacroElement):
     def __init__(self) -> None:
         super().__init__()
         self._name = "Base"
-        self.script = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in SCRIPTS)
+        self.script = bundle.value_of(SCRIPT)
         self.setup = _as_script(
             {
                 "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},
@@ -52,6 +51,7 @@ class _Base(MacroElement):
                 "says": dict(symbols.OVERLAY_SAYS),
                 "kinds": {kind.key: kind.label for kind in KINDS.values()},
                 "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
+                "store": framework.MAP_STORE,
             }
         )
 

@@ -30,6 +30,7 @@ class MapFeature:
     label : short text beside its symbol
     geometry : GeoJSON, exactly as the Site holds it
     verdict : effect of the checks on a kiln spot, as in `symbols.VERDICTS`; empty for none
+    sign : one to three letters that stand in its symbol in place of the kind's letter; empty for that letter
     """
 
     id: str
@@ -38,6 +39,7 @@ class MapFeature:
     label: str
     geometry: Geometry
     verdict: str = ""
+    sign: str = ""
 
 
 @dataclass(frozen=True)
@@ -197,6 +199,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
                 "name": feature.name,
                 "label": feature.label,
                 "verdict": feature.verdict,
+                "sign": feature.sign,
                 "geometry": unwrapped(part, lon),
             }
             for feature in view.features

@@ -24,6 +24,8 @@ class Symbol:
     stroke, fill : colours of line and letter, and of the inside
     dash : on and off lengths of its line [pt]; empty for a full line
     weight : width of its line [pt]
+    written : where names need room, that of the lower number is written first; what has no place in the order is last
+    work : belongs to the work, which fills the map at first
     """
 
     letter: str
@@ -32,6 +34,8 @@ class Symbol:
     fill: str
     dash: tuple[float, ...] = ()
     weight: float = 3.0
+    written: int = 99
+    work: bool = False
 
 
 @dataclass(frozen=True)
@@ -74,52 +78,92 @@ _SLASH, _FIRE, _WATER, _CLEAR, _CREW = "#6b4423", "#8b1a1a", "#004c8c", "#4a3f6b
 _SLASH_FILL, _FIRE_FILL, _WATER_FILL, _CLEAR_FILL, _CREW_FILL = "#f3e3c7", "#ffe0d6", "#d9ecff", "#e9e4f5", "#daf2e4"
 
 
-def _slash(letter: str, shape: str = "heap", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
-    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight)
+def _slash(
+    letter: str,
+    shape: str = "heap",
+    dash: tuple[float, ...] = (),
+    weight: float = 3,
+    *,
+    written: int = 99,
+    work: bool = False,
+) -> Symbol:
+    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work)
 
 
-def _fire(letter: str, shape: str = "octagon", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
-    return Symbol(letter, shape, _FIRE, _FIRE_FILL, dash, weight)
+def _fire(
+    letter: str,
+    shape: str = "octagon",
+    dash: tuple[float, ...] = (),
+    weight: float = 3,
+    *,
+    written: int = 99,
+    work: bool = False,
+) -> Symbol:
+    return Symbol(letter, shape, _FIRE, _FIRE_FILL, dash, weight, written, work)
 
 
-def _water(letter: str, shape: str = "drop", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
-    return Symbol(letter, shape, _WATER, _WATER_FILL, dash, weight)
+def _water(
+    letter: str,
+    shape: str = "drop",
+    dash: tuple[float, ...] = (),
+    weight: float = 3,
+    *,
+    written: int = 99,
+    work: bool = False,
+) -> Symbol:
+    return Symbol(letter, shape, _WATER, _WATER_FILL, dash, weight, written, work)
 
 
-def _clear(letter: str, shape: str = "square", dash: tuple[float, ...] = (), weight: float = 2.5) -> Symbol:
-    return Symbol(letter, shape, _CLEAR, _CLEAR_FILL, dash, weight)
+def _clear(
+    letter: str,
+    shape: str = "square",
+    dash: tuple[float, ...] = (),
+    weight: float = 2.5,
+    *,
+    written: int = 99,
+    work: bool = False,
+) -> Symbol:
+    return Symbol(letter, shape, _CLEAR, _CLEAR_FILL, dash, weight, written, work)
 
 
-def _crew(letter: str, shape: str = "hexagon", dash: tuple[float, ...] = (), weight: float = 3) -> Symbol:
-    return Symbol(letter, shape, _CREW, _CREW_FILL, dash, weight)
+def _crew(
+    letter: str,
+    shape: str = "hexagon",
+    dash: tuple[float, ...] = (),
+    weight: float = 3,
+    *,
+    written: int = 99,
+    work: bool = False,
+) -> Symbol:
+    return Symbol(letter, shape, _CREW, _CREW_FILL, dash, weight, written, work)
 
 
 SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
     {
-        "logged_area": _slash("A", "slab", (14, 4), 2.5),
-        "pile": _slash("P"),
-        "windrow": _slash("Wr", weight=6),
-        "transect": _slash("Tr", "slab", (2, 5)),
-        "kiln_spot": _fire("K"),
+        "logged_area": _slash("A", "slab", (14, 4), 2.5, written=11, work=True),
+        "pile": _slash("P", written=2, work=True),
+        "windrow": _slash("Wr", weight=6, written=3, work=True),
+        "transect": _slash("Tr", "slab", (2, 5), work=True),
+        "kiln_spot": _fire("K", written=1, work=True),
         "control_line": _fire("C", "slab", (10, 3, 3, 3), 4),
         "char_pad": _fire("Ch", "diamond", (4, 3)),
         "machine_stand": _fire("M", "diamond", (8, 3)),
-        "water_source": _water("W"),
-        "hose_lay": _water("H", "slab", (9, 5), 4),
+        "water_source": _water("W", written=4, work=True),
+        "hose_lay": _water("H", "slab", (9, 5), 4, work=True),
         "stream": _water("St", "slab", weight=4),
         "wetland": _water("We", "slab", (2, 4)),
         "track": _crew("T", "slab", (16, 5)),
-        "structure": _clear("B", "house"),
-        "road": _clear("Rd", "slab", weight=5),
+        "structure": _clear("B", "house", written=5, work=True),
+        "road": _clear("Rd", "slab", weight=5, written=10),
         "railway": _clear("Rw", "slab", (2, 2), 5),
         "property_line": _clear("Pr", "slab", (16, 4, 2, 4)),
-        "power_line": _clear("Pw", "slab", (12, 3, 2, 3, 2, 3)),
+        "power_line": _clear("Pw", "slab", (12, 3, 2, 3, 2, 3), written=6),
         "buried_line": _clear("Bu", "slab", (5, 5)),
-        "standing_timber": _clear("Ti", "triangle", (6, 3)),
+        "standing_timber": _clear("Ti", "triangle", (6, 3), written=9),
         "hazard_tree": _clear("Hz", "triangle", (3, 3)),
-        "fuel_store": _clear("F", "diamond", (4, 2)),
+        "fuel_store": _clear("F", "diamond", (4, 2), written=8),
         "no_go": _clear("X", "octagon", (3, 2), 4),
-        "smoke_place": _clear("Sm", "circle", (8, 4)),
+        "smoke_place": _clear("Sm", "circle", (8, 4), written=7),
         "escape_route": _crew("E", "slab", (18, 4), 5),
         "refuge": _crew("Re", "square"),
         "meeting_point": _crew("Mp"),

@@ -52,7 +52,7 @@ def follow(edits: Edits) -> None:
 features = tuple(
     MapFeature(key, *START.get(key, (key.split("-")[0], key, key))[:3], shape) for key, shape in state.shapes.items()
 )
-features = tuple(replace(f, verdict="ruled out") if f.id == "spot" else f for f in features)
+features = tuple(replace(f, verdict="ruled out", sign="K1") if f.id == "spot" else f for f in features)
 spot = state.shapes.get("spot", {}).get("coordinates", (-121.3, 44.05))[:2]
 overlays = (Overlay("too close", {"type": "LineString", "coordinates": [spot, (-121.3006, 44.0503)]}, "12 m", "spot"),)
 canvas.show(MapView("test", (-121.3, 44.05), features, overlays, TOOLS), "map", follow, height_px=520)

@@ -32,9 +32,37 @@ def test_law_a_first_visit_opens_a_sample_with_its_verdicts(page: Visit, app_url
     expect(page.get_by_text("Three steps to begin with")).to_be_visible()
     for kiln in ("K1", "K2", "K3"):
         expect(verdict_of(page, kiln)).to_be_visible()
-        expect(symbol(frame, kiln.lower()).locator(".pit-label")).to_be_visible()
+        expect(symbol(frame, kiln.lower()).locator("svg text").first).to_have_text(kiln)
     assert re.search(r"\?site=\w+", page.url)
     assert (page.outside, page.faults) == ([], [])
+
+
+NEARER = """icons => {
+  const boxes = icons.map(icon => icon.querySelector("svg").getBoundingClientRect());
+  const gap = (a, b) => Math.hypot(
+    Math.max(0, a.left - b.right, b.left - a.right), Math.max(0, a.top - b.bottom, b.top - a.bottom));
+  const middle = b => new DOMRect(b.x + b.width / 2 - 11, b.y + b.height / 2 - 11, 22, 22);
+  return icons.flatMap((icon, n) => {
+    const label = icon.querySelector(".pit-label");
+    if (!label || getComputedStyle(label).visibility === "hidden") return [];
+    const own = gap(label.getBoundingClientRect(), middle(boxes[n]));
+    return boxes.filter((box, m) => m !== n && gap(label.getBoundingClientRect(), middle(box)) <= own)
+      .map(() => label.textContent);
+  });
+}"""
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
+def test_law_no_name_stands_nearer_to_another_symbol_than_to_its_own(
+    open_page: OpenPage, app_url: Address, width: int, height: int
+) -> None:
+    page = open_page(width, height)
+    frame = open_app(page, app_url)
+    for _ in range(3):
+        assert frame.locator(".pit-label").count() > 5
+        assert frame.locator(".pit-icon").evaluate_all(NEARER) == []
+        frame.get_by_role("button", name="Zoom in").click()
+        expect(frame.locator(".leaflet-zoom-anim")).to_have_count(0)
 
 
 def pile_drawn(page: Visit, address: Address) -> FrameLocator:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -225,3 +226,55 @@ def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_page: OpenPag
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert page.outside == []
     assert page.faults == []
+
+
+def test_law_a_drop_under_another_symbol_is_no_click(at_map: Visit) -> None:
+    """Let go under another symbol, the browser calls it a click on what holds both: on bare ground, so to say."""
+    frame = map_of(at_map)
+    (x, y), (x1, y1) = middle(symbol(frame, "pile")), middle(symbol(frame, "spot"))
+    drag(at_map, symbol(frame, "pile"), x1 - x, y1 - 8 - y)
+    assert list(changed(held(at_map, 1))) == ["pile"]
+    expect(symbol(frame, "pile")).to_have_class(re.compile("pit-selected"))
+    expect(frame.get_by_role("button", name="Delete")).to_be_visible()
+    frame.get_by_role("button", name="Done").click()
+    assert [edit["clicked"] for edit in held(at_map, 2)["log"]] == [None, None]
+
+
+@pytest.mark.parametrize("touch", [False, True])
+def test_law_symbols_are_deaf_while_drawing_and_lines_start_on_them(
+    open_page: OpenPage, map_url: str, touch: bool
+) -> None:
+    """A touch 30 px from a symbol is a place of its own; on the symbol, it is the symbol's place."""
+    page = open_page(touch=touch)
+    page.goto(map_url)
+    frame = map_of(page)
+    before = held(page, 0)["shapes"]
+    point = page.touchscreen.tap if touch else page.mouse.click
+    choose(frame, "Track")
+    (x, y), (x1, y1) = middle(symbol(frame, "spot")), middle(symbol(frame, "pile"))
+    point(x + 7, y - 7)
+    point(x + 18, y + 18)
+    point(x1 - 20, y1)
+    point(x1 - 3, y1 + 4)
+    frame.get_by_role("button", name="Finish").click()
+    ((kind, shape),) = held(page, 1)["log"][-1]["added"]
+    assert (kind, len(shape["coordinates"])) == ("track", 4)
+    assert shape["coordinates"][0] == pytest.approx(before["spot"]["coordinates"], abs=1e-7)
+    assert shape["coordinates"][3] == pytest.approx(before["pile"]["coordinates"], abs=1e-7)
+    assert list(held(page, 1)["shapes"])[:4] == list(before)
+
+
+def test_law_a_kiln_lies_on_top_with_its_number_in_its_sign(at_map: Visit) -> None:
+    """Also of what stands farther down the map, where Leaflet would draw it over the kiln."""
+    frame = map_of(at_map)
+    expect(symbol(frame, "spot").locator("svg text").first).to_have_text("K1")
+    (x, y), (x1, y1) = middle(symbol(frame, "pile")), middle(symbol(frame, "spot"))
+    drag(at_map, symbol(frame, "pile"), x1 - x, y1 + 12 - y)
+    held(at_map, 1)
+    frame.get_by_role("button", name="Done").click()
+    held(at_map, 2)
+    top = "(_, [x, y]) => document.elementFromPoint(x, y).closest('.pit-icon').dataset.feature"
+    box = symbol(frame, "spot").evaluate(
+        "node => { const b = node.getBoundingClientRect(); return [b.x, b.y, b.width] }"
+    )
+    assert frame.locator("body").evaluate(top, [box[0] + box[2] / 2, box[1] + box[2] / 2 + 6]) == "spot"

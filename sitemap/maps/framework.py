@@ -1,0 +1,42 @@
+"""Names that belong to others: inner names of the page framework and of the map component, which no release promises.
+
+They stand here and nowhere else in the program. `tests/browser/test_framework.py` looks for each of them in a real
+page, so that after an update one test says which of them is gone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+MAP_STORE = "__GLOBAL_DATA__"  # what the map component remembers, in the window of its frame
+MAP_FRAME = 'iframe[title="streamlit_folium.st_folium"]'
+
+
+def _id(name: str) -> str:
+    return f'[data-testid="{name}"]'
+
+
+# Our word → selector. In a style sheet the word stands after a dollar sign.
+PARTS: Mapping[str, str] = MappingProxyType(
+    {
+        "map_frame": MAP_FRAME,
+        "header": _id("stHeader"),
+        "element": _id("stElementContainer"),
+        "wrapper": _id("stLayoutWrapper"),
+        "column": _id("stColumn"),
+        "button": '[data-testid^="stBaseButton"]',
+        "popover_button": _id("stPopoverButton"),
+        "page_link": _id("stPageLink-NavLink"),
+        "menu_link": _id("stSidebarNavLink"),
+        "button_group": _id("stButtonGroup"),
+        "radio": _id("stRadioOption"),
+        "select": '[data-baseweb="select"]',
+        "select_box": _id("stSelectbox"),
+        "text_input": _id("stTextInputRootElement"),
+        "number_input": _id("stNumberInputContainer"),
+        "widget_label": _id("stWidgetLabel"),
+        "sidebar": _id("stSidebar"),
+        "sidebar_close": _id("stSidebarCollapseButton") + " button",
+    }
+)

@@ -1,0 +1,148 @@
+// @ts-check
+// The features on the map: each with its symbol, and the path of a line or an area, that follow a hand.
+/** @import { Entry, Feature, Geometry, LLatLng, LMap, LPath, Place } from "./types.d.ts" */
+/** @import { Looks } from "./looks.js" */
+import { latLng, lineStyle, pathOf, placeOf } from "./looks.js";
+
+// Leaflet adds the height of the window, in pixels, to these: a symbol of a higher step is never under a lower one.
+const LAYER = { badge: 0, place: 20_000, kiln: 40_000, chosen: 60_000 };
+export const HANDLE_LAYER = 80_000;
+
+/** @typedef {object} Hooks
+ * @property {() => boolean} canMove
+ * @property {(id: string, event: import("./types.d.ts").LEvent) => void} touched
+ * @property {(id: string) => void} taken
+ * @property {(entry: Entry) => void} letGo */
+
+/** @param {Feature} feature */
+export function keyOf({ id, part }) {
+  return JSON.stringify([id, part]);
+}
+
+/** The rings of a polygon; a line is one. @param {Entry} entry @returns {LLatLng[][]} */
+export function ringsOf({ feature, path }) {
+  if (!path) return [];
+  return feature.geometry.type === "Polygon" ? path.getLatLngs() : [path.getLatLngs()];
+}
+
+/** Where it stands now, every number kept as it is. @param {Entry} entry @returns {Geometry} */
+export function geometryOf(entry) {
+  const { type, coordinates } = entry.feature.geometry;
+  if (type === "Point") {
+    return { type, coordinates: [...placeOf(entry.mark.getLatLng()).slice(0, 2), ...coordinates.slice(2)] };
+  }
+  const rings = ringsOf(entry).map((ring) => ring.map(placeOf));
+  if (type === "LineString") return { type, coordinates: rings[0] };
+  return { type, coordinates: rings.map((ring) => [...ring, ring[0]]) };
+}
+
+export class Drawn {
+  /** @param {LMap} map @param {Looks} looks @param {Hooks} hooks */
+  constructor(map, looks, hooks) {
+    this.map = map;
+    this.looks = looks;
+    this.hooks = hooks;
+    /** @type {Map<string, Entry>} */
+    this.entries = new Map();
+  }
+
+  get all() {
+    return [...this.entries.values()];
+  }
+
+  /** @param {string | null} id */
+  of(id) {
+    return this.all.filter(({ feature }) => feature.id === id);
+  }
+
+  /** @param {Entry} entry */
+  drop(entry) {
+    this.map.removeLayer(entry.mark);
+    if (entry.path) this.map.removeLayer(entry.path);
+    this.entries.delete(keyOf(entry.feature));
+  }
+
+  /** What is wanted stands there; what stays as it was is not touched. @param {Feature[]} features @param {boolean} anew
+   * @param {string | null} selected */
+  follow(features, anew, selected) {
+    const wanted = new Map(features.map((feature) => [keyOf(feature), feature]));
+    for (const [key, entry] of this.entries) {
+      const feature = wanted.get(key);
+      if (anew || !feature || entry.text !== JSON.stringify(feature)) this.drop(entry);
+    }
+    for (const [key, feature] of wanted) if (!this.entries.has(key)) this.draw(feature, selected);
+  }
+
+  /** @param {Feature} feature @param {string | null} selected */
+  draw(feature, selected) {
+    const { geometry, id, name } = feature, point = geometry.type === "Point";
+    const style = lineStyle(this.looks.of(feature.kind), geometry.type === "Polygon");
+    const path = point ? null : pathOf(geometry, style).addTo(this.map);
+    const mark = L.marker(path ? path.getCenter() : latLng(geometry.coordinates), {
+      icon: this.looks.icon(feature, !point), draggable: this.hooks.canMove(), autoPan: true, title: name, alt: name,
+    }).addTo(this.map);
+    /** @type {Entry} */
+    const entry = { feature, text: JSON.stringify(feature), mark, path };
+    for (const layer of path ? [mark, path] : [mark]) {
+      layer.on("click", (event) => this.hooks.touched(id, event));
+      const node = layer.getElement();
+      if (node) Object.assign(node.dataset, { feature: id, part: String(feature.part) });
+    }
+    this.movable(entry);
+    this.entries.set(keyOf(feature), entry);
+    this.dress(entry, selected);
+  }
+
+  /** Its path goes along with its symbol. @param {Entry} entry */
+  movable(entry) {
+    const { map } = this, { mark, path } = entry;
+    /** @type {(latLng: LLatLng) => LLatLng} */
+    let shifted = (corner) => corner;
+    /** @type {LLatLng[][]} */
+    let rings = [];
+    mark.on("dragstart", () => {
+      this.hooks.taken(entry.feature.id);
+      rings = ringsOf(entry).map((ring) => [...ring]);
+      const start = map.project(mark.getLatLng());
+      shifted = (corner) => {
+        const by = map.project(mark.getLatLng()).subtract(start), at = map.unproject(map.project(corner).add(by));
+        return L.latLng(at.lat, at.lng, corner.alt);
+      };
+    });
+    mark.on("drag", () => {
+      const moved = rings.map((ring) => ring.map(shifted));
+      path?.setLatLngs(entry.feature.geometry.type === "Polygon" ? moved : moved[0]);
+    });
+    mark.on("dragend", () => this.hooks.letGo(entry));
+  }
+
+  /** @param {Entry} entry @param {string | null} selected */
+  dress({ feature, mark, path }, selected) {
+    const on = feature.id === selected, look = this.looks.of(feature.kind);
+    mark.getElement()?.classList.toggle("pit-selected", on);
+    mark.setZIndexOffset(
+      on ? LAYER.chosen : path ? LAYER.badge : feature.verdict ? LAYER.kiln : LAYER.place,
+    );
+    path?.setStyle({ weight: look.weight + (on ? 2 : 0) });
+  }
+
+  /** @param {string | null} selected */
+  dressAll(selected) {
+    for (const entry of this.all) this.dress(entry, selected);
+  }
+
+  /** The nearest place or corner on the map within so many pixels, for a line that starts or ends there.
+   * @param {LLatLng} at @param {number} within_px @returns {LLatLng | null} */
+  near(at, within_px) {
+    const pointer = this.map.latLngToLayerPoint(at);
+    /** @type {LLatLng | null} */
+    let nearest = null, least = within_px;
+    for (const entry of this.all) {
+      for (const place of entry.path ? ringsOf(entry).flat() : [entry.mark.getLatLng()]) {
+        const away = pointer.distanceTo(this.map.latLngToLayerPoint(place));
+        if (away < least) [nearest, least] = [place, away];
+      }
+    }
+    return nearest;
+  }
+}

@@ -1,0 +1,156 @@
+// @ts-check
+// Which names are written, and on which side: none over another or over a symbol, and none so near another symbol that
+// it could be taken for that one's. What matters most is written first; close by, names may stand tighter. Badges of
+// lines and areas stand where they hide no place.
+/** @import { Chip, Entry, LBounds, LMap, LPoint, Rect } from "./types.d.ts" */
+/** @import { Looks } from "./looks.js" */
+
+const CLOSE_ZOOM = 19.5;
+const SYMBOL_PX = 13, VERDICT_PX = 20, BADGE_PX = 11, LINE_PX = 18, CHIP_PX = 11;
+const ASIDE_PX = 12; // a name stands this much nearer to its own symbol than to any other
+const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9]; // shares of a line at which its badge may stand
+
+/** @param {LPoint} point @param {number} half @param {number} [high] @returns {Rect} */
+function around(point, half, high = half) {
+  return [point.x - half, point.y - high, point.x + half, point.y + high];
+}
+
+/** @param {Rect} a @param {Rect} b @param {number} [aside] */
+function meets(a, b, aside = 0) {
+  return a[0] - aside < b[2] && b[0] < a[2] + aside && a[1] - aside < b[3] && b[1] < a[3] + aside;
+}
+
+/** @param {Rect} rect @param {Rect[]} taken @param {number} [aside] */
+function free(rect, taken, aside = 0) {
+  return !taken.some((other) => meets(rect, other, aside));
+}
+
+/** @param {Rect} rect @param {LBounds} view */
+function inside(rect, view) {
+  return rect[0] >= view.min.x && rect[2] <= view.max.x && rect[1] >= view.min.y && rect[3] <= view.max.y;
+}
+
+/** The four places a name may have beside its symbol. @param {LPoint} at @param {number} wide @param {number} off */
+function sidesOf(at, wide, off) {
+  return /** @type {Record<string, Rect>} */ ({
+    right: [at.x + off, at.y - LINE_PX / 2, at.x + off + wide, at.y + LINE_PX / 2],
+    left: [at.x - off - wide, at.y - LINE_PX / 2, at.x - off, at.y + LINE_PX / 2],
+    below: [at.x - wide / 2, at.y + off, at.x + wide / 2, at.y + off + LINE_PX],
+    above: [at.x - wide / 2, at.y - off - LINE_PX, at.x + wide / 2, at.y - off],
+  });
+}
+
+/** The point at a share of the way along a row of points. @param {LPoint[]} row @param {number} share */
+export function pointAlong(row, share) {
+  const lengths = [0];
+  for (let n = 1; n < row.length; n++) lengths.push(lengths[n - 1] + row[n].distanceTo(row[n - 1]));
+  const wanted = share * lengths[lengths.length - 1];
+  let n = 1;
+  while (n < row.length - 1 && lengths[n] < wanted) n++;
+  const part = (wanted - lengths[n - 1]) / ((lengths[n] - lengths[n - 1]) || 1);
+  return row[n] ? row[n - 1].add(row[n].subtract(row[n - 1]).multiplyBy(part)) : row[0];
+}
+
+export class Labels {
+  /** @param {LMap} map @param {Looks} looks */
+  constructor(map, looks) {
+    this.map = map;
+    this.looks = looks;
+    /** @type {Map<string, number>} */
+    this.widths = new Map();
+    /** @type {Rect[]} */
+    this.taken = []; // names, chips and badges
+    /** @type {{entry: Entry, rect: Rect}[]} */
+    this.symbols = [];
+  }
+
+  /** @param {HTMLElement} node @param {string} text */
+  widthOf(node, text) {
+    if (!this.widths.get(text) && node.offsetWidth) this.widths.set(text, node.offsetWidth);
+    return this.widths.get(text) || 60;
+  }
+
+  /** @param {Entry} entry */
+  rectOf({ mark, feature }) {
+    return around(this.map.latLngToLayerPoint(mark.getLatLng()), feature.verdict ? VERDICT_PX : SYMBOL_PX);
+  }
+
+  /** Symbols but for one entry's own. @param {Entry} [own] */
+  others(own) {
+    return this.symbols.filter(({ entry }) => entry !== own).map(({ rect }) => rect);
+  }
+
+  /** @param {Entry[]} entries @param {Chip[]} chips @param {string | null} selected */
+  arrange(entries, chips, selected) {
+    const bounds = this.map.getPixelBounds(), origin = this.map.getPixelOrigin();
+    const view = L.bounds(bounds.min.subtract(origin), bounds.max.subtract(origin));
+    const shown = this.inOrder(entries, view, selected);
+    this.taken = [];
+    this.symbols = shown.filter(({ path }) => !path).map((entry) => ({ entry, rect: this.rectOf(entry) }));
+    for (const entry of shown) if (entry.path) this.symbols.push({ entry, rect: this.badge(entry, entry.path, view) });
+    const own = chips.filter(({ about }) => about).sort((a, b) => Number(b.binding) - Number(a.binding));
+    const chosen = shown.filter(({ feature }) => feature.id === selected);
+    for (const entry of chosen) this.name(entry, view, true);
+    for (const chip of own) this.chip(chip);
+    for (const entry of shown) if (!chosen.includes(entry)) this.name(entry, view, false);
+    for (const chip of chips) if (!chip.about) this.chip(chip);
+  }
+
+  /** What is in sight or near it, the chosen first, then by kind. @param {Entry[]} entries @param {LBounds} view
+   * @param {string | null} selected */
+  inOrder(entries, view, selected) {
+    const near = L.bounds(view.min.subtract([60, 60]), view.max.add([60, 60]));
+    const rank = (/** @type {Entry} */ { feature }) => feature.id === selected ? -1 : this.looks.of(feature.kind).written;
+    return entries
+      .filter(({ path, mark }) => path || near.contains(this.map.latLngToLayerPoint(mark.getLatLng())))
+      .sort((a, b) => rank(a) - rank(b));
+  }
+
+  /** Places along a line, or in an area and then along its edge. @param {Entry} entry
+   * @param {import("./types.d.ts").LPath} path */
+  spotsOn({ feature }, path) {
+    const rings = path.getLatLngs(), area = feature.geometry.type === "Polygon";
+    const row = (area ? [...rings[0], rings[0][0]] : rings)
+      .map((/** @type {import("./types.d.ts").LLatLng} */ place) => this.map.latLngToLayerPoint(place));
+    return [this.map.latLngToLayerPoint(path.getCenter()), ...ALONG.map((share) => pointAlong(row, share))];
+  }
+
+  /** @param {Entry} entry @param {import("./types.d.ts").LPath} path @param {LBounds} view */
+  badge(entry, path, view) {
+    const spots = this.spotsOn(entry, path), symbols = this.others();
+    const open = spots.filter((point) => free(around(point, BADGE_PX), symbols));
+    const chosen = open.find((point) => inside(around(point, BADGE_PX), view)) ?? open[0] ?? spots[0];
+    entry.mark.setLatLng(chosen === spots[0] ? path.getCenter() : this.map.layerPointToLatLng(chosen));
+    return around(chosen, BADGE_PX);
+  }
+
+  /** @param {Entry} entry @param {LBounds} view @param {boolean} always */
+  name(entry, view, always) {
+    const node = /** @type {HTMLElement | null} */ (entry.mark.getElement()?.querySelector(".pit-label"));
+    if (!node) return;
+    const at = this.map.latLngToLayerPoint(entry.mark.getLatLng()), wide = this.widthOf(node, node.textContent ?? "");
+    const off = entry.feature.verdict ? 21 : entry.path ? 14 : 17;
+    const sides = sidesOf(at, wide, off), others = this.others(entry);
+    const own = [around(at, off - 1)];
+    const open = (/** @type {number} */ aside) =>
+      Object.keys(sides).find((side) =>
+        inside(sides[side], view) && free(sides[side], this.taken) && free(sides[side], own)
+        && free(sides[side], others, aside)
+      );
+    const near = always || this.map.getZoom() >= CLOSE_ZOOM;
+    const side = open(ASIDE_PX) ?? (near ? open(0) : undefined);
+    node.className = `pit-label pit-${side ?? "right"}${side || always ? "" : " pit-hushed"}`;
+    node.style.setProperty("--off", off + "px");
+    if (side || always) this.taken.push(sides[side ?? "right"]);
+  }
+
+  /** @param {Chip} chip */
+  chip({ node, at, binding }) {
+    const inner = /** @type {HTMLElement} */ (node.firstElementChild);
+    const half = this.widthOf(inner, "chip " + inner.textContent) / 2;
+    const rect = around(this.map.latLngToLayerPoint(at), half, CHIP_PX);
+    const clear = binding || (free(rect, this.taken) && free(rect, this.others()));
+    node.classList.toggle("pit-hushed", !clear);
+    if (clear) this.taken.push(rect);
+  }
+}

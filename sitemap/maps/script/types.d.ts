@@ -1,0 +1,240 @@
+// Types of the map's script, for the checker only: what Python sends, what is drawn, and what of Leaflet we use.
+
+export type Place = number[]; // longitude, latitude, and height where it was surveyed
+export type Shape = "Point" | "LineString" | "Polygon";
+export type Coordinates = number[] | number[][] | number[][][];
+
+/** GeoJSON without the collections: Python sends every part by itself. */
+export interface Geometry {
+  type: Shape;
+  // deno-lint-ignore no-explicit-any
+  coordinates: any;
+}
+export interface Feature {
+  id: string;
+  part: number[];
+  kind: string;
+  name: string;
+  label: string;
+  sign: string;
+  verdict: string;
+  geometry: Geometry;
+}
+export interface Overlay {
+  style: string;
+  about: string;
+  label: string;
+  geometry: Geometry;
+}
+export interface Tool {
+  kind: string;
+  label: string;
+  group: string;
+  shapes: Shape[];
+}
+export interface Backdrop {
+  address: string;
+  bounds: [number, number, number, number];
+}
+/** All that one map shows; `payload` of sitemap/maps/scene.py makes it. */
+export interface Scene {
+  place: string;
+  seen: [string, number];
+  centre: [number, number];
+  zoom: number | null;
+  lookAt: [number, number, number] | null;
+  units: string;
+  selected: string | null;
+  features: Feature[];
+  overlays: Overlay[];
+  backdrop: Backdrop | null;
+  tools: Tool[];
+}
+export interface Look {
+  letter: string;
+  shape: string;
+  stroke: string;
+  fill: string;
+  dash: number[];
+  weight: number;
+  written: number;
+  work: boolean;
+}
+export interface VerdictLook {
+  sign: string;
+  ring: string;
+  colour: string;
+  words: string;
+}
+/** What never changes while the map stands; sitemap/maps/editable.py makes it. */
+export interface Setup {
+  symbols: Record<string, Look>;
+  unknown: Look;
+  outlines: Record<string, [number, number][]>;
+  overlays: Record<string, Look>;
+  says: Record<string, string>;
+  kinds: Record<string, string>;
+  verdicts: Record<string, VerdictLook>;
+  store: string;
+}
+/** One thing a person did. */
+export interface Act {
+  do: "moved" | "added" | "deleted" | "selected" | "clicked";
+  id?: string | null;
+  part?: number[];
+  kind?: string;
+  geometry?: Geometry;
+  at?: Place;
+  load?: string;
+  n?: number;
+  selected?: string | null;
+}
+/** A feature that stands on the map: its symbol, and the path of a line or an area. */
+export interface Entry {
+  feature: Feature;
+  text: string;
+  mark: LMarker;
+  path: LPath | null;
+}
+export interface Chip {
+  node: HTMLElement;
+  at: LLatLng;
+  about: string;
+  binding: boolean;
+}
+export interface Draft {
+  tool: Tool;
+  shape: Shape | null;
+  places: LLatLng[];
+  path: LPath | null;
+  dots: LGroup;
+}
+/** What the buttons under the map do. */
+export interface Hand {
+  scene(): Scene | null;
+  draft(): Draft | null;
+  chosen(): Feature | null;
+  needed(): number;
+  begin(tool: Tool, shape: Shape | null): void;
+  end(): void;
+  finish(): void;
+  takeBack(): void;
+  cornersToSpare(): boolean;
+  removeCorner(): void;
+  remove(): void;
+  done(): void;
+}
+export type Rect = [number, number, number, number]; // left, top, right, bottom, in pixels
+
+// ---- Leaflet, as far as it is used here
+export interface LPoint {
+  x: number;
+  y: number;
+  add(other: LPoint | [number, number]): LPoint;
+  subtract(other: LPoint | [number, number]): LPoint;
+  divideBy(by: number): LPoint;
+  multiplyBy(by: number): LPoint;
+  distanceTo(other: LPoint): number;
+}
+export interface LLatLng {
+  lat: number;
+  lng: number;
+  alt?: number;
+  distanceTo(other: LLatLng): number;
+}
+export type Spot = LLatLng | [number, number];
+export interface LBounds {
+  min: LPoint;
+  max: LPoint;
+  contains(point: LPoint): boolean;
+}
+export interface LLatLngBounds {
+  extend(other: LLatLng | LLatLngBounds): LLatLngBounds;
+  contains(place: LLatLng): boolean;
+  isValid(): boolean;
+  pad(share: number): LLatLngBounds;
+  getCenter(): LLatLng;
+  getWest(): number;
+  getEast(): number;
+  getSouth(): number;
+  getNorth(): number;
+}
+export interface LEvent {
+  latlng: LLatLng;
+  originalEvent: Event;
+}
+export interface LLayer {
+  addTo(where: LMap | LGroup): this;
+  remove(): this;
+  on(event: string, action: (event: LEvent) => void): this;
+  getElement(): HTMLElement;
+  setStyle?(style: object): this;
+  about?: string;
+}
+export interface LGroup extends LLayer {
+  clearLayers(): this;
+  addLayer(layer: LLayer): this;
+  eachLayer(action: (layer: LLayer) => void): this;
+}
+export interface LMarker extends LLayer {
+  getLatLng(): LLatLng;
+  setLatLng(place: LLatLng): this;
+  setZIndexOffset(offset: number): this;
+}
+export interface LPath extends LLayer {
+  // deno-lint-ignore no-explicit-any
+  getLatLngs(): any;
+  setLatLngs(places: LLatLng[] | LLatLng[][]): this;
+  getCenter(): LLatLng;
+  setStyle(style: object): this;
+  redraw(): this;
+}
+export interface LControl {
+  onAdd: () => HTMLElement;
+  addTo(map: LMap): this;
+  remove(): this;
+}
+export interface LMap {
+  getContainer(): HTMLElement;
+  createPane(name: string): HTMLElement;
+  getPane(name: string): HTMLElement;
+  removeLayer(layer: LLayer): this;
+  on(event: string, action: (event: LEvent) => void): this;
+  latLngToLayerPoint(place: LLatLng): LPoint;
+  layerPointToLatLng(point: LPoint): LLatLng;
+  project(place: LLatLng): LPoint;
+  unproject(point: LPoint): LLatLng;
+  getBounds(): LLatLngBounds;
+  getPixelBounds(): LBounds;
+  getPixelOrigin(): LPoint;
+  getSize(): LPoint;
+  getZoom(): number;
+  getCenter(): LLatLng;
+  setView(place: Spot, zoom: number, options: object): this;
+  fitBounds(bounds: LLatLngBounds, options: object): this;
+  invalidateSize(options: object): this;
+  doubleClickZoom: { enable(): void; disable(): void };
+}
+export interface Leaflet {
+  latLng(lat: number, lng: number, alt?: number): LLatLng;
+  latLngBounds(places: LLatLng[]): LLatLngBounds;
+  bounds(a: LPoint, b: LPoint): LBounds;
+  layerGroup(): LGroup;
+  marker(place: LLatLng | [number, number], options: object): LMarker;
+  polyline(places: LLatLng[] | [number, number][], options: object): LPath;
+  polygon(places: LLatLng[] | LLatLng[][], options: object): LPath;
+  circleMarker(place: LLatLng, options: object): LMarker;
+  imageOverlay(address: string, corners: [number, number][], options: object): LLayer;
+  divIcon(options: object): object;
+  control: ((options: object) => LControl) & { scale(options: object): LControl };
+  DomEvent: {
+    stop(event: Event | LEvent): void;
+    stopPropagation(event: Event): void;
+    disableClickPropagation(node: HTMLElement): void;
+    disableScrollPropagation(node: HTMLElement): void;
+    on(node: HTMLElement, event: string, action: (event: Event) => void): void;
+  };
+}
+declare global {
+  const L: Leaflet;
+}

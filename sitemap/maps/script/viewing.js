@@ -1,0 +1,88 @@
+// @ts-check
+// Where the map looks: the work fills it at first; where somebody looked last is remembered for each site.
+/** @import { Feature, LLatLng, LMap, Scene } from "./types.d.ts" */
+/** @import { Looks } from "./looks.js" */
+import { placeOf, placesOf } from "./looks.js";
+
+const LEAST_HEIGHT_PX = 200; // the frame is given its height late
+
+export class Viewing {
+  /** @param {LMap} map @param {Looks} looks */
+  constructor(map, looks) {
+    this.map = map;
+    this.looks = looks;
+    /** @type {{at: LLatLng, zoom: number} | null} */
+    this.fitted = null;
+  }
+
+  /** @param {Scene} scene @returns {{at: [number, number], zoom: number, sent: string} | null} */
+  remembered(scene) {
+    try {
+      return JSON.parse(sessionStorage.getItem("pitstead " + scene.place) ?? "null");
+    } catch {
+      return null;
+    }
+  }
+
+  /** @param {Scene} scene */
+  remember(scene) {
+    const seen = { at: placeOf(this.map.getCenter()), zoom: this.map.getZoom(), sent: JSON.stringify(scene.lookAt) };
+    try {
+      sessionStorage.setItem("pitstead " + scene.place, JSON.stringify(seen));
+    } catch { /* a browser that keeps nothing only forgets where one looked */ }
+  }
+
+  /** @param {Scene} scene */
+  start(scene) {
+    const kept = this.remembered(scene);
+    if (kept?.sent === JSON.stringify(scene.lookAt)) this.go(kept.at[0], kept.at[1], kept.zoom);
+    else if (scene.lookAt) this.look(scene);
+    else if (scene.zoom !== null || !this.whole(scene, false)) this.go(...scene.centre, scene.zoom ?? 3);
+  }
+
+  /** @param {number} lon @param {number} lat @param {number} zoom */
+  go(lon, lat, zoom) {
+    this.map.setView([lat, lon], zoom, { animate: false });
+  }
+
+  /** @param {Scene} scene */
+  look({ lookAt }) {
+    if (lookAt) this.go(...lookAt);
+  }
+
+  fill() { // the frame is given its height late, and follows the window
+    if (globalThis.innerHeight < LEAST_HEIGHT_PX) return;
+    document.body.classList.add("pit-filled");
+    this.map.invalidateSize({ animate: false });
+  }
+
+  /** The work fills the map; all there is, when asked for. @param {Scene} scene @param {boolean} everything */
+  whole(scene, everything) {
+    const all = L.latLngBounds([]), work = L.latLngBounds([]);
+    for (const feature of scene.features) {
+      const bounds = L.latLngBounds(placesOf(feature.geometry));
+      all.extend(bounds);
+      if (this.looks.of(feature.kind).work) work.extend(framed(feature, bounds));
+    }
+    if (!all.isValid()) return false;
+    const size = this.map.getSize(), beside = Math.min(56, size.x / 12);
+    this.map.fitBounds(!everything && work.isValid() ? work.pad(0.12) : all, {
+      animate: false, maxZoom: 19,
+      paddingTopLeft: [beside, Math.min(40, size.y / 10)], paddingBottomRight: [beside, Math.min(76, size.y / 6)],
+    });
+    this.fitted = everything ? null : { at: this.map.getCenter(), zoom: this.map.getZoom() };
+    return true;
+  }
+
+  /** The frame has another size: what filled it does so again. @param {Scene} scene */
+  resized(scene) {
+    const { fitted, map } = this;
+    if (fitted && map.getZoom() === fitted.zoom && map.getCenter().distanceTo(fitted.at) < 1) this.whole(scene, false);
+  }
+}
+
+/** A lake is wider than the work: its middle is enough. @param {Feature} feature
+ * @param {import("./types.d.ts").LLatLngBounds} bounds */
+function framed({ kind }, bounds) {
+  return kind === "water_source" ? bounds.getCenter() : bounds;
+}
