@@ -278,3 +278,18 @@ def test_law_a_kiln_lies_on_top_with_its_number_in_its_sign(at_map: Visit) -> No
         "node => { const b = node.getBoundingClientRect(); return [b.x, b.y, b.width] }"
     )
     assert frame.locator("body").evaluate(top, [box[0] + box[2] / 2, box[1] + box[2] / 2 + 6]) == "spot"
+
+
+def test_law_the_page_stands_still_under_the_first_press(open_page: OpenPage, map_url: str) -> None:
+    """In a low window the map reaches below its edge: the first press must not scroll it into sight."""
+    page = open_page(1280, 460)
+    page.goto(map_url)
+    frame = map_of(page)
+    before = held(page, 0)["shapes"]
+    x, y = middle(symbol(frame, "pile"))
+    page.mouse.move(x, y)
+    page.mouse.down()
+    assert middle(symbol(frame, "pile")) == (x, y)
+    page.mouse.up()
+    page.get_by_text("edits read: 1", exact=True).wait_for()
+    assert held(page, 1)["shapes"] == before

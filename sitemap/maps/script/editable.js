@@ -232,7 +232,9 @@ class Board {
   }
 
   listen() {
-    const { map } = this;
+    const { map, box } = this;
+    // Leaflet takes the focus at the first press: the page around must not scroll then, under the hand.
+    box.focus = (options) => HTMLElement.prototype.focus.call(box, { ...options, preventScroll: true });
     map.on("click", (event) => this.clicked(event));
     map.on("mousemove", ({ latlng }) => this.drafting.preview(latlng));
     map.on("moveend", () => this.moved());
