@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ranges import Drawn
-from sitemap.telling import sentence
 from sitemap.units import range_text, text
 from sitemap.water.values import SourceBudget
+from sitemap.wording import told
 
 
 def summary_text(assessment: Assessment) -> str:
@@ -67,8 +67,7 @@ def _lines(a: Assessment) -> Iterator[str]:
 def _spot(spot: SpotReport, units: str) -> Iterator[str]:
     yield f"Kiln spot {spot.name}: {spot.verdict}"
     for check in spot.checks:
-        yield f"  {check.check:<15} {check.verdict}: {check.reason}"
+        yield f"  {check.check:<15} {check.verdict}: {told(check.reason, units)}"
     for line in spot.water:
         flow = "" if line.flow_l_min is None else f", {said(line.flow_l_min, 'l_min', units)}"
-        why = sentence(line.reason, units)
-        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}{flow}. {why}"
+        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}{flow}. {told(line.reason, units)}"

@@ -193,5 +193,6 @@ def restated(sentence: str, system: str, digits: int = 3) -> str:
         first = "" if low is None else f"{rounded(to_display(_typed(low), key, system), digits)}{found[2]}"
         return first + text(_typed(found[3]), key, system, digits)
 
+    sentence = re.sub(r"\{([^{}]*)\}", r"\1", sentence)  # of marked texts
     spoken = sentence if system == "metric" else _QUANTITY.sub(again, sentence)
     return re.sub(r"(?<![\w.])-(?=\d)", "−", spoken)

@@ -12,6 +12,7 @@ from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.safety.rules import default_rules
+from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature, Site
 from sitemap.units import SYSTEMS, to_display, unit_label
 
@@ -20,7 +21,6 @@ HEAPS_A_SHEET = 10
 GROUPS = ("fetch", "print", "ask", "look", "measure", "carry")
 TAPED = {"metric": (50, "m"), "us": (150, "ft")}  # a stretch to count the own pace on
 _FOOT_STEP = 5  # [ft] a distance to look is rounded up to this
-_HEAPS = ("pile", "windrow")
 _NAMES_AT_ONCE = 12
 
 
@@ -97,7 +97,7 @@ def _fetch(site: Site) -> Iterator[Line]:
 
 def heap_sheets(site: Site) -> int:
     """How many sheets of heaps to print: for those known and half a sheet more, two at least."""
-    return max(2, math.ceil((len(site.of_kind(*_HEAPS)) + HEAPS_A_SHEET / 2) / HEAPS_A_SHEET))
+    return max(2, math.ceil((len(site.of_kind(*HEAPS)) + HEAPS_A_SHEET / 2) / HEAPS_A_SHEET))
 
 
 def _print(site: Site) -> Iterator[Line]:
@@ -137,7 +137,7 @@ def _look(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[tuple[st
 def _measure(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[Line]:
     if site.section("crew").number("pace_m") is None:
         yield "measure", "pace_count", {"taped": taped_text(system, said)}
-    heaps = [heap for heap in site.of_kind(*_HEAPS) if heap.choice("status") not in ("burned", "cold")]
+    heaps = [heap for heap in site.of_kind(*HEAPS) if heap.choice("status") not in ("burned", "cold")]
     yield from _names("sizes", (h for h in heaps if not _sized(h)))
     yield from _names("thickest", (h for h in heaps if h.number("thickest_cm") is None))
     yield from _names("places", (f for f in site.features if f.geometry is None))

@@ -23,8 +23,8 @@ from sitemap.plan.model import (
     Warned,
     printable,
 )
+from sitemap.wording import PAPERS
 
-PAPERS = {"a4": "A4", "letter": "letter"}
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # no script, nothing from outside, whatever slips in
 _FEW = 2  # columns a phone has room for side by side; more become a card a row
 
@@ -49,7 +49,7 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
     if paper not in PAPERS:
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
-    style = style.replace("PAPER", PAPERS[paper])
+    style = style.replace("PAPER", PAPERS[paper].css)
     sections = "".join(_section(section, maps) for section in plan.sections)
     contents = "".join(
         f'<a href="#{escape(section.key)}">{_text(section.title)}</a>' for section in plan.sections if section.title

@@ -1,4 +1,8 @@
-"""The plan as PDF, set by typst. Words travel as data and are never read as markup."""
+"""The plan as PDF, and how typst sets any of our papers. Words travel as data and are never read as markup.
+
+Only fonts that come with installed packages are used and the date in the file is given, so that the same words give the
+same bytes.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +12,11 @@ import tempfile
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, plain_values
-
-PAPERS = {"a4": "a4", "letter": "us-letter"}
+from sitemap.wording import PAPERS
 
 
 def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date, paper: str = "a4") -> bytes:
@@ -33,27 +37,44 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date, paper: s
     ------
     BadValue : another paper
     """
+    if paper not in PAPERS:
+        raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
+    drawn = {size: svg for size, svg in maps.items() if svg}
+    data = {"plan": plain_values(plan), "maps": list(drawn), "paper": PAPERS[paper].typst}
+    pictures = {f"{size}.svg": svg for size, svg in drawn.items()}
+    return typeset("plan", data, dt.datetime.combine(on, dt.time(12), dt.UTC), pictures)
+
+
+def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mapping[str, str] | None = None) -> bytes:
+    """A document of ours set by typst.
+
+    Parameters
+    ----------
+    name : of its template `NAME.typ`, which reads its words from `NAME.json`; every other template may be imported
+    data : the words, as plain JSON values
+    stamp : the date in the file
+    more : further files by name, such as pictures
+
+    Returns
+    -------
+    the PDF
+    """
     import matplotlib as mpl
     import typst
 
-    if paper not in PAPERS:
-        raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
-    data = {"plan": plain_values(plan), "maps": [size for size, svg in maps.items() if svg], "paper": PAPERS[paper]}
-    moment = dt.datetime.combine(on, dt.time(12), dt.UTC)
-    with tempfile.TemporaryDirectory(prefix="plan-") as folder:
-        place = Path(folder)
-        place.joinpath("plan.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        for size, svg in maps.items():
-            if svg:
-                place.joinpath(f"{size}.svg").write_text(svg, encoding="utf-8")
-        template = place / "plan.typ"
-        template.write_text(files(__package__).joinpath("plan.typ").read_text(encoding="utf-8"), encoding="utf-8")
+    templates = (file for file in files(__package__).iterdir() if file.name.endswith(".typ"))
+    texts = {file.name: file.read_text(encoding="utf-8") for file in templates}
+    texts |= {f"{name}.json": json.dumps(data, ensure_ascii=False), **(more or {})}
+    with tempfile.TemporaryDirectory(prefix="papers-") as folder:
+        for file, text in texts.items():
+            Path(folder, file).write_text(text, encoding="utf-8")
         return bytes(
             typst.compile(
-                str(template),
+                str(Path(folder, f"{name}.typ")),
                 format="pdf",
                 root=folder,
                 font_paths=[str(Path(mpl.get_data_path()) / "fonts" / "ttf")],
-                timestamp=int(moment.timestamp()),
+                ignore_system_fonts=True,
+                timestamp=int(stamp.timestamp()),
             )
         )

@@ -3,67 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.maps.symbols import VERDICTS
-from sitemap.ranges import Drawn
+from sitemap.notes import kiln_called
 from sitemap.safety.effects import RULED_OUT, effect_of
 from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
-from sitemap.summary import said
 from sitemap.units import rounded, text, to_display, unit_label
+from sitemap.wording import NOT_KNOWN
 
-NOT_KNOWN = "not known"
-MOST_KILNS = 12  # named in a row
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
-_WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
-
-CHECKS = {
-    "ground": "Ground under it",
-    "branches": "Branches above",
-    "slope": "Slope",
-    "distance": "Distance",
-    "looked": "Looked for",
-    "machine_stand": "Machine and line",
-    "authority": "Authority",
-    "water_quench": "Quench line",
-    "water_attack": "Attack line",
-    "place": "Place",
-    "kiln": "Kiln",
-}
-
-
-def kiln(name: str) -> str:
-    """How a kiln is called by the name of its place: never a bare spot, which on a radio is an escaped fire.
-
-    >>> kiln("K1"), kiln("Kiln by the road")
-    ('kiln K1', 'Kiln by the road')
-    """
-    return name if "kiln" in name.casefold() else f"kiln {name}"
-
-
-def kilns(names: Iterable[str]) -> str:
-    """Several kilns in a row.
-
-    >>> kilns(["K1"]), kilns(["K1", "K2"]), kilns(["K1", "Kiln by the road"])
-    ('kiln K1', 'kilns K1, K2', 'kiln K1, Kiln by the road')
-    """
-    called = list(names)
-    if len(called) > 1 and not any("kiln" in name.casefold() for name in called):
-        return f"kilns {listed(called, MOST_KILNS)}"
-    return listed((kiln(name) for name in called), MOST_KILNS)
-
-
-def capital(words: str) -> str:
-    """The first letter large, the others left alone.
-
-    >>> capital("kiln K1")
-    'Kiln K1'
-    """
-    return words[:1].upper() + words[1:]
 
 
 def day(date: dt.date | None) -> str:
@@ -90,11 +42,6 @@ def signed(verdict: str, effect: str | None = None) -> str:
     return f"{VERDICTS[effect].sign} {verdict}"
 
 
-def way(word: str | None) -> str:
-    """How water comes."""
-    return _WAYS.get(word or "", NOT_KNOWN)
-
-
 def name_of(a: Assessment, about: str | None) -> str:
     """Name of a feature, or of a kind that was looked for, or what was given."""
     feature = a.source.get(about or "")
@@ -105,7 +52,7 @@ def name_of(a: Assessment, about: str | None) -> str:
 
 def spot_name(a: Assessment, id: str) -> str:  # noqa: A002
     """The kiln at a place, by the id of the place."""
-    return kiln(name_of(a, id))
+    return kiln_called(name_of(a, id))
 
 
 def entered(entry: Entry, name: str, otherwise: str = NOT_KNOWN) -> str:
@@ -150,18 +97,6 @@ def up(metres: float, units: str) -> str:
     return f"{steps * step:g} {unit_label('m', units)}"
 
 
-def listed(words: Iterable[str], most: int = 6) -> str:
-    """Names in a row; a long row says how many more there are."""
-    names = list(words)
-    return ", ".join(names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"])
-
-
 def spots_in_use(a: Assessment) -> tuple[SpotReport, ...]:
     """Kilns that are not ruled out."""
     return tuple(spot for spot in a.spots if spot.effect != RULED_OUT)
-
-
-def bare(quantity: Drawn | None, unit: str, units: str) -> str:
-    """A quantity with its range, its unit left to the head of the column."""
-    words = "–" if quantity is None else said(quantity, unit, units)
-    return words.replace(f" {unit_label(unit, units)}", "")

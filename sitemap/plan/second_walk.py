@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from sitemap.assessment import Assessment
+from sitemap.reasons import Reason
 from sitemap.safety.effects import CONDITIONAL
 from sitemap.slash.result import Driver
 
@@ -55,7 +56,7 @@ class Holds:
     check: str
     about: str
     verdict: str
-    reason: str
+    reason: Reason | str
     spots: tuple[str, ...]
     alone: tuple[str, ...]
 

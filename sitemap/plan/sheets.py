@@ -1,24 +1,19 @@
-"""The survey sheets as PDF: heaps, ground, moisture, and the list before leaving home. Set by typst, fed with JSON.
-
-Words travel as data and are never read as markup. Only fonts that come with installed packages are used and the date in
-the file is fixed, so that the same site gives the same bytes.
+"""The survey sheets as PDF: heaps, ground, moisture, and the list before leaving home. The same site
+gives the same bytes.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import json
-import tempfile
-from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.before import GROUPS, HEAPS_A_SHEET, before, heap_sheets, look_for, taped_text, unit_word, words
+from sitemap.plan.pdf import typeset
 from sitemap.site.model import Site
 from sitemap.units import SYSTEMS
+from sitemap.wording import PAPERS
 
-PAPERS = {"a4": "a4", "letter": "us-letter"}  # ISO 216 A4 210 × 297 mm; ANSI A 8.5 × 11 in
 SHEETS = ("before", "heaps", "ground", "moisture")
 STAMP = dt.datetime(2000, 1, 1, tzinfo=dt.UTC)  # a sheet has no date until somebody writes one on it
 _BUCKET = {"metric": (20, "l"), "us": (5, "l")}
@@ -49,31 +44,14 @@ def sheets_pdf(
     ------
     BadValue : a sheet, language, paper or system that does not exist
     """
-    import matplotlib as mpl
-    import typst
-
     for name, value, known in (("paper", paper, PAPERS), ("system of units", units or site.units, SYSTEMS)):
         if value not in known:
             raise BadValue(f"The {name} of the sheets is {' or '.join(known)}; it says {value!r}. Choose one.")
     strange = [sheet for sheet in which if sheet not in SHEETS]
     if strange or not which:
         raise BadValue(f"The sheets are {', '.join(SHEETS)}; it says {', '.join(strange) or 'none'}. Choose some.")
-    data = sheet_data(site, which, language, units or site.units) | {"paper": PAPERS[paper]}
-    with tempfile.TemporaryDirectory(prefix="sheets-") as folder:
-        place = Path(folder)
-        place.joinpath("sheets.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        for name in ("sheets.typ", "drawings.typ"):
-            place.joinpath(name).write_text(files(__package__).joinpath(name).read_text("utf-8"), encoding="utf-8")
-        return bytes(
-            typst.compile(
-                str(place / "sheets.typ"),
-                format="pdf",
-                root=folder,
-                font_paths=[str(Path(mpl.get_data_path()) / "fonts" / "ttf")],
-                ignore_system_fonts=True,
-                timestamp=int(STAMP.timestamp()),
-            )
-        )
+    data = sheet_data(site, which, language, units or site.units) | {"paper": PAPERS[paper].typst}
+    return typeset("sheets", data, STAMP)
 
 
 def sheet_data(site: Site, which: tuple[str, ...], language: str, system: str) -> dict[str, Any]:

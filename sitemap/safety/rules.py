@@ -12,6 +12,7 @@ from functools import cache
 from sitemap import tables
 from sitemap.site.model import Entry
 from sitemap.tables import Row
+from sitemap.telling import marked
 
 TREE_HEIGHT_M = 25.0  # [m] where no height was entered; our default (C)
 
@@ -76,6 +77,11 @@ def rules_of(records: Iterable[Entry]) -> tuple[Rule, ...]:
     replaced = {str(entry.text("kind")) for _, entry in own}
     kept = [rule for rule in default_rules() if rule.kind not in replaced]
     return (*kept, *(_of_entry(number, entry) for number, entry in own))
+
+
+def condition_of(rule: Rule, system: str) -> str:
+    """What a distance was written for: ours in the units of a system, one somebody typed as it was typed."""
+    return rule.condition if rule.entered else marked(rule.condition, system, 2)
 
 
 def rules_for(rules: Iterable[Rule], kind: str, use: str) -> tuple[Rule, ...]:

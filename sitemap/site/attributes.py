@@ -44,8 +44,8 @@ class Attribute:
     low, high : the value must lie within, both allowed
     above : the value must be greater
     ranged : takes `_low`, `_high` and `_basis` beside it
-    blank : what a blank means, as a sentence without full stop
-    help : how to measure or read it
+    blank : what a blank means, as a sentence without full stop; a figure is marked up: "{15 cm}"
+    help : how to measure or read it, figures marked up in the same way
     main : shown first; the rest stands under "more"
     item : attributes of one record, for type "records"; of the two numbers, for type "pair"
     also : other names under which the value is read, where the first is blank

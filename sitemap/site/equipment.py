@@ -52,7 +52,7 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 *_opening("diameter", "Diameter", 10),
                 Attribute("height_m", "Depth inside", unit="m", low=0.05, high=5, also=("depth_m",)),
                 Attribute("holds_water", "Holds water", "choice", choices=_HOLDS, blank="taken as dripping"),
-                Attribute("piece_limit_cm", "Thickest piece it takes", unit="cm", above=0, high=60, blank="15 cm"),
+                Attribute("piece_limit_cm", "Thickest piece it takes", unit="cm", above=0, high=60, blank="{15 cm}"),
                 Attribute("has_floor", "Has a floor", "flag", main=False),
                 Attribute("plate_thickness_mm", "Plate thickness", unit="mm", above=0, high=50, main=False),
                 Attribute("steel_mass_kg", "Weight of the steel", unit="kg", above=0, high=20_000, main=False),
@@ -86,7 +86,7 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 ),
                 Attribute("suction_bore_mm", "Bore of the suction hose", unit="mm", low=1, high=300),
                 Attribute("suction_length_m", "Length of the suction hose", unit="m", above=0, high=50, main=False),
-                Attribute("curve", "Curve: flow in L/min, head in m", "curve", main=False),
+                Attribute("curve", "Curve: flow, head", "curve", main=False),
                 Attribute(
                     "rated_head_m", "Rated head, where labelled as rated", unit="m", above=0, high=1000, main=False
                 ),
@@ -138,10 +138,10 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 "Machines",
                 "An excavator, tractor or loader.",
                 Attribute("bucket_l", "Bucket, struck", unit="l", above=0, high=20_000),
-                Attribute("loaded_km_h", "Speed loaded", unit="km_h", low=0.1, high=60, blank="1.5 km/h on slash"),
-                Attribute("empty_km_h", "Speed empty", unit="km_h", low=0.1, high=60, blank="3 km/h on slash"),
+                Attribute("loaded_km_h", "Speed loaded", unit="km_h", low=0.1, high=60, blank="{1.5 km/h} on slash"),
+                Attribute("empty_km_h", "Speed empty", unit="km_h", low=0.1, high=60, blank="{3 km/h} on slash"),
                 Attribute("max_slope_pct", "Steepest slope allowed", unit="pct", low=1, high=100, blank="30 %"),
-                Attribute("width_m", "Width", unit="m", above=0, high=10, blank="2.5 m"),
+                Attribute("width_m", "Width", unit="m", above=0, high=10, blank="{2.5 m}"),
                 Attribute(
                     "side_slope_pct", "Steepest side slope", unit="pct", low=1, high=100, blank="10 %", main=False
                 ),
@@ -181,7 +181,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("rakers", "Crews that can rake at one time", "integer", low=0, high=50, blank="one"),
                 Attribute("carriers", "People who can carry water", "integer", low=0, high=500, blank="none"),
                 Attribute("buckets_each", "Buckets each carries", "integer", low=1, high=2, blank="two", main=False),
-                Attribute("bucket_l", "A bucket holds", unit="l", above=0, high=30, blank="15 L", main=False),
+                Attribute("bucket_l", "A bucket holds", unit="l", above=0, high=30, blank="{15 L}", main=False),
                 Attribute("feeders", "People feeding each kiln", "integer", low=0, high=50, blank="two"),
                 Attribute("pace_m", "Length of one pace", unit="m", above=0.2, high=2, main=False),
                 Attribute("first_aid", "First aider and kit", _TEXT, main=False),

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from sitemap.errors import BadValue
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import HEAPS, KINDS
 from sitemap.site.model import Feature, Site
+from sitemap.telling import marked
 from sitemap.units import text as with_unit
-from sitemap.units import unit_label
+from sitemap.wording import with_unit as labelled
 
 NAME = "name"
 PLACE = "place"  # a place as written that is not on the map yet; the word stays in the file until it can be read
@@ -22,7 +23,6 @@ FOOT_M = 0.3048  # [m], exact (international foot, NIST SP 811, S)
 _CELL_TYPES = ("number", "integer", "choice", "flag", "text", "date", "reference", "references", "numbers")
 _LISTED = ("pieces",)  # records that are typed as a list of their first number
 _SIZES = ("length_m", "width_m", "height_m", "length_b_m", "width_b_m", "height_b_m")
-_HEAPS = ("pile", "windrow")
 
 
 @dataclass(frozen=True)
@@ -58,8 +58,7 @@ def headings(kind: str, system: str, more: bool = False) -> dict[str, str]:
 
 def heading(attribute: Attribute, system: str) -> str:
     """The label with its unit: "Height (ft)"."""
-    unit = unit_label(attribute.unit, system)
-    return f"{attribute.label} ({unit})" if unit else attribute.label
+    return labelled(attribute.label, attribute.unit, system)
 
 
 def row_of(site: Site, feature: Feature, keys: Iterable[str]) -> dict[str, str]:
@@ -104,13 +103,13 @@ def names_of(site: Site, attribute: Attribute) -> dict[str, str]:
     return {item.id: item.name for item in site.equipment(attribute.refers_to)} if attribute.refers_to else {}
 
 
-def blanks_text(feature: Feature) -> str:
+def blanks_text(feature: Feature, system: str) -> str:
     """What the blank cells of a row are taken as: "shape: a dome · wood: mixed wood, 450 kg/m³"."""
     schema = feature.kind_schema
     if schema is None:
         return ""
     main = (a for a in schema.attributes if a.main and a.blank and not feature.has(a.name))
-    return " · ".join(f"{a.label.split(',')[0].lower()}: {a.blank}" for a in main)
+    return " · ".join(f"{a.label.split(',')[0].lower()}: {marked(a.blank, system)}" for a in main)
 
 
 def notes_of(site: Site, features: Iterable[Feature]) -> tuple[CellNote, ...]:
@@ -126,7 +125,7 @@ def notes_of(site: Site, features: Iterable[Feature]) -> tuple[CellNote, ...]:
 
 def from_feet(feature: Feature) -> Feature:
     """The sizes of a heap that were typed in feet in a column of metres."""
-    typed = {key: feature.number(key) for key in _SIZES if feature.kind in _HEAPS and _attribute(feature, key)}
+    typed = {key: feature.number(key) for key in _SIZES if feature.kind in HEAPS and _attribute(feature, key)}
     return feature.with_values(**{key: round(v * FOOT_M, 4) for key, v in typed.items() if v is not None})
 
 
@@ -150,7 +149,7 @@ def _value_notes(site: Site, row: int, feature: Feature) -> Iterator[CellNote]:
             now, then = (with_unit(part, "fraction", site.units) for part in (share, 100 * share))
             asked = f"was a share typed in a column of %? Then it is {then}. It counts as typed."
             yield CellNote(row, attribute.name, _about(feature), "very_low", f"{attribute.label} of {now}: {asked}")
-    if feature.kind not in _HEAPS:
+    if feature.kind not in HEAPS:
         return
     height, width = feature.number("height_m"), feature.number("width_m")
     if height is not None and height > HIGHEST_USUAL_M:

@@ -21,6 +21,8 @@ from sitemap.site.vocabulary import (
 )
 
 POINT, LINE, AREA = "Point", "LineString", "Polygon"
+HEAPS = ("pile", "windrow")
+SLASH = (*HEAPS, "transect")  # kinds that say how much there is
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                     "profile",
                     "Heights along it",
                     "curve",
-                    help="Pairs of distance and height above the water, in metres.",
+                    help="Pairs of distance and height above the water.",
                     main=False,
                 ),
             ),
@@ -148,7 +150,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (AREA, LINE),
                 _CLEAR,
                 "Trees that stay, or the edge of them.",
-                Attribute("height_m", "Height of the trees", unit="m", above=0, high=120, blank="25 m"),
+                Attribute("height_m", "Height of the trees", unit="m", above=0, high=120, blank="{25 m}"),
             ),
             _kind(
                 "hazard_tree",
@@ -157,7 +159,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (POINT,),
                 _CLEAR,
                 "A tree that may fall on people.",
-                Attribute("height_m", "Height", unit="m", above=0, high=120, blank="25 m"),
+                Attribute("height_m", "Height", unit="m", above=0, high=120, blank="{25 m}"),
             ),
             _kind("fuel_store", "Fuel store", "Fuel stores", (POINT, AREA), _CLEAR, "Fuel, oil, gas or saws."),
             _kind("no_go", "No-go area", "No-go areas", (AREA,), _CLEAR, "Ground nobody works on, for any reason."),

@@ -25,8 +25,8 @@ COMMON = (
         "Position good to ±",
         unit="m",
         low=0,
-        blank="± 5 m in the open, ± 10 m under trees",
-        help="A phone under trees is off by 10 m or more; a tape from a known corner by 0.5 m.",
+        blank="± {5 m} in the open, ± {10 m} under trees",
+        help="A phone under trees is off by {10 m} or more; a tape from a known corner by {0.5 m}.",
         main=False,
     ),
     Attribute("elevation_m", "Elevation above sea level", unit="m", low=-450, high=8900, main=False),
@@ -55,7 +55,7 @@ _WOOD = (
         "wood",
         "Wood",
         "text",
-        blank="mixed wood, 450 kg/m³",
+        blank="mixed wood, {450 kg/m³}",
         help="softwood, hardwood, mixed, or a species such as ponderosa pine.",
     ),
     Attribute(
@@ -172,7 +172,7 @@ TRANSECT = (
     ),
     Attribute("slope_pct", "Slope of the line", unit="pct", low=0, high=200),
     Attribute("length_m", "Length of the line", unit="m", above=0, high=5000, blank="the length drawn"),
-    Attribute("wood", "Wood", "text", blank="mixed wood, 450 kg/m³"),
+    Attribute("wood", "Wood", "text", blank="mixed wood, {450 kg/m³}"),
     Attribute("density_kg_m3", "Density of the dry wood", unit="kg_m3", low=150, high=1300, main=False),
     Attribute(
         "pieces",
@@ -263,7 +263,7 @@ SOURCES_OF_WATER = (
 WATER = (
     Attribute("source", "Kind of source", "choice", choices=SOURCES_OF_WATER, blank="not known"),
     Attribute("volume_l", "Water in it", unit="l", low=0, ranged=True, blank="from its size, else not known"),
-    Attribute("yield_l_min", "Flow it gives", unit="l_min", low=0, ranged=True, blank="15 L/min from a tap or well"),
+    Attribute("yield_l_min", "Flow it gives", unit="l_min", low=0, ranged=True, blank="{15 L/min} from a tap or well"),
     Attribute("pump", "Pump", "reference", refers_to="pumps"),
     Attribute(
         "hose",
@@ -326,7 +326,7 @@ WATER = (
         blank="how much it holds is not known",
         main=False,
     ),
-    Attribute("water_temperature_c", "Water temperature", unit="c", low=0, high=60, blank="15 °C", main=False),
+    Attribute("water_temperature_c", "Water temperature", unit="c", low=0, high=60, blank="{15 °C}", main=False),
     Attribute("refill_l_min", "Refills at", unit="l_min", low=0, main=False),
     Attribute("usable_from", "Usable from", "date", main=False),
     Attribute("usable_to", "Usable until", "date", main=False),

@@ -13,8 +13,6 @@ import streamlit as st
 from sitemap.maps.symbols import VERDICTS
 from sitemap.units import text
 
-_BASIS = {"measured": "●", "estimated": "◐", "assumed": "○"}
-
 
 def figures(pairs: Iterable[tuple[str, str]], note: str = "") -> None:
     """Labels with values, as many beside each other as fit."""
@@ -82,11 +80,6 @@ def height_text(lift_m: float | None, system: str, below: str = "below", above: 
 def sign(effect: str) -> str:
     """The sign of a verdict."""
     return VERDICTS[effect].sign
-
-
-def basis(word: str) -> str:
-    """A basis with its sign: full, half or empty circle."""
-    return f"{_BASIS.get(word, '?')} {word}"
 
 
 STYLE = """

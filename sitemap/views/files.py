@@ -14,8 +14,7 @@ from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
 from sitemap.views import state
-
-_SYSTEMS = {"metric": "metric", "us": "US customary"}
+from sitemap.wording import SYSTEM_NAMES
 
 
 def side() -> None:
@@ -26,9 +25,9 @@ def side() -> None:
     )
     st.segmented_control(
         "Units",
-        list(_SYSTEMS),
+        list(SYSTEM_NAMES),
         key=state.bound("site.units", site.units),
-        format_func=_SYSTEMS.__getitem__,
+        format_func=SYSTEM_NAMES.__getitem__,
         on_change=state.guarded(_units),
     )
     with st.expander("Open"):

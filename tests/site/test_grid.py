@@ -82,7 +82,7 @@ def test_law_a_sound_row_says_nothing() -> None:
 
 
 def test_law_blank_cells_say_what_they_are_taken_as() -> None:
-    said = blanks_text(pile(length_m=6, shape="cone"))
+    said = blanks_text(pile(length_m=6, shape="cone"), "metric")
     assert "wood: mixed wood, 450 kg/m³" in said
     assert "earth in it: none to be seen, 3 %" in said
     assert "shape" not in said

@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 
 from sitemap.assessment import Assessment
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
-from sitemap.plan.say import capital, day, kiln, moment, spots_in_use
+from sitemap.plan.say import day, moment, spots_in_use
 from sitemap.summary import counted, said
 from sitemap.units import text
+from sitemap.wording import capital
 
 _LATER = (("next_morning", "Next morning", 1), ("day_3", "Day 3", 3), ("day_7", "Day 7", 7), ("day_14", "Day 14", 14))
 _EMPTY = "☐"
@@ -29,7 +31,7 @@ def cold_checks(a: Assessment) -> Section:
         first = run.clock.checks[0].when if run and run.clock else None
         when = f"{_EMPTY} {moment(first, a.on) if first else '2 h after the water'}"
         dates = [f"{_EMPTY} {_short(a.on + dt.timedelta(days=days))}" for _, _, days in _LATER]
-        rows.append((capital(kiln(spot.name)), when, *dates, f"{_EMPTY} date:"))
+        rows.append((capital(kiln_called(spot.name)), when, *dates, f"{_EMPTY} date:"))
     heads = ("Cold check", "2 h after the water", *(label for _, label, _ in _LATER), "First warm wind")
     blocks: list[Block] = [
         Table(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Boxes, Paragraph, Section, Table
-from sitemap.plan.say import capital, day, kilns, name_of, spots_in_use
+from sitemap.plan.say import day, name_of, spots_in_use
 from sitemap.units import text
+from sitemap.wording import capital, kilns_called
 
 LOG_ROWS = 6  # at least; empty rows to fill by hand
 TICKS = (
@@ -80,5 +81,5 @@ def sign(a: Assessment) -> Section:
             "Closed: every kiln cold, name, date",
         )
     )
-    told = f"Signed for {kilns(spot.name for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
+    told = f"Signed for {kilns_called(spot.name for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
     return Section("sign", "Signed", (Paragraph(capital(told)), blanks))

@@ -5,15 +5,16 @@ from __future__ import annotations
 from sitemap import tables
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.measure import azimuth_deg, compass_word
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
-from sitemap.plan.say import NOT_KNOWN, capital, kiln, length, signed
+from sitemap.plan.say import length, signed
 from sitemap.safety.clear import Setback
 from sitemap.safety.of_site import LOCAL_CODE
-from sitemap.safety.rules import Rule
+from sitemap.safety.rules import Rule, condition_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.on_plane import middle_of
-from sitemap.units import restated
+from sitemap.wording import NOT_KNOWN, capital, told
 
 
 def distances(a: Assessment) -> Section:
@@ -22,12 +23,14 @@ def distances(a: Assessment) -> Section:
     numbers = {rule.id: number for number, rule in enumerate(a.rules, start=1)}
     said = {spot.id: spot.embers for spot in a.safety.spots} if a.safety else {}
     for spot in a.spots:
-        name = capital(kiln(spot.name))
+        name = capital(kiln_called(spot.name))
         if spot.setbacks:
             blocks.append(_table(a, spot, name, numbers))
         else:
             blocks.append(Paragraph(f"{name}: nothing to measure to, or the kiln has no place on the map.", "strong"))
-        blocks.append(Paragraph(f"{name}: {said.get(spot.id, 'no distance is safe from embers.')}", "small"))
+        blocks.append(
+            Paragraph(f"{name}: {told(said.get(spot.id, 'no distance is safe from embers.'), a.source.units)}", "small")
+        )
     blocks += [_rules(a), *_asked_and_looked(a)]
     return Section("distances", "Distances", tuple(blocks))
 
@@ -44,7 +47,7 @@ def _row(a: Assessment, spot: SpotReport, setback: Setback, numbers: dict[str, i
     if setback.error_m is not None:
         off = f"± {length(setback.error_m, units)}, {position_basis(a, spot.id, setback.feature)}"
     kind = KINDS[setback.kind].label.lower() if setback.kind in KINDS else setback.kind
-    called = kiln(setback.name) if setback.kind == "kiln_spot" else f"{setback.name} ({kind})"
+    called = kiln_called(setback.name) if setback.kind == "kiln_spot" else f"{setback.name} ({kind})"
     return (
         f"{called}{_direction(a, spot.id, setback.feature)}",
         length(setback.distance_m, units, 3),
@@ -90,7 +93,7 @@ def _rule(number: int, rule: Rule, units: str) -> tuple[str, ...]:
         str(number),
         f"{label}{use}",
         apart,
-        restated(rule.condition, units, 2),
+        condition_of(rule, units),
         source,
         "this site" if rule.entered else "default set",
     )

@@ -10,12 +10,15 @@ from sitemap.assessment import Assessment
 from sitemap.errors import PitsteadError
 from sitemap.plan.model import Facts, Paragraph, Section, Table
 from sitemap.plan.say import between
+from sitemap.site.kinds import HEAPS, SLASH
 from sitemap.slash.wood import density_of
 from sitemap.tables import Row
-from sitemap.units import UNITS, rounded
+from sitemap.telling import marked
+from sitemap.units import UNITS, rounded, text, to_display, unit_label
 
-# The unit in the name of a figure; the first that fits counts.
-_SUFFIXES = {"_kw_m2": "kW/m²", "_kv": "kV", "_m": "m", "_k": "K", "_c": "°C"}
+# The unit in the name of a figure; the first that fits counts. A difference of temperatures stays in K.
+_SUFFIXES = {"_kw_m2": "kw_m2", "_kv": "kv", "_m": "m", "_k": "K", "_c": "c"}
+_KEYS = {unit.metric.replace("³", "3").replace("²", "2"): key for key, unit in UNITS.items() if unit.metric}
 Used = Callable[[Assessment], set[str] | None]
 
 TITLES = {
@@ -48,7 +51,7 @@ def _choices(kinds: tuple[str, ...], name: str, blank: str = "") -> Used:
 
 def _woods(a: Assessment) -> set[str]:
     found = set()
-    for feature in a.source.of_kind("pile", "windrow", "transect"):
+    for feature in a.source.of_kind(*SLASH):
         names = [feature.text("wood") or "mixed"]
         if feature.kind != "transect":
             names += [entry.text("wood") or "" for entry in feature.records("wood_mix")]
@@ -66,12 +69,12 @@ def _only_with(*kinds: str) -> Used:
 
 
 _USED: Mapping[str, Used] = {
-    "packing": _choices(("pile", "windrow"), "packing", "tops"),
-    "earth": _choices(("pile", "windrow"), "soil", "none"),
+    "packing": _choices(HEAPS, "packing", "tops"),
+    "earth": _choices(HEAPS, "soil", "none"),
     "wood_density": _woods,
     "ground_under_kiln": _choices(("kiln_spot",), "ground"),
-    "sorting": _only_with("pile", "windrow", "transect"),
-    "slash_spread": _only_with("pile", "windrow", "transect"),
+    "sorting": _only_with(*SLASH),
+    "slash_spread": _only_with(*SLASH),
     "size_classes": lambda a: None if any(t.records("classes") for t in a.source.of_kind("transect")) else set(),
     "kiln_burning": _only_with("kiln_spot"),
     "quench": _only_with("kiln_spot"),
@@ -118,7 +121,7 @@ def row_name(row: Row) -> str:
 
 
 def row_value(row: Row, units: str) -> str:
-    """The figures of a row as they stand in its table, in its own unit."""
+    """The figures of a row, in the units shown."""
     unit = str(row.get("unit") or "")
     if "inside_low" in row.figures:
         open_below = "inside_high" in row.figures and row["inside_low"] == row["near_low"]  # no limit there
@@ -127,12 +130,13 @@ def row_value(row: Row, units: str) -> str:
             for word in ("inside", "near")
         )
         return f"inside {inside}, near {near}"
-    known = UNITS[unit].metric if unit in UNITS else unit
     if "value" in row.figures:
-        spread = f" ({_plain(row['low'])}–{_plain(row['high'])})" if "low" in row.figures else ""
-        return f"{_plain(row['value'])}{spread} {'of 1' if unit == 'fraction' else known}".strip()
+        key, of = _unit_of(unit)
+        ends = [_shown(row[end], key, units) for end in ("value", "low", "high") if end in row.figures]
+        spread = f" ({'–'.join(ends[1:])})" if len(ends) == 3 else ""
+        return f"{ends[0]}{spread} {of if key is None else unit_label(key, units) + of}".strip()
     told = [
-        f"{name.removesuffix(suffix).replace('_', ' ')} {_plain(value)} {shown}"
+        f"{name.removesuffix(suffix).replace('_', ' ')} {_figure(value, shown, units)}"
         for name, value in row.figures.items()
         for suffix, shown in _SUFFIXES.items()
         if name.endswith(suffix)
@@ -141,7 +145,31 @@ def row_value(row: Row, units: str) -> str:
         squared = f"d² {_plain(row['d2_in2'])} in², " if "d2_in2" in row.figures else ""
         return f"{squared}s {_plain(row['s'])}, a {_plain(row['a'])}"
     words = (row.get(key) for key in ("verdict", "says", "shown", "condition"))
-    return ", ".join(told) or str(next((word for word in words if word), ""))
+    return ", ".join(told) or marked(str(next((word for word in words if word), "")), units)
+
+
+def _unit_of(unit: str) -> tuple[str | None, str]:
+    """The key of a table's unit, and what it is counted of; no key for one that has none in `units` (L per m³ of char).
+
+    >>> _unit_of("kg_m3"), _unit_of("kg/m3, loose"), _unit_of("fraction"), _unit_of("L per m³ of char")
+    (('kg_m3', ''), ('kg_m3', ', loose'), (None, 'of 1'), (None, 'L per m³ of char'))
+    """
+    if unit == "fraction":
+        return None, "of 1"
+    if unit in UNITS:
+        return unit, ""
+    label = re.match(r"[^ ,:]*", unit)
+    rest = unit[label.end() :] if label else unit
+    key = _KEYS.get(label[0]) if label and not re.match(r" (char|water|dry|per)\b", rest) else None
+    return (key, rest) if key else (None, unit)
+
+
+def _shown(value: float, unit: str | None, system: str) -> str:
+    return _plain(value if unit is None else to_display(float(value), unit, system))
+
+
+def _figure(value: float, unit: str, system: str) -> str:
+    return text(float(value), unit, system, 4) if unit in UNITS else f"{_plain(value)} {unit}"
 
 
 def _plain(value: float) -> str:

@@ -6,14 +6,15 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import KilnRun
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import no_clock
-from sitemap.plan.say import CHECKS, capital, kiln, listed, moment, name_of, signed
-from sitemap.plan.say import kilns as several
+from sitemap.plan.say import moment, name_of, signed
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.summary import counted, said
 from sitemap.units import text
+from sitemap.wording import capital, check_label, kilns_called, listed, told
 
 _METHODS = {
     "raked_and_sprayed": "tipped out, raked, sprayed",
@@ -33,7 +34,7 @@ def kilns(a: Assessment) -> Section:
         blocks.append(_whole_site(a, shared))
     blocks += _batches(a)
     for spot in a.spots:
-        blocks.append(Paragraph(f"{capital(kiln(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
+        blocks.append(Paragraph(f"{capital(kiln_called(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
         blocks.append(Paragraph(_decides(spot)))
         if spot.id in runs:
             blocks.append(Facts(tuple(_work(a, runs[spot.id]))))
@@ -48,7 +49,7 @@ def _decides(spot: SpotReport) -> str:
     if spot.effect == PASSES:
         return "Nothing that was entered stands against it."
     deciding = [check for check in spot.checks if check.effect == spot.effect]
-    labels = listed(dict.fromkeys(CHECKS.get(check.check, check.check).lower() for check in deciding))
+    labels = listed(dict.fromkeys(check_label(check.check).lower() for check in deciding))
     return f"Decided by {labels}; the reasons stand below."
 
 
@@ -75,7 +76,7 @@ def _batches(a: Assessment) -> Iterator[Block]:
     for run in a.kilns:
         alike.setdefault((run.name, tuple(_batch(a, run))), []).append(name_of(a, run.spot))
     for (name, facts), names in alike.items():
-        yield Paragraph(f"One batch in the {name}: {several(names)}", "strong")
+        yield Paragraph(f"One batch in the {name}: {kilns_called(names)}", "strong")
         yield Facts(facts)
 
 
@@ -129,14 +130,14 @@ def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
 
 def _checks(a: Assessment, spot: SpotReport, shared: tuple[Check, ...]) -> Table:
     rows = [
-        (_label(a, check.check, check.about), signed(check.verdict, check.effect), check.reason)
+        (_label(a, check.check, check.about), signed(check.verdict, check.effect), told(check.reason, a.source.units))
         for check in spot.checks
         if check.check != "distance" and check not in shared
     ]
     apart = [check for check in spot.checks if check.check == "distance"]
     if apart:
         worst = next((c for c in apart if c.effect == spot.effect), apart[0])
-        still = [c.reason for c in apart if c.effect != PASSES]
+        still = [told(c.reason, a.source.units) for c in apart if c.effect != PASSES]
         words = " ".join(still) if still else f"{len(apart)} distances, each far enough by the rule entered."
         rows.append(("Distances", signed(worst.verdict, worst.effect), f"{words} See “Distances”."))
     return Table("", ("Check", "Verdict", "Why"), tuple(rows), (18, 20, 62), small=True)
@@ -149,12 +150,14 @@ def _shared(a: Assessment) -> tuple[Check, ...]:
 
 
 def _whole_site(a: Assessment, shared: tuple[Check, ...]) -> Table:
-    rows = tuple((_label(a, c.check, c.about), signed(c.verdict, c.effect), c.reason) for c in shared)
+    rows = tuple(
+        (_label(a, c.check, c.about), signed(c.verdict, c.effect), told(c.reason, a.source.units)) for c in shared
+    )
     return Table(
         "Checks of the whole site: they count for every kiln", ("Check", "Verdict", "Why"), rows, (18, 20, 62), True
     )
 
 
 def _label(a: Assessment, check: str, about: str) -> str:
-    label = CHECKS.get(check, check)
+    label = check_label(check)
     return f"{label}: {name_of(a, about).lower()}" if check == "looked" else label

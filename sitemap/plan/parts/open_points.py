@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from sitemap.assessment import Assessment, SpotReport
-from sitemap.notes import Note
+from sitemap.notes import Note, kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
-from sitemap.plan.say import CHECKS, capital, day, kiln, kilns, length, listed, name_of, signed, spot_name, spots_in_use
+from sitemap.plan.say import day, length, name_of, signed, spot_name, spots_in_use
 from sitemap.safety.clear import Setback
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
-from sitemap.telling import tell
+from sitemap.wording import capital, check_label, kilns_called, listed, told
 
 ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on
 ON_THE_DAY = (
@@ -37,7 +37,7 @@ def _standing(a: Assessment) -> Iterator[str]:
     for spot in a.spots:
         if spot.effect == RULED_OUT:
             barring = [check for check in spot.checks if check.effect == RULED_OUT]
-            yield f"{capital(kiln(spot.name))} is ruled out. {reasons(barring, 2)}."
+            yield f"{capital(kiln_called(spot.name))} is ruled out. {reasons(barring, 2, a.source.units)}."
     permit = a.source.section("permit")
     first, last = permit.date("from"), permit.date("to")
     if first is None or last is None:
@@ -48,17 +48,17 @@ def _standing(a: Assessment) -> Iterator[str]:
     used = {spot.id for spot in spots_in_use(a)}
     dark = [name_of(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
     if dark:
-        yield f"{capital(kilns(dark))}: {no_clock(a)}."
+        yield f"{capital(kilns_called(dark))}: {no_clock(a)}."
     dry: dict[tuple[str, str, str], list[str]] = {}
     for spot in spots_in_use(a):
         wet = a.water.of_spot(spot.id) if a.water else None
         for line in (wet.quench, wet.attack) if wet else ():
             if line.verdict in ("short", "not known"):
-                dry.setdefault((line.line, line.verdict, tell(line.reason, a.source.units).rstrip(".")), []).append(
+                dry.setdefault((line.line, line.verdict, told(line.reason, a.source.units).rstrip(".")), []).append(
                     spot.name
                 )
     for (which, verdict, why), names in dry.items():
-        yield f"The {which} line of {kilns(names)} is {verdict}: {why}."
+        yield f"The {which} line of {kilns_called(names)} is {verdict}: {why}."
     if a.source.section("season").choice("surroundings") == "cured":
         yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
 
@@ -68,7 +68,7 @@ def _asked(a: Assessment) -> Iterator[str]:
     for spot in a.spots[:1]:
         for check in spot.checks:
             if check.check == "authority" and check.verdict != "asked and agreed":
-                yield check.reason
+                yield told(check.reason, a.source.units)
 
 
 def not_known_first(a: Assessment) -> tuple[Block, ...]:
@@ -86,7 +86,9 @@ def not_known_first(a: Assessment) -> tuple[Block, ...]:
 
 def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
     """What is not known, the sentences behind an open verdict first, each once."""
-    deciding = {check.reason for spot in a.spots for check in spot.checks if check.verdict == "not known"}
+    deciding = {
+        told(check.reason, a.source.units) for spot in a.spots for check in spot.checks if check.verdict == "not known"
+    }
     notes = {note.told(a.source.units): note for note in a.unknowns}
     return tuple(sorted(notes.values(), key=lambda note: note.told(a.source.units) not in deciding))
 
@@ -116,7 +118,7 @@ def _turning(a: Assessment) -> Iterator[str]:
     for spot in a.spots:
         hanging.setdefault((signed(spot.verdict, spot.effect), _deciding(a, spot)), []).append(spot.name)
     for (verdict, on), names in hanging.items():
-        yield f"{capital(kilns(names))}: {verdict}{f'; it turns on {on}' if on else ''}."
+        yield f"{capital(kilns_called(names))}: {verdict}{f'; it turns on {on}' if on else ''}."
 
 
 def _deciding(a: Assessment, spot: SpotReport) -> str:
@@ -124,7 +126,7 @@ def _deciding(a: Assessment, spot: SpotReport) -> str:
     found: dict[tuple[str, str], list[str]] = {}
     for check in spot.checks:
         if check.effect == spot.effect != PASSES:
-            about = found.setdefault((CHECKS.get(check.check, check.check).lower(), check.verdict), [])
+            about = found.setdefault((check_label(check.check).lower(), check.verdict), [])
             if check.check in ("distance", "looked"):
                 about.append(name_of(a, check.about))
     return ", ".join(
@@ -133,11 +135,11 @@ def _deciding(a: Assessment, spot: SpotReport) -> str:
     )
 
 
-def reasons(checks: Iterable[Check], most: int) -> str:
+def reasons(checks: Iterable[Check], most: int, units: str) -> str:
     """Why, check by check, shortened where there are many."""
-    told = [f"{CHECKS.get(check.check, check.check)}, {check.verdict}: {check.reason.rstrip('.')}" for check in checks]
-    more = f"; {len(told) - most} more under “Kilns”" if len(told) > most else ""
-    return "; ".join(told[:most]) + more
+    why = [f"{check_label(c.check)}, {c.verdict}: {told(c.reason, units).rstrip('.')}" for c in checks]
+    more = f"; {len(why) - most} more under “Kilns”" if len(why) > most else ""
+    return "; ".join(why[:most]) + more
 
 
 def no_clock(a: Assessment) -> str:
@@ -151,17 +153,17 @@ def _nearest(a: Assessment) -> Iterator[str]:
     kept = [(s, spot) for spot in used for s in spot.setbacks if s.verdict == "far enough" and s.margin_m is not None]
     if kept:
         least, spot = min(kept, key=lambda pair: _spare_m(pair[0]))
-        other = kiln(least.name) if least.kind == "kiln_spot" else least.name
+        other = kiln_called(least.name) if least.kind == "kiln_spot" else least.name
         yield (
-            f"Distance nearest to turning: {kiln(spot.name)} to {other}, {length(least.distance_m, units, 3)}; it may "
-            f"be {length(_spare_m(least), units)} nearer before it must be measured "
+            f"Distance nearest to turning: {kiln_called(spot.name)} to {other}, {length(least.distance_m, units, 3)}; "
+            f"it may be {length(_spare_m(least), units)} nearer before it must be measured "
             f"(places {position_basis(a, spot.id, least.feature)})."
         )
     lines = [(wet.quench.flip_m, spot) for spot in used if (wet := a.water.of_spot(spot.id) if a.water else None)]
     lifts = [(flip_m, spot) for flip_m, spot in lines if flip_m is not None and flip_m > 0]
     if lifts:
         flip_m, spot = min(lifts, key=lambda pair: pair[0])
-        yield f"Quench line of {kiln(spot.name)}: it holds until the kiln stands {length(flip_m, units)} higher."
+        yield f"Quench line of {kiln_called(spot.name)}: it holds until the kiln stands {length(flip_m, units)} higher."
 
 
 def _spare_m(setback: Setback) -> float:

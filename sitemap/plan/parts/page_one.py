@@ -9,22 +9,10 @@ from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes, formats
 from sitemap.kiln.values import KilnRun
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, MapHere, Paragraph, Section, Sides, Table
 from sitemap.plan.parts.open_points import do_not_light, no_clock, not_known_first, weakest
-from sitemap.plan.say import (
-    NOT_KNOWN,
-    between,
-    capital,
-    day,
-    entered,
-    kiln,
-    kilns,
-    moment,
-    name_of,
-    signed,
-    way,
-    winds,
-)
+from sitemap.plan.say import between, day, entered, moment, name_of, signed, winds
 from sitemap.safety.effects import RULED_OUT
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.weather import EYE_LEVEL_M, TEN_METRES_M, TWENTY_FEET_M
@@ -33,6 +21,7 @@ from sitemap.summary import counted, held, said
 from sitemap.tables import Row
 from sitemap.units import text, unit_label
 from sitemap.water.values import WaterLine
+from sitemap.wording import NOT_KNOWN, capital, kilns_called, told, way
 
 _FORMS = (
     ("degrees_minutes", "Degrees and minutes (aviation)"),
@@ -82,7 +71,9 @@ def embers(a: Assessment) -> str:
     """The sentence on embers of the kiln that throws them furthest."""
     spots = a.safety.spots if a.safety else ()
     worst = max(spots, key=lambda spot: spot.patrol_m if spot.patrol_m is not None else float("inf"), default=None)
-    return worst.embers if worst is not None else "No distance is safe from embers: patrol downwind."
+    return (
+        told(worst.embers, a.source.units) if worst is not None else "No distance is safe from embers: patrol downwind."
+    )
 
 
 def middle_of(feature: Feature | None) -> tuple[float, float] | None:
@@ -95,7 +86,7 @@ def middle_of(feature: Feature | None) -> tuple[float, float] | None:
 
 def _where(a: Assessment) -> Iterator[tuple[str, str]]:
     first = next((f for f in a.source.of_kind("kiln_spot") if f.shape is not None), None)
-    place, name = middle_of(first), kiln(first.name) if first else ""
+    place, name = middle_of(first), kiln_called(first.name) if first else ""
     if place is None and a.plane is not None:
         place, name = (a.plane.lon0, a.plane.lat0), "the middle of the site, no kiln is placed"
     if place is None:
@@ -136,7 +127,7 @@ def _when(a: Assessment) -> Iterator[tuple[str, str]]:
     yield "Authority", f"{entered(permit, 'authority')}, telephone {entered(permit, 'phone')}"
     yield "Conditions", entered(permit, "conditions", "none entered")
     answer = next((c for spot in a.spots[:1] for c in spot.checks if c.check == "authority"), None)
-    yield "Asked", signed(answer.reason, answer.effect) if answer else NOT_KNOWN
+    yield "Asked", signed(told(answer.reason, a.source.units), answer.effect) if answer else NOT_KNOWN
 
 
 def _date(date: dt.date | None) -> str:
@@ -150,7 +141,7 @@ def _kilns_table(a: Assessment) -> Table:
         run, wet = runs.get(spot.id), a.water.of_spot(spot.id) if a.water else None
         rows.append(
             (
-                capital(kiln(spot.name)),
+                capital(kiln_called(spot.name)),
                 signed(spot.verdict, spot.effect),
                 run.name if run else NOT_KNOWN,
                 f"{counted(run.batches)}" if run else NOT_KNOWN,
@@ -177,7 +168,7 @@ def _clock(a: Assessment) -> tuple[Block, ...]:
     alike: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     for run in a.kilns:  # kilns that keep the same hours share a row
         alike.setdefault(_hours(a, run), []).append(name_of(a, run.spot))
-    rows = tuple((f"{capital(kilns(names))}{batch}", *hours) for (batch, hours), names in alike.items())
+    rows = tuple((f"{capital(kilns_called(names))}{batch}", *hours) for (batch, hours), names in alike.items())
     heads = (
         "Kiln",
         "Light by",
@@ -229,7 +220,9 @@ def _water(a: Assessment) -> Iterator[Block]:
     yield Table(title, heads, tuple(rows), (22, 24, 20, 20, 16), small=True)
     idle = [spot.name for spot in a.spots if spot.effect == RULED_OUT and _draws(a, spot.id)]
     if idle:
-        yield Paragraph(f"Not lit, yet counted in, so that there is water should it be moved: {kilns(idle)}.", "small")
+        yield Paragraph(
+            f"Not lit, yet counted in, so that there is water should it be moved: {kilns_called(idle)}.", "small"
+        )
 
 
 def _draws(a: Assessment, spot: str) -> bool:

@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import decimal, degrees_minutes, utm
 from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Blanks, Block, Facts, Items, Section, Table
 from sitemap.plan.parts.page_one import embers, middle_of
-from sitemap.plan.say import NOT_KNOWN, capital, entered, kiln, length, listed, up
+from sitemap.plan.say import entered, length, up
 from sitemap.safety.heat import refuge_distance_m
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of as on_plane
+from sitemap.wording import NOT_KNOWN, capital, listed
 
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 TO_FILL = ("Lookout kept by", "Radio or telephone carried by", "Signal to leave", "Heads counted by", "Wind today from")
@@ -28,7 +30,7 @@ def people(a: Assessment) -> Section:
     units = a.source.units
     rows = [
         (
-            capital(kiln(spot.name)),
+            capital(kiln_called(spot.name)),
             up(safe.flame_height_m, units),
             up(safe.rest_m, units),
             up(safe.visitors_m, units),
@@ -122,7 +124,11 @@ def _place(a: Assessment, feature: Feature) -> tuple[str, ...]:
     label = KINDS[feature.kind].label
     plain = feature.name.casefold().startswith(label.casefold())
     called = (
-        kiln(feature.name) if feature.kind == "kiln_spot" else feature.name if plain else f"{label}: {feature.name}"
+        kiln_called(feature.name)
+        if feature.kind == "kiln_spot"
+        else feature.name
+        if plain
+        else f"{label}: {feature.name}"
     )
     at = middle_of(feature)
     if at is None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
-from sitemap.plan.say import bare
+from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
 from sitemap.units import text, unit_label
+from sitemap.wording import capital, without_unit
 
 
 def slash(a: Assessment) -> Section:
@@ -18,17 +19,17 @@ def slash(a: Assessment) -> Section:
     rows: list[tuple[str, ...]] = [
         (
             item.name,
-            bare(item.gross_m3, "m3", units),
-            bare(item.dry_t, "t", units),
-            bare(item.char_stock_dry_t, "t", units),
-            bare(item.oversize_dry_t, "t", units),
-            bare(item.fines_dry_t, "t", units),
+            _bare(item.gross_m3, "m3", units),
+            _bare(item.dry_t, "t", units),
+            _bare(item.char_stock_dry_t, "t", units),
+            _bare(item.oversize_dry_t, "t", units),
+            _bare(item.fines_dry_t, "t", units),
             item.basis,
         )
         for item in found.items
     ]
     sums = (found.dry_t, found.char_stock_dry_t, found.oversize_dry_t, found.fines_dry_t)
-    rows.append(("All", "", *(bare(total, "t", units) for total in sums), ""))
+    rows.append(("All", "", *(_bare(total, "t", units) for total in sums), ""))
     space, tonnes = unit_label("m3", units), unit_label("t", units)
     parts = [f"{part}, {tonnes}" for part in ("Dry wood", "Char stock", "Too thick", "Fines, dirt")]
     heads = ("Heap", f"As it lies, {space}", *parts, "Rests on")
@@ -55,11 +56,16 @@ def slash(a: Assessment) -> Section:
     return Section("slash", "Slash", tuple(blocks))
 
 
+def _bare(quantity: Drawn | None, unit: str, units: str) -> str:
+    """A quantity with its range, its unit left to the head of the column."""
+    return "–" if quantity is None else without_unit(said(quantity, unit, units), unit, units)
+
+
 def _driver(a: Assessment, place: int) -> str:
     driver = a.slash.drivers[place]
     feature = a.source.get(driver.about)
     whose = feature.name if feature is not None else "all heaps"
     return (
-        f"{driver.told.capitalize()}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
+        f"{capital(driver.told)}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
         f"± {driver.half_range:.0%} by itself."
     )

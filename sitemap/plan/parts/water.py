@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
+from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.plan.parts.page_one import line_words
-from sitemap.plan.say import capital, kiln, length, moment, name_of, signed, way
+from sitemap.plan.say import length, moment, name_of, signed
 from sitemap.ranges import Drawn
 from sitemap.summary import held, said
-from sitemap.telling import sentence, tell
 from sitemap.units import text
 from sitemap.water.values import SpotWater, WaterLine
+from sitemap.wording import capital, told, way
 
 
 def water(a: Assessment) -> Section:
@@ -35,16 +36,18 @@ def water(a: Assessment) -> Section:
 
 
 def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
-    name = capital(kiln(name_of(a, wet.spot_id)))
+    name = capital(kiln_called(name_of(a, wet.spot_id)))
     yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}; attack {line_words(a, wet.attack)}", "strong")
     if wet.entries:
         heads = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Fails first", "Why")
         rows = tuple(_row(a, line) for line in wet.entries)
         yield Table("", heads, rows, (16, 10, 15, 18, 12, 8, 42), small=True)
     if wet.advice:
-        told = {tip.text: tell(tip.text, a.source.units).rstrip(".") for tip in wet.advice}
-        tips = tuple(f"{told[tip.text]}: {tip.line} line from {tip.before} to {tip.after}." for tip in wet.advice)
-        yield Paragraph(f"What would turn it, {kiln(name_of(a, wet.spot_id))}", "strong")
+        tips = tuple(
+            f"{told(tip.text, a.source.units).rstrip('.')}: {tip.line} line from {tip.before} to {tip.after}."
+            for tip in wet.advice
+        )
+        yield Paragraph(f"What would turn it, {kiln_called(name_of(a, wet.spot_id))}", "strong")
         yield Items(tips, small=True)
 
 
@@ -62,7 +65,7 @@ def _row(a: Assessment, line: WaterLine) -> tuple[str, ...]:
         f"{length(line.route_m, units)}{hose}{lift}{nozzle}",
         f"{_minutes(line.minutes_to_quench, units)}{loads}",
         line.fails_first or "–",
-        sentence(line.reason, units),
+        capital(told(line.reason, units)),
     )
 
 
@@ -87,7 +90,7 @@ def _sources(a: Assessment) -> Table:
                 moment(source.last_finish, a.on),
                 {True: "usable", False: "not usable", None: "use on the day not known"}[usable]
                 + f"; permission {words.get(leave or '', 'not asked')}",
-                sentence(source.reason, units),
+                told(source.reason, units),
             )
         )
     heads = ("Source", "Needed", "There", "Verdict", "Last finish", "On the day", "Why")
@@ -111,7 +114,7 @@ def stopping_early(a: Assessment) -> Section:
         call = f"call by {moment(clock.call_by, a.on)}" if clock else "call before dusk"
         pairs.append(
             (
-                capital(kiln(name_of(a, run.spot))),
+                capital(kiln_called(name_of(a, run.spot))),
                 f"{flood}; without water it burns out in {said(run.burn_out_h, 'h', units)}; {call}",
             )
         )

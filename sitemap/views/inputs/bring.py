@@ -20,10 +20,10 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
 from sitemap.site.on_plane import plane_of_site
 from sitemap.site.placing_text import place_notes, place_text, settle
-from sitemap.units import restated
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
+from sitemap.wording import told
 
 _TAKE, _KIND, _NAME = "take", "kind", "name"
 _BY_NAME = "by name and column"
@@ -149,7 +149,7 @@ def _look(site: Site, brought: Brought) -> None:
     for note in notes:
         where = f"Row {note.row}: " if note.row else ""
         unless = " It is left out unless you tick it." if note.what == "far_away" else ""
-        st.markdown("- " + plain(where + restated(note.text, site.units) + unless))
+        st.markdown("- " + plain(where + told(note.text, site.units) + unless))
     taken = chosen_of(brought, edited)
     wrong = [c for c in taken if c.feature.kind not in c.kinds]
     if wrong:

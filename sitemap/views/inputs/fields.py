@@ -14,8 +14,11 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.site.attributes import Attribute
+from sitemap.site.grid import heading
+from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
-from sitemap.units import from_display, restated, to_display, unit_label
+from sitemap.telling import marked
+from sitemap.units import from_display, to_display, unit_label
 from sitemap.views import state
 from sitemap.views.inputs import measured
 
@@ -23,20 +26,14 @@ Change = Callable[[str, Any], None]
 NOT_SAID = "–"
 
 
-def label_of(attribute: Attribute, units: str) -> str:
-    """The label with its unit: "Height (ft)"."""
-    unit = unit_label(attribute.unit, units)
-    return f"{attribute.label} ({unit})" if unit else attribute.label
-
-
 def help_of(attribute: Attribute, units: str) -> str | None:
     """What stands behind the question mark: how to measure it, and what a blank means, in the units shown."""
     parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
-    return restated(" ".join(part for part in parts if part), units) or None
+    return marked(" ".join(part for part in parts if part), units) or None
 
 
 def _blank(attribute: Attribute) -> str:
-    return restated(attribute.blank, state.site().units)
+    return marked(attribute.blank, state.site().units)
 
 
 def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
@@ -67,7 +64,7 @@ def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, 
             change(attribute.name, float(f"{from_display(value, attribute.unit, units):.10g}"))
 
     st.number_input(
-        label_of(attribute, units),
+        heading(attribute, units),
         key=state.bound(widget, stored),
         value=None,
         step=1.0 if attribute.type == "integer" else None,
@@ -216,7 +213,7 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
             state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
 
     st.text_input(
-        label_of(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=state.guarded(careful)
+        heading(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=state.guarded(careful)
     )
 
 
@@ -284,7 +281,7 @@ def distinct(names: dict[str, str]) -> dict[str, str]:
 
 
 _TARGETS = {
-    "serves": ("pile", "windrow", "transect"),
+    "serves": SLASH,
     "from_source": ("water_source",),
     "source": ("water_source",),
     "to_spot": ("kiln_spot",),

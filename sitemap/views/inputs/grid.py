@@ -13,7 +13,7 @@ import streamlit as st
 
 from sitemap.site.attributes import Attribute
 from sitemap.site.grid import PLACE, CellNote, blanks_text, from_feet, headings, names_of, row_of
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import HEAPS, KINDS
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import plane_of_site
 from sitemap.site.placing_text import place_text
@@ -21,15 +21,15 @@ from sitemap.site.typed_rows import notes_for
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import SlashItem
 from sitemap.summary import said
-from sitemap.units import unit_label
+from sitemap.telling import marked
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import sheet
+from sitemap.wording import with_unit, without_unit
 
 ROWS = 200  # shown at a time: a browser draws some thousand cells at ease
 MOST_NOTES = 40  # listed below the table; every cell shown is marked
 _VOLUME, _DRY, _BLANKS = "volume", "dry", "blanks"
-_HEAPS = ("pile", "windrow")
 _SIGNS = {"number": "decimal", "integer": "numeric"}  # the keyboard a phone opens
 _PLACE_HELP = "A coordinate in any form, or: bearing 120, 35 paces from Gate. Lines and areas: ; between the places."
 
@@ -40,7 +40,7 @@ def show(kind: str, more: bool) -> None:
     features, notes = site.of_kind(kind), notes_for(site, kind)
     heads = headings(kind, site.units, more)
     shown = _shown(kind, features, sheet.typed_rows())
-    items = _items(site, [features[at] for at in shown]) if kind in _HEAPS else {}
+    items = _items(site, [features[at] for at in shown]) if kind in HEAPS else {}
     sheet.show(
         f"grid.{kind}",
         {
@@ -53,7 +53,7 @@ def show(kind: str, more: bool) -> None:
             "total": len(features),
         },
     )
-    if kind in _HEAPS:
+    if kind in HEAPS:
         part = "" if len(shown) == len(features) else " shown"
         counted = sum(features[at].id in items for at in shown)
         st.caption(f"{counted} of {len(shown)} {KINDS[kind].plural.lower()}{part} counted in tonnes.")
@@ -101,24 +101,19 @@ def _rows(
 
 
 def _outcome(site: Site, feature: Feature, items: Mapping[str, SlashItem]) -> dict[str, str]:
-    blanks = {_BLANKS: blanks_text(feature)}
-    if feature.kind not in _HEAPS:
+    blanks = {_BLANKS: blanks_text(feature, site.units)}
+    if feature.kind not in HEAPS:
         return blanks
     item = items.get(feature.id)
     if item is None:
         return {_VOLUME: "size missing", _DRY: "", **blanks}
     volume, dry = said(item.gross_m3, "m3", site.units), said(item.dry_t, "t", site.units)
-    return {_VOLUME: _bare(volume, "m3", site.units), _DRY: _bare(dry, "t", site.units), **blanks}
-
-
-def _bare(text: str, unit: str, system: str) -> str:
-    """A figure whose unit stands in the heading."""
-    return text.replace(f" {unit_label(unit, system)}", "")
+    return {_VOLUME: without_unit(volume, "m3", site.units), _DRY: without_unit(dry, "t", site.units), **blanks}
 
 
 def _computed(kind: str, system: str) -> list[dict[str, str]]:
-    tonnes = {_VOLUME: f"Volume ({unit_label('m3', system)})", _DRY: f"Dry ({unit_label('t', system)})"}
-    heads = {_BLANKS: "Blank cells taken as"} | (tonnes if kind in _HEAPS else {})
+    tonnes = {_VOLUME: with_unit("Volume", "m3", system), _DRY: with_unit("Dry", "t", system)}
+    heads = {_BLANKS: "Blank cells taken as"} | (tonnes if kind in HEAPS else {})
     return [{"key": key, "head": head} for key, head in heads.items()]
 
 
@@ -129,12 +124,13 @@ def _column(site: Site, kind: str, key: str, head: str) -> dict[str, Any]:
         return {"key": key, "head": head, "help": _PLACE_HELP if key == PLACE else "", "wide": key == PLACE}
     offered = _offered(site, attribute)
     words = f"One of: {', '.join(offered)}." if attribute.choices else ""
-    blank = f"Blank: {attribute.blank}." if attribute.blank else ""
+    taken = marked(attribute.blank, site.units)
+    blank = f"Blank: {taken}." if taken else ""
     return {
         "key": key,
         "head": head,
-        "help": " ".join(part for part in (words, attribute.help, blank) if part),
-        "blank": attribute.blank,
+        "help": " ".join(part for part in (words, marked(attribute.help, site.units), blank) if part),
+        "blank": taken,
         "sign": _SIGNS.get(attribute.type, ""),
         "offered": offered,
     }
@@ -151,7 +147,7 @@ def _offered(site: Site, attribute: Attribute) -> list[str]:
 def _items(site: Site, shown: list[Feature]) -> dict[str, SlashItem]:
     """What the heaps shown hold. Each is judged by itself, so that thousands of others need not be."""
     few = len(shown) < len(site.of_kind(shown[0].kind)) if shown else False
-    heaps = tuple(shown) if few else site.of_kind(*_HEAPS)  # all of them: as the assessment has them, and remembers
+    heaps = tuple(shown) if few else site.of_kind(*HEAPS)  # all of them: as the assessment has them, and remembers
     slash = slash_of(heaps, site.of_kind("transect"), site.of_kind("logged_area"), plane_of_site(site))
     return {item.id: item for item in slash.items}
 

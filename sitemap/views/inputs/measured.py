@@ -10,16 +10,16 @@ import streamlit as st
 
 from sitemap.site.attributes import BASES, Attribute
 from sitemap.site.model import Entry
-from sitemap.units import from_display, to_display, unit_label
+from sitemap.units import from_display, to_display
 from sitemap.views import state
-
-_SIGNS = {"measured": "●", "estimated": "◐", "assumed": "○"}
+from sitemap.wording import BASIS_SIGNS, with_unit
+from sitemap.wording import basis as basis_sign
 
 
 def beside(entry: Entry, attribute: Attribute, widget: str, change: Callable[[str, Any], None]) -> None:
     """The button beside a number that takes a range: it shows what the number rests on, and opens the rest."""
     measured = entry.measured(attribute.name)
-    sign = _SIGNS[measured.basis] if measured else "±"
+    sign = BASIS_SIGNS[measured.basis] if measured else "±"
     units = state.site().units
     with st.popover(sign, key=f"sure.{widget}", help="How sure: measured ●, estimated ◐, assumed ○; and its range"):
         basis = attribute.name + "_basis"
@@ -28,13 +28,11 @@ def beside(entry: Entry, attribute: Attribute, widget: str, change: Callable[[st
             f"{attribute.label}: rests on",
             BASES,
             key=state.bound(widget + "_basis", stored if stored in BASES else None),
-            format_func=lambda word: f"{_SIGNS[word]} {word}",
+            format_func=basis_sign,
             on_change=state.guarded(lambda: change(basis, state.typed(widget + "_basis"))),
         )
         for end, says in (("_low", "At least"), ("_high", "At most")):
-            _end(
-                entry, attribute, attribute.name + end, f"{says} ({unit_label(attribute.unit, units)})", widget, change
-            )
+            _end(entry, attribute, attribute.name + end, with_unit(says, attribute.unit, units), widget, change)
         st.caption("The ends between which it lies eight times out of ten.")
 
 

@@ -8,6 +8,7 @@ import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.ranges import Drawn
+from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature
 from sitemap.slash.from_char import packing_from_char
 from sitemap.slash.packing import BLANK_EARTH, BLANK_PACKING, HIGHEST_PACKING, earth_of
@@ -25,7 +26,7 @@ _WEIGHED = ("dry_t_weighed", "mass_green_t", "moisture_pct", "moisture_basis")
 
 def show() -> None:
     """Choose a heap, say what it weighed or how much char it gave."""
-    heaps = {heap.id: heap for heap in state.site().of_kind("pile", "windrow")}
+    heaps = {heap.id: heap for heap in state.site().of_kind(*HEAPS)}
     st.caption(
         "Take one or two heaps apart and weigh them. Their wood share then stands for all heaps of the same look, and "
         "the range of each narrows from about ± 37 to ± 24 %."
@@ -85,7 +86,7 @@ def _ratio(heap: Feature, item: SlashItem, char_m3: float, share: float, bucket:
 def same_look(heap: Feature) -> tuple[Feature, ...]:
     """The heaps of the site that look like one, itself among them."""
     look = heap.choice("packing") or BLANK_PACKING
-    return tuple(h for h in state.site().of_kind("pile", "windrow") if (h.choice("packing") or BLANK_PACKING) == look)
+    return tuple(h for h in state.site().of_kind(*HEAPS) if (h.choice("packing") or BLANK_PACKING) == look)
 
 
 def _take(ids: tuple[str, ...], ratio: Drawn) -> None:

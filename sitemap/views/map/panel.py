@@ -12,30 +12,20 @@ from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
 from sitemap.maps.symbols import VERDICTS
 from sitemap.safety.permission import Check
-from sitemap.site.attributes import Attribute
+from sitemap.site.attributes import RANGE_SUFFIXES
+from sitemap.site.check import label_of
 from sitemap.site.model import Feature, Item
 from sitemap.site.on_plane import plane_of_site
 from sitemap.summary import counted, said
-from sitemap.units import restated, text
+from sitemap.units import text
 from sitemap.views import figures as figures_of
 from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.map.adding import new_feature
+from sitemap.wording import check_label, told
 
-_CHECKS = {
-    "ground": "Ground under it",
-    "branches": "Branches",
-    "slope": "Slope",
-    "distance": "Distance",
-    "looked": "Looked for",
-    "machine_stand": "Machine",
-    "authority": "Authority",
-    "water_quench": "Quench line",
-    "water_attack": "Attack line",
-    "place": "Place",
-}
 CAUTION = (
     "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
     "No distance is safe from embers."
@@ -45,7 +35,7 @@ CAUTION = (
 def show() -> None:
     """The panel."""
     chosen, assessment = state.selected(), state.assessment()
-    names = fields.distinct({"": "The whole site", **{f.id: f"{_label(f)} {f.name}" for f in state.site().features}})
+    names = fields.distinct({"": "The whole site", **{f.id: label_of(f) for f in state.site().features}})
     shown = chosen.id if chosen else ""
     st.selectbox(
         "Shown here",
@@ -65,10 +55,6 @@ def _chosen() -> None:
     choice = state.typed("panel.choice")
     if not choice or state.site().get(choice) is not None:  # a name given up meanwhile is no choice of a person
         state.select(choice or None)
-
-
-def _label(feature: Feature) -> str:
-    return feature.kind_schema.label if feature.kind_schema else "Unknown kind"
 
 
 def _whole(a: Assessment) -> None:
@@ -105,7 +91,7 @@ def verdict(spot: SpotReport, a: Assessment) -> None:
     """The verdict of a kiln spot with what decides it: it reads without colour."""
     units = a.source.units
     deciding = _deciding(spot)
-    why = restated(f"{_CHECKS.get(deciding.check, deciding.check)}: {deciding.reason}", units) if deciding else ""
+    why = f"{check_label(deciding.check)}: {told(deciding.reason, units)}" if deciding else ""
     figures_of.verdict(spot.effect, f"Kiln {spot.name}: {spot.verdict}", why, large=True)
     run = next((run for run in a.kilns if run.spot == spot.id), None)
     if run is not None:
@@ -130,7 +116,7 @@ def _one(feature: Feature, a: Assessment) -> None:
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     with st.container(key=f"notes.{feature.id}"):
         for note in a.notes_about(feature.id):
-            st.caption(plain(restated(note.told(a.source.units), a.source.units)))
+            st.caption(plain(told(note.told(a.source.units), a.source.units)))
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
             f"Delete {plain(feature.name)}",
@@ -180,8 +166,8 @@ def _check(check: Check, units: str) -> None:
 
 
 def _check_html(check: Check, units: str) -> str:
-    words = f"{_CHECKS.get(check.check, check.check)}: {check.verdict}"
-    return figures_of.verdict_html(check.effect, words, restated(check.reason, units))
+    words = f"{check_label(check.check)}: {check.verdict}"
+    return figures_of.verdict_html(check.effect, words, told(check.reason, units))
 
 
 def _name_and_place(feature: Feature) -> None:
@@ -239,9 +225,15 @@ def change(feature_id: str, name: str, value: Any) -> None:
     feature = state.site().get(feature_id)
     if feature is None:
         return
-    attribute: Attribute | None = next((a for a in feature.attributes if name.startswith(a.name)), None)
-    label = attribute.label if attribute else name
-    state.edit(f"{feature.name}: {label.lower()}", state.site().put(feature.with_values(**{name: value})))
+    state.edit(f"{feature.name}: {_changed(feature, name)}", state.site().put(feature.with_values(**{name: value})))
+
+
+def _changed(feature: Feature, name: str) -> str:
+    """What undo calls an attribute; the ends of a range and its basis by the attribute they belong to."""
+    names = {
+        own + end: a.label for a in feature.attributes for own in (a.name, *a.also) for end in ("", *RANGE_SUFFIXES)
+    }
+    return names.get(name, name).lower()
 
 
 def _delete(feature_id: str) -> None:
@@ -263,7 +255,7 @@ def asked_here(a: Assessment, kiln: Item | None = None) -> None:
         with st.spinner("Looking at the ground …", show_time=False):
             answer = answer_at(a, place[0], place[1], kiln)
         for sentence in answer.sentences:
-            st.write(plain(restated(sentence, a.source.units)))
+            st.write(plain(told(sentence, a.source.units)))
         st.button(
             "Put a kiln spot there", key="asked.put", on_click=state.guarded(_put_spot), args=(place,), width="stretch"
         )

@@ -8,6 +8,7 @@ import streamlit as st
 
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import SHAPES, Edits, Tool
+from sitemap.site.check import label_of
 from sitemap.site.grid import PLACE
 from sitemap.site.model import Feature, Site
 from sitemap.site.placing_text import settle
@@ -26,7 +27,7 @@ def show() -> None:
         for feature in waiting:
             key = f"tray.{feature.id}"
             st.text_input(
-                plain(_label(feature)),
+                plain(label_of(feature)),
                 key=state.bound(key, str(feature.values.get(PLACE) or "")),
                 placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
                 on_change=state.guarded(_typed),
@@ -36,22 +37,20 @@ def show() -> None:
             _map(waiting)
 
 
-def _label(feature: Feature) -> str:
-    return f"{feature.kind_schema.label if feature.kind_schema else 'Feature'} {feature.name}"
-
-
 def _typed(feature_id: str, key: str) -> None:
     state.edit("Placed from the tray", placed(state.site(), feature_id, state.typed(key) or ""))
 
 
 def _map(waiting: list[Feature]) -> None:
-    names = {feature.id: _label(feature) for feature in waiting}
+    names = {feature.id: label_of(feature) for feature in waiting}
     chosen = st.selectbox("What you place", list(names), format_func=names.__getitem__, key="tray.what")
     feature = next(feature for feature in waiting if feature.id == chosen)
     kind = feature.kind_schema
     simplest = next(shape for shape in SHAPES if kind is None or shape in kind.geometries)
-    tool = Tool(feature.kind, _label(feature), kind.group if kind else "", (simplest,))
-    st.caption(plain(f"On the map: + Add, {_label(feature)}, then touch its place. The next one in the tray follows."))
+    tool = Tool(feature.kind, label_of(feature), kind.group if kind else "", (simplest,))
+    st.caption(
+        plain(f"On the map: + Add, {label_of(feature)}, then touch its place. The next one in the tray follows.")
+    )
     view = map_view(state.assessment(), state.kept().link, None, None, backdrop.chosen(), (), tools=(tool,))
     canvas.show(view, "tray.canvas", partial(_drawn, chosen))
 

@@ -8,11 +8,13 @@ from sitemap.errors import BadValue
 from sitemap.geodesy.coordinates import parse
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
+from sitemap.site.kinds import SLASH
 from sitemap.site.model import Site
 from sitemap.views import state
 from sitemap.views.frame import open_page, page, plain
 from sitemap.views.map import backdrop, canvas, panel
 from sitemap.views.map.adding import new_feature
+from sitemap.wording import capital
 
 
 def taken(edits: Edits) -> None:
@@ -38,7 +40,7 @@ def taken(edits: Edits) -> None:
     state.put("asked_at", edits.clicked)
     if said:
         words = ", ".join(said)
-        state.edit(words[0].upper() + words[1:], site)
+        state.edit(capital(words), site)
 
 
 def body() -> None:
@@ -97,7 +99,7 @@ def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
         ("The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."),
         (
             "Slash",
-            bool(site.of_kind("pile", "windrow", "transect")),
+            bool(site.of_kind(*SLASH)),
             "*+ Add*, *Pile*, *One place*, touch where it lies; then give it length, width and height here.",
         ),
         (_KILN, bool(site.equipment("kilns")), "its shape and size, on the page *Kilns and clock*."),

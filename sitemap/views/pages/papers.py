@@ -10,8 +10,8 @@ from sitemap.plan import plan_html, plan_of, plan_pdf
 from sitemap.plan.model import Warned
 from sitemap.views import state
 from sitemap.views.frame import page, plain
+from sitemap.wording import PAPERS, paper_label, usual_paper
 
-_PAPERS = {"a4": "A4", "letter": "Letter"}
 _PREVIEW_PX = 900
 
 with page("papers"):
@@ -21,9 +21,9 @@ with page("papers"):
         "One document: page one for who must decide, then the map, the figures and what is filled in by hand. "
         "Print it on paper; the HTML page also reads on a phone without signal."
     )
-    usual = "letter" if a.source.units == "us" else "a4"
+    usual = usual_paper(a.source.units)
     paper = st.segmented_control(
-        "Paper", list(_PAPERS), default=usual, key="papers.paper", format_func=_PAPERS.__getitem__, required=True
+        "Paper", list(PAPERS), default=usual, key="papers.paper", format_func=paper_label, required=True
     )
     paper = paper or usual
     document = plan_html(a, paper)

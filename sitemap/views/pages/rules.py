@@ -6,14 +6,16 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.safety.clear import Setback
-from sitemap.safety.rules import rules_of
+from sitemap.safety.rules import condition_of, rules_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
-from sitemap.units import restated, text
+from sitemap.telling import marked
+from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import sign, table
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists
+from sitemap.wording import told
 
 
 def _label(kind: str) -> str:
@@ -27,7 +29,7 @@ def _take_defaults() -> None:
     for rule in rules_of(()):
         if rule.kind not in own:
             row = {"id": rule.id, "kind": rule.kind, "use": rule.use or None, "distance_m": rule.distance_m}
-            row |= {"condition": rule.condition, "source": rule.source, "standing": rule.standing}
+            row |= {"condition": marked(rule.condition, site.units), "source": rule.source, "standing": rule.standing}
             rows.append({key: value for key, value in row.items() if value is not None})
     state.edit("Took the cautious distances into the table", site.with_member("rules", rows))
 
@@ -90,7 +92,7 @@ with page("rules"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
             table([_distance(a.source, each) for each in spot.setbacks])
             if safety is not None:
-                st.write(plain(restated(safety.embers, units)))
+                st.write(plain(told(safety.embers, units)))
                 st.write(
                     plain(
                         f"People: crew at rest {text(safety.rest_m, 'm', units)} from the rim, visitors "
@@ -105,7 +107,7 @@ with page("rules"):
                 {
                     "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
                     "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
-                    "Condition": restated(rule.condition, units),
+                    "Condition": condition_of(rule, units),
                     "Source": rule.source,
                     "Standing": tables.STANDINGS.get(rule.standing, rule.standing),
                     "Whose": "entered for this site" if rule.entered else "cautious default",
@@ -123,7 +125,7 @@ with page("rules"):
                 {
                     "From": row.get("from", row.key),
                     "Distance": text(row.get("distance_m"), "m", units),
-                    "Condition": restated(row.get("condition", ""), units),
+                    "Condition": marked(row.get("condition", ""), units),
                     "Source": row.source,
                     "Standing": tables.STANDINGS[row.standing],
                 }

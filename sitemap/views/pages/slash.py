@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sitemap.site.kinds import SLASH
 from sitemap.summary import said
 from sitemap.views import charts, state
-from sitemap.views.figures import basis, figures, table
+from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs.noted import notes, show_button
+from sitemap.wording import basis, capital
 
 with page("slash"):
     a = state.assessment()
@@ -58,7 +60,7 @@ with page("slash"):
                 else (f.name if (f := a.source.get(driver.about)) else driver.about)
             )
             st.markdown(
-                f"**{driver.told.capitalize()}**, {plain(name)}: {driver.basis}; "
+                f"**{capital(driver.told)}**, {plain(name)}: {driver.basis}; "
                 f"{driver.share:.0%} of the spread, ± {driver.half_range:.0%} by itself"
             )
             if driver.about != "site" and a.source.get(driver.about):
@@ -67,7 +69,7 @@ with page("slash"):
             "The shape alone moves a heap's volume from half (cone) over one (dome) to nearly twice (block) for the "
             "same three measures. Until a heap is weighed, the tonnage may be half as much again or a third less."
         )
-    about_slash = ("pile", "windrow", "transect", "logged_area")
+    about_slash = (*SLASH, "logged_area")
     ids = {f.id for f in a.source.of_kind(*about_slash)} | {"site"}
     notes((note for note in slash.unknowns if note.about in ids), "Not known", "slash.unknown")
     notes((note for note in slash.assumed if note.about in ids), "Assumed", "slash.assumed")

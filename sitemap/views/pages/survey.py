@@ -9,7 +9,7 @@ import streamlit as st
 from sitemap.plan.before import GROUPS, LANGUAGES, before, words
 from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.sheets import SHEETS, sheets_pdf
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.units import from_display, to_display, unit_label
@@ -17,12 +17,11 @@ from sitemap.views import state
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import bring, grid, lists, weighed
 from sitemap.views.map import tray
+from sitemap.wording import PAPERS, SYSTEM_NAMES, capital, listed, paper_label, told, usual_paper
 
 _PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
-_PAPERS = {"a4": "A4", "letter": "Letter"}
-_UNITS = {"metric": "metric", "us": "US customary"}
 _SHEETS = {"before": "list before leaving", "heaps": "heaps", "ground": "ground and water", "moisture": "moisture"}
-_FIRST = ("pile", "windrow", "transect", "kiln_spot", "water_source")
+_FIRST = (*SLASH, "kiln_spot", "water_source")
 
 
 def _leaving() -> None:
@@ -31,10 +30,10 @@ def _leaving() -> None:
     chosen = language.segmented_control(
         "Language", list(LANGUAGES), default="en", format_func=LANGUAGES.__getitem__, key="sheets.language"
     )
-    size = paper.segmented_control(
-        "Paper", list(_PAPERS), default="letter" if site.units == "us" else "a4", format_func=_PAPERS.__getitem__
+    size = paper.segmented_control("Paper", list(PAPERS), default=usual_paper(site.units), format_func=paper_label)
+    system = units.segmented_control(
+        "Units", list(SYSTEM_NAMES), default=site.units, format_func=SYSTEM_NAMES.__getitem__
     )
-    system = units.segmented_control("Units", list(_UNITS), default=site.units, format_func=_UNITS.__getitem__)
     which = st.pills(
         "Sheets", SHEETS, selection_mode="multi", default=SHEETS, format_func=_SHEETS.__getitem__, key="sheets.which"
     )
@@ -106,13 +105,13 @@ def _next() -> None:
         st.markdown("##### What holds a verdict")
         for each in held:
             alone = f" Nothing else holds {', '.join(each.alone)}." if each.alone else ""
-            st.markdown("- " + plain(f"{', '.join(each.spots)}: {each.reason}{alone}"))
+            st.markdown("- " + plain(f"{listed(each.spots, 99)}: {told(each.reason, assessment.source.units)}{alone}"))
     st.markdown("##### What widens the tonnes")
     if not wide:
         st.caption(f"Nothing yet: {', '.join(QUANTITIES[q] for q in ('length', 'width', 'height'))} of a heap first.")
     for one in wide:
         text = f"{one.what}: {one.share:.0%} of the spread, {one.basis}; {one.how}"
-        st.markdown("- " + plain(text[0].upper() + text[1:].rstrip("?") + "."))
+        st.markdown("- " + plain(capital(text).rstrip("?") + "."))
 
 
 with page("survey"):

@@ -6,16 +6,14 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.summary import held, said
-from sitemap.telling import sentence, tell
-from sitemap.units import text, to_display, unit_label
+from sitemap.units import text, to_display
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, height_text, table, verdict
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import not_understood, notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
-
-_WAYS = {"hose": "hose", "haul": "machine", "hand": "by hand"}
+from sitemap.wording import capital, told, way, with_unit
 
 
 def _spot(a: Assessment, spot: SpotWater) -> None:
@@ -24,7 +22,7 @@ def _spot(a: Assessment, spot: SpotWater) -> None:
     with st.container(border=True, key=f"water.{spot.spot_id}"):
         st.markdown(f"#### Kiln {plain(name)}")
         for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
-            verdict(line.effect, f"{heading}: {line.verdict}", sentence(line.reason, units))
+            verdict(line.effect, f"{heading}: {line.verdict}", told(line.reason, units))
         best = spot.quench
         figures(
             (
@@ -39,7 +37,8 @@ def _spot(a: Assessment, spot: SpotWater) -> None:
         for advice in spot.advice:
             st.success(
                 plain(
-                    f"{advice.line.capitalize()} line: {tell(advice.text, units)} ({advice.before} → {advice.after})"
+                    f"{capital(advice.line)} line: {told(advice.text, units).rstrip('.')} "
+                    f"({advice.before} → {advice.after})"
                 ),
                 icon=":material/lightbulb:",
             )
@@ -57,14 +56,14 @@ def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
     source = a.source.get(entry.source) if entry.source else None
     return {
         "Source": source.name if source else "–",
-        "Way": _WAYS.get(entry.way or "", "–"),
+        "Way": way(entry.way, "–"),
         "For": f"{entry.line} line",
         "Verdict": entry.verdict,
         "Flow": said(entry.flow_l_min, "l_min", units),
         "At the nozzle": text(entry.nozzle_kpa, "kpa", units),
         "Minutes": said(entry.minutes_to_quench, "min", units),
         "Bucket loads": str(entry.loads or "–"),
-        "Why": sentence(entry.reason, units),
+        "Why": told(entry.reason, units),
     }
 
 
@@ -74,7 +73,7 @@ def _minutes(a: Assessment, entries: tuple[WaterLine, ...]) -> None:
     for entry in entries:
         if entry.line == "quench" and entry.minutes_to_quench is not None:
             source = a.source.get(entry.source) if entry.source else None
-            name = f"{source.name if source else ''} {_WAYS.get(entry.way or '', '')}"
+            name = f"{source.name if source else ''} {way(entry.way, '')}"
             low, likely, high = (min(end, 240.0) for end in entry.minutes_to_quench.triple())
             rows.append((name.strip(), low, likely, high))
     charts.range_bars(rows, "min", "metric", "Minutes to quench; within 60 (dashed)", limit=60.0)
@@ -87,8 +86,8 @@ def _picture(picture: LinePicture, units: str) -> None:
     st.caption("Pressure along the lay, from the water to the nozzle.")
     charts.curves(
         [("pressure", shown(picture.distance_m, "m"), shown(picture.pressure_kpa, "kpa"), "")],
-        f"along the lay ({unit_label('m', units)})",
-        unit_label("kpa", units),
+        with_unit("along the lay", "m", units),
+        with_unit("pressure", "kpa", units),
         "Pressure along the lay",
     )
     st.caption("Where what the supply gives meets what the line asks, that flow comes out.")
@@ -104,8 +103,8 @@ def _picture(picture: LinePicture, units: str) -> None:
             ("the supply gives", curve, shown(picture.supply_m, "m"), ""),
             ("the line asks", curve, shown(picture.system_m, "m"), "6 4"),
         ],
-        f"flow ({unit_label('l_min', units)})",
-        f"head ({unit_label('m', units)})",
+        with_unit("flow", "l_min", units),
+        with_unit("head", "m", units),
         "Supply and line",
         marks,
     )
@@ -126,7 +125,7 @@ def _sources(a: Assessment) -> None:
                 "There": held(source, units),
                 "Last quench done": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": source.verdict,
-                "Why": sentence(source.reason, units),
+                "Why": told(source.reason, units),
             }
             for source in a.sources
         ]

@@ -7,8 +7,8 @@ import streamlit as st
 from sitemap import tables
 from sitemap.maps.symbols import symbol_of
 from sitemap.plan.parts.figures import TITLES, row_name, row_value
+from sitemap.site.grid import heading
 from sitemap.site.kinds import KINDS
-from sitemap.units import restated, unit_label
 from sitemap.views import state
 from sitemap.views.figures import table
 from sitemap.views.frame import page
@@ -44,13 +44,7 @@ with page("words"):
                 said = [a for a in kind.attributes if a.help or a.blank]
                 if said:
                     units = state.site().units
-                    st.markdown(
-                        "\n".join(
-                            f"- {a.label}{f' ({unit_label(a.unit, units)})' if unit_label(a.unit, units) else ''}: "
-                            + (help_of(a, units) or "")
-                            for a in said
-                        )
-                    )
+                    st.markdown("\n".join(f"- {heading(a, units)}: {help_of(a, units)}" for a in said))
     st.markdown("#### Where figures come from")
     st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.STANDINGS.items()))
     for name in tables.names():
@@ -58,8 +52,8 @@ with page("words"):
             table(
                 [
                     {
-                        "Figure": restated(row_name(row), state.site().units),
-                        "Value": restated(row_value(row, state.site().units), state.site().units) or "–",
+                        "Figure": row_name(row),
+                        "Value": row_value(row, state.site().units) or "–",
                         "Source": row.source,
                         "Standing": tables.STANDINGS[row.standing],
                     }
