@@ -323,7 +323,7 @@ def test_refuses_to_write_what_is_no_place(write: object, place: tuple[float, fl
 
 def test_refuses_wild_bearings_distances_and_paces() -> None:
     for bearing in (400, -1, math.nan):
-        with pytest.raises(BadValue, match=r"bearing must lie between 0 and 360 °"):
+        with pytest.raises(BadValue, match=r"bearing must lie between 0° and 360°"):
             from_bearing(*ONE_PLACE, bearing, 100)
     for metres in (-1, 100_001, math.inf):
         with pytest.raises(BadValue, match=r"distance must lie between 0 and 100000 m"):

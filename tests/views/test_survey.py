@@ -117,7 +117,7 @@ def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -
     tab.app.text_area(key="bring.text.0").set_value(rows).run()
     assert "A look before it is kept: 2 things" in tab.words
     assert "Row 2: A heap 12 m high" in tab.words
-    assert "Row 2: The bearing must lie between 0 and 360" in tab.words
+    assert "Row 2: The bearing must lie between 0° and 360°" in tab.words
     assert tab.site.of_kind("pile") == ()
     tab.app.button(key="bring.go").click().run()
     one, two = tab.site.of_kind("pile")
