@@ -326,11 +326,11 @@ def test_refuses_wild_bearings_distances_and_paces() -> None:
         with pytest.raises(BadValue, match=r"bearing must lie between 0° and 360°"):
             from_bearing(*ONE_PLACE, bearing, 100)
     for metres in (-1, 100_001, math.inf):
-        with pytest.raises(BadValue, match=r"distance must lie between 0 and 100000 m"):
+        with pytest.raises(BadValue, match=r"distance must lie between 0 m and 100,000 m"):
             from_bearing(*ONE_PLACE, 10, metres)
     with pytest.raises(BadValue, match="needs the declination"):
         from_bearing(*ONE_PLACE, 10, 100, "magnetic")
-    with pytest.raises(BadValue, match="declination must lie between -180 and 180"):
+    with pytest.raises(BadValue, match="declination must lie between −180° and 180°"):
         from_bearing(*ONE_PLACE, 10, 100, "magnetic", 200)
     with pytest.raises(BadValue, match="true or magnetic north; it says “grid”"):
         from_bearing(*ONE_PLACE, 10, 100, "grid")
@@ -338,7 +338,7 @@ def test_refuses_wild_bearings_distances_and_paces() -> None:
         from_bearing(0, 91, 10, 100)
     with pytest.raises(BadValue, match="paces must not be below 0"):
         paces_m(-1, 0.8)
-    with pytest.raises(BadValue, match=r"pace must lie between 0.3 and 2.5 m; it is 75 m"):
+    with pytest.raises(BadValue, match=r"pace must lie between 0.3 m and 2.5 m; it is 75 m"):
         paces_m(100, 75)
 
 
