@@ -105,51 +105,51 @@ def _opened(path: Path) -> tuple[Site, Terrain | None]:
         return site, None
 
 
-def _date(text: str | None, site: Site) -> dt.date:
+def _date(text: str | None, site: Site) -> dt.date | None:
     if text is None:
-        return site.section("season").date("date") or dt.date.today()
+        return site.section("season").date("date")
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:
         raise BadFile(f"The date {text!r} is not a date: write it like 2026-11-25.") from error
 
 
-def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:  # noqa: ARG001
-    gaps = assess(site, terrain, on=on).unknowns
+def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
+    gaps = assess(site, terrain, on=on, today=dt.date.today()).unknowns
     for note in gaps:
         print(note.told(site.units))
     print(f"{len(gaps)} gap{'s' * (len(gaps) > 1)}." if gaps else "Nothing is missing.")
     return 0
 
 
-def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
-    assessment = assess(site, terrain, on=on)
+def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
+    assessment = assess(site, terrain, on=on, today=dt.date.today())
     print(report_text(assessment) if options.json else summary_text(assessment), end="")
     return 0
 
 
-def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.siting.propose import place, place_json, place_text
 
-    assessment = assess(site, terrain, on=on)
+    assessment = assess(site, terrain, on=on, today=dt.date.today())
     placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)
     print(place_json(placing) if options.json else place_text(placing), end="")
     return 0
 
 
-def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan import write_plan
 
-    written: Assessment = assess(site, terrain, on=on)
+    written: Assessment = assess(site, terrain, on=on, today=dt.date.today())
     write_plan(written, Path(options.out))
     print(f"Written: {options.out}")
     return 0
 
 
-def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date) -> int:
+def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan.exports import write_export
 
-    write_export(assess(site, terrain, on=on), Path(options.out))
+    write_export(assess(site, terrain, on=on, today=dt.date.today()), Path(options.out))
     print(f"Written: {options.out}")
     return 0
 

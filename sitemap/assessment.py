@@ -13,13 +13,17 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from sitemap import __version__
+from sitemap.day.decision import Decision
+from sitemap.day.facts import doubted
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import KilnFacts, read_kiln
-from sitemap.kiln.values import Burns, CrewFacts, DayTimes, KilnRun, Stock
+from sitemap.kiln.values import Burns, Clock, CrewFacts, DayTimes, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
+from sitemap.reasons import reason
 from sitemap.safety.clear import LISTED_BEYOND_RULE_M, Setback
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Safety, safety_of
@@ -30,6 +34,7 @@ from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.references import by_ids
+from sitemap.site.seen import Day, Doubt, doubts
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
 from sitemap.telling import sentence as as_sentence
@@ -74,7 +79,8 @@ class Assessment:
 
     format: int
     made_with: str
-    on: dt.date
+    on: dt.date | None
+    today: dt.date | None
     source: Site
     terrain: Terrain | None
     plane: Plane | None
@@ -86,8 +92,20 @@ class Assessment:
     rules: tuple[Rule, ...]
     water: Water | None
     spots: tuple[SpotReport, ...]
+    decisions: tuple[Decision, ...]
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
+
+    def decision(self, spot_id: str) -> Decision | None:
+        """Whether the kiln at a spot may be lit: what every page, paper and file reads."""
+        return next((each for each in self.decisions if each.spot == spot_id), None)
+
+    def clock_of(self, spot_id: str) -> tuple[Clock, ...]:
+        """The clock of the batches of a kiln; none for a kiln that may not be lit."""
+        decision = self.decision(spot_id)
+        if decision is None or not decision.may_be_lit:
+            return ()
+        return next((run.clocks for run in self.kilns if run.spot == spot_id), ())
 
     @property
     def kilns(self) -> tuple[KilnRun, ...]:
@@ -108,14 +126,17 @@ class Assessment:
         return tuple(note for note in (*self.unknowns, *self.assumed) if note.about == id)
 
 
-def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assessment:
+def assess(
+    site: Site, terrain: Terrain | None = None, *, on: dt.date | None, today: dt.date | None = None
+) -> Assessment:
     """What a site means.
 
     Parameters
     ----------
     site : as entered, also unfinished or wrong: what cannot be used is named in `unknowns` and left out
     terrain : its elevation on the plane of the site (`terrain_of`), or None
-    on : the burn date
+    on : the burn date; None where none is set: nothing that belongs to a day is known then
+    today : the day somebody looks at it: what is dated later has not been seen yet; left out: the burn date
 
     Returns
     -------
@@ -146,6 +167,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
     safety = _safety(site, plane, terrain, burns, rules)
     water = _water(site, plane, terrain, burns, on)
     reports = tuple(_spot(spot, safety, water, site.units) for spot in spots)
+    doubt = tuple(each for each in doubts(site, Day(on, today)) if not _told_by_terrain(each, terrain))
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
@@ -153,6 +175,7 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
         format=1,
         made_with=MADE_WITH,
         on=on,
+        today=today,
         source=site,
         terrain=terrain,
         plane=plane,
@@ -164,9 +187,28 @@ def assess(site: Site, terrain: Terrain | None = None, *, on: dt.date) -> Assess
         rules=rules,
         water=water,
         spots=reports,
+        decisions=_decisions(site, reports, burns, light, on, doubt),
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
+
+
+def _told_by_terrain(doubt: Doubt, terrain: Terrain | None) -> bool:
+    """Slopes and heights are seen by the elevation raster too, wherever a thing is moved: the worse of both decides."""
+    return terrain is not None and not terrain.coarse and doubt.attribute in ("slope_pct", "elevation_m")
+
+
+def _decisions(
+    site: Site,
+    reports: tuple[SpotReport, ...],
+    burns: Burns,
+    light: Daylight | None,
+    on: dt.date | None,
+    doubt: tuple[Doubt, ...],
+) -> tuple[Decision, ...]:
+    spots = [SpotChecks(spot.id, spot.name, doubted(spot.checks, spot.id, doubt)) for spot in reports]
+    runs = {run.spot: run for run in burns.kilns}
+    return decisions_of(spots, day_checks(site, on, doubt), runs, light is not None)
 
 
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
@@ -229,7 +271,9 @@ def _stock(
     return tuple(found)
 
 
-def _daylight(site: Site, plane: Plane | None, on: dt.date) -> tuple[Daylight | None, tuple[Note, ...]]:
+def _daylight(site: Site, plane: Plane | None, on: dt.date | None) -> tuple[Daylight | None, tuple[Note, ...]]:
+    if on is None:
+        return None, (Note("site", "no_date", reason("day.no_date")),)
     if plane is None:
         return None, ()
     if site.timezone is None:
@@ -319,7 +363,7 @@ def _slopes(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -> 
     return tuple(found)
 
 
-def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date) -> Water | None:
+def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None) -> Water | None:
     spots, sources = site.of_kind("kiln_spot"), site.of_kind("water_source")
     if plane is None or not spots:
         return None

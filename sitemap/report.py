@@ -188,6 +188,26 @@ class Source(_Part):
     verdict: str
 
 
+class Bar(_Part):
+    """One thing that keeps a kiln from being lit, and what to do about it."""
+
+    check: str
+    verdict: str
+    word: str
+    about: str
+    reason: Sentence
+    action: Sentence
+
+
+class Decision(_Part):
+    """Whether the kiln at a spot may be lit: "may be lit", "not yet" or "not here"."""
+
+    spot: str
+    name: str
+    word: str
+    because: tuple[Bar, ...]
+
+
 class Said(_Part):
     """Something assumed or not known."""
 
@@ -201,13 +221,14 @@ class Report(_Part):
 
     format: int
     made_with: str
-    on: Moment
+    on: Moment | None
     site: SiteFacts
     slash: Slash | None
     burn: Burn | None
     kilns: tuple[Kiln, ...]
     spots: tuple[Spot, ...]
     sources: tuple[Source, ...]
+    decisions: tuple[Decision, ...]
     assumed: tuple[Said, ...]
     unknowns: tuple[Said, ...]
 

@@ -36,7 +36,8 @@ def held(source: SourceBudget, units: str) -> str:
 
 def _lines(a: Assessment) -> Iterator[str]:
     units = a.source.units
-    yield f"{a.site.name}, on {a.on.isoformat()}"
+    day = "no burn date set" if a.on is None else f"on {a.on.isoformat()}"
+    yield f"{a.site.name}, {day}"
     yield ""
     yield f"Slash, dry          {said(a.slash.dry_t if a.slash.counted else None, 't', units)}"
     yield f"  per logged area   {said(a.slash.dry_t_per_ha, 't_ha', units)}"

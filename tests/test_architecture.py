@@ -24,6 +24,7 @@ FLOORS = (
     ("maps",),
     ("report", "summary", "siting"),
     ("assessment",),
+    ("day",),
     ("water", "kiln", "slash", "safety", "season"),
     ("terrain", "hydraulics"),
     ("site",),

@@ -109,12 +109,12 @@ def box_l(length_m: Numbers, width_m: Numbers, height_m: Numbers, depth_m: Numbe
     return base * _filled(depth_m, height_m, "height") * 1000.0
 
 
-def usable_on(on: dt.date, said: bool | None, first: dt.date | None, last: dt.date | None) -> bool | None:
+def usable_on(on: dt.date | None, said: bool | None, first: dt.date | None, last: dt.date | None) -> bool | None:
     """Whether a source can be used on a day; None where nothing was said.
 
     Parameters
     ----------
-    on : the day
+    on : the day; None where it is not set: what was said of it is not known to hold
     said : what was said of the burn date itself
     first, last : the days between which it has water, ends included; blank on one side is open
 
@@ -124,6 +124,8 @@ def usable_on(on: dt.date, said: bool | None, first: dt.date | None, last: dt.da
     """
     if first is not None and last is not None and first > last:
         raise BadValue(reason("hydraulics.usable_dates", first=first, last=last))
+    if on is None:
+        return False if said is False else None
     if said is False or (first is not None and on < first) or (last is not None and on > last):
         return False
     return True if said or (first is not None and last is not None) else None

@@ -100,7 +100,8 @@ def _told(to: Element, a: Assessment, feature: Feature) -> None:
     """Name, words and kind, in the order of the schema."""
     _text(to, "name", feature.name)
     spot = a.spot(feature.id)
-    verdict = f"{spot.verdict}, for {a.on.isoformat()}" if spot is not None else ""
+    day = "no burn date set" if a.on is None else f"for {a.on.isoformat()}"
+    verdict = f"{spot.verdict}, {day}" if spot is not None else ""
     _text(to, "desc", " · ".join(filter(None, (verdict, feature.text("note")))))
     _text(to, "type", feature.kind)
 

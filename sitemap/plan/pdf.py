@@ -18,15 +18,17 @@ from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, plain_values
 from sitemap.wording import PAPERS
 
+_NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
 
-def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date, paper: str = "a4") -> bytes:
+
+def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, paper: str = "a4") -> bytes:
     """The PDF.
 
     Parameters
     ----------
     plan : what is said
     maps : SVG element by size, or None where nothing is placed
-    on : burn date, also the date in the file, so that the same plan gives the same bytes
+    on : burn date, also the date in the file, so that the same plan gives the same bytes; None: a fixed one
     paper : "a4" or "letter"
 
     Returns
@@ -42,7 +44,7 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date, paper: s
     drawn = {size: svg for size, svg in maps.items() if svg}
     data = {"plan": plain_values(plan), "maps": list(drawn), "paper": PAPERS[paper].typst}
     pictures = {f"{size}.svg": svg for size, svg in drawn.items()}
-    return typeset("plan", data, dt.datetime.combine(on, dt.time(12), dt.UTC), pictures)
+    return typeset("plan", data, dt.datetime.combine(on or _NO_DATE, dt.time(12), dt.UTC), pictures)
 
 
 def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mapping[str, str] | None = None) -> bytes:

@@ -27,7 +27,7 @@ def day(date: dt.date | None) -> str:
     return NOT_KNOWN if date is None else f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
 
 
-def moment(when: dt.datetime | None, on: dt.date) -> str:
+def moment(when: dt.datetime | None, on: dt.date | None) -> str:
     """Hour and minute; the day too where it is another one."""
     if when is None:
         return NOT_KNOWN

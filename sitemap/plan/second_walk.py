@@ -76,7 +76,7 @@ def holds(assessment: Assessment) -> tuple[Holds, ...]:
         held = [check for check in spot.checks if check.effect == CONDITIONAL]
         for check in held if spot.effect == CONDITIONAL else ():
             key = check.check, check.about, check.verdict
-            one = found.setdefault(key, Holds(*key, check.reason, (), ()))
+            one = found.setdefault(key, Holds(*key, check.told(assessment.source.units), (), ()))
             alone = (*one.alone, spot.name) if len(held) == 1 else one.alone
             found[key] = replace(one, spots=(*one.spots, spot.name), alone=alone)
     return tuple(sorted(found.values(), key=lambda each: (-len(each.alone), -len(each.spots))))

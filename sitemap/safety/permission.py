@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sitemap.reasons import Reason
 from sitemap.safety.effects import effect_of
 from sitemap.site.model import Entry
+from sitemap.telling import sentence
 
 
 @dataclass(frozen=True)
@@ -17,17 +19,22 @@ class Check:
         looked, machine_stand, ground, branches, slope
     verdict : see `effects.EFFECTS`; effect : passes, conditional, ruled out
     about : id of the feature that decides it, a kind, or "site"
-    reason : one sentence for a person
+    reason : what was found; action : what to do about it, where the check itself knows
     """
 
     check: str
     verdict: str
     effect: str
     about: str
-    reason: str
+    reason: Reason | str
+    action: Reason | None = None
+
+    def told(self, system: str = "metric", language: str = "en") -> str:
+        """What was found, as a sentence in the units and the language of the site."""
+        return self.reason if isinstance(self.reason, str) else sentence(self.reason, system, language)
 
 
-def checked(check: str, verdict: str, about: str, reason: str) -> Check:
+def checked(check: str, verdict: str, about: str, reason: Reason | str) -> Check:
     """A check with the effect its verdict has."""
     return Check(check, verdict, effect_of(verdict), about, reason)
 

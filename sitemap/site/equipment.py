@@ -199,6 +199,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("phone", "Telephone", _TEXT),
                 Attribute("from", "From", "date"),
                 Attribute("to", "Until", "date"),
+                Attribute("none_needed", "No permit is needed, the authority says", "flag", main=False),
                 Attribute("conditions", "Conditions", _TEXT),
             ),
             _section(
@@ -222,6 +223,13 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                         ("drying", "drying"),
                         ("cured", "cured"),
                     ),
+                    blank="not known",
+                ),
+                Attribute(
+                    "ban",
+                    "Fire ban",
+                    "choice",
+                    choices=(("none", "none in force"), ("in_force", "a ban is in force")),
                     blank="not known",
                 ),
                 Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),

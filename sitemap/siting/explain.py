@@ -55,7 +55,7 @@ def told(reasons: Iterable[Reason], checks: Sequence[Check], names: Mapping[str,
             known.append(
                 (
                     check.effect == RULED_OUT,
-                    f"{line}, {check.verdict}: {check.reason}" if line else sentence(check.reason),
+                    f"{line}, {check.verdict}: {check.told()}" if line else sentence(check.told()),
                 )
             )
     sentences = [text for bars in (True, False) for barring, text in known if barring == bars]

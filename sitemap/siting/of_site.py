@@ -143,7 +143,7 @@ def _checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item
     place = {"type": "Point", "coordinates": [lon, lat]}
     values = {"kind": "kiln_spot", "name": "here"} | ({"kiln": item.id} if item is not None else {})
     spot = Feature.of(site.new_id("kiln_spot"), place, values)
-    tried = assess(site.put(spot), assessment.terrain, on=assessment.on)
+    tried = assess(site.put(spot), assessment.terrain, on=assessment.on, today=assessment.today)
     report = tried.spot(spot.id)
     return report.checks if report is not None and tried.plane == assessment.plane else ()
 

@@ -196,9 +196,9 @@ def _with_files(new: Site, folder: Path) -> Site:
     return new
 
 
-def burn_date() -> dt.date:
-    """The burn date of the site, else today."""
-    return site().section("season").date("date") or dt.date.today()
+def burn_date() -> dt.date | None:
+    """The burn date of the site; None where none is set, never today's."""
+    return site().section("season").date("date")
 
 
 def terrain() -> Terrain | None:
@@ -218,13 +218,13 @@ def terrain() -> Terrain | None:
 
 def assessment() -> Assessment:
     """What the site means, computed from the site alone (rooms remember their slice of it)."""
-    return _assessed(site(), terrain(), burn_date())
+    return _assessed(site(), terrain(), burn_date(), dt.date.today())
 
 
 @lru_cache(maxsize=8)
-def _assessed(of: Site, ground: Terrain | None, on: dt.date) -> Assessment:
+def _assessed(of: Site, ground: Terrain | None, on: dt.date | None, today: dt.date) -> Assessment:
     """Asked for in several places of one page."""
-    return assess(of, ground, on=on)
+    return assess(of, ground, on=on, today=today)
 
 
 def selected() -> Feature | None:

@@ -61,7 +61,7 @@ class Stock:
     unknowns: tuple[Note, ...]
 
 
-def stock_of(source: Source, on: dt.date) -> Stock:
+def stock_of(source: Source, on: dt.date | None) -> Stock:
     """Water, permission and season of one source on a day."""
     gate = _gate(source, on)
     unknowns = gate.unknowns
@@ -84,7 +84,7 @@ def stock_of(source: Source, on: dt.date) -> Stock:
     return Stock(source.id, source.name, held.litres, refill, gate, not_known, held.assumed, unknowns)
 
 
-def _gate(source: Source, on: dt.date) -> Gate:
+def _gate(source: Source, on: dt.date | None) -> Gate:
     unknowns: tuple[Note, ...] = ()
     try:
         usable = storage.usable_on(on, source.usable_on_date, source.usable_from, source.usable_to)

@@ -72,7 +72,7 @@ class Given:
     kit: Kit
     links: tuple[Link, ...]
     lays: tuple[Lay, ...]
-    on: dt.date
+    on: dt.date | None
     altitude_m: float | None = None
     lengths: Lengths = METRIC
 

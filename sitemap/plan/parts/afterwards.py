@@ -30,7 +30,7 @@ def cold_checks(a: Assessment) -> Section:
         run = next((run for run in a.kilns if run.spot == spot.id), None)
         first = run.clock.checks[0].when if run and run.clock else None
         when = f"{_EMPTY} {moment(first, a.on) if first else '2 h after the water'}"
-        dates = [f"{_EMPTY} {_short(a.on + dt.timedelta(days=days))}" for _, _, days in _LATER]
+        dates = [f"{_EMPTY} {_short(a.on + dt.timedelta(days=days)) if a.on else ''}" for _, _, days in _LATER]
         rows.append((capital(kiln_called(spot.name)), when, *dates, f"{_EMPTY} date:"))
     heads = ("Cold check", "2 h after the water", *(label for _, label, _ in _LATER), "First warm wind")
     blocks: list[Block] = [

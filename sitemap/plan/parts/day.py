@@ -29,7 +29,7 @@ def before_lighting(a: Assessment) -> Section:
     ticked = {}
     for entry in a.source.records("ticks"):
         who, when, what = entry.text("who"), entry.text("when"), entry.text("what")
-        if what and who and when and when.strip()[:10] == a.on.isoformat():
+        if what and who and when and a.on is not None and when.strip()[:10] == a.on.isoformat():
             ticked[what.strip().casefold().replace(" ", "_")] = f"{who}, {when}"
     rows = tuple((words, ticked.get(what, "")) for what, words in TICKS)
     note = Paragraph(

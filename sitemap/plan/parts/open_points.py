@@ -38,11 +38,13 @@ def _standing(a: Assessment) -> Iterator[str]:
         if spot.effect == RULED_OUT:
             barring = [check for check in spot.checks if check.effect == RULED_OUT]
             yield f"{capital(kiln_called(spot.name))} is ruled out. {reasons(barring, 2, a.source.units)}."
+    if a.on is None:
+        yield "No burn date is set."
     permit = a.source.section("permit")
     first, last = permit.date("from"), permit.date("to")
     if first is None or last is None:
         yield "The dates of the permit are not entered."
-    elif not first <= a.on <= last:
+    elif a.on is not None and not first <= a.on <= last:
         yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
     yield from _asked(a)
     used = {spot.id for spot in spots_in_use(a)}

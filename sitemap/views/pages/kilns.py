@@ -118,7 +118,7 @@ with page("kilns"):
                 else "No sunrise that day."
             )
         lit = [run for run in a.kilns if (spot := a.spot(run.spot)) is None or spot.effect != RULED_OUT]
-        rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in lit], a.on)
+        rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in lit], a.on) if a.on else []
         if rows:
             start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
             end = max(bar[1] for _, bars, _ in rows for bar in bars) + 1

@@ -28,7 +28,7 @@ with page("papers"):
     paper = paper or usual
     document = plan_html(a, paper)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
-    name = f"{stem}-{a.on.isoformat()}"
+    name = f"{stem}-{a.on.isoformat()}" if a.on else stem
     left, right = st.columns(2)
     left.download_button(
         "Plan to print (PDF)",

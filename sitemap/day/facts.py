@@ -1,0 +1,55 @@
+"""Checks that rest on a fact of another place or another day are not known; what they found stays only where it is bad.
+
+A doubt never improves a verdict: a check that passed on a doubtful fact becomes *not known*, one that did not pass
+stays as it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from sitemap.safety.effects import PASSES, effect_of
+from sitemap.safety.permission import Check
+from sitemap.site.seen import Doubt
+
+#  Which facts each check of a kiln spot rests on.
+_RESTS_ON = {
+    "ground": frozenset({"ground"}),
+    "branches": frozenset({"branches_overhead", "branch_height_m"}),
+    "slope": frozenset({"slope_pct", "fuel_upslope"}),
+}
+_WATER = ("water_quench", "water_attack")
+
+
+def doubted(checks: Iterable[Check], spot: str, doubts: Iterable[Doubt]) -> tuple[Check, ...]:
+    """The checks of a kiln spot, those that pass on a doubtful fact no longer known.
+
+    checks : of one spot; spot : its id; doubts : of the whole site, `site.seen.doubts`
+    """
+    found = tuple(doubts)
+    return tuple(_doubted(check, spot, found) for check in checks)
+
+
+def season_doubted(check: Check, doubts: Iterable[Doubt]) -> Check:
+    """A check of the day (`ban`, `surroundings`), not known where what it rests on is too old."""
+    own = [doubt for doubt in doubts if doubt.about == "site" and doubt.attribute == check.check]
+    return _unknown(check, own[0]) if own and check.effect == PASSES else check
+
+
+def _doubted(check: Check, spot: str, doubts: tuple[Doubt, ...]) -> Check:
+    if check.effect != PASSES:
+        return check
+    own = next((doubt for doubt in doubts if _bears(doubt, check, spot)), None)
+    return check if own is None else _unknown(check, own)
+
+
+def _bears(doubt: Doubt, check: Check, spot: str) -> bool:
+    if check.check in _WATER:
+        of_link = doubt.about == spot and doubt.source == check.about
+        return of_link or (not doubt.source and doubt.about == check.about)
+    return doubt.about == spot and not doubt.source and doubt.attribute in _RESTS_ON.get(check.check, ())
+
+
+def _unknown(check: Check, doubt: Doubt) -> Check:
+    return replace(check, verdict="not known", effect=effect_of("not known"), reason=doubt.why, action=doubt.action)

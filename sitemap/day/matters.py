@@ -1,0 +1,93 @@
+"""The matters of the day: burn date, permit, fire ban, state of the surroundings, people, daylight.
+
+Numbers, words and dates in, checks out; `of_site` reads them from the site.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from sitemap.reasons import reason
+from sitemap.safety.permission import Check, checked
+
+LEAST_ADULTS = 2  # nobody lights alone; common practice, no source
+SITE = "site"
+
+
+@dataclass(frozen=True)
+class Permit:
+    """What the permit says of its time.
+
+    starts, ends : first and last day, or None
+    none_needed : the authority says that no permit is needed
+    """
+
+    starts: dt.date | None = None
+    ends: dt.date | None = None
+    none_needed: bool = False
+
+
+def date_check(on: dt.date | None) -> Check:
+    """Whether a burn date is set: without one nothing that belongs to a day is known."""
+    if on is None:
+        return checked("date", "not known", SITE, reason("day.no_date"))
+    return checked("date", "set", SITE, reason("day.date", on=on))
+
+
+def permit_check(permit: Permit, on: dt.date | None) -> Check:
+    """Whether the burn date lies within the days of the permit; days not entered are not known."""
+    if permit.none_needed:
+        return checked("permit", "no permit needed", SITE, reason("day.no_permit_needed"))
+    starts, ends = permit.starts, permit.ends
+    if starts is not None and ends is not None and ends < starts:
+        return checked("permit", "not known", SITE, reason("day.permit_backwards", starts=starts, ends=ends))
+    if on is not None and ends is not None and on > ends:
+        return checked("permit", "outside the permit", SITE, reason("day.permit_ended", on=on, ends=ends))
+    if on is not None and starts is not None and on < starts:
+        return checked("permit", "outside the permit", SITE, reason("day.permit_not_begun", on=on, starts=starts))
+    if starts is None or ends is None or on is None:
+        return checked("permit", "not known", SITE, reason("day.permit_not_known"))
+    return checked("permit", "inside the permit", SITE, reason("day.permit_holds", starts=starts, ends=ends))
+
+
+def ban_check(ban: str | None) -> Check:
+    """Whether a fire ban is in force: "none", "in_force" or None for not asked."""
+    if ban == "none":
+        return checked("ban", "no ban", SITE, reason("day.no_ban"))
+    if ban == "in_force":
+        return checked("ban", "ban in force", SITE, reason("day.ban"))
+    return checked("ban", "not known", SITE, reason("day.ban_not_known"))
+
+
+def surroundings_check(state: str | None) -> Check:
+    """Whether the grass and brush around let a fire be lit: snow, wet, green and drying do, cured does not."""
+    if state is None:
+        return checked("surroundings", "not known", SITE, reason("day.surroundings_not_known"))
+    if state == "cured":
+        return checked("surroundings", "cured", SITE, reason("day.cured"))
+    return checked("surroundings", "not cured", SITE, reason("day.surroundings", state=state))
+
+
+def people_check(adults: int | None) -> Check:
+    """Whether there are two adults at least."""
+    if adults is None:
+        return checked("people", "not known", SITE, reason("day.people_not_known"))
+    if adults < LEAST_ADULTS:
+        return checked("people", "too few people", SITE, reason("day.alone", adults=adults, least=LEAST_ADULTS))
+    return checked("people", "enough people", SITE, reason("day.people", adults=adults))
+
+
+def daylight_check(spot: str, kiln: str | None, light_known: bool, fits: bool | None) -> Check:
+    """Whether a batch of one kiln fits the daylight of the day.
+
+    spot : id of its kiln spot; kiln : its name, or None where no kiln is known there; light_known : whether sunrise and
+    sunset are; fits : whether a batch was found to fit, None where that could not be worked out
+    """
+    if not light_known:
+        return checked("daylight", "not known", spot, reason("day.no_light"))
+    if kiln is None or fits is None:
+        return checked("daylight", "not known", spot, reason("day.no_clock"))
+    if not fits:
+        return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln))
+    return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))

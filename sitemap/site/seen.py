@@ -1,0 +1,301 @@
+"""When and where the facts of a thing were seen: a fact belongs to a place and a day.
+
+A feature keeps beside its values, under `seen`, what is known of the looking: attribute → {"on": "2026-11-20",
+"at": [lon, lat], "who": "…"}; the name "*" stands for every fact of the feature that is not named. A link of water
+source and kiln spot keeps the places of both, `source_at` and `spot_at`; the season keeps a date alone. The stamps are
+never rewritten by a move: a thing put back has its facts back.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from sitemap import tables
+from sitemap.geodesy.plane import Plane
+from sitemap.reasons import Reason, Term, metres, reason
+from sitemap.site.frozen import FrozenDict
+from sitemap.site.model import Entry, Feature, Site
+from sitemap.site.on_plane import middle_of, plane_of_site
+
+SEEN, EVERY = "seen", "*"
+_BUCKET = dict.fromkeys(("bucket_litres", "bucket_seconds", "bucket_test"), "bucket_test")
+_STORED = dict.fromkeys(
+    (
+        *("volume_l", "yield_l_min", "static_pressure_kpa", "residual_pressure_kpa", "residual_flow_l_min", "depth_m"),
+        *("depth_of_water_m", "refill_l_min", "usable_on_date", "suction_lift_m"),
+    ),
+    "water",
+)
+#  What is a fact of a place and a day: kind of feature, record or section → attribute → row of table `fact_ages`.
+FACTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        "kiln_spot": MappingProxyType(
+            {
+                "ground": "ground",
+                "branches_overhead": "branches",
+                "branch_height_m": "branches",
+                "fuel_upslope": "branches",
+                "slope_pct": "shape_of_ground",
+                "elevation_m": "shape_of_ground",
+            }
+        ),
+        "water_source": MappingProxyType({**_STORED, "permission": "yes", "elevation_m": "shape_of_ground"}),
+        "links": MappingProxyType({**_BUCKET, "lift_m": "shape_of_ground"}),
+        "season": MappingProxyType({"surroundings": "surroundings", "ban": "ban"}),
+    }
+)
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A fact that does not stand for this place and this day.
+
+    about : id of the feature, or "site"; of a link the id of its kiln spot
+    source : of a link, the id of its water source; else empty
+    attribute : its name
+    why, action : what is wrong with it, and what to do
+    """
+
+    about: str
+    source: str
+    attribute: str
+    why: Reason
+    action: Reason
+
+
+@dataclass(frozen=True)
+class Day:
+    """The day a site is judged for.
+
+    on : the burn date, None where none is set
+    today : the day somebody looks at it: nothing can have been seen later; the burn date where left out
+    """
+
+    on: dt.date | None
+    today: dt.date | None = None
+
+    @property
+    def latest(self) -> dt.date | None:
+        """The last day on which anything can have been seen that is to stand on the burn date."""
+        days = [day for day in (self.on, self.today) if day is not None]
+        return min(days, default=None)
+
+
+def why_not(seen_on: dt.date | None, row: str, day: Day) -> Reason | None:
+    """Why a date does not stand for the day, or None where it does.
+
+    seen_on : when it was seen or said; row : of table `fact_ages`
+    """
+    if seen_on is None:
+        return reason("seen.undated")
+    if day.on is not None and seen_on > day.on:
+        return reason("seen.after_burn", on=seen_on)
+    if day.latest is not None and seen_on > day.latest:
+        return reason("seen.to_come", on=seen_on)
+    limit = int(tables.load("fact_ages")[row]["days"])
+    if day.on is not None and (day.on - seen_on).days > limit:
+        return reason("seen.old", on=seen_on, days=(day.on - seen_on).days, limit=limit)
+    return None
+
+
+def doubts(site: Site, day: Day) -> tuple[Doubt, ...]:
+    """Every fact entered that was not seen where its thing stands, or not at a time that counts for the day."""
+    plane = plane_of_site(site)
+    found = [_doubts_of(feature, feature, plane, day) for feature in site.of_kind("kiln_spot", "water_source")]
+    found += [_link_doubts(site, link, plane, day) for link in site.records("links")]
+    season = site.section("season")
+    found.append(_judged(season, "season", "site", "", None, lambda _: None, day))
+    return tuple(doubt for each in found for doubt in each)
+
+
+def place_error_m(feature: Feature) -> float:
+    """How far a feature may stand from where its facts were seen [m]: its error as entered, at most the usual one in
+    the open or under trees, so that a place less well known does not keep more facts."""
+    trees = feature.flag("under_trees") if feature.kind == "kiln_spot" else False
+    usual = float(tables.load("position_errors")["under_trees" if trees else "open"]["error_m"])
+    typed = feature.number("position_error_m")
+    return usual if typed is None else min(typed, usual)
+
+
+def _doubts_of(entry: Entry, feature: Feature, plane: Plane | None, day: Day) -> Iterator[Doubt]:
+    def moved(stamp: Mapping[str, Any]) -> Reason | None:
+        return _moved(stamp.get("at"), feature, plane)
+
+    return _judged(entry, feature.kind, feature.id, "", feature, moved, day)
+
+
+def _link_doubts(site: Site, link: Entry, plane: Plane | None, day: Day) -> Iterator[Doubt]:
+    spot, source = (site.find(link.text(end) or "") for end in ("spot", "source"))
+    if spot is None or source is None:
+        return iter(())
+
+    def moved(stamp: Mapping[str, Any]) -> Reason | None:
+        return _moved(stamp.get("spot_at"), spot, plane) or _moved(stamp.get("source_at"), source, plane)
+
+    return _judged(link, "links", spot.id, source.id, spot, moved, day)
+
+
+def _judged(
+    entry: Entry, kind: str, about: str, source: str, feature: Feature | None, moved: Any, day: Day
+) -> Iterator[Doubt]:
+    """The facts of one entry, one doubt each."""
+    for attribute, row in FACTS[kind].items():
+        if not entry.has(attribute):
+            continue
+        stamp = _stamp_of(entry.values, attribute)
+        why = moved(stamp) or why_not(_date(stamp.get("on")), row, day)
+        if why is not None:
+            label, name = Term(entry.attribute(attribute).label), feature.name if feature is not None else ""
+            told = reason("seen.doubt", what=label, name=name, why=why) if name else _of_site(label, why)
+            act = reason("seen.look_again", what=label, name=name) if name else reason("seen.ask_again", what=label)
+            yield Doubt(about, source, attribute, told, act)
+
+
+def _of_site(label: Term, why: Reason) -> Reason:
+    return reason("seen.doubt_of_site", what=label, why=why)
+
+
+def _moved(at: Any, feature: Feature, plane: Plane | None) -> Reason | None:
+    """Why a place of looking is not the place of the feature; None where it is, or the feature has no place yet."""
+    middle = None if plane is None else middle_of(feature, plane)
+    if plane is None or middle is None:
+        return None
+    place = _place(at)
+    if place is None:
+        return reason("seen.no_place")
+    x, y = (float(part) for part in plane.xy(*place))
+    away_m = math.hypot(x - middle.x, y - middle.y)
+    return None if away_m <= place_error_m(feature) else reason("seen.elsewhere", away=metres(away_m))
+
+
+def _stamp_of(values: FrozenDict, attribute: str) -> Mapping[str, Any]:
+    stamps = values.get(SEEN)
+    if not isinstance(stamps, Mapping):
+        return {}
+    stamp = stamps.get(attribute) or stamps.get(EVERY)
+    return stamp if isinstance(stamp, Mapping) else {}
+
+
+def _date(said: Any) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(said)
+    except (TypeError, ValueError):
+        return None
+
+
+def _place(at: Any) -> tuple[float, float] | None:
+    fine = isinstance(at, tuple | list) and len(at) == 2 and all(isinstance(part, int | float) for part in at)
+    if not fine or not all(math.isfinite(part) for part in at) or abs(at[1]) > 90 or abs(at[0]) > 540:
+        return None
+    return float(at[0]), float(at[1])
+
+
+def stamped(before: Site, after: Site, on: dt.date, who: str = "") -> Site:
+    """The site after an edit, each fact that was typed in it stamped with the day and the place.
+
+    before, after : the site before and after the edit; on : the day it was typed; who : by whom, if known
+    """
+    site = after
+    for feature in after.of_kind("kiln_spot", "water_source"):
+        old = before.get(feature.id)
+        if feature is not old:
+            typed = _typed(feature, None if old is None or old.kind != feature.kind else old, FACTS[feature.kind])
+            site = _with_stamps(site, feature, typed, on, who) if typed else site
+    site = _stamped_links(before, site, on, who)
+    return _stamped_season(before, site, on, who)
+
+
+def confirmed(site: Site, feature_id: str, on: dt.date, who: str = "") -> Site:
+    """The site with every fact of a feature, and of its links, said to be still true where it stands on a day."""
+    feature = site.get(feature_id)
+    if feature is not None and feature.kind in ("kiln_spot", "water_source"):
+        facts = [name for name in FACTS[feature.kind] if feature.has(name)]
+        site = _with_stamps(site, feature, facts, on, who)
+    links = [_confirmed_link(site, link, on, who, feature_id) for link in site.records("links")]
+    return _with_links(site, links)
+
+
+def all_confirmed(site: Site, on: dt.date, who: str = "") -> Site:
+    """The site with every fact of every thing said to be true as of a day."""
+    for feature in site.of_kind("kiln_spot", "water_source"):
+        site = confirmed(site, feature.id, on, who)
+    season = site.section("season")
+    typed = [name for name in FACTS["season"] if season.has(name)]
+    return _with_season_stamps(site, season, typed, on, who)
+
+
+def _typed(new: Entry, old: Entry | None, facts: Iterable[str]) -> list[str]:
+    return [name for name in facts if new.has(name) and (old is None or old.raw(name) != new.raw(name))]
+
+
+def _with_stamps(site: Site, feature: Feature, names: list[str], on: dt.date, who: str) -> Site:
+    stamp = _stamp(on, who, at=_lonlat(site, feature))
+    return site.put(feature.with_values(seen=_merged(feature.values, names, stamp))) if names else site
+
+
+def _stamped_links(before: Site, site: Site, on: dt.date, who: str) -> Site:
+    old = {(link.text("source"), link.text("spot")): link for link in before.records("links")}
+    links = []
+    for link in site.records("links"):
+        typed = _typed(link, old.get((link.text("source"), link.text("spot"))), FACTS["links"])
+        links.append(_link_stamped(site, link, typed, on, who))
+    return _with_links(site, links)
+
+
+def _confirmed_link(site: Site, link: Entry, on: dt.date, who: str, feature_id: str) -> FrozenDict:
+    ends = {end.id for name in ("spot", "source") if (end := site.find(link.text(name) or "")) is not None}
+    facts = [name for name in FACTS["links"] if link.has(name)] if feature_id in ends else []
+    return _link_stamped(site, link, facts, on, who)
+
+
+def _link_stamped(site: Site, link: Entry, names: list[str], on: dt.date, who: str) -> FrozenDict:
+    spot, source = (site.find(link.text(end) or "") for end in ("spot", "source"))
+    if not names or spot is None or source is None:
+        return link.values
+    stamp = _stamp(on, who, spot_at=_lonlat(site, spot), source_at=_lonlat(site, source))
+    return link.values.put(seen=_merged(link.values, names, stamp))
+
+
+def _with_links(site: Site, links: list[FrozenDict]) -> Site:
+    """The links of a site replaced in their places; what is no record stays where it stands."""
+    old = site.member.get("links")
+    if not isinstance(old, tuple) or not links:
+        return site
+    fresh = iter(links)
+    new = tuple(next(fresh) if isinstance(each, FrozenDict) else each for each in old)
+    return site if new == old else site.with_member("links", new)
+
+
+def _stamped_season(before: Site, site: Site, on: dt.date, who: str) -> Site:
+    season = site.section("season")
+    return _with_season_stamps(site, season, _typed(season, before.section("season"), FACTS["season"]), on, who)
+
+
+def _with_season_stamps(site: Site, season: Entry, names: list[str], on: dt.date, who: str) -> Site:
+    if not names:
+        return site
+    return site.with_member("season", season.values.put(seen=_merged(season.values, names, _stamp(on, who))))
+
+
+def _merged(values: FrozenDict, names: list[str], stamp: dict[str, Any]) -> FrozenDict:
+    old = values.get(SEEN)
+    return FrozenDict({**(old if isinstance(old, Mapping) else {}), **dict.fromkeys(names, stamp)})
+
+
+def _stamp(on: dt.date, who: str, **places: list[float] | None) -> dict[str, Any]:
+    said = {"on": on.isoformat(), **{key: place for key, place in places.items() if place is not None}}
+    return said | ({"who": who} if who else {})
+
+
+def _lonlat(site: Site, feature: Feature) -> list[float] | None:
+    plane = plane_of_site(site)
+    middle = None if plane is None else middle_of(feature, plane)
+    if plane is None or middle is None:
+        return None
+    lon, lat = plane.lonlat(middle.x, middle.y)
+    return [round(float(lon), 7), round(float(lat), 7)]
