@@ -10,9 +10,9 @@ import datetime as dt
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 
 from sitemap import __version__
+from sitemap.between import kiln_radius_m, kilns_at, need_of, slopes_of, stock_of
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of
@@ -20,7 +20,6 @@ from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.reading import KilnFacts, read_kiln
 from sitemap.kiln.values import Burns, Clock, CrewFacts, DayTimes, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.reasons import reason
@@ -32,7 +31,7 @@ from sitemap.safety.rules import Rule, rules_of
 from sitemap.season.daylight import Daylight, daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
-from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
+from sitemap.site.on_plane import near_shape, plane_of_site
 from sitemap.site.references import by_ids
 from sitemap.site.seen import Day, Doubt, doubts
 from sitemap.slash.of_site import slash_of
@@ -43,12 +42,11 @@ from sitemap.water.advice import LENGTHS
 from sitemap.water.of_site import Given, altitude_m, sources_of, water_of
 from sitemap.water.reading import kit_of, links_of
 from sitemap.water.routes import lays_of, loose_lays
-from sitemap.water.values import Need, SourceBudget, Water, WaterLine
+from sitemap.water.values import SourceBudget, Water, WaterLine
 
 MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
 BUCKET_L = {"metric": 20.0, "us": 18.927}  # [L] what people call a bucket: 20 L, or 5 US gallons
-PAD_RADIUS_M = 3.0  # [m] ground a kiln and the people round it stand on
 
 
 @dataclass(frozen=True)
@@ -147,7 +145,7 @@ def assess(
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
     lines, areas = site.of_kind("transect"), site.of_kind("logged_area")
-    limit_cm = max((facts.piece_limit_cm for facts in _facts(site).values()), default=None)
+    limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
     slash = slash_of(heaps, lines, areas, plane, system=site.units, piece_limit_cm=limit_cm)
     light, light_notes = _daylight(site, plane, on)
     crew = site.section("crew")
@@ -156,7 +154,7 @@ def assess(
     burns = burns_of(
         spots,
         kilns,
-        _stock(slash, heaps, lines, plane),
+        stock_of(slash, heaps, lines, plane),
         crew_facts,
         _day(site, light),
         plane,
@@ -214,7 +212,7 @@ def _decisions(
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
     """The char stock of every heap of an assessed site."""
     site = assessment.source
-    return _stock(assessment.slash, site.of_kind(*HEAPS), site.of_kind("transect"), assessment.plane)
+    return stock_of(assessment.slash, site.of_kind(*HEAPS), site.of_kind("transect"), assessment.plane)
 
 
 def _ruled_out(
@@ -252,25 +250,6 @@ def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:
     }
 
 
-@lru_cache(maxsize=16)
-def _stock(
-    slash: Slash, heaps: tuple[Feature, ...], lines: tuple[Feature, ...], plane: Plane | None
-) -> tuple[Stock, ...]:
-    """The char stock of each heap, with the place and the thickest piece; scattered slash lies where its lines are."""
-    by_id = {heap.id: heap for heap in heaps}
-    line_ids = tuple(line.id for line in lines)
-    found = []
-    for item in slash.items:
-        heap = by_id.get(item.id)
-        feature = heap or next(iter(lines), None)
-        middle = middle_of(feature, plane) if feature is not None and plane is not None else None
-        thickest = heap.number("thickest_cm") if heap is not None else None
-        place = None if middle is None else (middle.x, middle.y)
-        tells = () if heap is not None else line_ids
-        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells))
-    return tuple(found)
-
-
 def _daylight(site: Site, plane: Plane | None, on: dt.date | None) -> tuple[Daylight | None, tuple[Note, ...]]:
     if on is None:
         return None, (Note("site", "no_date", reason("day.no_date")),)
@@ -304,22 +283,6 @@ def _day(site: Site, light: Daylight | None) -> DayTimes | None:
     return DayTimes(light.kind, light.sunrise, light.sunset, *hours)
 
 
-def _facts(site: Site) -> dict[str, KilnFacts]:
-    found = {}
-    for spot in site.of_kind("kiln_spot"):
-        item = site.item("kilns", spot.text("kiln"))
-        facts = read_kiln(item)[0] if item is not None else None
-        if facts is not None:
-            found[spot.id] = facts
-    return found
-
-
-def kiln_radius_m(facts: KilnFacts) -> float:
-    """Radius of the circle through the corners of the kiln's open top [m]: which way it is turned is not known."""
-    hollow = facts.hollow
-    return hollow.length_m / 2 if hollow.is_round else math.hypot(hollow.length_m, hollow.width_m) / 2
-
-
 def _safety(
     site: Site,
     plane: Plane | None,
@@ -330,7 +293,7 @@ def _safety(
 ) -> Safety | None:
     if plane is None:
         return None
-    facts, spots = _facts(site), site.of_kind("kiln_spot")
+    facts, spots = kilns_at(site), site.of_kind("kiln_spot")
     heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
     radii = tuple((spot.id, kiln_radius_m(facts[spot.id]) if spot.id in facts else None) for spot in spots)
     areas = tuple((spot.id, facts[spot.id].hollow.open_area_m2 if spot.id in facts else None) for spot in spots)
@@ -344,23 +307,11 @@ def _safety(
         plane,
         heat_kw=tuple((spot.id, heats.get(spot.id)) for spot in spots),
         machines=site.equipment("machines"),
-        slope_pct=_slopes(spots, plane, terrain),
+        slope_pct=slopes_of(spots, plane, terrain),
         open_area_m2=areas,
         system=site.units,
         beyond_m=beyond_m,
     )
-
-
-def _slopes(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -> tuple[tuple[str, float | None], ...]:
-    if terrain is None:
-        return ()
-    found = []
-    for spot in spots:
-        slope, place = math.nan, middle_of(spot, plane)
-        if place is not None and not terrain.coarse:
-            slope = round(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)), 3)
-        found.append((spot.id, math.nan if math.isnan(slope) else slope))  # one NaN, so that a memo knows it again
-    return tuple(found)
 
 
 def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None) -> Water | None:
@@ -371,7 +322,7 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     runs = {run.spot: run for run in burns.kilns}
     return water_of(
         Given(
-            tuple(_need(spot, runs.get(spot.id), burns) for spot in spots),
+            tuple(need_of(spot, runs.get(spot.id), burns) for spot in spots),
             sources_of(sources, plane),
             kit,
             links_of(site),
@@ -380,24 +331,6 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
             altitude_m(sources, plane, terrain),
             LENGTHS[site.units],
         )
-    )
-
-
-@lru_cache(maxsize=256)
-def _need(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
-    reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else 400.0
-    if run is None:
-        return Need(spot.id, spot.name, None, reserve_l=reserve_l)
-    return Need(
-        spot.id,
-        spot.name,
-        run.quench_l_per_batch,
-        run.hold_l_min,
-        run.glowing_area_m2,
-        run.method == "flooded",
-        reserve_l,
-        quenches=run.batches_per_day or 1,
-        water_on=run.clock.water_on if run.clock else None,
     )
 
 

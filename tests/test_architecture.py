@@ -24,7 +24,7 @@ FLOORS = (
     ("maps",),
     ("report", "summary", "siting"),
     ("assessment",),
-    ("day",),
+    ("day", "between"),
     ("water", "kiln", "slash", "safety", "season"),
     ("terrain", "hydraulics"),
     ("site",),

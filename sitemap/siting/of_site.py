@@ -11,7 +11,8 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import PAD_RADIUS_M, Assessment, assess, kiln_radius_m, stock_of_site
+from sitemap.assessment import Assessment, assess, stock_of_site
+from sitemap.between import PAD_RADIUS_M, kiln_radius_m
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of

@@ -1,0 +1,86 @@
+"""What one room hands to the next: the stock of the heaps, the kilns at their spots, slopes, the need for water."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from functools import lru_cache
+
+from sitemap.geodesy.plane import Plane
+from sitemap.kiln.reading import KilnFacts, read_kiln
+from sitemap.kiln.values import Burns, KilnRun, Stock
+from sitemap.site.model import Feature, Site
+from sitemap.site.on_plane import middle_of
+from sitemap.slash.result import Slash
+from sitemap.terrain.terrain import Terrain
+from sitemap.water.values import Need
+
+PAD_RADIUS_M = 3.0  # [m] ground a kiln and the people round it stand on
+
+
+@lru_cache(maxsize=16)
+def stock_of(
+    slash: Slash, heaps: tuple[Feature, ...], lines: tuple[Feature, ...], plane: Plane | None
+) -> tuple[Stock, ...]:
+    """The char stock of each heap, with the place and the thickest piece; scattered slash lies where its lines are."""
+    by_id = {heap.id: heap for heap in heaps}
+    line_ids = tuple(line.id for line in lines)
+    found = []
+    for item in slash.items:
+        heap = by_id.get(item.id)
+        feature = heap or next(iter(lines), None)
+        middle = middle_of(feature, plane) if feature is not None and plane is not None else None
+        thickest = heap.number("thickest_cm") if heap is not None else None
+        place = None if middle is None else (middle.x, middle.y)
+        tells = () if heap is not None else line_ids
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells))
+    return tuple(found)
+
+
+def kilns_at(site: Site) -> dict[str, KilnFacts]:
+    """What is known of the kiln at each kiln spot, by the id of the spot; spots without a usable kiln are left out."""
+    found = {}
+    for spot in site.of_kind("kiln_spot"):
+        item = site.item("kilns", spot.text("kiln"))
+        facts = read_kiln(item)[0] if item is not None else None
+        if facts is not None:
+            found[spot.id] = facts
+    return found
+
+
+def kiln_radius_m(facts: KilnFacts) -> float:
+    """Radius of the circle through the corners of the kiln's open top [m]: which way it is turned is not known."""
+    hollow = facts.hollow
+    return hollow.length_m / 2 if hollow.is_round else math.hypot(hollow.length_m, hollow.width_m) / 2
+
+
+def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -> tuple[tuple[str, float | None], ...]:
+    """(spot id, slope of its pad by the terrain [%], NaN where it has none to give); nothing without a terrain."""
+    if terrain is None:
+        return ()
+    found = []
+    for spot in spots:
+        slope, place = math.nan, middle_of(spot, plane)
+        if place is not None and not terrain.coarse:
+            slope = round(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)), 3)
+        found.append((spot.id, math.nan if math.isnan(slope) else slope))  # one NaN, so that a memo knows it again
+    return tuple(found)
+
+
+@lru_cache(maxsize=256)
+def need_of(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
+    """What one kiln spot asks of the water, by what is burned there."""
+    reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else 400.0
+    if run is None:
+        return Need(spot.id, spot.name, None, reserve_l=reserve_l)
+    return Need(
+        spot.id,
+        spot.name,
+        run.quench_l_per_batch,
+        run.hold_l_min,
+        run.glowing_area_m2,
+        run.method == "flooded",
+        reserve_l,
+        quenches=run.batches_per_day or 1,
+        water_on=run.clock.water_on if run.clock else None,
+    )

@@ -1,0 +1,105 @@
+"""One decision per kiln: a bar always decides, and nothing else does."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitemap.day import matters
+from sitemap.day.decision import WORDS, decide
+from sitemap.reasons import reason
+from sitemap.safety.effects import EFFECTS, PASSES, RULED_OUT
+from sitemap.safety.permission import Check, checked
+from sitemap.telling import tell, words
+
+WORD = st.sampled_from(sorted(EFFECTS))
+ON = dt.date(2026, 10, 10)
+
+
+def check(verdict: str, name: str = "ground") -> Check:
+    return checked(name, verdict, "k1", reason("day.no_ban"))
+
+
+@given(verdicts=st.lists(WORD, min_size=1, max_size=8))
+def test_law_a_kiln_may_be_lit_only_where_nothing_bars_it(verdicts: list[str]) -> None:
+    decision = decide("k1", "K1", [check(verdict) for verdict in verdicts])
+    effects = {EFFECTS[verdict] for verdict in verdicts}
+    assert decision.may_be_lit == (effects == {PASSES})
+    assert (decision.word == "may be lit") == decision.may_be_lit == (decision.because == ())
+    assert (decision.word == "not here") == (RULED_OUT in effects)
+
+
+@given(verdicts=st.lists(WORD, min_size=1, max_size=8), more=WORD)
+def test_law_one_check_more_never_improves_a_decision(verdicts: list[str], more: str) -> None:
+    before = decide("k1", "K1", [check(verdict) for verdict in verdicts])
+    after = decide("k1", "K1", [check(verdict) for verdict in (*verdicts, more)])
+    assert WORDS.index(after.word) >= WORDS.index(before.word)
+
+
+def test_law_what_is_wrong_is_told_before_what_is_not_known() -> None:
+    decision = decide("k1", "K1", [check("not known"), check("steep", "slope"), check("too close", "distance")])
+    assert [bar.check for bar in decision.because] == ["distance", "slope", "ground"]
+
+
+def test_refuses_a_decision_that_rests_on_nothing() -> None:
+    with pytest.raises(ValueError, match="rests on checks"):
+        decide("k1", "K1", [])
+
+
+@pytest.mark.parametrize("verdict", sorted(word for word, effect in EFFECTS.items() if effect != PASSES))
+@pytest.mark.parametrize("name", ["ground", "distance", "water_quench", "permit", "people", "never heard of"])
+def test_law_every_bar_names_an_action(name: str, verdict: str) -> None:
+    (bar,) = decide("k1", "K1", [check(verdict, name)]).because
+    assert bar.action.code.startswith("action.")
+    assert tell(bar.action)
+
+
+def test_law_the_actions_are_imperatives_without_a_stop() -> None:
+    assert [told for told in words("en")["action"].values() if told[0].isupper() or told.endswith(".")] == []
+
+
+@pytest.mark.parametrize(
+    ("permit", "on", "verdict"),
+    [
+        (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 10, 10)), ON, "inside the permit"),
+        (matters.Permit(dt.date(2026, 10, 10), dt.date(2026, 11, 1)), ON, "inside the permit"),
+        (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 10, 9)), ON, "outside the permit"),
+        (matters.Permit(dt.date(2026, 10, 11), dt.date(2026, 11, 1)), ON, "outside the permit"),
+        (matters.Permit(dt.date(2026, 11, 1), dt.date(2026, 9, 1)), ON, "not known"),
+        (matters.Permit(None, dt.date(2026, 11, 1)), ON, "not known"),
+        (matters.Permit(dt.date(2026, 9, 1), None), ON, "not known"),
+        (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 11, 1)), None, "not known"),
+        (matters.Permit(), ON, "not known"),
+        (matters.Permit(none_needed=True), ON, "no permit needed"),
+    ],
+)
+def test_law_the_permit_by_its_days(permit: matters.Permit, on: dt.date | None, verdict: str) -> None:
+    assert matters.permit_check(permit, on).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("made", "effect"),
+    [
+        (matters.date_check(None), "conditional"),
+        (matters.date_check(ON), "passes"),
+        (matters.ban_check(None), "conditional"),
+        (matters.ban_check("in_force"), "conditional"),
+        (matters.ban_check("none"), "passes"),
+        (matters.surroundings_check(None), "conditional"),
+        (matters.surroundings_check("cured"), "conditional"),
+        *((matters.surroundings_check(state), "passes") for state in ("snow", "wet", "green", "drying")),
+        (matters.people_check(None), "conditional"),
+        (matters.people_check(1), "conditional"),
+        (matters.people_check(2), "passes"),
+        (matters.daylight_check("k1", "Box", False, None), "conditional"),
+        (matters.daylight_check("k1", "Box", True, False), "conditional"),
+        (matters.daylight_check("k1", None, True, None), "conditional"),
+        (matters.daylight_check("k1", "Box", True, True), "passes"),
+    ],
+)
+def test_law_the_matters_of_the_day(made: Check, effect: str) -> None:
+    assert made.effect == effect
+    assert tell(made.reason)
