@@ -22,7 +22,7 @@ from sitemap.errors import BadFile, BadSiteFile
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Kept, Store
-from tests.properties import examples
+from tests.properties import examples, thorough
 from tests.site.builders import point, site_of, thing
 from tests.site.test_file import site_files
 
@@ -239,11 +239,11 @@ def test_law_two_processes_write_at_once_and_lose_nothing(store: Store) -> None:
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="this system kills in no way a process cannot notice")
 def test_law_a_kill_in_the_middle_of_saving_loses_no_finished_edit(store: Store) -> None:
-    """Twenty kills, each after a number of edits and a wait of so many bytes written, both drawn from a seed."""
+    """Kills, each after a number of edits and a wait, both drawn from a seed: six every day, twenty when thorough."""
     dice = random.Random(9)
     link = store.create(Site()).link
     done: set[str] = set()
-    for turn in range(20):
+    for turn in range(20 if thorough() else 6):
         process = saver(store.folder, link, f"t{turn}", 10_000)
         assert process.stdout is not None
         for line in process.stdout:
