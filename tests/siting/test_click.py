@@ -14,6 +14,7 @@ from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape
 from sitemap.siting.of_site import answer_at, largest_kiln, left_out_of, reaches_of, usable_of
 from sitemap.terrain.of_site import terrain_of
+from tests.properties import thorough
 from tests.siting.test_propose import FLAT, ON, at, line, point, small_site
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -48,7 +49,7 @@ def test_law_an_answer_has_the_effect_of_a_kiln_spot_put_there(name: str) -> Non
     assert kiln is not None
     low_x, low_y, high_x, high_y = area.buffer(20).bounds
     usable, draw = usable_of(a, kiln), np.random.default_rng(29)
-    for x, y in draw.uniform((low_x, low_y), (high_x, high_y), (8, 2)):
+    for x, y in draw.uniform((low_x, low_y), (high_x, high_y), (8 if thorough() else 3, 2)):
         lon, lat = (float(part) for part in a.plane.lonlat(x, y))
         where = {"type": "Point", "coordinates": [lon, lat]}
         put = Feature.of("put", where, {"kind": "kiln_spot", "name": "Put", "kiln": kiln.id})
