@@ -12,9 +12,6 @@ from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
 from tests.slash.builders import line, note, pile, slash, whats
 
-# By hand: a dome of 6 × 4 × 2 m, 25.1327 m³, 3 % earth, ponderosa pine 380 kg/m³ (Hardy 1996, P): 9.26393 t if solid.
-SOLID_T = np.pi / 6 * 48 * 0.97 * 0.380
-
 
 def spread_of(found: Slash, number: int = -1) -> float:
     return float(np.std(np.log(found.items[number].dry_t.values[1:])))
