@@ -146,7 +146,7 @@ def assess(
     heaps = site.of_kind(*HEAPS)
     lines, areas = site.of_kind("transect"), site.of_kind("logged_area")
     limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
-    slash = slash_of(heaps, lines, areas, plane, system=site.units, piece_limit_cm=limit_cm)
+    slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=limit_cm)
     light, light_notes = _daylight(site, plane, on)
     crew = site.section("crew")
     crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))

@@ -28,6 +28,16 @@ _LARGEST = 1e100  # no quantity is larger: an absurd range typed by somebody sti
 Array = NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number with what is known of it: its typed range, if any, and where it comes from."""
+
+    likely: float
+    low: float | None
+    high: float | None
+    basis: str
+
+
 @lru_cache(maxsize=512)
 def _normal(about: str, quantity: str) -> Array:
     seed = hashlib.sha256(f"{about}\x1f{quantity}".encode()).digest()

@@ -15,6 +15,7 @@ from typing import Any, Self, TypeVar
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
+from sitemap.ranges import Measured
 from sitemap.site.attributes import BASES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
@@ -36,16 +37,6 @@ def unit_system(said: Any) -> str | None:
     word = said.strip().casefold() if isinstance(said, str) else ""
     word = "us" if word in _ALSO_US else word
     return word if word in UNIT_SYSTEMS else None
-
-
-@dataclass(frozen=True)
-class Measured:
-    """A number with what is known of it: its typed range, if any, and where it comes from."""
-
-    likely: float
-    low: float | None
-    high: float | None
-    basis: str
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from sitemap.errors import BadValue, positive, within
+from sitemap.reasons import reason
 from sitemap.slash.packing import HIGHEST_EARTH, HIGHEST_PACKING
 
 
@@ -33,10 +34,7 @@ def packing_from_weighed(dry_t: Any, gross_m3: Any, density_kg_m3: Any, earth_fr
     solid_t = clean * np.asarray(density_kg_m3, dtype=float) / 1000
     ratio = float(np.sum(dry_t) / np.sum(solid_t))
     if ratio > HIGHEST_PACKING:
-        raise BadValue(
-            f"The weighed heaps would be {ratio:.2f} wood by volume; the limit is {HIGHEST_PACKING:g}. "
-            "Check their sizes, their weight and its moisture."
-        )
+        raise BadValue(reason("slash.too_much_wood", ratio=ratio, limit=HIGHEST_PACKING))
     return ratio
 
 

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from sitemap.errors import positive
+from sitemap.reasons import Quantity, Reason, percent, reason
 from sitemap.slash.volume import SHAPES
 
 TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % each and a ring drawn by eye (C)
-
-
-@dataclass(frozen=True)
-class Agreement:
-    """Whether drawn and typed footprint agree, both areas [m²]; where not, the rest of a sentence that says so."""
-
-    agrees: bool
-    drawn_m2: float
-    typed_m2: float
-    text: str
 
 
 def typed_footprint(shape: str, length_m: Any, width_m: Any, width_b_m: Any = None) -> Any:
@@ -40,22 +30,22 @@ def typed_footprint(shape: str, length_m: Any, width_m: Any, width_b_m: Any = No
     return length_m * ((width_m + width_b_m) / 2 if ends else width_m)
 
 
-def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Agreement:
+def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Reason | None:
     """Hold the drawn area against the typed one; they agree within a share of the typed one.
 
-    Parameters: drawn_m2, typed_m2, scalars [m²], above 0; tolerance [share]. Returns an Agreement. Raises BadValue.
+    Parameters: drawn_m2, typed_m2, scalars [m²], above 0; tolerance [share].
+    Returns None where they agree, else the finding. Raises BadValue.
 
-    >>> compare(20.0, 18.0).agrees, compare(40.0, 18.0).agrees
+    >>> compare(20.0, 18.0) is None, compare(40.0, 18.0) is None
     (True, False)
     """
     positive("The drawn area", drawn_m2, "m²")
     positive("The typed area", typed_m2, "m²")
-    agrees = abs(drawn_m2 - typed_m2) <= tolerance * typed_m2
-    text = (
-        f"the outline drawn covers {drawn_m2 / typed_m2:.2g} times the ground of the typed length and width (within "
-        f"{100 * tolerance:g} % they count as one); the typed sizes are used: measure again, or draw again"
+    if abs(drawn_m2 - typed_m2) <= tolerance * typed_m2:
+        return None
+    return reason(
+        "slash.footprint_differs", times=Quantity(drawn_m2 / typed_m2, "count", 2), tolerance=percent(100 * tolerance)
     )
-    return Agreement(agrees, float(drawn_m2), float(typed_m2), "" if agrees else text)
 
 
 def sides_of(outline: Any) -> tuple[float, float]:

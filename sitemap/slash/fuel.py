@@ -8,15 +8,16 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.site.model import Feature
+from sitemap.reasons import percent, reason
 from sitemap.slash import moisture
-from sitemap.slash.inputs import latest_readings, moisture_of, name_of
+from sitemap.slash.inputs import latest_readings, moisture_of
+from sitemap.slash.records import Heap
 from sitemap.slash.result import Said
 
 Fuel = Literal["ready", "drying", "wet", "not known"]
 
 
-def fuel_of(heap: Feature, said: Said) -> tuple[Fuel, float | None]:
+def fuel_of(heap: Heap, said: Said) -> tuple[Fuel, float | None]:
     """Verdict on the wood of one heap, and the share of its pieces still too wet where readings tell it.
 
     Ready: at least two readings, or a moisture said to be measured, leave at most one piece in ten above the limit.
@@ -33,22 +34,20 @@ def fuel_of(heap: Feature, said: Said) -> tuple[Fuel, float | None]:
         above = sum(reading > 100 * limit for reading in readings)
         fuel = _fuel(share)
         if fuel != "ready":
-            text = (
-                f"{above or 'none'} of {len(readings)} readings above {100 * limit:.0f} % of the wet weight, "
-                f"{'and' if above else 'yet'} about {100 * share:.0f} % of the pieces "
-                f"{'are too wet by them' if above else 'may be: take more readings'}"
-            )
-            said.leave_open("too_wet", text, name_of(heap))
+            top, wet, count = percent(100 * limit), percent(100 * share), len(readings)
+            told = reason("slash.may_be_wet", count=count, limit=top, share=wet)
+            if above:
+                told = reason("slash.too_wet", above=above, count=count, limit=top, share=wet)
+            said.leave_open("too_wet", told, heap.about)
         return fuel, share
-    typed, water = heap.measured("moisture_pct"), moisture_of(heap, Said())
+    typed, water = heap.moisture, moisture_of(heap, Said())
     if water is None or (typed is not None and typed.basis == "assumed"):
         return "not known", None
     fuel = _fuel(float(np.mean(water[1:] > moisture.dry_basis(limit))))
     if fuel == "ready" and (typed is None or typed.basis != "measured"):
         fuel = "drying"
     if fuel != "ready":
-        text = f"not proved dry to {100 * limit:.0f} % of the wet weight: take two readings or more"
-        said.leave_open("too_wet", text, name_of(heap))
+        said.leave_open("too_wet", reason("slash.not_proved_dry", limit=percent(100 * limit)), heap.about)
     return fuel, None
 
 

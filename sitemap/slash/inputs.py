@@ -1,4 +1,4 @@
-"""Reads what was said of heaps and lines into drawn numbers, with what a blank means and where each comes from.
+"""What was said of heaps and lines as drawn numbers, with what a blank means and where each comes from.
 
 An error that all heaps share (packing of one sketch, density of one species, sorting) is drawn from a stream of the
 site and does not average out; errors of size and shape are each heap's own.
@@ -6,22 +6,21 @@ site and does not average out; errors of size and shape are each heap's own.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.ranges import Array, draw, draw_cv
-from sitemap.site.model import Feature, Measured
+from sitemap.ranges import Array, Measured, draw, draw_cv
+from sitemap.reasons import Quantity, Term, percent, reason
 from sitemap.slash import moisture, packing, wood
+from sitemap.slash.records import Calibrated, Heap, Sorting, Wood
 from sitemap.slash.result import Driver, Said
-from sitemap.units import restated, text
 
-Calibrated = tuple[tuple[str, float, float], ...]  # (look, packing ratio, its variation) of heaps weighed
 BASES = ("measured", "estimated", "assumed")  # from the strongest to the weakest
 WIDEST = 50.0
 Z90 = NormalDist().inv_cdf(0.9)
@@ -83,11 +82,6 @@ def spread(name: str) -> float:
     return float(tables.load("slash_spread")[name]["value"])
 
 
-def name_of(feature: Feature) -> tuple[str, str]:
-    """(id, name) as notes want it."""
-    return feature.id, feature.name
-
-
 def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | None = None) -> Array:
     """Draws of a typed number: its own range where one was typed, on a blank side the usual spread."""
     reach = float(np.exp(Z90 * np.sqrt(np.log1p(cv**2))))
@@ -98,45 +92,49 @@ def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | 
     return draw(typed.likely, low, high, about=about, quantity=stream, floor=0.0, ceiling=ceiling)
 
 
-def packing_input(heap: Feature, calibrated: Calibrated, said: Said) -> Input:
+def packing_input(heap: Heap, calibrated: Calibrated, said: Said) -> Input:
     """Packing ratio: typed, else by weighed heaps of the same look, else by the sketch, else as tops."""
-    typed = heap.measured("packing_ratio")
+    typed = heap.packing_ratio
     if typed is not None:
         own = typed.basis == "measured"
         about, stream = (heap.id, "packing") if own else ("site", "packing:typed")
         cv = spread("packing_weighed" if own else "packing")
         return made("packing", drawn(typed, cv, about, stream, packing.HIGHEST_PACKING), about, typed.basis, stream)
-    sketch = heap.choice("packing")
+    sketch = heap.packing
     row = packing.packing_of(sketch or packing.BLANK_PACKING)
     stream = f"packing:{row.key}"
     if sketch is None:
-        told = f"look of the heap not given, wood share taken as in {row['name']}, {row['value']:g} ± 40 %"
-        said.assume("packing", told, name_of(heap))
+        told = reason("slash.look_not_given", look=Term(row["name"]), ratio=float(row["value"]))
+        said.assume("packing", told, heap.about)
     weighed = next(((ratio, cv) for look, ratio, cv in calibrated if look == row.key), None)
     if weighed is not None:
         ratio, cv = weighed
-        told = f"wood share {ratio:.3g} as in the heaps of the same look ({row['name']}) that were weighed"
-        said.assume("packing_weighed", told, name_of(heap))
+        said.assume("packing_weighed", reason("slash.as_weighed", ratio=ratio, look=Term(row["name"])), heap.about)
         values = draw_cv(ratio, cv, about="site", quantity=stream, ceiling=packing.HIGHEST_PACKING)
         return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
     values = draw(row["value"], row["low"], row["high"], about="site", quantity=stream)
     return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
 
 
-def earth_input(heap: Feature, said: Said) -> Input:
+def earth_input(heap: Heap, said: Said) -> Input:
     """Earth share of the gross volume: typed, else none / some / much, else none."""
-    typed = heap.measured("soil_fraction")
+    typed = heap.soil_fraction
     if typed is not None:
         values = drawn(typed, spread("earth"), heap.id, "earth", packing.HIGHEST_EARTH)
         return made("earth", values, heap.id, typed.basis, factor=1 - values)
-    look = heap.choice("soil")
+    look = heap.soil
     row = packing.earth_of(look or packing.BLANK_EARTH)
     if look is None:
-        told = f"earth in the heap not given, taken as {100 * row['value']:g} % of its volume"
-        said.assume("earth", told, name_of(heap))
-    stream = f"earth:{row.key}"
+        told = reason("slash.earth_not_given", share=percent(100 * row["value"]))
+        said.assume("earth", told, heap.about)
+    return _earth(row.key, "estimated" if look else "assumed")
+
+
+@lru_cache(maxsize=16)
+def _earth(look: str, basis: str) -> Input:
+    row, stream = packing.earth_of(look), f"earth:{look}"
     values = draw(row["value"], row["low"], row["high"], about="site", quantity=stream)
-    return made("earth", values, "site", "estimated" if look else "assumed", stream, 1 - values)
+    return made("earth", values, "site", basis, stream, 1 - values)
 
 
 def species_density(name: str) -> Array:
@@ -146,88 +144,92 @@ def species_density(name: str) -> Array:
     return draw(value, value * (1 - half), value * (1 + half), about="site", quantity=f"density:{row.key}")
 
 
-def density_input(feature: Feature, said: Said) -> Input:
-    """Density of the sound wood: typed, else by mixture, else by species or group, else mixed wood."""
-    typed = feature.measured("density_kg_m3")
+def density_input(said_wood: Wood, about: tuple[str, str], said: Said) -> Input:
+    """Density of the sound wood: typed, else by mixture, else by species or group, else mixed wood.
+
+    about : (id, name) of the heap or line
+    """
+    typed = said_wood.density
     if typed is not None:
         cv = spread("density_measured" if typed.basis == "measured" else "density")
         values = drawn(typed, cv, "site", "density:typed")
         return made("density", values, "site", typed.basis, "density:typed")
-    mix = feature.records("wood_mix") if feature.kind != "transect" else ()
-    parts = [(part.text("wood") or "", part.number("share") or 0.0) for part in mix]
-    if parts:
+    if said_wood.mix:
+        names, parts = zip(*said_wood.mix, strict=True)
         try:
-            values = wood.mixture_density([species_density(name) for name, _ in parts], [share for _, share in parts])
-            stream = "density:" + "+".join(sorted(wood.density_of(name).key for name, _ in parts))
+            values = wood.mixture_density([species_density(name) for name in names], parts)
+            stream = "density:" + "+".join(sorted(wood.density_of(name).key for name in names))
             return made("density", values, "site", "estimated", stream)
         except BadValue as bad:
-            said.leave_open("bad_mixture", clause(bad, said), name_of(feature))
-    name = feature.text("wood")
-    if name is not None:
+            said.leave_open("bad_mixture", bad.reason, about)
+    if said_wood.name is not None:
         try:
-            return made("density", species_density(name), "site", "estimated", f"density:{wood.density_of(name).key}")
+            row = wood.density_of(said_wood.name)
+            return made("density", species_density(row.key), "site", "estimated", f"density:{row.key}")
         except BadValue as bad:
-            said.leave_open("unknown_wood", clause(bad, said), name_of(feature))
+            said.leave_open("unknown_wood", bad.reason, about)
     blank = wood.density_of(wood.BLANK)
-    heavy = text(blank["value"], "kg_m3", said.system, 2)
-    told = f"wood not given or not known, taken as mixed, {heavy} ± {100 * blank['spread']:g} %"
-    said.assume("density", told, name_of(feature))
+    heavy = Quantity(float(blank["value"]), "kg_m3", 2)
+    told = reason("slash.wood_not_given", density=heavy, spread=percent(100 * blank["spread"]))
+    said.assume("density", told, about)
     return made("density", species_density(wood.BLANK), "site", "assumed", f"density:{wood.BLANK}")
 
 
 def shares(
-    typed: tuple[Measured | None, float | None, float | None], features: tuple[tuple[str, str], ...], said: Said
+    typed: Sorting, features: tuple[tuple[str, str], ...], said: Said
 ) -> tuple[Input, tuple[Array, Array, Array]]:
     """Char stock, oversize and fines as shares that add up to 1 in every draw; blanks share what is left 70:15:15.
 
-    typed : char stock (with its range), oversize, fines; None where blank
+    features : (id, name) of the heap, or of the lines
     """
     rows = tables.load("sorting")
     usual = [float(rows[key]["value"]) for key in ("char_stock", "oversize", "fines")]
-    given = [typed[0].likely if typed[0] else None, typed[1], typed[2]]
+    char_typed = typed.char_stock
+    given = [char_typed.likely if char_typed else None, typed.oversize, typed.fines]
     sum_given = sum(share for share in given if share is not None)
     blanks = sum(use for use, share in zip(usual, given, strict=True) if share is None)
     scale = sum_given if sum_given > 1 or not blanks else 1.0
     if blanks == 0 and sum_given == 0:
         given, scale, blanks = [None] * 3, 1.0, 1.0
     if abs(scale - 1) > 0.01:
-        told = f"the sorted shares add up to {100 * sum_given:.0f} % and are scaled to 100 %: correct them"
-        said.leave_open("shares", told, *features)
+        said.leave_open("shares", reason("slash.shares_off", total=percent(100 * sum_given, 3)), *features)
     left = max(1 - sum_given / scale, 0.0)
     likely = [left * use / blanks if share is None else share / scale for use, share in zip(usual, given, strict=True)]
     usual_low, usual_high = (float(rows["char_stock"][end]) / usual[0] for end in ("low", "high"))
     char = likely[0]
-    if typed[0] is None or given[0] is None:
-        high = min(char * usual_high, 1.0)
-        values = draw(char, char * usual_low, high, about="site", quantity="sorting", floor=0.0, ceiling=1.0)
-        basis = "assumed"
-        said.assume("sorting", f"share of char stock not given, taken as {100 * char:.0f} %", *features)
-    else:
-        ends = [None if end is None else end / scale for end in (typed[0].low, typed[0].high)]
-        measured = Measured(char, ends[0], ends[1], typed[0].basis)
-        values, basis = drawn(measured, spread("sorting"), "site", "sorting", 1.0), typed[0].basis
     rest = (likely[1], likely[2]) if likely[1] + likely[2] > 0 else None
-    return made("char_stock", values, "site", basis, "sorting"), packing.sorted_shares(values, rest)
+    if char_typed is not None and given[0] is not None:
+        ends = [None if end is None else end / scale for end in (char_typed.low, char_typed.high)]
+        return _shares(Measured(char, ends[0], ends[1], char_typed.basis), rest)
+    said.assume("sorting", reason("slash.sorting_not_given", share=percent(100 * char)), *features)
+    usual_low, usual_high = (float(rows["char_stock"][end]) / usual[0] for end in ("low", "high"))
+    return _shares(Measured(char, char * usual_low, min(char * usual_high, 1.0), "assumed"), rest)
 
 
-def sorting_of(heap: Feature, said: Said) -> tuple[Input, tuple[Array, Array, Array]]:
+@lru_cache(maxsize=256)  # its error is common to the site: heaps sorted alike share it
+def _shares(char: Measured, rest: tuple[float, float] | None) -> tuple[Input, tuple[Array, Array, Array]]:
+    """Drawn char stock [fraction], and with it the other two shares; rest : their proportion, blank as the table's."""
+    values = drawn(char, spread("sorting"), "site", "sorting", 1.0)
+    return made("char_stock", values, "site", char.basis, "sorting"), packing.sorted_shares(values, rest)
+
+
+def sorting_of(heap: Heap, said: Said) -> tuple[Input, tuple[Array, Array, Array]]:
     """Sorting of one heap."""
-    typed = heap.measured("char_stock_fraction"), heap.number("oversize_fraction"), heap.number("fines_fraction")
-    return shares(typed, (name_of(heap),), said)
+    return shares(heap.sorting, (heap.about,), said)
 
 
-def moisture_of(heap: Feature, said: Said) -> Array | None:
+def moisture_of(heap: Heap, said: Said) -> Array | None:
     """Drawn moisture [fraction, dry basis]: typed, else the latest readings; None where not known or no basis."""
-    typed = heap.measured("moisture_pct")
+    typed = heap.moisture
     try:
         if typed is not None:
-            basis = heap.choice("moisture_basis")
+            basis = heap.moisture_basis
             moisture.as_dry_basis(typed.likely, basis)
             top = 100 * (moisture.WETTEST_DRY_BASIS if basis == "dry" else moisture.WETTEST_WET_BASIS)
             return np.asarray(moisture.as_dry_basis(drawn(typed, spread("moisture"), heap.id, "moisture", top), basis))
         values = latest_readings(heap)
     except BadValue as bad:
-        said.leave_open("moisture", clause(bad, said), name_of(heap))
+        said.leave_open("moisture", bad.reason, heap.about)
         return None
     if not values:
         return None
@@ -238,19 +240,12 @@ def moisture_of(heap: Feature, said: Said) -> Array | None:
     return draw(mean, *ends, about=heap.id, quantity="moisture", floor=0.0, ceiling=moisture.WETTEST_DRY_BASIS)
 
 
-def latest_readings(heap: Feature) -> list[float]:
-    """The moisture readings of the latest day [fraction, dry basis]; what one leaves open is as the heap's is counted.
+def latest_readings(heap: Heap) -> list[float]:
+    """The moisture readings of the latest day [fraction, dry basis].
 
     Raises BadValue for one without a basis where the heap has none either.
     """
-    readings = [r for r in heap.records("readings") if r.number("moisture_pct") is not None]
-    latest = max((str(r.date("date") or "") for r in readings), default="")
-    counted = heap.choice("moisture_basis")
-    return [
-        float(moisture.as_dry_basis(r.number("moisture_pct"), r.choice("basis") if r.has("basis") else counted))
-        for r in readings
-        if str(r.date("date") or "") == latest
-    ]
+    return [float(moisture.as_dry_basis(reading, basis)) for reading, basis in heap.readings]
 
 
 def rotten_density(density: Input, rotten_fraction: float | None) -> Input:
@@ -259,10 +254,3 @@ def rotten_density(density: Input, rotten_fraction: float | None) -> Input:
         return density
     values = wood.with_rotten(density.values, rotten_fraction, species_density(wood.ROTTEN))
     return made("density", values, density.about, density.basis, f"{density.stream}+rotten")
-
-
-def clause(bad: BadValue, said: Said) -> str:
-    """What was refused as the rest of a sentence, in the units of the site."""
-    found = restated(str(bad).rstrip("."), said.system)
-    found = re.sub(r"\. ([A-Z])", lambda start: f"; {start[1].lower()}", found)
-    return found[0].lower() + found[1:]

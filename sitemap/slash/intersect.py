@@ -15,6 +15,7 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive
+from sitemap.reasons import Term, reason
 from sitemap.tables import Row
 
 FEW_LINES = 4  # from so many lines up their own scatter tells the error better than the pieces do
@@ -48,7 +49,7 @@ def level_length(length_m: Any, taped: str, slope_pct: Any = 0.0) -> Any:
     """
     positive("The length of a line", length_m, "m")
     if taped not in ("slope", "horizontal"):
-        raise BadValue(f"A line is taped along the slope or horizontal; it is {taped!r}. Choose slope or horizontal.")
+        raise BadValue(reason("slash.taped_how", taped=taped))
     return length_m / slope_factor(slope_pct) if taped == "slope" else length_m
 
 
@@ -94,7 +95,7 @@ def error_of_pieces(diameters_cm: Any, weights: Any = 1.0) -> float:
     """
     diameters = positive("The thickness of a piece", np.asarray(diameters_cm, dtype=float), "cm")
     if diameters.size == 0:
-        raise BadValue("A line without a piece tells no error: tape a longer line, or more lines.")
+        raise BadValue(reason("slash.no_piece"))
     carried = positive("The weight of a piece", np.asarray(weights, dtype=float)) * diameters**2
     return float(np.sqrt(np.sum(carried**2)) / np.sum(carried))
 
@@ -116,7 +117,7 @@ def several_lines(per_ha: Any, level_lengths_m: Any) -> tuple[float, float | Non
     lengths = positive("The length of a line", np.asarray(level_lengths_m, dtype=float), "m")
     count = len(values)
     if count == 0 or len(lengths) != count:
-        raise BadValue(f"Each line needs its length: {count} lines, {len(lengths)} lengths. Tape at least one line.")
+        raise BadValue(reason("slash.lines_and_lengths", lines=count, lengths=len(lengths)))
     mean = float(np.sum(lengths * values) / np.sum(lengths))
     if count < FEW_LINES or mean == 0:
         return mean, None
@@ -132,7 +133,7 @@ def size_class(name: str) -> Row:
     rows = tables.load("size_classes")
     name = _TIME_LAGS.get(name.replace("_", ""), name)
     if name not in rows:
-        raise BadValue(f"A thickness class is one of {', '.join(rows)}; it is {name!r}. Choose one.")
+        raise BadValue(reason("slash.no_such_class", choices=tuple(rows), entered=name))
     return rows[name]
 
 
@@ -149,7 +150,7 @@ def class_mass_per_ha(name: str, count: Any, level_length_m: Any) -> Any:
     """
     row = size_class(name)
     if row.get("d2_in2") is None:
-        raise BadValue(f"Pieces of the class {row['name']}; a count alone says too little. Type each thickness.")
+        raise BadValue(reason("slash.measure_the_class", size_class=Term(row["name"])))
     not_negative("The count of pieces", count)
     positive("The length counted", level_length_m, "m")
     return _brown(count * row["d2_in2"], row, level_length_m)

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.reasons import percent, reason
 
 WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
 WETTEST_WET_BASIS = WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS)
@@ -57,14 +58,12 @@ def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
     """
     top = float(np.max(moisture_pct))
     if basis not in ("dry", "wet"):
-        hint = " (above 100 % it can only be of the dry weight)" if top >= 100 else ""
-        raise BadValue(
-            f"A moisture of {top:g} % needs its basis, of the dry weight or of the wet weight{hint}. Say which."
-        )
+        shown = percent(top, 6)
+        if top >= 100:
+            raise BadValue(reason("slash.basis_of_the_dry_weight", moisture=shown, all=percent(100)))
+        raise BadValue(reason("slash.basis_needed", moisture=shown))
     if basis == "wet" and top >= 100:
-        raise BadValue(
-            f"A moisture of the wet weight must stay below 100 %; it is {top:g} %. If it is of the dry weight, say so."
-        )
+        raise BadValue(reason("slash.too_wet_to_be", moisture=percent(top, 6), all=percent(100, 3)))
     fraction = moisture_pct / 100
     if basis == "wet":
         return dry_basis(fraction)
@@ -100,9 +99,7 @@ def share_too_wet(readings_pct: Sequence[float], limit_pct: float) -> float:
     from scipy.special import stdtr
 
     if len(readings_pct) < 2:
-        raise BadValue(
-            f"At least 2 moisture readings are needed to judge a heap; there are {len(readings_pct)}. Take more."
-        )
+        raise BadValue(reason("slash.few_readings", count=len(readings_pct)))
     readings = not_negative("A moisture reading", np.asarray(readings_pct, dtype=float), "%")
     positive("The moisture limit", limit_pct, "%")
     count = len(readings)

@@ -10,6 +10,7 @@ from typing import Any
 
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.reasons import Term, reason
 from sitemap.tables import Row
 
 BLANK_PACKING = "tops"
@@ -95,5 +96,5 @@ def sorted_shares(char_stock: Any, oversize_to_fines: tuple[float, float] | None
 def _row(table: str, name: str, key: str) -> Row:
     rows = tables.load(table)
     if key not in rows:
-        raise BadValue(f"{name} is one of {', '.join(rows)}; it is {key!r}. Choose one.")
+        raise BadValue(reason("slash.one_of", what=Term(name), choices=tuple(rows), entered=key))
     return rows[key]

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import Protocol
 
 from sitemap.notes import Note
-from sitemap.ranges import Drawn
+from sitemap.ranges import Array, Drawn
+from sitemap.reasons import Reason, reason
+
+NAMED = 5  # so many names are told, and how many more there are
 
 QUANTITIES: Mapping[str, str] = MappingProxyType(
     {
@@ -53,18 +57,12 @@ class Driver:
 
 
 @dataclass(frozen=True)
-class SlashItem:
-    """One heap, one windrow, or the scattered slash of all lines.
+class Figures:
+    """What one item amounts to: volumes [m³], masses [t, oven-dry but for green_t]; None is not known.
 
-    Volumes [m³], masses [t, oven-dry but for green_t]; None is not known.
-    basis : the weakest behind the dry mass; drivers : what widens the char stock, widest first
-    fuel : "ready", "drying", "wet" or "not known"
-    share_too_wet : share of its pieces still above 20 % of the wet weight, by its readings; None without two of them
+    drivers : what widens the char stock, widest first
     """
 
-    id: str
-    name: str
-    kind: str
     gross_m3: Drawn | None
     wood_m3: Drawn
     dry_t: Drawn
@@ -72,13 +70,100 @@ class SlashItem:
     char_stock_dry_t: Drawn
     oversize_dry_t: Drawn
     fines_dry_t: Drawn
-    basis: str
     drivers: tuple[Driver, ...]
-    fuel: str = "not known"
-    share_too_wet: float | None = None
+
+    def made(self) -> Figures:
+        """Themselves: they need no making."""
+        return self
+
+
+class Maker(Protocol):
+    """Something hashable that makes the figures of an item when somebody looks at them."""
+
+    def made(self) -> Figures:
+        """The figures, the same at every asking."""
 
 
 @dataclass(frozen=True)
+class SlashItem:
+    """One heap, one windrow, or the scattered slash of all lines.
+
+    basis : the weakest behind the dry mass
+    source : makes its figures, at the first look
+    fuel : "ready", "drying", "wet" or "not known"
+    share_too_wet : share of its pieces still above 20 % of the wet weight, by its readings; None without two of them
+    """
+
+    id: str
+    name: str
+    kind: str
+    basis: str
+    source: Maker
+    fuel: str = "not known"
+    share_too_wet: float | None = None
+
+    @property
+    def gross_m3(self) -> Drawn | None:
+        """Gross volume [m³], or None."""
+        return self.source.made().gross_m3
+
+    @property
+    def wood_m3(self) -> Drawn:
+        """Volume of the wood [m³]."""
+        return self.source.made().wood_m3
+
+    @property
+    def dry_t(self) -> Drawn:
+        """Dry mass [t]."""
+        return self.source.made().dry_t
+
+    @property
+    def green_t(self) -> Drawn | None:
+        """Mass with its water [t], or None."""
+        return self.source.made().green_t
+
+    @property
+    def char_stock_dry_t(self) -> Drawn:
+        """Dry mass of what goes in a kiln [t]; drawn when it is looked at."""
+        return _CharStock(self.source)
+
+    @property
+    def oversize_dry_t(self) -> Drawn:
+        """Dry mass of what is too thick [t]."""
+        return self.source.made().oversize_dry_t
+
+    @property
+    def fines_dry_t(self) -> Drawn:
+        """Dry mass of the fines [t]."""
+        return self.source.made().fines_dry_t
+
+    @property
+    def drivers(self) -> tuple[Driver, ...]:
+        """What widens its char stock, widest first."""
+        return self.source.made().drivers
+
+
+class _CharStock(Drawn):
+    """The char stock of an item, drawn at the first look; it is known again by what it is made of."""
+
+    source: Maker
+
+    def __init__(self, source: Maker) -> None:
+        object.__setattr__(self, "source", source)
+
+    @property
+    def values(self) -> Array:
+        """The draws [t]."""
+        return self.source.made().char_stock_dry_t.values
+
+    def __eq__(self, other: object) -> bool:
+        return self.source == other.source if isinstance(other, _CharStock) else super().__eq__(other)
+
+    def __hash__(self) -> int:
+        return hash(self.source)
+
+
+@dataclass(frozen=True, eq=False)
 class Slash:
     """How much there is. Heaps without a size, and heaps burned already, are not in the sums; the notes name them.
 
@@ -99,6 +184,17 @@ class Slash:
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
 
+    def __eq__(self, other: object) -> bool:
+        return self is other or (
+            isinstance(other, Slash)
+            and (self.items, self.dry_t, self.green_t, self.logged_area_ha, self.scattered_dry_t_per_ha)
+            == (other.items, other.dry_t, other.green_t, other.logged_area_ha, other.scattered_dry_t_per_ha)
+            and (self.assumed, self.unknowns) == (other.assumed, other.unknowns)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.dry_t, self.char_stock_dry_t, len(self.items)))  # of a hundred thousand items, each is much
+
     @property
     def counted(self) -> bool:
         """Whether anything could be counted: if not, the sums are zero because nothing is known."""
@@ -107,29 +203,24 @@ class Slash:
 
 @dataclass
 class Said:
-    """Collects notes while features are read; one sentence said of several features is worded once.
+    """Collects notes while heaps and lines are reckoned; what is said of several is one finding."""
 
-    system : units of the sentences, "metric" or "us"
-    """
+    _assumed: dict[tuple[str, Reason | str], list[tuple[str, str]]] = field(default_factory=dict)
+    _unknowns: dict[tuple[str, Reason | str], list[tuple[str, str]]] = field(default_factory=dict)
 
-    system: str = "metric"
-    _assumed: dict[tuple[str, str], list[tuple[str, str]]] = field(default_factory=dict)
-    _unknowns: dict[tuple[str, str], list[tuple[str, str]]] = field(default_factory=dict)
+    def assume(self, what: str, found: Reason, *features: tuple[str, str]) -> None:
+        """Note something assumed; features are (id, name), none where it is said of the site."""
+        self._assumed.setdefault((what, found), []).extend(features)
 
-    def assume(self, what: str, text: str, *features: tuple[str, str]) -> None:
-        """Note something assumed: the rest of a sentence that begins with the names; features are (id, name)."""
-        self._assumed.setdefault((what, text), []).extend(features)
-
-    def leave_open(self, what: str, text: str, *features: tuple[str, str]) -> None:
+    def leave_open(self, what: str, found: Reason | str, *features: tuple[str, str]) -> None:
         """Note something not known or not sound, likewise."""
-        self._unknowns.setdefault((what, text), []).extend(features)
+        self._unknowns.setdefault((what, found), []).extend(features)
 
     def add(self, other: Said) -> None:
         """Take over what was said elsewhere."""
-        for (what, text), features in other._assumed.items():
-            self.assume(what, text, *features)
-        for (what, text), features in other._unknowns.items():
-            self.leave_open(what, text, *features)
+        for mine, theirs in ((self._assumed, other._assumed), (self._unknowns, other._unknowns)):
+            for key, features in theirs.items():
+                mine.setdefault(key, []).extend(features)
 
     @property
     def assumed(self) -> tuple[Note, ...]:
@@ -142,13 +233,20 @@ class Said:
         return _notes(self._unknowns)
 
 
-def _notes(said: Mapping[tuple[str, str], list[tuple[str, str]]]) -> tuple[Note, ...]:
-    """One note for each feature, so that each finds its own; features of which the same is said share its sentence."""
+def _notes(said: Mapping[tuple[str, Reason | str], list[tuple[str, str]]]) -> tuple[Note, ...]:
+    """One note for each feature, so that each finds its own; features of which the same is said share its finding."""
     notes = []
-    for (what, text), met in said.items():
+    for (what, found), met in said.items():
         features = dict(met)
-        names = list(features.values())
-        shown = ", ".join(names if len(names) <= 6 else [*names[:5], f"{len(names) - 5} more"])
-        sentence = f"{shown}: {text}." if shown else f"{text[0].upper()}{text[1:]}."
-        notes += [Note(about, what, sentence) for about in features or ("site",)]
+        told = _of(tuple(features.values()), found)
+        notes += [Note(about, what, told) for about in features or ("site",)]
     return tuple(notes)
+
+
+def _of(names: tuple[str, ...], found: Reason | str) -> Reason | str:
+    if not names:
+        return found
+    more = len(names) - NAMED
+    if more <= 1:
+        return reason("slash.of_heaps", names=names, what=found)
+    return reason("slash.of_heaps_and_more", names=names[:NAMED], more=more, what=found)

@@ -9,27 +9,22 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.geodesy import measure
-from sitemap.geodesy.plane import Plane
-from sitemap.ranges import Array, Drawn, draw_cv, fixed
-from sitemap.site.model import Entry, Feature, Measured
+from sitemap.ranges import Array, Drawn, Measured, draw_cv, fixed
+from sitemap.reasons import Quantity, percent, reason
 from sitemap.slash import intersect
-from sitemap.slash.heaps import on_plane
 from sitemap.slash.inputs import (
     Input,
-    clause,
     density_input,
     drivers_of,
     made,
-    name_of,
     shares,
     species_density,
     spread,
     weakest,
 )
-from sitemap.slash.result import Said, SlashItem
-from sitemap.slash.wood import ROTTEN, density_of, wood_key
-from sitemap.units import text
+from sitemap.slash.records import Sorting, Tallied, Transect
+from sitemap.slash.result import Figures, Said, SlashItem
+from sitemap.slash.wood import ROTTEN, density_of
 
 SCATTERED = "scattered_slash"
 SHORTEST_M = 0.1  # [m] a line shorter than this is a slip, not a line
@@ -47,7 +42,7 @@ class Piece:
 class Line:
     """One line as read: level length [m], measured pieces, counted classes as (class, count, t/ha)."""
 
-    feature: Feature
+    transect: Transect
     length_m: float
     pieces: tuple[Piece, ...]
     counts: tuple[tuple[str, int, float], ...]
@@ -68,21 +63,17 @@ class Scattered:
     sorting: tuple[Array, Array, Array]
 
 
-def scattered(
-    transects: tuple[Feature, ...], plane: Plane | None, said: Said, piece_limit_cm: float | None = None
-) -> Scattered | None:
+def scattered(transects: tuple[Transect, ...], said: Said, piece_limit_cm: float | None = None) -> Scattered | None:
     """All lines taken together; None without a line that can be used. Thicker than the limit [cm] is oversize."""
-    lines = tuple(line for each in transects if (line := _read(each, plane, said)) is not None)
+    lines = tuple(line for each in transects if (line := _read(each, said)) is not None)
     if not lines:
         return None
-    names = tuple(name_of(line.feature) for line in lines)
+    names = tuple(line.transect.about for line in lines)
     lengths = np.array([line.length_m for line in lines])
     mean, scatter = intersect.several_lines([line.t_ha for line in lines], lengths)
     sorting, parts = _sorting(lines, names, said, piece_limit_cm)
     if mean == 0:
-        said.leave_open(
-            "nothing_crossed", "no piece crossed the line: there may still be some, tape more lines", *names
-        )
+        said.leave_open("nothing_crossed", reason("slash.nothing_crossed"), *names)
         return Scattered(fixed(0.0), fixed(0.0), (sorting,), parts)
     error = _error_of_tally(lines) if scatter is None else scatter
     tally = made("tally", draw_cv(1.0, error, about="site", quantity="tally"), "site", "measured")
@@ -95,10 +86,7 @@ def scattered_item(found: Scattered, area_ha: float, water: Array | None) -> Sla
     """The scattered slash as one item over the area [ha] it stands for, with a moisture [dry basis] where known."""
     dry_t = found.t_ha * area_ha
     char, oversize, fines = found.sorting
-    return SlashItem(
-        id=SCATTERED,
-        name="Scattered slash",
-        kind="transect",
+    figures = Figures(
         gross_m3=None,
         wood_m3=Drawn(found.m3_ha * area_ha),
         dry_t=Drawn(dry_t),
@@ -106,38 +94,36 @@ def scattered_item(found: Scattered, area_ha: float, water: Array | None) -> Sla
         char_stock_dry_t=Drawn(dry_t * char),
         oversize_dry_t=Drawn(dry_t * oversize),
         fines_dry_t=Drawn(dry_t * fines),
-        basis=weakest(each.basis for each in found.inputs if each.quantity != "char_stock") if dry_t[0] else "measured",
         drivers=drivers_of(found.inputs),
     )
+    behind = [each.basis for each in found.inputs if each.quantity != "char_stock"]
+    return SlashItem(SCATTERED, "Scattered slash", "transect", weakest(behind) if dry_t[0] else "measured", figures)
 
 
-def area_stood_for(transects: tuple[Feature, ...], logged_area_ha: float | None, said: Said) -> float | None:
+def area_stood_for(transects: tuple[Transect, ...], logged_area_ha: float | None, said: Said) -> float | None:
     """The area [ha] the lines stand for: the largest one typed, else the logged area, else None."""
-    typed = {each: area for each in transects if (area := each.number("area_ha")) is not None}
+    typed = {each.about: each.area_ha for each in transects if each.area_ha is not None}
     if len(set(typed.values())) > 1:
-        told = "the lines name different areas, the largest is taken: give the area all lines stand for together"
-        said.leave_open("areas_differ", told, *(name_of(each) for each in typed))
+        said.leave_open("areas_differ", reason("slash.areas_differ"), *typed)
     if typed:
         return max(typed.values())
     if logged_area_ha is None:
-        told = "no logged area drawn and none typed, scattered slash is known per hectare only and not in the sums"
-        said.leave_open("no_area", told, *(name_of(each) for each in transects))
+        said.leave_open("no_area", reason("slash.no_area"), *(each.about for each in transects))
     return logged_area_ha
 
 
-def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
-    length = _level_length(line, plane, said)
+def _read(line: Transect, said: Said) -> Line | None:
+    length = _level_length(line, said)
     if length is None:
-        said.leave_open("no_length", "length not known, left out: draw the line or type its length", name_of(line))
+        said.leave_open("no_length", reason("slash.no_length"), line.about)
         return None
-    if not _sound_tally(line):
-        told = "the tally cannot be used as entered, left out: give every piece a thickness and every class a count"
-        said.leave_open("unsound", told, name_of(line))
+    if not line.sound:
+        said.leave_open("unsound", reason("slash.tally_unsound"), line.about)
         return None
-    if not line.has("pieces") and not line.has("classes"):
-        said.leave_open("no_tally", "no piece measured or counted, left out: type the tally", name_of(line))
+    if not line.entered:
+        said.leave_open("no_tally", reason("slash.no_tally"), line.about)
         return None
-    typed = line.number("length_m") or 0.0
+    typed = line.length_m or 0.0
     shrink = length / typed if typed >= SHORTEST_M else 1.0
     pieces, (counts, refused) = _pieces(line, said), _counts(line, length, shrink, said)
     if refused and not pieces and not counts:
@@ -145,80 +131,58 @@ def _read(line: Feature, plane: Plane | None, said: Said) -> Line | None:
     for name, _, _ in counts:
         row = intersect.size_class(name)
         if any(row["above_cm"] < piece.diameter_cm <= row["to_cm"] for piece in pieces):
-            told = f"pieces as thick as the class {name} are both measured and counted, twice in the sum: keep one"
-            said.leave_open("double_tally", told, name_of(line))
+            said.leave_open("double_tally", reason("slash.double_tally", size_class=name), line.about)
     return Line(line, length, pieces, counts)
 
 
-def _sound_tally(line: Feature) -> bool:
-    """Whether every piece and count typed can be used: a tally that cannot be read is not an empty one."""
-    for key, wanted in (("pieces", "diameter_cm"), ("classes", "count")):
-        records = line.attribute(key).read(line.raw(key))
-        if line.has(key) and records is None:
-            return False
-        if any(record.has(wanted) and record.number(wanted) is None for record in line.records(key)):
-            return False
-    return True
-
-
-def _level_length(line: Feature, plane: Plane | None, said: Said) -> float | None:
-    typed = line.number("length_m")
+def _level_length(line: Transect, said: Said) -> float | None:
+    typed = line.length_m
     if typed is None or typed < SHORTEST_M:
-        drawn_line = on_plane(line, plane, ("LineString", "MultiLineString"))
-        length = 0.0 if drawn_line is None else measure.length_m(drawn_line)  # a map is level already
-        return length if length >= SHORTEST_M else None
-    taped = line.choice("taped")
-    if taped is None:
-        said.assume("taped", "tape taken as laid along the slope", name_of(line))
-    slope = line.number("slope_pct")
-    if slope is None and taped != "horizontal":
-        said.assume("slope", "slope of the line not given, taken as level", name_of(line))
-    return float(intersect.level_length(typed, taped or "slope", slope or 0.0))
+        return line.drawn_m if line.drawn_m >= SHORTEST_M else None  # a map is level already
+    if line.taped is None:
+        said.assume("taped", reason("slash.taped_not_given"), line.about)
+    if line.slope_pct is None and line.taped != "horizontal":
+        said.assume("slope", reason("slash.slope_not_given"), line.about)
+    return float(intersect.level_length(typed, line.taped or "slope", line.slope_pct or 0.0))
 
 
-def _pieces(line: Feature, said: Said) -> tuple[Piece, ...]:
-    records = [record for record in line.records("pieces") if record.number("diameter_cm") is not None]
-    if not records:
+def _pieces(line: Transect, said: Said) -> tuple[Piece, ...]:
+    if not line.pieces:
         return ()
     rotten = made("density", species_density(ROTTEN), "site", "estimated", f"density:{ROTTEN}")
-    own = [record for record in records if not record.flag("rotten") and record.text("wood") is None]
-    usual = density_input(line, said) if own else rotten
+    own = any(not piece.rotten and piece.wood is None for piece in line.pieces)
+    usual = density_input(line.wood, line.about, said) if own else rotten
     return tuple(
-        Piece(
-            record.number("diameter_cm") or 0.0,
-            rotten if record.flag("rotten") else _density(record, usual, line, said),
-        )
-        for record in records
+        Piece(piece.diameter_cm, rotten if piece.rotten else _density(piece, usual, line, said))
+        for piece in line.pieces
     )
 
 
-def _density(record: Entry, usual: Input, line: Feature, said: Said) -> Input:
-    name = record.text("wood")
-    if name is None:
+def _density(piece: Tallied, usual: Input, line: Transect, said: Said) -> Input:
+    if piece.wood is None:
         return usual
     try:
-        return made("density", species_density(name), "site", "estimated", f"density:{density_of(name).key}")
+        row = density_of(piece.wood)
+        return made("density", species_density(row.key), "site", "estimated", f"density:{row.key}")
     except BadValue as bad:
-        said.leave_open("unknown_wood", f"{clause(bad, said)}; it counts as the wood of the line", name_of(line))
-        return density_input(line, said)
+        said.leave_open("unknown_wood", reason("slash.wood_of_the_line", why=bad.reason), line.about)
+        return density_input(line.wood, line.about, said)
 
 
 def _counts(
-    line: Feature, length_m: float, shrink: float, said: Said
+    line: Transect, length_m: float, shrink: float, said: Said
 ) -> tuple[tuple[tuple[str, int, float], ...], bool]:
     """The counted classes as (class, count, t/ha), and whether one was refused."""
     found, refused = [], False
-    for record in line.records("classes"):
-        name, count = wood_key(record.text("size_class") or ""), record.integer("count")
-        if not count:
-            continue
-        typed = record.number("length_m") or 0.0
-        stretch = typed * shrink if typed >= SHORTEST_M else length_m
+    for each in line.counts:
+        stretch = each.length_m * shrink if each.length_m >= SHORTEST_M else length_m
         try:
-            found.append((name, count, float(intersect.class_mass_per_ha(name, count, stretch))))
+            mass = float(intersect.class_mass_per_ha(each.size_class, each.count, stretch))
         except BadValue as bad:
             refused = True
-            said.leave_open("bad_class", f"{clause(bad, said)}; it is left out", name_of(line))
+            said.leave_open("bad_class", reason("slash.class_left_out", why=bad.reason), line.about)
+            continue
+        found.append((each.size_class, each.count, mass))
     return tuple(found), refused
 
 
@@ -276,9 +240,10 @@ def _sorting(
     lines: tuple[Line, ...], names: tuple[tuple[str, str], ...], said: Said, piece_limit_cm: float | None
 ) -> tuple[Input, tuple[Array, Array, Array]]:
     """Shares typed on the lines (their mean); where none are, what is too thick comes from the tally."""
-    keys = ("char_stock_fraction", "oversize_fraction", "fines_fraction")
-    typed = [[v for line in lines if (v := line.feature.number(key)) is not None] for key in keys]
-    char, thick, fines = (float(np.mean(values)) if values else None for values in typed)
+    typed = [line.transect.sorting for line in lines]
+    char = _mean([each.char_stock.likely if each.char_stock else None for each in typed])
+    thick = _mean([each.oversize for each in typed])
+    fines = _mean([each.fines for each in typed])
     pieces = [piece for line in lines for piece in line.pieces]
     if (char, thick, fines) == (None, None, None) and pieces:
         limit = piece_limit_cm or float(tables.load("sorting")["oversize_above"]["value"])
@@ -289,7 +254,12 @@ def _sorting(
         )
         thick = thick_t / all_t if all_t > 0 else None
         if thick is not None:
-            above = text(limit, "cm", said.system, 2)
-            told = f"pieces above {above} are taken as too thick for the kiln, {100 * thick:.0f} % by the tally"
+            told = reason("slash.oversize_by_tally", limit=Quantity(limit, "cm", 2), share=percent(100 * thick))
             said.assume("oversize_by_tally", told, *names)
-    return shares((None if char is None else Measured(char, None, None, "estimated"), thick, fines), names, said)
+    return shares(Sorting(None if char is None else Measured(char, None, None, "estimated"), thick, fines), names, said)
+
+
+def _mean(shares_typed: Sequence[float | None]) -> float | None:
+    """Mean of what the lines say [fraction], None where none says it."""
+    typed = [share for share in shares_typed if share is not None]
+    return float(np.mean(typed)) if typed else None

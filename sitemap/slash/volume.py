@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from sitemap.errors import BadValue, positive
+from sitemap.reasons import Term, metres, reason
 
 DIMENSIONS: Mapping[str, str] = MappingProxyType(
     {
@@ -115,10 +116,8 @@ def rounded_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, he
     w_b, h_b = _sizes(width_b_m=width_b_m, height_b_m=height_b_m)
     between = length - (w_a + w_b) / 2
     if np.any(between < -1e-9 * length):
-        raise BadValue(
-            f"The whole length of a ridge with rounded ends must be at least half of both widths together, "
-            f"{np.max((w_a + w_b) / 2):g} m; it is {np.min(length):g} m. Measure it ends included, or choose dome."
-        )
+        ends_m, whole_m = metres(float(np.max((w_a + w_b) / 2)), 6), metres(float(np.min(length)), 6)
+        raise BadValue(reason("slash.shorter_than_its_ends", ends=ends_m, length=whole_m))
     ends = np.pi / 12 * (w_a**2 * h_a + w_b**2 * h_b)
     return np.pi * np.maximum(between, 0) * (2 * w_a * h_a + 2 * w_b * h_b + w_a * h_b + w_b * h_a) / 24 + ends
 
@@ -163,7 +162,9 @@ def section_area(section: str, width_m: Any, height_m: Any) -> Any:
     3.6
     """
     if section not in SECTIONS:
-        raise BadValue(f"The section of a windrow is one of {', '.join(SECTIONS)}; it is {section!r}. Choose one.")
+        raise BadValue(
+            reason("slash.one_of", what=Term("The section of a windrow"), choices=tuple(SECTIONS), entered=section)
+        )
     width, height = _sizes(width_m=width_m, height_m=height_m)
     return SECTIONS[section] * width * height
 
@@ -191,11 +192,11 @@ def heap_volume(shape: str, **sizes_m: Any) -> Any:
     39.58407
     """
     if shape not in SHAPES:
-        raise BadValue(f"The shape of a heap is one of {', '.join(SHAPES)}; it is {shape!r}. Choose one.")
+        raise BadValue(reason("slash.one_of", what=Term("The shape of a heap"), choices=tuple(SHAPES), entered=shape))
     form = SHAPES[shape]
-    missing = [DIMENSIONS[name] for name in form.needed if sizes_m.get(name) is None]
+    missing = [Term(DIMENSIONS[name]) for name in form.needed if sizes_m.get(name) is None]
     if missing:
-        raise BadValue(f"A {form.label} needs its {' and its '.join(missing)}; none is given. Measure it.")
+        raise BadValue(reason("slash.needs_its_sizes", shape=Term(form.key.replace("_", " ")), missing=tuple(missing)))
     return form.volume(**{name: sizes_m[name] for name in form.needed})
 
 

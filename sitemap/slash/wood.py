@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.reasons import Reason, Term, reason
 from sitemap.tables import Row
 
 BLANK = "mixed"
@@ -38,20 +40,30 @@ def density_of(wood: str) -> Row:
     >>> density_of("Ponderosa pine")["value"]
     380
     """
+    row = _woods().get(wood) or _woods().get(wood_key(wood))
+    if row is None:
+        raise BadValue(_unknown(wood))
+    return row
+
+
+@cache
+def _woods() -> Mapping[str, Row]:
+    """Rows by key, and by Latin name."""
     rows = tables.load("wood_density")
-    key = wood_key(wood)
-    latin = {wood_key(row["latin"]): row.key for row in rows.values() if row.get("latin")}
-    key = latin.get(key, key)
-    if key in rows:
-        return rows[key]
-    names = {row.key: row["name"] for row in rows.values()}
-    holding = [k for k in names if key and (key in k.split("_") or k in key.split("_"))]
-    alike = [latin.get(found, found) for found in difflib.get_close_matches(key, [*names, *latin], 3, 0.6)]
-    near = list(dict.fromkeys(holding + alike))[:4]
-    offer = f"Nearest: {', '.join(names[k] for k in near)}; or type" if near else "Type"
-    raise BadValue(
-        f"The wood {wood!r} has no density in the table. {offer} {', '.join(GROUPS)}, or the density itself."
-    )
+    return {**{wood_key(row["latin"]): row for row in rows.values() if row.get("latin")}, **rows}
+
+
+@lru_cache(maxsize=1024)
+def _unknown(wood: str) -> Reason:
+    """A name the table lacks, with the nearest ones it has."""
+    woods, key = _woods(), wood_key(wood)
+    holding = [k for k in tables.load("wood_density") if key and (key in k.split("_") or k in key.split("_"))]
+    alike = difflib.get_close_matches(key, list(woods), 3, 0.6)
+    near = tuple(Term(name) for name in dict.fromkeys(woods[k]["name"] for k in (*holding, *alike)))[:4]
+    groups = tuple(Term(group) for group in GROUPS)
+    if not near:
+        return reason("slash.no_such_wood", wood=wood, groups=groups)
+    return reason("slash.no_such_wood_nearest", wood=wood, near=near, groups=groups)
 
 
 def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> Any:
@@ -68,7 +80,7 @@ def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> 
     parts = not_negative("A share of the mixture", np.asarray(shares, dtype=float), "of 1")
     total = float(np.sum(parts))
     if len(parts) != len(densities_kg_m3) or not abs(total - 1) <= _SUM_TOLERANCE:
-        raise BadValue(f"The shares of a mixture must add up to 1; they add up to {total:g}. Correct them.")
+        raise BadValue(reason("slash.mixture_shares", total=total))
     positive("The density of the wood", np.asarray(densities_kg_m3), "kg/m³")
     return sum(share / total * density for share, density in zip(parts.tolist(), densities_kg_m3, strict=True))
 

@@ -59,5 +59,5 @@ def whats(notes):
 
 def note(notes, what):
     found = [each for each in notes if each.what == what]
-    assert len({each.text for each in found}) == 1
+    assert len({each.told() for each in found}) == 1
     return found[0]

@@ -33,7 +33,7 @@ def test_law_heaps_that_contradict_each_other_narrow_nothing() -> None:
     found = slash(pile("a", dry_t_weighed=0.5), pile("b", dry_t_weighed=3.0), pile("c"))
     assert found.items[2].dry_t.likely == pytest.approx(1.75)
     assert spread_of(found) > 0.33
-    assert "0.054 to 0.32" in note(found.unknowns, "weights_differ").text
+    assert "0.054 to 0.32" in note(found.unknowns, "weights_differ").told()
 
 
 def test_law_a_weight_no_heap_can_have_leaves_the_good_one_in_use() -> None:
@@ -113,3 +113,13 @@ def test_published_what_is_too_thick_follows_the_kiln() -> None:
         found = slash_of((), (tape,), (), None, piece_limit_cm=limit_cm)
         assert found.oversize_dry_t.likely / found.dry_t.likely == pytest.approx(thick)
     assert "oversize_by_tally" in whats(found.assumed)
+
+
+@pytest.mark.parametrize(("heavier_t", "differ"), [(1.15, False), (1.3, True), (1.5, True)])
+def test_law_weights_differ_beyond_twice_what_sizes_and_sketches_explain(heavier_t: float, differ: bool) -> None:
+    """Sizes 12 % and sketch 15 % (judgement): 19.2 %; two shares a factor r apart scatter by ln(r)/√2.
+
+    Twice 19.2 % is reached at r = 1.72, three times at 2.26: 1.15/0.7 = 1.64 stays silent, 1.86 and 2.14 are said.
+    """
+    found = slash(pile("a", dry_t_weighed=0.7), pile("b", dry_t_weighed=heavier_t), pile("c"))
+    assert ("weights_differ" in whats(found.unknowns)) is differ

@@ -16,7 +16,7 @@ def test_refuses_nothing_heap_without_height_is_left_out():
     found = slash(pile("p1"), pile("p2", height_m=None))
     assert [item.id for item in found.items] == ["p1"]
     assert note(found.unknowns, "no_size").about == "p2"
-    assert "height not known" in note(found.unknowns, "no_size").text
+    assert "height not known" in note(found.unknowns, "no_size").told()
 
 
 def test_refuses_nothing_higher_than_wide_is_a_warning():
@@ -27,7 +27,7 @@ def test_refuses_nothing_higher_than_wide_is_a_warning():
 
 def test_refuses_unknown_wood_with_nearest_names_and_counts_on():
     found = slash(pile("p", wood="ponderossa pine"))
-    assert "nearest: ponderosa pine" in note(found.unknowns, "unknown_wood").text
+    assert "nearest: ponderosa pine" in note(found.unknowns, "unknown_wood").told()
     assert note(found.assumed, "density").about == "p"
     assert found.items[0].basis == "assumed"
 
@@ -35,21 +35,21 @@ def test_refuses_unknown_wood_with_nearest_names_and_counts_on():
 @pytest.mark.parametrize(
     ("values", "said"),
     [
-        ({"moisture_pct": 140.0, "moisture_basis": "wet"}, "below 100 %"),
+        ({"moisture_pct": 140.0, "moisture_basis": "wet"}, "below 100%"),
         ({"moisture_pct": 140.0}, "needs its basis"),
         ({"readings": [{"moisture_pct": 30.0}]}, "needs its basis"),
     ],
 )
 def test_refuses_moisture_without_basis_and_leaves_green_open(values, said):
     found = slash(pile("p", **values))
-    assert said in note(found.unknowns, "moisture").text
+    assert said in note(found.unknowns, "moisture").told()
     assert found.green_t is None
     assert found.dry_t.likely > 0
 
 
 def test_refuses_shares_above_the_whole():
     found = slash(pile("p", char_stock_fraction=0.8, oversize_fraction=0.4, fines_fraction=0.4))
-    assert "160 %" in note(found.unknowns, "shares").text
+    assert "160%" in note(found.unknowns, "shares").told()
     assert found.char_stock_dry_t.likely == pytest.approx(0.5 * found.dry_t.likely)
 
 
@@ -58,8 +58,8 @@ def test_law_burned_heaps_are_out_and_still_teach():
     found = slash(pile("p1"), pile("p2", status="burned", dry_t_weighed=2.0), pile("p3", status="cold"))
     assert [item.id for item in found.items] == ["p1"]
     assert found.dry_t.likely == pytest.approx(2.0, rel=1e-6)
-    assert "P2, P3" in note(found.assumed, "burned").text
-    assert "0.216" in note(found.assumed, "packing_weighed").text
+    assert "P2, P3" in note(found.assumed, "burned").told()
+    assert "0.216" in note(found.assumed, "packing_weighed").told()
 
 
 def test_law_a_weight_overrides_the_size():
@@ -93,7 +93,7 @@ def test_law_outline_against_typed_sizes():
     assert "footprint_differs" not in whats(slash(pile("p", ellipse)).unknowns)
     twice = shapely.affinity.scale(ellipse, 1.5, 1.5)
     found = slash(pile("p", twice))
-    assert "2.2 times" in note(found.unknowns, "footprint_differs").text
+    assert "2.2 times" in note(found.unknowns, "footprint_differs").told()
     assert found.dry_t.likely == pytest.approx(1.11167, abs=1e-5)
 
 
@@ -129,7 +129,7 @@ def test_refuses_nothing_lines_without_area_give_only_per_hectare():
 
 def test_refuses_nothing_sizes_too_small_are_none():
     """Half a centimetre is a slip; a ridge shorter than its rounded ends is counted as if they met, a dome."""
-    assert "height not known" in note(slash(pile("p", height_m=0.005)).unknowns, "no_size").text
+    assert "height not known" in note(slash(pile("p", height_m=0.005)).unknowns, "no_size").told()
     ends = {"width_b_m": 4.0, "height_b_m": 2.0}
     found = slash(pile("p", shape="rounded_ridge", length_m=3.0, **ends))
     assert "too_short" in whats(found.unknowns)
@@ -227,8 +227,8 @@ def test_law_whatever_is_entered_gives_finite_numbers(entered):
         assert np.all(np.isfinite(figure.values))
         assert np.all(figure.values >= -1e-9)
     for each in (*found.assumed, *found.unknowns):
-        assert each.text.endswith(".")
-        assert not each.text.endswith("..")
+        assert each.told().endswith(".")
+        assert not each.told().endswith("..")
 
 
 @pytest.mark.parametrize(

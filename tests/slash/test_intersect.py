@@ -144,7 +144,7 @@ def test_refuses():
         intersect.level_length(30.0, "by eye")
     with pytest.raises(BadValue, match=r"pencil, thumb, wrist.*it is 'log'"):
         intersect.size_class("log")
-    with pytest.raises(BadValue, match="Type each thickness"):
+    with pytest.raises(BadValue, match="type each thickness"):
         intersect.class_mass_per_ha("thigh_sound", 3, 30.0)
     with pytest.raises(BadValue, match="tape a longer line"):
         intersect.error_of_pieces([])
