@@ -6,6 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Any, Literal
 
 from sitemap.site.frozen import FrozenDict, thaw
@@ -98,12 +99,19 @@ class Attribute:
             return next((key for key in self.choice_keys if key in said and "yes" in self.choice_keys), None)
         if not isinstance(value, str):
             return None
+        words = _words(value)
+        if words in self._key_of:
+            return self._key_of[words]
+        meant = {self._key_of.get(part) for part in words.split("_or_")}  # "duff or litter" means one thing
+        return meant.pop() if len(meant) == 1 else None
+
+    @cached_property
+    def _key_of(self) -> Mapping[str, str]:
+        """What may be said for each choice, made once: its key, its label and parts of the label."""
         keys: dict[str, str] = {}
         for key, label in self.choices:
             keys |= dict.fromkeys((*_words(label).split("_or_"), _words(label)), key)
-        keys |= {_words(key): key for key in self.choice_keys}
-        meant = {keys.get(part) for part in _words(value).split("_or_")}  # "duff or litter" means one thing
-        return keys.get(_words(value)) or (meant.pop() if len(meant) == 1 else None)
+        return keys | {_words(key): key for key in self.choice_keys}
 
     def fault(self, value: Any) -> str | None:
         """What is wrong with a value, as the rest of a sentence ("must be above 0; it is −2"), or None."""
@@ -214,6 +222,7 @@ _JUDGES: Mapping[str, Callable[[Attribute, Any], str | None]] = {
 }
 
 
+@lru_cache(maxsize=4096)  # many features say the same words
 def _words(text: str) -> str:
     words = text.casefold().replace("-", " ").replace("_", " ").split()
     return "_".join("or" if word == "and" else word for word in words if word != "a")

@@ -39,6 +39,17 @@ def unit_system(said: Any) -> str | None:
     return word if word in UNIT_SYSTEMS else None
 
 
+_NAMED: dict[int, tuple[tuple[Attribute, ...], dict[str, Attribute]]] = {}
+
+
+def _by_name(attributes: tuple[Attribute, ...]) -> dict[str, Attribute]:
+    """The attributes of a schema by name, made once: a schema is one tuple, known again by itself and kept."""
+    kept = _NAMED.get(id(attributes))
+    if kept is None or kept[0] is not attributes:
+        kept = _NAMED[id(attributes)] = attributes, {each.name: each for each in reversed(attributes)}
+    return kept[1]
+
+
 @dataclass(frozen=True)
 class Entry:
     """Values read through a schema."""
@@ -48,17 +59,15 @@ class Entry:
 
     def attribute(self, name: str) -> Attribute:
         """The schema of one value. Raises KeyError for a name the schema lacks: a bug, never an input error."""
-        for attribute in self.attributes:
-            if attribute.name == name:
-                return attribute
-        raise KeyError(name)
+        return _by_name(self.attributes)[name]
 
     def raw(self, name: str) -> Any:
         """What was entered, usable or not, under the name or one of its other names; None where nothing was."""
         found = self.values.get(name)
-        if found is None:
-            other = next((a.also for a in self.attributes if a.name == name), ())
-            found = next((self.values[also] for also in other if self.values.get(also) is not None), None)
+        if found is None and name in (named := _by_name(self.attributes)):
+            for also in named[name].also:
+                if self.values.get(also) is not None:
+                    return self.values[also]
         return found
 
     def has(self, name: str) -> bool:
