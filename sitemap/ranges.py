@@ -83,14 +83,14 @@ def draw(
 def _drawn(
     likely: float, low: float, high: float, about: str, quantity: str, floor: float | None, ceiling: float | None
 ) -> Array:
-    if not (np.isfinite([likely, low, high]).all() and low <= likely <= high):
+    if not (all(map(math.isfinite, (likely, low, high))) and low <= likely <= high):
         raise BadValue(
             f"The range of {quantity} must run low ≤ likely ≤ high; it is {low:g}, {likely:g}, {high:g}. Correct it."
         )
     z = _normal(about, quantity)
     with np.errstate(over="ignore"):
         if low > 0:
-            below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90
+            below, above = (math.log(min(ratio, _LARGEST)) / _Z90 for ratio in (likely / low, high / likely))
             values = likely * np.exp(z * np.where(z < 0, below, above))
         else:
             below, above = (likely - low) / _Z90, (high - likely) / _Z90

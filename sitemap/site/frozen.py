@@ -23,6 +23,10 @@ class FrozenDict(Mapping[str, Any]):
     def __getitem__(self, key: str) -> Any:
         return self._items[key]
 
+    def get(self, key: str, default: Any = None) -> Any:
+        """A member, or default where there is none: asked for every value of every feature, so without an error."""
+        return self._items.get(key, default)
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._items)
 
