@@ -18,9 +18,9 @@ from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.clock import working_hours
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.values import Burns, Clock, CrewFacts, DayTimes, KilnRun, Stock
+from sitemap.kiln.reading import read_crew, working_hours
+from sitemap.kiln.values import Burns, Clock, DayTimes, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.reasons import reason
 from sitemap.safety.clear import LISTED_BEYOND_RULE_M, Setback
@@ -148,18 +148,15 @@ def assess(
     limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
     slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=limit_cm)
     light, light_notes = _daylight(site, plane, on)
-    crew = site.section("crew")
-    crew_facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
     spots, kilns = site.of_kind("kiln_spot"), site.equipment("kilns")
     burns = burns_of(
         spots,
         kilns,
         stock_of(slash, heaps, lines, plane),
-        crew_facts,
+        read_crew(site.section("crew")),
         _day(site, light),
         plane,
         bucket_l=BUCKET_L[site.units],
-        system=site.units,
     )
     rules = rules_of(site.records("rules"))
     safety = _safety(site, plane, terrain, burns, rules)

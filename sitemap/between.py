@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.reading import KilnFacts, read_kiln
-from sitemap.kiln.values import Burns, KilnRun, Stock
+from sitemap.kiln.reading import read_kiln
+from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of
 from sitemap.slash.result import Slash
@@ -37,18 +37,18 @@ def stock_of(
     return tuple(found)
 
 
-def kilns_at(site: Site) -> dict[str, KilnFacts]:
+def kilns_at(site: Site) -> dict[str, Kiln]:
     """What is known of the kiln at each kiln spot, by the id of the spot; spots without a usable kiln are left out."""
     found = {}
     for spot in site.of_kind("kiln_spot"):
         item = site.item("kilns", spot.text("kiln"))
-        facts = read_kiln(item)[0] if item is not None else None
+        facts = item.once(read_kiln)[0] if item is not None else None
         if facts is not None:
             found[spot.id] = facts
     return found
 
 
-def kiln_radius_m(facts: KilnFacts) -> float:
+def kiln_radius_m(facts: Kiln) -> float:
     """Radius of the circle through the corners of the kiln's open top [m]: which way it is turned is not known."""
     hollow = facts.hollow
     return hollow.length_m / 2 if hollow.is_round else math.hypot(hollow.length_m, hollow.width_m) / 2

@@ -26,6 +26,7 @@ _Z90 = 1.2815515655446004  # 90th percentile of the standard normal distribution
 _LARGEST = 1e100  # no quantity is larger: an absurd range typed by somebody still gives finite sums
 
 Array = NDArray[np.float64]
+Numbers = float | Array  # a formula takes one number or draws of it alike
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,18 +6,17 @@ All formulas take single numbers or arrays of draws alike. The figures they are 
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from sitemap.errors import not_negative, positive, within
+from sitemap.ranges import Numbers
 
 WOOD_HEATING_VALUE = 18.6  # [MJ/kg] lower heating value of dry wood, 20.0 higher less 1.3; standing M
 CHAR_HEATING_VALUE = 30.0  # [MJ/kg] of char that stays behind; standing M
 EVAPORATION_OF_FEED_WATER = 2.6  # [MJ/kg] to warm and boil the water in the wood; standing M
 
 
-def feed_rate(open_area: Any, rate_per_area: Any, handled: Any) -> Any:
+def feed_rate(open_area: Numbers, rate_per_area: Numbers, handled: Numbers) -> Numbers:
     """Dry wood burned an hour: what the opening burns or what is brought to it, the smaller.
 
     Parameters
@@ -48,14 +47,32 @@ def feed_rate(open_area: Any, rate_per_area: Any, handled: Any) -> Any:
     not_negative("Open area", open_area, "m²")
     not_negative("Feed rate per area", rate_per_area, "kg/h m²")
     not_negative("Wood brought", handled, "kg/h")
-    return np.minimum(open_area * rate_per_area, handled)
+    rate: Numbers = np.minimum(open_area * rate_per_area, handled)
+    return rate
 
 
-def char_volume_per_batch(kiln_volume: Any, fill_fraction: Any) -> Any:
-    """Loose char in a full kiln, scalar or (n,) [m³], from kiln volume [m³] and fill [share of that volume, 0–1].
+def char_volume_per_batch(kiln_volume: Numbers, fill_fraction: Numbers) -> Numbers:
+    """Loose char in a full kiln.
 
-    Raises BadValue outside those limits.
+    Parameters
+    ----------
+    kiln_volume : to the rim, scalar or (n,) [m³]
+    fill_fraction : char at the end, share of that volume, scalar or (n,) [0–1]
 
+    Returns
+    -------
+    volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    The fill: field records (standing D), row fill_fraction of the table.
+
+    Examples
+    --------
     >>> char_volume_per_batch(2.0, 0.85)
     1.7
     """
@@ -64,7 +81,7 @@ def char_volume_per_batch(kiln_volume: Any, fill_fraction: Any) -> Any:
     return kiln_volume * fill_fraction
 
 
-def feed_per_batch(char_volume: Any, char_density: Any, char_yield: Any) -> Any:
+def feed_per_batch(char_volume: Numbers, char_density: Numbers, char_yield: Numbers) -> Numbers:
     """Dry wood that ends as so much loose char.
 
     Parameters
@@ -85,6 +102,10 @@ def feed_per_batch(char_volume: Any, char_density: Any, char_yield: Any) -> Any:
     -----
     V·ρ/y. Wood carries about 0.5 kg carbon a kg, so no char yield passes 0.5.
 
+    References
+    ----------
+    Arithmetic (standing D); density and yield: rows char_density and char_yield of the table.
+
     Examples
     --------
     1.7 m³ at 150 kg/m³ are 255 kg of char, at 0.20 from 1275 kg of wood:
@@ -99,21 +120,39 @@ def feed_per_batch(char_volume: Any, char_density: Any, char_yield: Any) -> Any:
     return char_volume * char_density / char_yield
 
 
-def batches(char_stock_kg: Any, feed_per_batch_kg: Any) -> Any:
-    """Whole kiln batches for so much dry char stock, scalar or (n,), both [kg dry]; a part batch counts as one.
+def batches(char_stock_kg: Numbers, feed_per_batch_kg: Numbers) -> Numbers:
+    """Whole kiln batches for so much char stock; a part batch counts as one.
 
-    Raises BadValue for a negative stock or a feed that is not above 0.
+    Parameters
+    ----------
+    char_stock_kg : scalar or (n,) [kg dry]
+    feed_per_batch_kg : scalar or (n,) [kg dry], above 0
 
+    Returns
+    -------
+    batches, same shape [count]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Arithmetic (standing D).
+
+    Examples
+    --------
     >>> float(batches(2600.0, 1275.0))
     3.0
     """
     not_negative("Char stock", char_stock_kg, "kg")
     positive("Feed per batch", feed_per_batch_kg, "kg")
     # A stock of exactly n feeds must stay n batches after rounding in binary.
-    return np.ceil(np.round(np.asarray(char_stock_kg) / feed_per_batch_kg, 9))
+    whole: Numbers = np.ceil(np.round(np.asarray(char_stock_kg) / feed_per_batch_kg, 9))
+    return whole
 
 
-def soak_minutes(thickness: Any, minutes_per_cm: Any) -> Any:
+def soak_minutes(thickness: Numbers, minutes_per_cm: Numbers) -> Numbers:
     """Time from loading a piece until it is charred through.
 
     Parameters
@@ -143,7 +182,7 @@ def soak_minutes(thickness: Any, minutes_per_cm: Any) -> Any:
     return thickness / 2 * minutes_per_cm
 
 
-def charring_minutes(thickness: Any, charring_rate: Any) -> Any:
+def charring_minutes(thickness: Numbers, charring_rate: Numbers) -> Numbers:
     """Time for a char front to reach the heart of a piece from all sides at the design rate for timber in a fire.
 
     Parameters
@@ -177,7 +216,9 @@ def charring_minutes(thickness: Any, charring_rate: Any) -> Any:
     return thickness * 10 / 2 / charring_rate
 
 
-def feeding_hours(feed: Any, handled: Any, usual_feed: Any, open_area: Any, rate_per_area: Any) -> Any:
+def feeding_hours(
+    feed: Numbers, handled: Numbers, usual_feed: Numbers, open_area: Numbers, rate_per_area: Numbers
+) -> Numbers:
     """Hours until the kiln is full of char: by the hands that bring the wood or by the opening, the longer.
 
     Parameters
@@ -202,6 +243,10 @@ def feeding_hours(feed: Any, handled: Any, usual_feed: Any, open_area: Any, rate
     that time turned into wood by the usual density and yield. Their errors are in it already, so they do not widen the
     time by the opening a second time; they do widen the time by hands, for more wood is then carried.
 
+    References
+    ----------
+    Field records of small kilns (standing D), row feed_per_area of the table.
+
     Examples
     --------
     1275 kg by two people at 100 kg/h each, or by 2 m² at 60 kg/h m²:
@@ -214,10 +259,11 @@ def feeding_hours(feed: Any, handled: Any, usual_feed: Any, open_area: Any, rate
     not_negative("Usual feed", usual_feed, "kg")
     positive("Open area", open_area, "m²")
     positive("Feed rate per area", rate_per_area, "kg/h m²")
-    return np.maximum(feed / handled, usual_feed / (open_area * rate_per_area))
+    hours: Numbers = np.maximum(feed / handled, usual_feed / (open_area * rate_per_area))
+    return hours
 
 
-def batch_hours(start_up: Any, feeding: Any, burn_down_minutes: Any, soak: Any) -> Any:
+def batch_hours(start_up: Numbers, feeding: Numbers, burn_down_minutes: Numbers, soak: Numbers) -> Numbers:
     """Hours from lighting to water.
 
     Parameters
@@ -240,6 +286,10 @@ def batch_hours(start_up: Any, feeding: Any, burn_down_minutes: Any, soak: Any) 
     start + max(feeding + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the char
     while they soak, so soaking costs time of its own only where feeding is shorter.
 
+    References
+    ----------
+    Practice of operators (standing C).
+
     Examples
     --------
     >>> float(batch_hours(0.5, 5.0, 30.0, 120.0))
@@ -249,10 +299,11 @@ def batch_hours(start_up: Any, feeding: Any, burn_down_minutes: Any, soak: Any) 
     not_negative("Feeding", feeding, "h")
     not_negative("Burn-down", burn_down_minutes, "min")
     not_negative("Soak", soak, "min")
-    return start_up + np.maximum(feeding + burn_down_minutes / 60, soak / 60)
+    hours: Numbers = start_up + np.maximum(feeding + burn_down_minutes / 60, soak / 60)
+    return hours
 
 
-def heat_release(rate: Any, char_yield: Any, moisture: Any) -> Any:
+def heat_release(rate: Numbers, char_yield: Numbers, moisture: Numbers) -> Numbers:
     """Mean heat release of the fire.
 
     Parameters
@@ -289,22 +340,63 @@ def heat_release(rate: Any, char_yield: Any, moisture: Any) -> Any:
     return rate / 3.6 * per_kg
 
 
-def containers(char_volume: Any, litres_each: Any) -> Any:
-    """Whole buckets or bags for loose char, scalar or (n,) [m³], of so many litres each [L].
+def containers(char_volume: Numbers, litres_each: Numbers) -> Numbers:
+    """Whole buckets or bags for loose char.
 
-    Char volume hardly changes with its water, so it is measured by volume. Raises BadValue.
+    Parameters
+    ----------
+    char_volume : scalar or (n,) [m³]
+    litres_each : level, scalar or (n,) [L], above 0
 
+    Returns
+    -------
+    containers, same shape [count]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    Char volume hardly changes with its water, so it is measured by volume.
+
+    References
+    ----------
+    Arithmetic (standing D).
+
+    Examples
+    --------
     >>> float(containers(1.0, 20.0))
     50.0
     """
     not_negative("Volume of char", char_volume, "m³")
     positive("Size of the container", litres_each, "L")
-    return np.ceil(np.round(np.asarray(char_volume) * 1000 / litres_each, 9))
+    whole: Numbers = np.ceil(np.round(np.asarray(char_volume) * 1000 / litres_each, 9))
+    return whole
 
 
-def dry_weight(litres: Any, char_density: Any) -> Any:
-    """Weight of a container of loose dry char [kg], from litres [L] and density [kg/m³]. Raises BadValue.
+def dry_weight(litres: Numbers, char_density: Numbers) -> Numbers:
+    """Weight of a container of loose dry char.
 
+    Parameters
+    ----------
+    litres : of the container, scalar or (n,) [L]
+    char_density : loose and dry, scalar or (n,) [kg/m³], above 0
+
+    Returns
+    -------
+    weight, same shape [kg]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Arithmetic (standing D).
+
+    Examples
+    --------
     >>> round(dry_weight(703.0, 150.0), 2)
     105.45
     """
@@ -313,11 +405,28 @@ def dry_weight(litres: Any, char_density: Any) -> Any:
     return litres / 1000 * char_density
 
 
-def wet_weight(dry: Any, water_share: Any) -> Any:
-    """Weight of char with water in it [kg], from its dry weight [kg] and the water's share of the whole [0–0.95].
+def wet_weight(dry: Numbers, water_share: Numbers) -> Numbers:
+    """Weight of char with water in it.
 
-    Raises BadValue outside those limits.
+    Parameters
+    ----------
+    dry : weight without water, scalar or (n,) [kg]
+    water_share : of the whole, wet basis, scalar or (n,) [0–0.95]
 
+    Returns
+    -------
+    weight, same shape [kg]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Arithmetic (standing D).
+
+    Examples
+    --------
     >>> wet_weight(60.0, 0.40)
     100.0
     """

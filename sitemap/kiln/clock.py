@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitemap import tables
-from sitemap.errors import BadValue, not_negative, positive
+from sitemap.errors import not_negative, positive
 from sitemap.kiln.values import Check, Clock, DayTimes
 
 LATER_CHECKS = (("next_morning", 1), ("day_3", 3), ("day_7", 7), ("day_14", 14))  # days after the burn
@@ -32,40 +32,6 @@ class Turn:
     hours: float
     soak_min: float
     burn_down_min: float
-
-
-def hour_minute(text: str) -> dt.time:
-    """A time of day typed as hours and minutes.
-
-    Raises BadValue for anything else.
-
-    >>> hour_minute("7:30")
-    datetime.time(7, 30)
-    """
-    try:
-        hours, minutes = text.strip().split(":")
-        return dt.time(int(hours), int(minutes))
-    except ValueError:
-        raise BadValue(f"A time of day is written like 07:30; it is {text!r}. Correct it.") from None
-
-
-def working_hours(
-    date: dt.date, zone: dt.tzinfo, starts: str | None, ends: str | None
-) -> tuple[dt.datetime | None, dt.datetime | None, tuple[str, ...]]:
-    """The crew's hours as typed, on a date; None where blank or not to be read, and why not.
-
-    >>> working_hours(dt.date(2026, 3, 20), dt.UTC, "7:30", "soon")[2]
-    ("A time of day is written like 07:30; it is 'soon'. Correct it.",)
-    """
-    hours: list[dt.datetime | None] = []
-    unread = []
-    for typed in (starts, ends):
-        try:
-            hours.append(dt.datetime.combine(date, hour_minute(typed), zone) if typed else None)
-        except BadValue as bad:
-            hours.append(None)
-            unread.append(str(bad))
-    return hours[0], hours[1], tuple(unread)
 
 
 def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -10,8 +11,11 @@ import numpy as np
 from sitemap import tables
 from sitemap.kiln import burning, clock
 from sitemap.kiln.values import Clock, CrewFacts, DayTimes, KilnRun
-from sitemap.notes import Note, kiln_called, sentence
+from sitemap.notes import Note, kiln_called
 from sitemap.ranges import Array, Drawn
+from sitemap.reasons import Quantity, Reason, reason
+
+_EXACT = 1e-6  # of a tenth of an hour: rounding in binary makes no tenth of its own
 
 
 def soak_and_burn_down(piece_cm: float) -> tuple[float, float]:
@@ -51,27 +55,18 @@ def with_days(
     assumed: list[Note] = []
     unknowns: list[Note] = []
     if day is None:
-        text = "Burn date, place or time zone is not known: one batch a day is taken for each kiln, without a clock."
-        assumed.append(Note("site", "one_batch_a_day", text))
+        assumed.append(Note("site", "one_batch_a_day", reason("kiln.one_batch_a_day")))
         return [_with_day(run, (), run.units) for run in runs], assumed, unknowns
-    for why in day.unread:
-        unknowns.append(Note("site", "working_hours", f"Working hours: {why[0].lower()}{why[1:]}"))
-    if day.kind == "no_sunrise":
-        unknowns.append(Note("site", "no_sunrise", "The sun does not rise on the burn date: no batch fits."))
+    unknowns += _of_the_light(day)
     if day.kind == "no_sunset" and not (day.work_starts and day.work_ends):
-        text = (
-            "The sun does not set on the burn date: enter when work starts and ends; until then one batch a day is "
-            "taken for each kiln, without a clock."
-        )
-        unknowns.append(Note("site", "no_sunset", text))
         return [_with_day(run, (), run.units) for run in runs], assumed, unknowns
     if crew.rakers is None:
-        assumed.append(Note("site", "rakers", "One crew is taken to rake: kilns are put out one after the other."))
+        assumed.append(Note("site", "rakers", reason("kiln.one_crew_rakes")))
     crews = max(1, crew.rakers if crew.rakers is not None else 1)
     likely = clock.day_plan(_turns(runs, counts, slow=False), day, crews)
     slow = clock.day_plan(_turns(runs, counts, slow=True), day, crews)
     timed: list[KilnRun] = []
-    unfit: dict[tuple[str, str, str], list[str]] = {}
+    unfit: dict[tuple[str, str, Reason], list[str]] = {}
     for run in runs:
         clocks = likely[_turn_key(run)]
         if not clocks:
@@ -79,16 +74,24 @@ def with_days(
         elif not slow[_turn_key(run)]:
             assumed.append(_tight(run, names[run.spot]))
         if 0 < len(clocks) < run.units:
-            fit = "1 fits" if len(clocks) == 1 else f"{len(clocks)} fit"
-            text = f"Of {run.units} × {run.name} only {fit} the day with the crews that rake."
-            assumed.append(Note(run.spot, "not_all_fit", text))
+            why = reason("kiln.not_all_fit", units=run.units, kiln=run.name, fit=len(clocks))
+            assumed.append(Note(run.spot, "not_all_fit", why))
         timed.append(_with_day(run, clocks, len(clocks)))
     # what is the kiln's own fault is said of the kiln, once for all its places
     for (kiln, name, why), at in unfit.items():
-        places = f"{', '.join(names[spot] for spot in at[:-1])} and {names[at[-1]]}" if len(at) > 1 else names[at[0]]
-        text = f"{name} ({places}) {why}."
-        unknowns.append(Note(at[0] if len(at) == 1 else kiln, "no_batch_fits", text))
+        told = reason("kiln.no_batch_fits", kiln=name, places=tuple(names[spot] for spot in at), why=why)
+        unknowns.append(Note(at[0] if len(at) == 1 else kiln, "no_batch_fits", told))
     return timed, assumed, unknowns
+
+
+def _of_the_light(day: DayTimes) -> list[Note]:
+    """What is not known of the light and the working hours."""
+    notes = [Note("site", "working_hours", reason("kiln.working_hours", why=why)) for why in day.unread]
+    if day.kind == "no_sunrise":
+        notes.append(Note("site", "no_sunrise", reason("kiln.no_sunrise")))
+    if day.kind == "no_sunset" and not (day.work_starts and day.work_ends):
+        notes.append(Note("site", "no_sunset", reason("kiln.no_sunset")))
+    return notes
 
 
 def days_in_all(runs: Sequence[KilnRun]) -> Drawn | None:
@@ -123,20 +126,23 @@ def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> li
     return list(turns.values())
 
 
-def _no_batch(run: KilnRun, day: DayTimes) -> str:
-    hours, room = run.hours_per_batch.likely, clock.burning_hours(day)
-    needs = f"needs {hours:.1f} h from lighting to water, the day leaves {room:.1f} h"
-    if hours <= room:
-        return f"{needs}, but who can rake is taken up by other kilns: find more crews that rake, or light fewer a day"
-    return f"{needs}: no batch fits this daylight, so fill it less, feed it faster or choose a longer day"
+def _no_batch(run: KilnRun, day: DayTimes) -> Reason:
+    needed, room = run.hours_per_batch.likely, clock.burning_hours(day)
+    needs, leaves = _tenths(math.ceil(needed * 10 - _EXACT)), _tenths(math.floor(room * 10 + _EXACT))
+    return reason("kiln.rakers_taken" if needed <= room else "kiln.day_too_short", needs=needs, leaves=leaves)
 
 
 def _tight(run: KilnRun, place: str) -> Note:
-    text = (
-        f"{kiln_called(place)} fits the day at {run.hours_per_batch.likely:.1f} h but not at its slow end, "
-        f"{run.hours_per_batch.high:.1f} h: feed it for the last time by the clock, full or not"
+    hours = run.hours_per_batch
+    likely, slow = (_tenths(math.ceil(each * 10 - _EXACT)) for each in (hours.likely, hours.high))
+    return Note(
+        run.spot, "day_is_tight", reason("kiln.day_is_tight", kiln=kiln_called(place), likely=likely, slow=slow)
     )
-    return Note(run.spot, "day_is_tight", sentence(text))
+
+
+def _tenths(tenths: int) -> Quantity:
+    """Hours to the tenth: what is needed was rounded up, what there is down [h]."""
+    return Quantity(tenths / 10, "h", 3)
 
 
 def _with_day(run: KilnRun, clocks: tuple[Clock, ...], per_day: int) -> KilnRun:

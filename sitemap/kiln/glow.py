@@ -5,17 +5,16 @@ Figures: `tables/quench.toml`.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from sitemap.errors import not_negative, positive, within
 from sitemap.kiln.quench import KELVIN
+from sitemap.ranges import Numbers
 
 STEFAN_BOLTZMANN = 5.670374e-11  # [kW/m² K⁴]
 
 
-def glowing_loss(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any, minutes: Any) -> Any:
+def glowing_loss(char_kg: Numbers, glowing_area: Numbers, loss_g_m2_s: Numbers, minutes: Numbers) -> Numbers:
     """Char that burns to ash while it glows open to the air.
 
     Parameters
@@ -48,18 +47,37 @@ def glowing_loss(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any, minutes: Any
     not_negative("Glowing area", glowing_area, "m²")
     not_negative("Glowing loss", loss_g_m2_s, "g/m² s")
     not_negative("Time", minutes, "min")
-    return np.minimum(char_kg, glowing_area * loss_g_m2_s * minutes * 60 / 1000)
+    lost: Numbers = np.minimum(char_kg, glowing_area * loss_g_m2_s * minutes * 60 / 1000)
+    return lost
 
 
-def burn_out_hours(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any) -> Any:
+def burn_out_hours(char_kg: Numbers, glowing_area: Numbers, loss_g_m2_s: Numbers) -> Numbers:
     """Hours until a glowing bed has burned away by itself: how long people stay when the water fails.
 
-    Parameters as in `glowing_loss`, area and loss above 0. Returns hours, same shape [h]. Raises BadValue.
+    Parameters
+    ----------
+    char_kg : char there, scalar or (n,) [kg]
+    glowing_area : scalar or (n,) [m²], above 0
+    loss_g_m2_s : scalar or (n,) [g/m² s], above 0
+
+    Returns
+    -------
+    hours, same shape [h]
+
+    Raises
+    ------
+    BadValue : outside those limits
 
     Notes
     -----
     At a steady loss; ash slows it towards the end, so it is the least to count on.
 
+    References
+    ----------
+    1–3 g/m² s (standing M).
+
+    Examples
+    --------
     >>> round(burn_out_hours(226.0, 3.0, 2.0), 1)
     10.5
     """
@@ -69,7 +87,9 @@ def burn_out_hours(char_kg: Any, glowing_area: Any, loss_g_m2_s: Any) -> Any:
     return char_kg * 1000 / (glowing_area * loss_g_m2_s * 3600)
 
 
-def glow_heat(radius_m: Any, from_rim_m: Any, temperature_c: Any, height_m: Any, emissivity: Any) -> Any:
+def glow_heat(
+    radius_m: Numbers, from_rim_m: Numbers, temperature_c: Numbers, height_m: Numbers, emissivity: Numbers
+) -> Numbers:
     """Radiant heat of a glowing bed on somebody who stands beside it, facing it.
 
     Parameters
@@ -114,4 +134,5 @@ def glow_heat(radius_m: Any, from_rim_m: Any, temperature_c: Any, height_m: Any,
     height, radius = height_m / away, radius_m / away
     edge = 1 + height**2 + radius**2
     seen = height / 2 * (edge / np.sqrt(edge**2 - 4 * radius**2) - 1)
-    return seen * emissivity * STEFAN_BOLTZMANN * (temperature_c + KELVIN) ** 4
+    heat: Numbers = seen * emissivity * STEFAN_BOLTZMANN * (temperature_c + KELVIN) ** 4
+    return heat

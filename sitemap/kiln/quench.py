@@ -7,11 +7,10 @@ Figures: `tables/quench.toml`.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from sitemap.errors import not_negative, positive, within
+from sitemap.ranges import Numbers
 
 BOILING_C = 100.0
 KELVIN = 273.15
@@ -19,7 +18,7 @@ WATER_HEAT = 4.186  # [kJ/kg K] mean of 15 to 100 °C, within 0.15 % (IAPWS-95; 
 EVAPORATION_HEAT = 2256.47  # [kJ/kg] at 100 °C (IAPWS-95; standing D)
 
 
-def char_heat(from_c: Any, to_c: Any) -> Any:
+def char_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
     """Heat given off by dry char as it cools.
 
     Parameters
@@ -53,16 +52,16 @@ def char_heat(from_c: Any, to_c: Any) -> Any:
     return 1.39 * (hot - cold) + 0.00018 * (hot**2 - cold**2)
 
 
-def steel_cp(temperature_c: Any) -> Any:
-    """Specific heat of carbon steel.
+def steel_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
+    """Heat given off by carbon steel as it cools.
 
     Parameters
     ----------
-    temperature_c : scalar or (n,) [°C], 15–600
+    from_c, to_c : temperatures, scalar or (n,) [°C], 15–600
 
     Returns
     -------
-    specific heat, same shape [J/kg K]
+    heat, same shape [kJ/kg]
 
     Raises
     ------
@@ -70,7 +69,8 @@ def steel_cp(temperature_c: Any) -> Any:
 
     Notes
     -----
-    425 + 0.773·t − 1.69e-3·t² + 2.22e-6·t³. The source begins at 20 °C; the 5 K below it are extrapolated.
+    Integral of the specific heat 425 + 0.773·t − 1.69e-3·t² + 2.22e-6·t³ J/kg K. The source begins at 20 °C; the 5 K
+    below it are extrapolated.
 
     References
     ----------
@@ -78,31 +78,19 @@ def steel_cp(temperature_c: Any) -> Any:
 
     Examples
     --------
-    >>> round(float(steel_cp(20.0)), 1)
-    439.8
-    """
-    t = within("Temperature of the steel", temperature_c, 15, 600, "°C")
-    return 425 + 0.773 * t - 1.69e-3 * t**2 + 2.22e-6 * t**3
-
-
-def steel_heat(from_c: Any, to_c: Any) -> Any:
-    """Heat given off by steel as it cools [kJ/kg], scalar or (n,), from 15–600 [°C]: integral of `steel_cp`.
-
-    Raises BadValue outside those limits.
-
     >>> round(steel_heat(500.0, 20.0), 1)
     264.7
     """
     within("Temperature of the steel", from_c, 15, 600, "°C")
     within("Temperature of the cooled steel", to_c, 15, 600, "°C")
 
-    def to_zero(t: Any) -> Any:
+    def to_zero(t: Numbers) -> Numbers:
         return 0.425 * t + 0.773e-3 * t**2 / 2 - 1.69e-6 * t**3 / 3 + 2.22e-9 * t**4 / 4
 
     return to_zero(from_c) - to_zero(to_c)
 
 
-def boiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c: Any) -> Any:
+def boiled_water(char_kg: Numbers, char_c: Numbers, steel_kg: Numbers, steel_c: Numbers, water_c: Numbers) -> Numbers:
     """The floor: water that, all of it boiled away, brings char and steel down to 100 °C.
 
     Parameters
@@ -123,6 +111,10 @@ def boiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c
     -----
     (m_c·h_c + m_s·h_s) / (4.186·(100 − t) + 2256.47). No crew reaches it: part of any water runs off unboiled.
 
+    References
+    ----------
+    Heat balance (standing D); water by IAPWS-95 (standing D).
+
     Examples
     --------
     A cubic metre of char at 150 kg/m³ and 600 °C, no steel:
@@ -139,7 +131,7 @@ def boiled_water(char_kg: Any, char_c: Any, steel_kg: Any, steel_c: Any, water_c
     return heat / (WATER_HEAT * (BOILING_C - water_c) + EVAPORATION_HEAT)
 
 
-def pore_water(char_volume: Any, char_density: Any, filled_density: Any) -> Any:
+def pore_water(char_volume: Numbers, char_density: Numbers, filled_density: Numbers) -> Numbers:
     """The ceiling: water that fills the hollows of loose char.
 
     Parameters
@@ -161,6 +153,10 @@ def pore_water(char_volume: Any, char_density: Any, filled_density: Any) -> Any:
     -----
     1000·V·(1 − ρ_loose/ρ).
 
+    References
+    ----------
+    Arithmetic (standing D); the density of the solid: row char_solid_density of the table.
+
     Examples
     --------
     >>> round(float(pore_water(1.0, 150.0, 1500.0)))
@@ -169,10 +165,13 @@ def pore_water(char_volume: Any, char_density: Any, filled_density: Any) -> Any:
     not_negative("Volume of char", char_volume, "m³")
     positive("Density of loose char", char_density, "kg/m³")
     not_negative("Density of the pieces above that of loose char", np.asarray(filled_density) - char_density, "kg/m³")
-    return 1000 * char_volume * (1 - np.asarray(char_density) / filled_density)
+    water: Numbers = 1000 * char_volume * (1 - np.asarray(char_density) / filled_density)
+    return water
 
 
-def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min: Any, minutes: Any) -> Any:
+def working_water(
+    char_volume: Numbers, litres_per_m3: Numbers, floor_l: Numbers, leak_l_min: Numbers, minutes: Numbers
+) -> Numbers:
     """The working figure: what the method asks, never under the floor, and what leaks away meanwhile.
 
     Parameters
@@ -191,6 +190,10 @@ def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min
     ------
     BadValue : a negative value
 
+    References
+    ----------
+    Field records and judgement (standings D and C), rows of the methods in the table.
+
     Examples
     --------
     >>> float(working_water(1.0, 275.0, 60.0, 0.0, 30.0))
@@ -201,15 +204,36 @@ def working_water(char_volume: Any, litres_per_m3: Any, floor_l: Any, leak_l_min
     not_negative("Least water", floor_l, "L")
     not_negative("Leak", leak_l_min, "L/min")
     not_negative("Time", minutes, "min")
-    return np.maximum(char_volume * litres_per_m3, floor_l) + leak_l_min * minutes
+    water: Numbers = np.maximum(char_volume * litres_per_m3, floor_l) + leak_l_min * minutes
+    return water
 
 
-def reserve(quench_l: Any, least_l: Any) -> Any:
-    """Escape water: one working quench, and never less than a set amount; scalar or (n,), both [L]. Raises BadValue.
+def reserve(quench_l: Numbers, least_l: Numbers) -> Numbers:
+    """Escape water: one working quench, and never less than a set amount.
 
+    Parameters
+    ----------
+    quench_l : working quench of one kiln, scalar or (n,) [L]
+    least_l : scalar or (n,) [L]
+
+    Returns
+    -------
+    water, same shape [L]
+
+    Raises
+    ------
+    BadValue : a negative value
+
+    References
+    ----------
+    Our judgement (standing C), row least_reserve of the table.
+
+    Examples
+    --------
     >>> float(reserve(250.0, 400.0))
     400.0
     """
     not_negative("Working quench", quench_l, "L")
     not_negative("Least reserve", least_l, "L")
-    return np.maximum(quench_l, least_l)
+    water: Numbers = np.maximum(quench_l, least_l)
+    return water

@@ -1,152 +1,174 @@
-"""One kiln of the equipment list, read into what the formulas need; what is blank is assumed and said."""
+"""Kilns, kiln spots, crew and working hours as entered, read once; what is blank is assumed and said."""
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from sitemap import tables
+from sitemap.errors import BadValue
 from sitemap.kiln.shapes import Hollow, steel_mass
+from sitemap.kiln.values import CrewFacts, Kiln, KilnSpot
 from sitemap.notes import Note
-from sitemap.site.model import Item
-from sitemap.units import text
+from sitemap.reasons import Quantity, Reason, Term, l_min, reason
+from sitemap.site.model import Entry, Feature, Item
 
-_Say = Callable[[str, str], None]
+_Say = Callable[[str, Reason], None]
 _RECTANGULAR = ("length_m", "width_m", "height_m")
 _ROUND = ("diameter_m", "height_m")
+_BOTTOM = ("length_bottom_m", "width_bottom_m", "diameter_bottom_m")
 
 
-@dataclass(frozen=True)
-class KilnFacts:
-    """A kiln that can be reckoned with.
-
-    fill_fraction : char at the end, share of the volume, or None where not measured
-    feed_kg_h, machine_feed_kg_h : dry wood [kg/h], or None
-    leak_l_min : of the bin when water stands in it [L/min]; 0 without a floor, which holds none
-    """
-
-    item: Item
-    hollow: Hollow
-    has_floor: bool
-    steel_kg: float
-    leak_l_min: float
-    piece_limit_cm: float
-    fill_fraction: float | None
-    feed_kg_h: float | None
-    machine_feed_kg_h: float | None
-    feeders: int | None
-    count: int
+def read_spot(spot: Feature) -> KilnSpot:
+    """What a kiln spot says of its kiln. spot : a feature of kind kiln_spot; read it with `spot.once`."""
+    method, serves = spot.choice("quench_method"), spot.names("serves")
+    return KilnSpot(spot.id, spot.name, spot.text("kiln"), serves, method, spot.integer("feeders"))
 
 
-def read_kiln(item: Item, system: str = "metric") -> tuple[KilnFacts | None, tuple[Note, ...], tuple[Note, ...]]:
+def read_crew(crew: Entry) -> CrewFacts:
+    """Who works. crew : the section "crew" of the site."""
+    return CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
+
+
+def read_kiln(item: Item) -> tuple[Kiln | None, tuple[Note, ...], tuple[Note, ...]]:
     """Read one kiln.
 
     Parameters
     ----------
-    item : from the list "kilns"
-    system : units of the sentences, "metric" or "us"
+    item : from the list "kilns"; read it with `item.once`
 
     Returns
     -------
-    (facts, or None where its shape or a size is not known; what was assumed; what is not known)
+    (the kiln, or None where its shape or a size is not known; what was assumed; what is not known)
     """
     hollow, missing = _hollow(item)
     if hollow is None:
-        note = Note(
-            item.id,
-            "kiln_size_not_known",
-            f"{item.name} lacks its {missing}: its batches, char and quench are not known until it is entered.",
-        )
-        return None, (), (note,)
+        return None, (), (Note(item.id, "kiln_size_not_known", reason("kiln.lacks", kiln=item.name, missing=missing)),)
     assumed: list[Note] = []
 
-    def said(what: str, told: str) -> None:
-        assumed.append(Note(item.id, what, f"{item.name}: {told}"))
+    def said(what: str, why: Reason) -> None:
+        assumed.append(Note(item.id, what, why))
 
-    if hollow.shape in ("trough", "frustum") and not _any(
-        item, "length_bottom_m", "width_bottom_m", "diameter_bottom_m"
-    ):
-        said("straight_walls", "no size at the bottom entered, walls taken as upright.")
+    if hollow.shape in ("trough", "frustum") and all(item.number(name) is None for name in _BOTTOM):
+        said("straight_walls", reason("kiln.straight_walls", kiln=item.name))
     has_floor = _has_floor(item, said)
-    burning = tables.load("kiln_burning")
-    steel_kg = item.number("steel_mass_kg")
-    if steel_kg is None:
-        plate = item.number("plate_thickness_mm")
-        if plate is None:
-            plate = float(burning["plate_thickness"]["value"])
-            said("plate_thickness", f"steel taken as plate of {text(plate, 'mm', system, 2)}.")
-        steel_kg = steel_mass(hollow.steel_area_m2(has_floor), plate, float(burning["steel_density"]["value"]))
-    limit = item.number("piece_limit_cm")
-    if limit is None:
-        limit = float(burning["piece_limit"]["value"])
-        said("piece_limit", f"thickest piece it takes, taken as {text(limit, 'cm', system, 2)}.")
-    facts = KilnFacts(
-        item=item,
+    kiln = Kiln(
+        id=item.id,
+        name=item.name,
         hollow=hollow,
         has_floor=has_floor,
-        steel_kg=float(steel_kg),
-        leak_l_min=_leak(item, said, system) if has_floor else 0.0,
-        piece_limit_cm=limit,
+        steel_kg=_steel_kg(item, hollow, has_floor, said),
+        piece_limit_cm=_piece_limit_cm(item, said),
+        leak_l_min=_leak_l_min(item, said) if has_floor else 0.0,
         fill_fraction=item.number("fill_fraction"),
         feed_kg_h=item.number("feed_kg_h"),
         machine_feed_kg_h=item.number("machine_feed_kg_h"),
         feeders=item.integer("feeders"),
         count=item.integer("count") or 1,
     )
-    return facts, tuple(assumed), ()
+    return kiln, tuple(assumed), ()
 
 
-def _any(item: Item, *names: str) -> bool:
-    return any(item.number(name) is not None for name in names)
-
-
-def _hollow(item: Item) -> tuple[Hollow | None, str]:
+def _hollow(item: Item) -> tuple[Hollow | None, tuple[str, ...]]:
     """The inside, or None and the names of what is missing."""
     shape = item.choice("shape")
     if shape is None:
-        return None, "shape"
+        return None, (Term("shape"),)
     needed = _ROUND if shape in ("frustum", "ring") else _RECTANGULAR
-    missing = [item.attribute(name).label.lower() for name in needed if item.number(name) is None]
+    sizes = {name: item.number(name) for name in (*needed, *_BOTTOM)}
+    missing = tuple(Term(item.attribute(name).label.lower()) for name in needed if sizes[name] is None)
     if missing:
-        return None, " and ".join(missing)
+        return None, missing
 
     def size(name: str, otherwise: str) -> float:
-        value = item.number(name)
-        return value if value is not None else item.number(otherwise) or 0.0
+        value = sizes[name]
+        return value if value is not None else sizes[otherwise] or 0.0
 
     height = size("height_m", "height_m")
     if needed == _ROUND:
         top, bottom = size("diameter_m", "diameter_m"), size("diameter_bottom_m", "diameter_m")
-        return Hollow(shape, height, top, top, bottom, bottom), ""
+        return Hollow(shape, height, top, top, bottom, bottom), ()
     length, width = size("length_m", "length_m"), size("width_m", "width_m")
     bottom_length, bottom_width = size("length_bottom_m", "length_m"), size("width_bottom_m", "width_m")
-    return Hollow(shape, height, length, width, bottom_length, bottom_width), ""
+    return Hollow(shape, height, length, width, bottom_length, bottom_width), ()
 
 
 def _has_floor(item: Item, said: _Say) -> bool:
     holds, flag = item.choice("holds_water"), item.flag("has_floor")
     if holds == "no_floor" or flag is False:
         if flag is True or holds in ("yes", "drips"):
-            said(
-                "floor_contradiction",
-                "said both to have a floor and to have none, taken as without: cannot be flooded.",
-            )
+            said("floor_contradiction", reason("kiln.floor_contradiction", kiln=item.name))
         return False
     if flag is True or holds is not None:
         return True
     if item.choice("shape") == "ring":
-        said("ring_floor", "nothing said of a floor, a ring is taken as open at the bottom: it cannot be flooded.")
+        said("ring_floor", reason("kiln.ring_floor", kiln=item.name))
         return False
     return True
 
 
-def _leak(item: Item, said: _Say, system: str) -> float:
+def _steel_kg(item: Item, hollow: Hollow, has_floor: bool, said: _Say) -> float:
+    typed, plate = item.number("steel_mass_kg"), item.number("plate_thickness_mm")
+    if typed is not None:
+        return typed
+    if plate is None:
+        plate = _row("kiln_burning", "plate_thickness")
+        said("plate_thickness", reason("kiln.plate", kiln=item.name, plate=Quantity(plate, "mm", 2)))
+    return float(steel_mass(hollow.steel_area_m2(has_floor), plate, _row("kiln_burning", "steel_density")))
+
+
+def _piece_limit_cm(item: Item, said: _Say) -> float:
+    limit = item.number("piece_limit_cm")
+    if limit is None:
+        limit = _row("kiln_burning", "piece_limit")
+        said("piece_limit", reason("kiln.piece_limit", kiln=item.name, limit=Quantity(limit, "cm", 2)))
+    return limit
+
+
+def _leak_l_min(item: Item, said: _Say) -> float:
     typed = item.number("leaks_l_min")
     if typed is not None:
         return typed
-    holds = item.choice("holds_water")
-    if holds == "yes":
+    if item.choice("holds_water") == "yes":
         return 0.0
-    leak = float(tables.load("quench")["leak"]["value"])
-    said("leak", f"taken to drip {text(leak, 'l_min', system, 2)} when water stands in it; test it full of water.")
+    leak = _row("quench", "leak")
+    said("leak", reason("kiln.leak", kiln=item.name, leak=l_min(leak)))
     return leak
+
+
+def _row(table: str, key: str) -> float:
+    return float(tables.load(table)[key]["value"])
+
+
+def hour_minute(text: str) -> dt.time:
+    """A time of day typed as hours and minutes.
+
+    Raises BadValue for anything else.
+
+    >>> hour_minute("7:30")
+    datetime.time(7, 30)
+    """
+    try:
+        hours, minutes = text.strip().split(":")
+        return dt.time(int(hours), int(minutes))
+    except ValueError:
+        raise BadValue(reason("kiln.time_of_day", typed=text)) from None
+
+
+def working_hours(
+    date: dt.date, zone: dt.tzinfo, starts: str | None, ends: str | None
+) -> tuple[dt.datetime | None, dt.datetime | None, tuple[Reason, ...]]:
+    """The crew's hours as typed, on a date; None where blank or not to be read, and why not.
+
+    >>> [str(why.code) for why in working_hours(dt.date(2026, 3, 20), dt.UTC, "7:30", "soon")[2]]
+    ['kiln.time_of_day']
+    """
+    hours: list[dt.datetime | None] = []
+    unread: list[Reason] = []
+    for typed in (starts, ends):
+        try:
+            hours.append(dt.datetime.combine(date, hour_minute(typed), zone) if typed else None)
+        except BadValue:
+            hours.append(None)
+            unread.append(reason("kiln.time_of_day", typed=typed))
+    return hours[0], hours[1], tuple(unread)

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from sitemap.kiln.values import Stock
 from sitemap.notes import Note, kiln_called
+from sitemap.reasons import Reason, reason
+
+_LEFT = "heap_without_kiln"
 
 
 @dataclass(frozen=True)
@@ -61,22 +64,20 @@ def shares(
         names = {heap.id, *heap.lines}
         takers = [place for place in places if names.intersection(place.serves)]
         if not takers and names & served_elsewhere:
-            unknowns.append(_left(heap, "is given to a kiln that is not known"))
+            unknowns.append(Note(heap.id, _LEFT, reason("kiln.heap_waits", heap=heap.name)))
             continue
         if not takers and heap.lines and len(places) > 1:
-            text = f"{heap.name} is given to no kiln: shared so that the kilns are through together."
-            assumed.append(Note(heap.id, "shared_by_all", text))
+            assumed.append(Note(heap.id, "shared_by_all", reason("kiln.heap_shared", heap=heap.name)))
             for place, fraction in _ending_together(heap, places, given):
                 given[place.id].append(Share(heap, fraction))
             continue
         if not takers:
             nearest = _nearest(heap, places)
             if nearest is None:
-                why = "has no place on the map, nor a kiln that names it" if places else "has no kiln to burn it"
-                unknowns.append(_left(heap, why))
+                unknowns.append(Note(heap.id, _LEFT, _left(heap, bool(places))))
                 continue
-            text = f"{heap.name} is given to no kiln: taken to {kiln_called(nearest.name)}, the nearest."
-            assumed.append(Note(heap.id, "nearest_kiln", text))
+            why = reason("kiln.heap_to_nearest", heap=heap.name, kiln=kiln_called(nearest.name))
+            assumed.append(Note(heap.id, "nearest_kiln", why))
             takers = [nearest]
         total = sum(place.rate_kg_h for place in takers)
         for place in takers:
@@ -103,8 +104,8 @@ def _ending_together(
         yield place, (ends * place.rate_kg_h - loads[place.id]) / amount if amount > 0 else part
 
 
-def _left(heap: Stock, why: str) -> Note:
-    return Note(heap.id, "heap_without_kiln", f"{heap.name} {why}: it is left out of the batches.")
+def _left(heap: Stock, placed: bool) -> Reason:
+    return reason("kiln.heap_not_placed" if placed else "kiln.heap_without_kiln", heap=heap.name)
 
 
 def _nearest(heap: Stock, places: Sequence[Place]) -> Place | None:

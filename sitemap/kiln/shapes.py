@@ -9,16 +9,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive
+from sitemap.ranges import Numbers
+from sitemap.reasons import reason
 
 SHAPES = ("box", "trough", "frustum", "ring")
 
 
-def prismatoid_volume(height: Any, top_length: Any, top_width: Any, bottom_length: Any, bottom_width: Any) -> Any:
+def prismatoid_volume(
+    height: Numbers, top_length: Numbers, top_width: Numbers, bottom_length: Numbers, bottom_width: Numbers
+) -> Numbers:
     """Volume between two parallel rectangles joined by flat walls.
 
     Parameters
@@ -83,7 +86,7 @@ class Hollow:
 
     def __post_init__(self) -> None:
         if self.shape not in SHAPES:
-            raise BadValue(f"The shape of a kiln must be one of {', '.join(SHAPES)}; it is {self.shape}. Choose one.")
+            raise BadValue(reason("kiln.no_such_shape", shapes=SHAPES, shape=self.shape))
         positive("Depth of the kiln", self.height_m, "m")
         positive("Length of the kiln at the top", self.length_m, "m")
         positive("Width of the kiln at the top", self.width_m, "m")
@@ -114,7 +117,7 @@ class Hollow:
         """Area of the opening [m²]: what feeds the flame with air."""
         return self._roundness * self.length_m * self.width_m
 
-    def volume_to(self, depth_m: Any) -> Any:
+    def volume_to(self, depth_m: Numbers) -> Numbers:
         """Volume filled from the bottom to a depth, scalar or (n,) [m] → same shape [m³].
 
         Raises BadValue for a depth below 0 or above the rim.
@@ -143,7 +146,7 @@ class Hollow:
         return self._roundness * (long_walls + short_walls + floor)
 
 
-def steel_mass(area_m2: Any, plate_mm: Any, density_kg_m3: Any) -> Any:
+def steel_mass(area_m2: Numbers, plate_mm: Numbers, density_kg_m3: Numbers) -> Numbers:
     """Mass of plate.
 
     Parameters
@@ -159,6 +162,10 @@ def steel_mass(area_m2: Any, plate_mm: Any, density_kg_m3: Any) -> Any:
     Raises
     ------
     BadValue : a negative size
+
+    References
+    ----------
+    Arithmetic (standing D); density of steel: EN 1993-1-2 clause 3.2.2 (standing S).
 
     Examples
     --------

@@ -9,24 +9,18 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.kiln import burning
-from sitemap.kiln.reading import KilnFacts, read_kiln
-from sitemap.kiln.values import CrewFacts
-from sitemap.notes import Note, kiln_called, sentence
-from sitemap.ranges import Array, draw, fixed
-from sitemap.site.model import Feature, Item
-from sitemap.units import compared, text
+from sitemap.kiln.values import CrewFacts, Kiln, KilnSpot
+from sitemap.notes import Note, kiln_called
+from sitemap.ranges import Array, Drawn, Numbers, draw, fixed
+from sitemap.reasons import Quantity, metres, reason
 
 FEED_WITHIN_M = 10.0  # [m] of wood carried by hand at the usual feed rate: common practice, no source
 
 
 @dataclass
 class Notes:
-    """What is said while kilns are reckoned.
+    """What is said while kilns are reckoned."""
 
-    system : units of the sentences, "metric" or "us"
-    """
-
-    system: str
     assumed: list[Note] = field(default_factory=list)
     unknowns: list[Note] = field(default_factory=list)
 
@@ -35,12 +29,14 @@ class Notes:
 class Stand:
     """A kiln spot with its kiln.
 
+    units : kilns working there
+    sharing : whether they work at other spots too, in turn
     handled : wood brought [kg dry/h]
     per_area : wood the opening burns [kg dry/h m²], or None where the feed rate of the kiln itself was measured
     """
 
-    spot: Feature
-    facts: KilnFacts
+    spot: KilnSpot
+    facts: Kiln
     units: int
     sharing: bool
     handled: Array
@@ -73,83 +69,89 @@ def figure(table: str, key: str, floor: float | None = None, ceiling: float | No
     return draw(row["value"], row["low"], row["high"], about="site", quantity=key, floor=floor, ceiling=ceiling)
 
 
+def drawn(values: Numbers) -> Drawn:
+    """What a formula gave for draws, as a result with its range."""
+    return Drawn(np.asarray(values, dtype=float))
+
+
 def value(table: str, key: str) -> float:
     """The likely figure of a row of a table."""
     return float(tables.load(table)[key]["value"])
 
 
-def stands_of(spots: Sequence[Feature], kilns: Sequence[Item], crew: CrewFacts, notes: Notes) -> list[Stand]:
-    """Every kiln spot whose kiln can be reckoned, in file order; what stands against the others is noted."""
-    read: dict[str, KilnFacts] = {}
-    for item in kilns:
-        facts, assumed, unknowns = read_kiln(item, notes.system)
-        notes.unknowns += unknowns
-        if facts is not None:
-            read[item.id] = facts
-            notes.assumed += assumed
-    standing: dict[str, list[Feature]] = {}
+def stands_of(
+    spots: Sequence[KilnSpot], kilns: Sequence[Kiln], listed: Sequence[tuple[str, str]], crew: CrewFacts, notes: Notes
+) -> list[Stand]:
+    """Every kiln spot whose kiln can be reckoned, in file order; what stands against the others is noted.
+
+    spots : as read; kilns : those of the list that can be reckoned; listed : (id, name) of all of them; crew : who
+    works; notes : what is said is added to them
+    """
+    known = {kiln.id: kiln for kiln in kilns}
+    standing: dict[str, list[KilnSpot]] = {}
     for spot in spots:
-        here = _kiln_at(spot, kilns)
+        here = _kiln_at(spot, listed)
         if here is None:
-            why = "names a kiln that is not in the list" if spot.text("kiln") else "has no kiln chosen"
-            told = f"The kiln spot {spot.name} {why}: its batches are not known."
-            notes.unknowns.append(Note(spot.id, "kiln_not_known", told))
-        elif here.id in read:
-            standing.setdefault(here.id, []).append(spot)
-    made: dict[str, Stand] = {}
-    for kiln_id, at in standing.items():
-        facts = read[kiln_id]
-        each, over = divmod(facts.count, len(at))
-        if each == 0:
-            many = "there is only 1" if facts.count == 1 else f"there are only {facts.count}"
-            told = f"{facts.item.name} stands at {len(at)} kiln spots and {many}: taken as moved between them."
-            notes.assumed.append(Note(kiln_id, "kiln_moved", told))
-        for number, spot in enumerate(at):
-            handled = _handled(spot, facts, crew, notes)
-            if handled is not None:
-                per_area = None if facts.feed_kg_h is not None else figure("kiln_burning", "feed_per_area")
-                units = max(1, each + (number < over))
-                made[spot.id] = Stand(spot, facts, units, each == 0, handled, per_area)
-                _opening(made[spot.id], notes)
+            why = reason("kiln.not_in_the_list" if spot.kiln else "kiln.no_kiln_chosen", spot=spot.name)
+            notes.unknowns.append(Note(spot.id, "kiln_not_known", why))
+        elif here in known:
+            standing.setdefault(here, []).append(spot)
+    made = {stand.spot.id: stand for key, at in standing.items() for stand in _shared_out(known[key], at, crew, notes)}
     return [made[spot.id] for spot in spots if spot.id in made]
 
 
-def _kiln_at(spot: Feature, kilns: Sequence[Item]) -> Item | None:
-    reference = spot.text("kiln")
-    for item in kilns:
-        if item.id == reference:
-            return item
-    named = [item for item in kilns if reference and item.name.casefold() == reference.casefold()]
+def _shared_out(facts: Kiln, at: Sequence[KilnSpot], crew: CrewFacts, notes: Notes) -> list[Stand]:
+    """The kilns of one sort at the spots that name it: one after the other where there are fewer kilns than spots."""
+    each, over = divmod(facts.count, len(at))
+    if each == 0:
+        why = reason("kiln.moved", kiln=facts.name, spots=len(at), count=facts.count)
+        notes.assumed.append(Note(facts.id, "kiln_moved", why))
+    made = []
+    for number, spot in enumerate(at):
+        handled = _handled(spot, facts, crew, notes)
+        if handled is not None:
+            per_area = None if facts.feed_kg_h is not None else figure("kiln_burning", "feed_per_area")
+            units = max(1, each + (number < over))
+            made.append(Stand(spot, facts, units, each == 0, handled, per_area))
+            _opening(made[-1], notes)
+    return made
+
+
+def _kiln_at(spot: KilnSpot, listed: Sequence[tuple[str, str]]) -> str | None:
+    """Id of the kiln a spot names, by id, else by the name one kiln alone bears."""
+    if any(key == spot.kiln for key, _ in listed):
+        return spot.kiln
+    named = [key for key, name in listed if spot.kiln and name.casefold() == spot.kiln.casefold()]
     return named[0] if len(named) == 1 else None
 
 
-def _handled(spot: Feature, facts: KilnFacts, crew: CrewFacts, notes: Notes) -> Array | None:
+def _handled(spot: KilnSpot, facts: Kiln, crew: CrewFacts, notes: Notes) -> Array | None:
     """Wood brought to a kiln [kg dry/h]; None where nobody and no machine brings any."""
     measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
     if measured is not None:
         return fixed(measured)
-    said = (spot.integer("feeders"), facts.feeders, crew.feeders)
-    people = next((number for number in said if number is not None), None)
+    people = next((number for number in (spot.feeders, facts.feeders, crew.feeders) if number is not None), None)
     if people is None:
         people = int(value("kiln_burning", "people_feeding"))
-        near = text(FEED_WITHIN_M, "m", notes.system, 2)
-        told = f"{kiln_called(spot.name)}: {people} people taken to feed it, wood within {near}"
-        notes.assumed.append(Note(spot.id, "feeders", sentence(told)))
+        near = metres(FEED_WITHIN_M, 2)
+        why = reason("kiln.feeders", kiln=kiln_called(spot.name), people=people, near=near)
+        notes.assumed.append(Note(spot.id, "feeders", why))
     if people == 0:
-        told = f"{kiln_called(spot.name)} has nobody and no machine to feed it: its batches are not known"
-        notes.unknowns.append(Note(spot.id, "nobody_feeds", sentence(told)))
+        why = reason("kiln.nobody_feeds", kiln=kiln_called(spot.name))
+        notes.unknowns.append(Note(spot.id, "nobody_feeds", why))
         return None
     return np.asarray(people * figure("kiln_burning", "feed_per_person"))
 
 
 def _opening(stand: Stand, notes: Notes) -> None:
     """Say where the opening, not the machine, is taken to set the rate."""
-    machine = stand.facts.machine_feed_kg_h
-    if machine is None or stand.per_area is None or stand.rate[0] >= machine:
+    brings, burns = stand.facts.machine_feed_kg_h, float(stand.rate[0])
+    if brings is None or stand.per_area is None or burns >= brings:
         return
-    brings, burns = compared(machine, float(stand.rate[0]), "kg_h", notes.system)
-    told = (
-        f"{kiln_called(stand.spot.name)}: the machine brings {brings}, the opening is taken to burn {burns} as in "
-        "small kilns: where it burns more, enter the feed rate measured"
+    why = reason(
+        "kiln.opening_limits",
+        kiln=kiln_called(stand.spot.name),
+        brings=Quantity(brings, "kg_h", 2, apart=burns),
+        burns=Quantity(burns, "kg_h", 2, apart=brings),
     )
-    notes.assumed.append(Note(stand.spot.id, "opening_limits", sentence(told)))
+    notes.assumed.append(Note(stand.spot.id, "opening_limits", why))

@@ -6,8 +6,10 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
+from sitemap.kiln.shapes import Hollow
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
+from sitemap.reasons import Reason
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,52 @@ class Stock:
     char_stock_dry_t: Drawn
     thickest_cm: float | None = None
     lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Kiln:
+    """A kiln that can be reckoned with.
+
+    has_floor : whether water can stand in it
+    steel_kg : [kg]
+    leak_l_min : of the bin when water stands in it [L/min]; 0 without a floor, which holds none
+    piece_limit_cm : thickest piece it takes [cm]
+    fill_fraction : char at the end, share of the volume [0–1], or None where not measured
+    feed_kg_h, machine_feed_kg_h : dry wood [kg/h], or None
+    feeders : people feeding it, or None
+    count : kilns like it
+    """
+
+    id: str
+    name: str
+    hollow: Hollow
+    has_floor: bool
+    steel_kg: float
+    leak_l_min: float
+    piece_limit_cm: float
+    fill_fraction: float | None
+    feed_kg_h: float | None
+    machine_feed_kg_h: float | None
+    feeders: int | None
+    count: int
+
+
+@dataclass(frozen=True)
+class KilnSpot:
+    """What a kiln spot says of the kiln that works there.
+
+    kiln : id or name of the kiln, or None
+    serves : ids of the heaps it was given
+    method : how it is quenched, a row of the table quench, or None
+    feeders : people feeding it there, or None
+    """
+
+    id: str
+    name: str
+    kiln: str | None
+    serves: tuple[str, ...]
+    method: str | None
+    feeders: int | None
 
 
 @dataclass(frozen=True)
@@ -57,7 +105,7 @@ class DayTimes:
     sunset: dt.datetime | None = None
     work_starts: dt.datetime | None = None
     work_ends: dt.datetime | None = None
-    unread: tuple[str, ...] = ()
+    unread: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -131,7 +179,6 @@ class KilnRun:
     feed_dry_t_per_batch: Drawn
     feed_dry_t_per_h: Drawn
     char_m3_per_batch: Drawn
-    char_t_per_batch: Drawn
     quench_l_per_batch: Drawn
     quench_floor_l: Drawn
     quench_ceiling_l: Drawn

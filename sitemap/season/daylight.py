@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from astral import Observer, sun
 
 from sitemap.errors import BadValue, within
+from sitemap.reasons import reason
 
 _HALF_DAY = dt.timedelta(hours=12.5)  # no sunrise lies further from noon; half an hour for the equation of time
 
@@ -56,9 +57,7 @@ def zone(name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise BadValue(
-            f"The time zone {name!r} is not known: write it as in the time zone database, like America/Denver."
-        ) from None
+        raise BadValue(reason("season.no_such_zone", zone=f"'{name}'")) from None
 
 
 def daylight(lon: float, lat: float, date: dt.date, timezone: str) -> Daylight:

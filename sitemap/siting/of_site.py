@@ -16,8 +16,8 @@ from sitemap.between import PAD_RADIUS_M, kiln_radius_m
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.reading import read_kiln
-from sitemap.kiln.values import CrewFacts, KilnRun
+from sitemap.kiln.reading import read_crew, read_kiln
+from sitemap.kiln.values import KilnRun
 from sitemap.safety.clear import ruled
 from sitemap.safety.effects import CONDITIONAL, RULED_OUT
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, zones
@@ -201,7 +201,7 @@ def left_out_of(reach: Reach, assessment: Assessment) -> str:
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
     """What a kiln asks for wherever it stands: by the way of quenching chosen at its kiln spots that takes the most."""
     kiln = kiln or largest_kiln(assessment.source)
-    fact = read_kiln(kiln)[0] if kiln is not None else None
+    fact = kiln.once(read_kiln)[0] if kiln is not None else None
     if kiln is None or fact is None:
         return Demand(UNKNOWN_RADIUS_M, 0.0, 0.0)
     run = _run(kiln, assessment)
@@ -214,19 +214,18 @@ def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
 
 def largest_kiln(site: Site) -> Item | None:
     """The kiln of the equipment list that covers the most ground; None where none has a size."""
-    facts = [(item, read_kiln(item)[0]) for item in site.equipment("kilns")]
+    facts = [(item, item.once(read_kiln)[0]) for item in site.equipment("kilns")]
     sized = [(item, kiln_radius_m(fact)) for item, fact in facts if fact is not None]
     return max(sized, key=lambda pair: pair[1])[0] if sized else None
 
 
 def _run(kiln: Item, assessment: Assessment) -> KilnRun | None:
-    site, crew = assessment.source, assessment.source.section("crew")
-    facts = CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
+    site, crew = assessment.source, read_crew(assessment.source.section("crew"))
     methods = {spot.choice("quench_method") for spot in site.of_kind("kiln_spot") if spot.text("kiln") == kiln.id}
     said = [{"quench_method": method} if method else {} for method in sorted(methods or {None}, key=str)]
     anywhere = [Feature.of("anywhere", None, {"kind": "kiln_spot", "kiln": kiln.id, **how}) for how in said]
     stock = stock_of_site(assessment)
-    runs = [run for spot in anywhere for run in burns_of((spot,), (kiln,), stock, facts, None, None).kilns]
+    runs = [run for spot in anywhere for run in burns_of((spot,), (kiln,), stock, crew, None, None).kilns]
     return max(runs, key=lambda run: run.quench_l_per_batch.likely, default=None)
 
 
@@ -240,7 +239,7 @@ def kilns_near(site: Site, plane: Plane, place: Point, within_m: float) -> Itera
     """Kiln spots whose kiln's edge is within a distance of a place."""
     for spot in site.of_kind("kiln_spot"):
         shape, item = near_shape(spot, plane), site.item("kilns", spot.text("kiln"))
-        facts = read_kiln(item)[0] if item is not None else None
+        facts = item.once(read_kiln)[0] if item is not None else None
         radius_m = UNKNOWN_RADIUS_M if facts is None else kiln_radius_m(facts)
         if shape is not None and shape.distance(place) - radius_m < within_m:
             yield spot

@@ -10,8 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.kiln.clock import Turn, burning_hours, day_plan, hour_minute, window, window_hours, working_hours
+from sitemap.kiln.clock import Turn, burning_hours, day_plan, window, window_hours
+from sitemap.kiln.reading import hour_minute, working_hours
 from sitemap.kiln.values import Clock, DayTimes
+from sitemap.telling import tell
 
 HERE = dt.timezone(dt.timedelta(hours=-8))
 DATE = dt.date(2026, 10, 25)
@@ -151,5 +153,5 @@ def test_refuses_bad_times_and_numbers() -> None:
 def test_law_hours_that_cannot_be_read_are_said() -> None:
     start, end, unread = working_hours(dt.date(2026, 9, 27), dt.UTC, "7:30", "25:00")
     assert (start, end) == (dt.datetime(2026, 9, 27, 7, 30, tzinfo=dt.UTC), None)
-    assert unread == ("A time of day is written like 07:30; it is '25:00'. Correct it.",)
+    assert [tell(why) for why in unread] == ["a time of day is written like 07:30; it is '25:00'. Correct it."]
     assert working_hours(dt.date(2026, 9, 27), dt.UTC, None, "") == (None, None, ())

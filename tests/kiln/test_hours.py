@@ -8,6 +8,7 @@ import pytest
 
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.values import CrewFacts
+from sitemap.reasons import reason
 from tests.kiln.test_of_site import CREW, LONG_DAY, heap, kiln, one_box, only, spot, words
 
 
@@ -49,8 +50,8 @@ def test_published_what_waiting_costs_by_hand() -> None:
 
 
 def test_law_working_hours_that_cannot_be_read_are_named() -> None:
-    burns = one_box(day=replace(LONG_DAY, unread=("A time of day is written like 07:30; it is '7'. Correct it.",)))
-    (said,) = [note.text for note in burns.unknowns if note.what == "working_hours"]
+    burns = one_box(day=replace(LONG_DAY, unread=(reason("kiln.time_of_day", typed="7"),)))
+    (said,) = [note.told() for note in burns.unknowns if note.what == "working_hours"]
     assert said == "Working hours: a time of day is written like 07:30; it is '7'. Correct it."
 
 
@@ -58,7 +59,7 @@ def test_law_an_opening_slower_than_the_machine_is_said() -> None:
     """2 m² at 60 kg/h m² burn 120 kg/h; a machine brings 600, or 90."""
     burns = one_box(machine_feed_kg_h=600.0)
     assert only(burns).feed_dry_t_per_h.likely == pytest.approx(0.120)
-    (told,) = [note.text for note in burns.assumed if note.what == "opening_limits"]
+    (told,) = [note.told() for note in burns.assumed if note.what == "opening_limits"]
     assert "600 kg/h" in told
     assert "120 kg/h" in told
     assert "opening_limits" not in words(one_box(machine_feed_kg_h=90.0))
