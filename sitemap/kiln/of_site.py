@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln import burning, quench
+from sitemap.kiln import packing_out, quench
 from sitemap.kiln.days import days_in_all, with_days
 from sitemap.kiln.reading import read_kiln, read_spot
 from sitemap.kiln.run import run_at
@@ -116,7 +116,7 @@ def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: Notes) -> Burns:
     density = figure("kiln_burning", "char_density", 60, 400)
     char_m3 = char_kg / density
     bag_l = value("kiln_burning", "bulk_bag")
-    bag = burning.dry_weight(bag_l, density)
+    bag = packing_out.dry_weight(bag_l, density)
     held = value("kiln_burning", "soaked_water_per_char")
     quench_l = sum((run.batches.values * run.quench_l_per_batch.values for run in runs), start=fixed(0.0))
     largest = np.max([run.quench_l_per_batch.values for run in runs], axis=0)
@@ -125,11 +125,11 @@ def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: Notes) -> Burns:
         days=days_in_all(runs),
         char_m3=drawn(char_m3),
         char_t=drawn(char_kg / 1000),
-        buckets=drawn(burning.containers(char_m3, bucket_l)),
-        bags=drawn(burning.containers(char_m3, bag_l)),
+        buckets=drawn(packing_out.containers(char_m3, bucket_l)),
+        bags=drawn(packing_out.containers(char_m3, bag_l)),
         bag_dry_kg=drawn(bag),
-        bag_damp_kg=drawn(burning.wet_weight(bag, value("kiln_burning", "damp_water_share"))),
-        bag_soaked_kg=drawn(burning.wet_weight(bag, held / (1 + held))),
+        bag_damp_kg=drawn(packing_out.wet_weight(bag, value("kiln_burning", "damp_water_share"))),
+        bag_soaked_kg=drawn(packing_out.wet_weight(bag, held / (1 + held))),
         quench_l=drawn(quench_l),
         reserve_l=drawn(quench.reserve(largest, value("quench", "least_reserve"))),
         kilns=tuple(runs),

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.kiln import burning
+from sitemap.kiln import burning, packing_out
 
 POSITIVE = st.floats(0.01, 1e4)
 
@@ -113,10 +113,10 @@ def test_published_bag_weights() -> None:
     """By hand (D): a 703 L bag is 105 kg dry, up to 337 kg soaked; char at 40 % water is 250 kg/m³."""
     rows = tables.load("kiln_burning")
     litres, held = rows["bulk_bag"]["value"], rows["soaked_water_per_char"]["value"]
-    dry = burning.dry_weight(litres, 150.0)
+    dry = packing_out.dry_weight(litres, 150.0)
     assert dry == pytest.approx(105, abs=0.5)
-    assert burning.wet_weight(dry, held / (1 + held)) == pytest.approx(337, abs=0.5)
-    assert burning.wet_weight(dry, 0.40) / litres * 1000 == pytest.approx(250)
+    assert packing_out.wet_weight(dry, held / (1 + held)) == pytest.approx(337, abs=0.5)
+    assert packing_out.wet_weight(dry, 0.40) / litres * 1000 == pytest.approx(250)
 
 
 def test_published_containers() -> None:
@@ -124,8 +124,8 @@ def test_published_containers() -> None:
     rows = tables.load("kiln_burning")
     assert rows["bulk_bag"]["value"] == pytest.approx(0.889**3 * 1000, abs=0.5)
     assert rows["bucket"]["us_gallon_bucket"] == pytest.approx(5 * 231 * 2.54**3 / 1000, abs=5e-4)
-    assert burning.containers(8.0, 20.0) == 400
-    assert burning.containers(0.704, 703.0) == 2
+    assert packing_out.containers(8.0, 20.0) == 400
+    assert packing_out.containers(0.704, 703.0) == 2
 
 
 def test_refuses_impossible_figures() -> None:
