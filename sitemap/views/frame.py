@@ -166,8 +166,9 @@ def _style() -> None:
     st.html(f"<style>{STYLE}{_FRAME}</style>")
 
 
-# The bar with undo stays in sight, and so does the map, while what it means is scrolled beside it; on a phone the map
-# comes first. The page's own header is kept, its empty height is not.
+# Sentences about what was just done lie over the page, in sight wherever it is scrolled to: above the map they would
+# move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is scrolled beside
+# it; on a phone the map comes first. The page's own header is kept, its empty height is not.
 _FRAME = """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
 [data-testid="stHeader"] {background: none; height: 3.2rem; min-height: 0}
@@ -181,13 +182,14 @@ _FRAME = """
 [data-testid="stLayoutWrapper"]:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
+[data-testid="stLayoutWrapper"]:has(> .st-key-said) {position: absolute}
+.st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
+.st-key-said [data-testid="stAlert"] {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 [data-testid="stElementContainer"]:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
 .ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
 iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5rem)) !important}
-.stApp:has(.st-key-begin) iframe[title="streamlit_folium.st_folium"]
-  {height: max(340px, calc(100vh - 21rem)) !important}
 [data-testid="stPageLink-NavLink"] :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
   [class*="st-key-record-again-"] [data-testid="stWidgetLabel"] {display: none}
@@ -199,8 +201,8 @@ iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5r
   [class*="st-key-wide-"] {display: none}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .ps-head {padding-left: 2.6rem}
+  .st-key-said {right: 4vw}
   .ps-head h3 {font-size: 1.15rem}
   iframe[title="streamlit_folium.st_folium"] {height: max(340px, 62vh) !important}
-  .stApp:has(.st-key-begin) iframe[title="streamlit_folium.st_folium"] {height: max(300px, 100vh - 26rem) !important}
 }
 """

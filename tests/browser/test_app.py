@@ -230,3 +230,40 @@ def test_law_a_thumb_does_the_whole_job_at_phone_width(open_page: OpenPage, app_
         if size and button.inner_text().strip():
             assert size["height"] >= 43.9, button.inner_text()
     assert (page.outside, page.faults) == ([], [])
+
+
+def test_law_a_sentence_about_what_was_done_does_not_move_the_map(page: Visit, app_url: Address) -> None:
+    """It comes and goes while a hand may be on the map."""
+    frame = open_app(page, app_url)
+    symbol(frame, "p1").click()
+    where = page.get_by_label("Place", exact=True)
+    expect(where).not_to_have_value("")
+    settled(page)
+    before = page.locator("iframe").first.bounding_box()
+    where.fill("")
+    where.press("Enter")
+    said = page.get_by_text("P1 keeps its place: write another one, or delete the thing.")
+    expect(said).to_be_in_viewport()
+    settled(page)
+    assert page.locator("iframe").first.bounding_box() == before
+    drag(page, symbol(frame, "k2"), 30, -15)
+    expect(said).to_have_count(0)
+    settled(page)
+    assert page.locator("iframe").first.bounding_box() == before
+
+
+def test_law_the_first_thing_drawn_on_an_own_site_does_not_move_the_map(page: Visit, app_url: Address) -> None:
+    open_app(page, app_url)
+    page.get_by_test_id("stSidebar").get_by_text("Open", exact=True).click()
+    page.get_by_role("button", name="Start an own site").click()
+    expect(page.get_by_text("Say where it is")).to_be_visible()
+    settled(page)
+    before = page.locator("iframe").first.bounding_box()
+    assert before
+    frame = page.frame_locator("iframe").first
+    frame.get_by_role("button", name="+ Add").click()
+    frame.locator(".pit-kind", has_text="Gate").click()
+    page.mouse.click(before["x"] + 300, before["y"] + 200)
+    expect(page.get_by_label("Name", exact=True)).to_be_visible()
+    settled(page)
+    assert page.locator("iframe").first.bounding_box() == before

@@ -24,6 +24,9 @@ def show() -> None:
     if not waiting:
         return
     with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8, key="tray"):
+        # The map first: each thing that has found its place leaves the list, and would move a map below it.
+        if st.toggle("Place them by hand on the map", key="tray.map"):
+            _map(waiting)
         for feature in waiting:
             key = f"tray.{feature.id}"
             st.text_input(
@@ -33,8 +36,6 @@ def show() -> None:
                 on_change=state.guarded(_typed),
                 args=(feature.id, key),
             )
-        if st.toggle("Place them by hand on the map", key="tray.map"):
-            _map(waiting)
 
 
 def _typed(feature_id: str, key: str) -> None:

@@ -45,15 +45,17 @@ def taken(edits: Edits) -> None:
 
 def body() -> None:
     site = state.site()
-    if not site.features:
-        _begin()
-    with st.container(key="beside"):
+    with st.container(
+        key="beside"
+    ):  # nothing stands above the map: what comes and goes there would move it under a hand
         left, right = st.columns([5, 3], gap="medium")
     with left:
         look_at = state.remember("look_at", None)
         view = map_view(state.assessment(), state.kept().link, state.selected(), look_at, backdrop.chosen())
         canvas.show(view, "map", taken)
     with right:
+        if not site.features:
+            _begin()
         if state.remember("hint", True):
             _hint(site)
         panel.show()
@@ -131,7 +133,7 @@ def _begin() -> None:
                 st.warning(plain(str(error)))
             else:
                 state.put("look_at", (lon, lat, 17.0))
-                st.caption(plain(f"The map below looks at {lat:.5f}, {lon:.5f}. Now draw on it: + Add."))
+                st.caption(plain(f"The map looks at {lat:.5f}, {lon:.5f}. Now draw on it: + Add."))
 
 
 with page("map"):

@@ -192,8 +192,8 @@ with page("place"):
             look_at = state.remember("look_at", None)
             drawn = _overlays(a, shown, kiln, reach, found)
             view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, tools=())
-            st.caption("Click anywhere: may a kiln stand there, and if not, why?")
             canvas.show(view, "place.map", _taken)
+            st.caption("Click anywhere: may a kiln stand there, and if not, why?")
         with right:
             panel.asked_here(a, kiln)
             if found is not None:
