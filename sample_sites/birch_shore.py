@@ -13,7 +13,7 @@ import numpy as np
 from sample_sites.drawing import Drawing, oval, rectangle
 from sample_sites.records import about, asked, looked, readings, rule, size
 
-WALKED = "2026-09-27"
+WALKED, BAN_ASKED = "2026-09-27", "2026-10-08"
 
 
 def height(x: Any, y: Any) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import json
 import math
@@ -14,6 +15,9 @@ import numpy as np
 import shapely
 
 from sitemap.geodesy.plane import Plane
+from sitemap.site.file import parse_site, site_json
+from sitemap.site.frozen import thaw
+from sitemap.site.seen import all_confirmed, stamped
 
 Height = Callable[[Any, Any], Any]
 Corners = Sequence[tuple[float, float]]
@@ -106,10 +110,11 @@ def track_cut(
     return ground * (1 - flat) + level * flat
 
 
-def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any]) -> None:
+def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any], ban_asked: str) -> None:
     """Write the elevation and the site file of one sample; the same bytes every time.
 
-    member : keys of the `site` member
+    member : keys of the `site` member; what is on the map was seen when the site was walked
+    ban_asked : the day on which somebody heard that no fire ban is in force, and looked how green it is around
     """
     raster = folder / f"{key}.tif"
     _write_elevation(raster, drawing, seed=key)
@@ -121,7 +126,11 @@ def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any]) -> N
         "files": {"terrain": {"name": raster.name, "sha256": digest, "unit": "m"}},
     }
     whole = {"type": "FeatureCollection", "site": site, "features": drawing.features}
-    text = json.dumps(whole, ensure_ascii=False, indent=1)
+    known = parse_site(json.dumps(whole))
+    known = all_confirmed(known, dt.date.fromisoformat(member["season"]["date_walked"]))
+    told = known.with_member("season", known.section("season").values.put(ban="none"))
+    known = stamped(known.with_member("season", None), told, dt.date.fromisoformat(ban_asked))
+    text = json.dumps(thaw(site_json(known)), ensure_ascii=False, indent=1)
     (folder / f"{key}.geojson").write_bytes((text + "\n").encode())
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from sample_sites.drawing import Drawing, bench, oval, rectangle, track_cut
 from sample_sites.records import about, asked, looked, readings, rule, size
 
-WALKED = "2026-08-07"
+WALKED, BAN_ASKED = "2026-08-07", "2026-08-17"
 LOWER, UPPER = (16.0, 30.0), (70.0, 322.0)
 SHORE_Y = -38.0
 RISE = 0.155

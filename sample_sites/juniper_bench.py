@@ -13,7 +13,7 @@ import numpy as np
 from sample_sites.drawing import Drawing
 from sample_sites.records import asked, looked, readings, rule, size
 
-WALKED, FOOT = "2026-11-20", 0.3048
+WALKED, BAN_ASKED, FOOT = "2026-11-20", "2026-11-28", 0.3048
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
 LOOKED_M = {
     "structure": 110,

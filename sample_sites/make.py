@@ -20,7 +20,7 @@ SITES = {"birch_shore": birch_shore, "farm_dam": farm_dam, "juniper_bench": juni
 def main(folder: Path = FOLDER) -> None:
     """Write all samples into a folder."""
     for key, site in SITES.items():
-        write(folder, key, site.drawing(), site.member())
+        write(folder, key, site.drawing(), site.member(), site.BAN_ASKED)
 
 
 if __name__ == "__main__":

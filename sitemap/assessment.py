@@ -36,7 +36,6 @@ from sitemap.site.references import by_ids
 from sitemap.site.seen import Day, Doubt, doubts
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
-from sitemap.telling import sentence as as_sentence
 from sitemap.terrain.terrain import Terrain
 from sitemap.water.advice import LENGTHS
 from sitemap.water.of_site import Given, altitude_m, sources_of, water_of
@@ -161,8 +160,8 @@ def assess(
     rules = rules_of(site.records("rules"))
     safety = _safety(site, plane, terrain, burns, rules)
     water = _water(site, plane, terrain, burns, on)
-    reports = tuple(_spot(spot, safety, water, site.units) for spot in spots)
     doubt = tuple(each for each in doubts(site, Day(on, today)) if not _told_by_terrain(each, terrain))
+    reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
@@ -201,7 +200,7 @@ def _decisions(
     on: dt.date | None,
     doubt: tuple[Doubt, ...],
 ) -> tuple[Decision, ...]:
-    spots = [SpotChecks(spot.id, spot.name, doubted(spot.checks, spot.id, doubt)) for spot in reports]
+    spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
     return decisions_of(spots, day_checks(site, on, doubt), runs, light is not None)
 
@@ -331,16 +330,16 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     )
 
 
-def _spot(spot: Feature, safety: Safety | None, water: Water | None, units: str) -> SpotReport:
+def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tuple[Doubt, ...]) -> SpotReport:
     """All checks of one spot together; of the water only the best of each line counts."""
     found = next((each for each in safety.spots if each.id == spot.id), None) if safety else None
     wet = water.of_spot(spot.id) if water else None
     checks = list(found.checks) if found else [checked("place", "not known", spot.id, f"{spot.name} is not placed.")]
     for line in (wet.quench, wet.attack) if wet else ():
-        why = as_sentence(line.reason, units)
-        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, why))
+        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason))
     if wet is None:
         checks.append(checked("water_quench", "not known", spot.id, "Water has not been worked out."))
+    checks = list(doubted(checks, spot.id, doubt))
     effect = worst_effect(each.effect for each in checks)
     deciding = next((each.check for each in checks if each.effect == effect), None) if effect != PASSES else None
     verdict = spot_verdict(each.effect for each in checks)

@@ -148,7 +148,8 @@ def _judged(
         if not entry.has(attribute):
             continue
         stamp = _stamp_of(entry.values, attribute)
-        why = moved(stamp) or why_not(_date(stamp.get("on")), row, day)
+        seen_on = _date(stamp.get("on"))
+        why = (moved(stamp) if seen_on is not None else None) or why_not(seen_on, row, day)
         if why is not None:
             label, name = Term(entry.attribute(attribute).label), feature.name if feature is not None else ""
             told = reason("seen.doubt", what=label, name=name, why=why) if name else _of_site(label, why)
@@ -213,9 +214,9 @@ def stamped(before: Site, after: Site, on: dt.date, who: str = "") -> Site:
 def confirmed(site: Site, feature_id: str, on: dt.date, who: str = "") -> Site:
     """The site with every fact of a feature, and of its links, said to be still true where it stands on a day."""
     feature = site.get(feature_id)
-    if feature is not None and feature.kind in ("kiln_spot", "water_source"):
-        facts = [name for name in FACTS[feature.kind] if feature.has(name)]
-        site = _with_stamps(site, feature, facts, on, who)
+    if feature is not None and any(feature.has(name) for name in FACTS.get(feature.kind, ())):
+        stamp = _stamp(on, who, at=_lonlat(site, feature))
+        site = site.put(feature.with_values(seen={EVERY: stamp}))
     links = [_confirmed_link(site, link, on, who, feature_id) for link in site.records("links")]
     return _with_links(site, links)
 
@@ -249,8 +250,7 @@ def _stamped_links(before: Site, site: Site, on: dt.date, who: str) -> Site:
 
 def _confirmed_link(site: Site, link: Entry, on: dt.date, who: str, feature_id: str) -> FrozenDict:
     ends = {end.id for name in ("spot", "source") if (end := site.find(link.text(name) or "")) is not None}
-    facts = [name for name in FACTS["links"] if link.has(name)] if feature_id in ends else []
-    return _link_stamped(site, link, facts, on, who)
+    return _link_stamped(site, link, [EVERY], on, who) if feature_id in ends else link.values
 
 
 def _link_stamped(site: Site, link: Entry, names: list[str], on: dt.date, who: str) -> FrozenDict:
@@ -284,7 +284,8 @@ def _with_season_stamps(site: Site, season: Entry, names: list[str], on: dt.date
 
 def _merged(values: FrozenDict, names: list[str], stamp: dict[str, Any]) -> FrozenDict:
     old = values.get(SEEN)
-    return FrozenDict({**(old if isinstance(old, Mapping) else {}), **dict.fromkeys(names, stamp)})
+    kept = old if isinstance(old, Mapping) and EVERY not in names else {}
+    return FrozenDict({**kept, **dict.fromkeys(names, stamp)})
 
 
 def _stamp(on: dt.date, who: str, **places: list[float] | None) -> dict[str, Any]:
