@@ -11,6 +11,7 @@ from geographiclib.geodesic import Geodesic
 from sitemap.assessment import assess
 from sitemap.report import report_of
 from sitemap.site.file import parse_site
+from sitemap.site.seen import all_confirmed
 
 ON = dt.date(2026, 6, 20)
 HERE = (-120.6, 44.0)
@@ -44,9 +45,10 @@ def thing(kind: str, id: str, geometry: Any, **said: Any) -> dict[str, Any]:  # 
 
 
 def report(*features: dict[str, Any], on: dt.date = ON, **member: Any) -> dict[str, Any]:
+    """The report of a site whose facts were all seen on the day, where its things stand."""
     site = {"format": 1, "name": "Test", "units": "metric", **member}
     text = json.dumps({"type": "FeatureCollection", "site": site, "features": list(features)})
-    return report_of(assess(parse_site(text), on=on))
+    return report_of(assess(all_confirmed(parse_site(text), on), on=on))
 
 
 BOX = {"name": "Box", "shape": "box", "length_m": 2.4, "width_m": 1.2, "height_m": 0.9, "holds_water": "yes"}
