@@ -12,7 +12,7 @@ import deno
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
-SCRIPTS = sorted(path for path in (ROOT / "sitemap" / "maps").rglob("*.js"))
+SCRIPTS = sorted(path for path in (ROOT / "sitemap").rglob("*.js"))
 
 
 def run(*words: str, folder: Path) -> str:
@@ -41,7 +41,7 @@ def test_law_every_script_is_a_checked_module_of_small_size(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert text.startswith("// @ts-check\n")
     assert "\nexport " in text
-    assert len(text.splitlines()) <= 300
+    assert len(text.splitlines()) <= 400
 
 
 def test_law_the_checker_sees_a_wrong_type(tmp_path: Path) -> None:

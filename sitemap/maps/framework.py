@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 MAP_STORE = "__GLOBAL_DATA__"  # what the map component remembers, in the window of its frame
-MAP_FRAME = 'iframe[title="streamlit_folium.st_folium"]'
 
 
 def _id(name: str) -> str:
@@ -20,7 +19,8 @@ def _id(name: str) -> str:
 # Our word → selector. In a style sheet the word stands after a dollar sign.
 PARTS: Mapping[str, str] = MappingProxyType(
     {
-        "map_frame": MAP_FRAME,
+        "map_frame": 'iframe[title="streamlit_folium.st_folium"]',
+        "alert": _id("stAlert"),
         "header": _id("stHeader"),
         "element": _id("stElementContainer"),
         "wrapper": _id("stLayoutWrapper"),
@@ -31,7 +31,6 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "menu_link": _id("stSidebarNavLink"),
         "button_group": _id("stButtonGroup"),
         "radio": _id("stRadioOption"),
-        "select": '[data-baseweb="select"]',
         "select_box": _id("stSelectbox"),
         "text_input": _id("stTextInputRootElement"),
         "number_input": _id("stNumberInputContainer"),

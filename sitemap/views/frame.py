@@ -9,11 +9,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from string import Template
 from typing import Any
 
 import streamlit as st
 
 from sitemap.errors import PitsteadError
+from sitemap.maps.bundle import bundle
+from sitemap.maps.framework import PARTS
 from sitemap.views import state
 from sitemap.views.figures import STYLE
 
@@ -123,7 +126,15 @@ def _side() -> None:
 
     with st.sidebar:
         side()
-        _menu(key="menu", data={"site": state.kept().link})
+        _menu(
+            key="menu",
+            data={
+                "site": state.kept().link,
+                "place": PARTS["element"],
+                "sidebar": PARTS["sidebar"],
+                "close": PARTS["sidebar_close"],
+            },
+        )
 
 
 def _next(here: Page) -> None:
@@ -138,20 +149,7 @@ def _next(here: Page) -> None:
         )
 
 
-# On a phone the side menu lies over the page: once another site is open, it must not hide it.
-_menu = st.components.v2.component(
-    "pitstead_menu",
-    js="""export default function ({ data, parentElement }) {
-  const place = parentElement.host.closest('[data-testid="stElementContainer"]');
-  if (place) place.style.display = "none";
-  const before = window.pitsteadSite;
-  window.pitsteadSite = data.site;
-  if (before === undefined || before === data.site || window.innerWidth > 640) return;
-  const close = document.querySelector('[data-testid="stSidebar"][aria-expanded="true"], '
-    + '[data-testid="stSidebar"][data-collapsed="false"]');
-  if (close) close.querySelector('[data-testid="stSidebarCollapseButton"] button').click();
-}""",
-)
+_menu = st.components.v2.component("pitstead_menu", js=bundle(Path(__file__).with_name("menu.js")))
 
 
 def _plain(text: str) -> str:
@@ -169,31 +167,32 @@ def _style() -> None:
 # Sentences about what was just done lie over the page, in sight wherever it is scrolled to: above the map they would
 # move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is scrolled beside
 # it; on a phone the map comes first. The page's own header is kept, its empty height is not.
-_FRAME = """
+_FRAME = Template(
+    """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
-[data-testid="stHeader"] {background: none; height: 3.2rem; min-height: 0}
-[data-testid="stHeader"], [data-testid="stHeader"] * {pointer-events: none}
-[data-testid="stHeader"] :is(button, button *) {pointer-events: auto}
-.stApp :is([data-testid^="stBaseButton"], [data-testid="stPopoverButton"], [data-testid="stPageLink-NavLink"],
-  [data-testid="stSidebarNavLink"], [data-testid="stButtonGroup"] button, [data-testid="stRadioOption"],
-  summary, [data-baseweb="select"] > div, [data-baseweb="input"],
-  [data-testid="stSelectbox"] button, [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"])
+$header {background: none; height: 3.2rem; min-height: 0}
+$header, $header * {pointer-events: none}
+$header :is(button, button *) {pointer-events: auto}
+.stApp :is($button, $popover_button, $page_link,
+  $menu_link, $button_group button, $radio,
+  summary,
+  $select_box button, $text_input, $number_input)
   {min-height: 44px}
-[data-testid="stLayoutWrapper"]:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
+$wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
-[data-testid="stLayoutWrapper"]:has(> .st-key-said) {position: absolute}
+$wrapper:has(> .st-key-said) {position: absolute}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
-.st-key-said [data-testid="stAlert"] {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
-[data-testid="stElementContainer"]:has(.ps-head) {min-width: 0; flex: 1 1 auto}
+.st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
+$element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
 .ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
-iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5rem)) !important}
-[data-testid="stPageLink-NavLink"] :is(span, p) {white-space: normal; overflow: visible}
+$map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
+$page_link :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
-  [class*="st-key-record-again-"] [data-testid="stWidgetLabel"] {display: none}
-  [data-testid="stColumn"]:has(iframe[title="streamlit_folium.st_folium"]) {position: sticky; top: 5rem;
+  [class*="st-key-record-again-"] $widget_label {display: none}
+  $column:has($map_frame) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
 @media (max-width: 640px) {
@@ -203,6 +202,7 @@ iframe[title="streamlit_folium.st_folium"] {height: max(420px, calc(100vh - 6.5r
   .ps-head {padding-left: 2.6rem}
   .st-key-said {right: 4vw}
   .ps-head h3 {font-size: 1.15rem}
-  iframe[title="streamlit_folium.st_folium"] {height: max(340px, 62vh) !important}
+  $map_frame {height: max(340px, 62vh) !important}
 }
 """
+).substitute(PARTS)

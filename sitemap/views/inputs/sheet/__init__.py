@@ -11,6 +11,8 @@ from typing import Any
 
 import streamlit as st
 
+from sitemap.maps.bundle import bundle
+from sitemap.maps.framework import PARTS
 from sitemap.views import state
 from sitemap.views.inputs.sheet.inbox import Inbox
 
@@ -19,13 +21,9 @@ _CARRIER = "carrier"
 _INBOX = Inbox()  # one for all open pages: what a page typed before it was loaded anew is known again
 
 
-def _text(*names: str) -> str:
-    return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
-
-
-_carrier = st.components.v2.component("pitstead_carrier", js=_text("post.js", "carrier.js"))
+_carrier = st.components.v2.component("pitstead_carrier", js=bundle(_HERE / "carrier.js"))
 _sheet = st.components.v2.component(
-    "pitstead_sheet", js=_text("post.js", "paste.js", "row.js", "sheet.js"), css=_text("sheet.css")
+    "pitstead_sheet", js=bundle(_HERE / "sheet.js"), css=(_HERE / "sheet.css").read_text(encoding="utf-8")
 )
 
 
@@ -36,7 +34,11 @@ def carry(page: str) -> None:
     """
     _take()
     state.before_undo(_CARRIER, _take)
-    _carrier(key=_CARRIER, data={"acks": _acknowledged(), "page": page}, on_edits_change=lambda: None)
+    _carrier(
+        key=_CARRIER,
+        data={"acks": _acknowledged(), "page": page, "place": PARTS["element"]},
+        on_edits_change=lambda: None,
+    )
 
 
 def show(key: str, data: dict[str, Any]) -> None:

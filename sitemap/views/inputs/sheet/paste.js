@@ -1,6 +1,9 @@
+// @ts-check
 // What a spreadsheet puts on the clipboard: cells parted by tabs, rows by line ends; a cell that holds a tab, a line end
 // or a quote at its start stands in quotes, its own quotes doubled. A quote that is never closed is a letter like others.
-function pitsteadCells(text) {
+/** @param {string} text */
+export function cellsOf(text) {
+  /** @type {string[][]} */
   const rows = [[]];
   let at = 0;
   while (at <= text.length) {

@@ -1,19 +1,31 @@
+// @ts-check
 // Edits wait here until the server says that it kept them: numbered, and sent whole each time, because a run of the page
 // may be cut off or two may become one. One post for the whole browser page, carried by a component of the app's own
 // frame: so it goes out also when the page with the sheet is left at once. A message names the page it comes from; one
 // that overtakes the way to another page would call that off, so it goes before, or waits. What a closing browser page
 // could not send is put aside, and sent when the app is opened again.
-function pitsteadToken(length) {
+/** @import { Acks, Cell, Edit, Send, Shelf } from "./types.d.ts" */
+
+/** @param {number} length */
+export function token(length) {
   const numbers = crypto.getRandomValues(new Uint32Array(length));
   return Array.from(numbers, (number) => (number % 36).toString(36)).join("");
 }
 
-function pitsteadMakePost() {
+/** @typedef {ReturnType<typeof makePost>} Post */
+
+function makePost() {
   const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, GONE_MS = 5000;
   const SHELF = "pitstead.typed.";
-  const client = pitsteadToken(12);
-  let count = 0, waiting = [], send = null, timer = null, rest = null, again = null, patience = AGAIN_MS, since = null;
-  let page = null, handing = false, leavingUntil = 0;
+  const client = token(12);
+  /** @type {Edit[]} */
+  let waiting = [];
+  /** @type {Send | null} */
+  let send = null;
+  /** @type {number | null} */
+  let since = null;
+  let count = 0, timer = 0, rest = 0, again = 0, patience = AGAIN_MS;
+  let page = "", handing = false, leavingUntil = 0;
 
   // Each open browser page has a shelf of its own, written with every letter: a page may be closed or die at any moment.
   // What stands on the shelf of one that is gone is sent by the next that looks; sent by two, it is kept once.
@@ -27,7 +39,8 @@ function pitsteadMakePost() {
     try {
       const others = Object.keys(localStorage).filter((key) => key.startsWith(SHELF) && key !== SHELF + client);
       for (const key of others) {
-        const shelf = JSON.parse(localStorage.getItem(key));
+        /** @type {Shelf} */
+        const shelf = JSON.parse(localStorage.getItem(key) ?? "");
         if (!shelf.closed && Date.now() - shelf.at < GONE_MS) {
           setTimeout(takeAside, GONE_MS);
           continue;
@@ -56,7 +69,7 @@ function pitsteadMakePost() {
     }
     handing = true;                              // the app sends in a moment, not at once
     for (const edit of ready) edit.sent = true;
-    send(ready.map(({ sent, open, ...edit }) => edit));
+    send(ready.map(({ sent: _sent, open: _open, ...edit }) => edit));
     setTimeout(() => { handing = false; }, 0);
     clearTimeout(again);
     again = setTimeout(() => { patience *= 2; now(); }, patience);
@@ -65,8 +78,10 @@ function pitsteadMakePost() {
     for (const edit of waiting) edit.open = false;
     if (waiting.some((edit) => !edit.sent)) now();
   }
+  /** @param {MouseEvent} event */
   function leave(event) {
-    const link = event.target.closest?.("a[href]");
+    const { target } = event;
+    const link = /** @type {HTMLAnchorElement | null} */ (target instanceof Element ? target.closest("a[href]") : null);
     if (!link || link.target || event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
     unsent();
     if (handing) {
@@ -76,22 +91,27 @@ function pitsteadMakePost() {
     } else leavingUntil = performance.now() + WAY_MS;
   }
 
-  window.addEventListener("storage", (event) => { if (event.newValue && event.key?.startsWith(SHELF)) takeAside(); });
+  globalThis.addEventListener("storage", (event) => { if (event.newValue && event.key?.startsWith(SHELF)) takeAside(); });
   document.addEventListener("click", leave, true);
   document.addEventListener("visibilitychange", unsent);
-  window.addEventListener("pagehide", () => { unsent(); putAside(true); });
+  globalThis.addEventListener("pagehide", () => { unsent(); putAside(true); });
   takeAside();
   return {
-    // one thing a person did; `cells` are [row id, column key, text], `gone` are row ids
+    /** One thing a person did; `gone` are row ids. @param {string} sheet @param {string} units @param {Cell[]} cells
+     * @param {string[]} [gone] @returns {Edit} */
     add(sheet, units, cells, gone = []) {
       const edit = { client, n: ++count, sheet, units, cells, gone, sent: false, open: false };
       waiting.push(edit);
       putAside();
       return edit;
     },
+    /** @param {Edit} edit */
     drop(edit) { waiting = waiting.filter((each) => each !== edit); putAside(); },
+    /** @param {string} sheet */
     of(sheet) { return waiting.filter((edit) => edit.sheet === sheet); },
-    heard(acks, sendNow, here) {                 // what the server kept leaves; the rest goes out again in time
+    /** What the server kept leaves; the rest goes out again in time. @param {Acks} acks @param {Send} sendNow
+     * @param {string} here */
+    heard(acks, sendNow, here) {
       send = sendNow;
       if (here !== page) leavingUntil = 0;
       page = here;
@@ -102,7 +122,8 @@ function pitsteadMakePost() {
       if (!left.some((edit) => edit.sent)) clearTimeout(again);
       if (left.some((edit) => !edit.sent)) step();
     },
-    typing(edit) {                               // letters come into this edit; a rest of the hand ends it
+    /** Letters come into this edit; a rest of the hand ends it. @param {Edit} edit */
+    typing(edit) {
       edit.open = true;
       putAside();
       clearTimeout(rest);
@@ -116,4 +137,7 @@ function pitsteadMakePost() {
   };
 }
 
-const POST = (globalThis.pitsteadPost ??= pitsteadMakePost());
+// Two components of one page share it, and each brings this text along: only the window is common to both.
+const shared = /** @type {any} */ (globalThis);
+/** @type {Post} */
+export const POST = (shared.pitsteadPost ??= makePost());

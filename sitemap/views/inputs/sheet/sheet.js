@@ -1,18 +1,33 @@
+// @ts-check
 // The sheet: keys, paste, and the table the server sends, shown without touching the cell under the fingers.
+/** @import { AwayButton, Cell, CellInput, Component, Edit, OnItsWay, SheetData } from "./types.d.ts" */
+import { cellsOf } from "./paste.js";
+import { POST, token } from "./post.js";
+import { el, SheetRow, show } from "./row.js";
+
+const SPARE = 8, FIRST = 12, MOST_PASTED = 500; // rows
+const HINT = "Tab goes right, Enter to the next row, arrows up and down. Esc takes back what was just typed, once more "
+  + "leaves the table. Ctrl+Delete takes a row away.";
+
+/** @type {WeakMap<ShadowRoot, ReturnType<typeof openSheet>>} */
 const SHEETS = new WeakMap();
 
+/** @param {EventTarget | null} target @returns {CellInput | null} */
+function cellOf(target) {
+  return target instanceof HTMLInputElement && "row" in target ? /** @type {CellInput} */ (target) : null;
+}
+
+/** @param {Component<SheetData>} component */
 export default function ({ data, parentElement }) {
-  if (!SHEETS.has(parentElement)) SHEETS.set(parentElement, pitsteadSheet(parentElement, data.name));
-  const sheet = SHEETS.get(parentElement);
+  const sheet = SHEETS.get(parentElement) ?? openSheet(parentElement, data);
+  SHEETS.set(parentElement, sheet);
   sheet.receive(data);
   return sheet.close;
 }
 
-function pitsteadSheet(root, sheetName) {
-  const SPARE = 8, FIRST = 12, MOST_PASTED = 500;
-  const HINT = "Tab goes right, Enter to the next row, arrows up and down. Esc takes back what was just typed, once more "
-    + "leaves the table. Ctrl+Delete takes a row away.";
-  const el = pitsteadElement;
+/** @param {ShadowRoot} root @param {SheetData} first */
+function openSheet(root, first) {
+  const sheetName = first.name;
   const box = el("div", { class: "box" }), table = el("table"), head = el("thead"), body = el("tbody");
   const help = el("p", { class: "help", id: "help", tabindex: "-1" }, HINT), status = el("p", { role: "status" });
   const lists = el("div");
@@ -21,38 +36,48 @@ function pitsteadSheet(root, sheetName) {
   root.append(box, help, status, lists);
 
   let edits = POST.of(sheetName);                // those the table, as the server last sent it, does not show yet
-  let data = null, shape = "", rows = [], mine = new Set();
-  let before = "", typing = null, home = 0, tabbed = false;
-  const active = () => (root.activeElement?.row && root.activeElement.tagName === "INPUT" ? root.activeElement : null);
+  let data = first, shape = "", before = "", home = 0, tabbed = false;
+  /** @type {SheetRow[]} */
+  let rows = [];
+  /** @type {Edit | null} */
+  let typing = null;
+  /** @type {Set<string>} */
+  const mine = new Set();
+  const active = () => cellOf(root.activeElement);
   const keys = () => data.columns.map((column) => column.key);
 
+  /** @param {Cell[]} cells @param {string[]} [gone] */
   function add(cells, gone) {
     const edit = POST.add(sheetName, data.units, cells, gone);
     edits.push(edit);
     count();
     return edit;
   }
+  /** @param {Edit} edit */
   function drop(edit) {
     POST.drop(edit);
     edits = edits.filter((each) => each !== edit);
     count();
   }
-  function count() { box.dataset.waiting = edits.length; }
+  function count() { box.dataset.waiting = String(edits.length); }
 
   // row id → column key → text that is on its way; a row taken away answers for all its columns
   function overlay() {
+    /** @type {Map<string, OnItsWay>} */
     const laid = new Map();
     for (const edit of edits) {
       for (const id of edit.gone) laid.set(id, { gone: true, cells: new Map() });
       for (const [id, key, text] of edit.cells) {
-        if (!laid.has(id)) laid.set(id, { gone: false, cells: new Map() });
-        laid.get(id).cells.set(key, text);
+        const row = laid.get(id) ?? { gone: false, cells: new Map() };
+        row.cells.set(key, text);
+        laid.set(id, row);
       }
     }
     return laid;
   }
 
   // ---- what the server sends
+  /** @param {SheetData} next */
   function receive(next) {
     data = next;
     edits = edits.filter((edit) => edit.n > (data.acks[edit.client] ?? 0));
@@ -69,7 +94,7 @@ function pitsteadSheet(root, sheetName) {
 
   function build() {                             // other columns, or other units over them
     const line = el("tr"), held = active();
-    const kept = held && { row: held.row.id, key: held.dataset.key, text: held.value };
+    const kept = held && { row: held.row.id, key: keyOf(held), text: held.value };
     line.append(el("th", { scope: "col" }, "Row"));
     for (const { key, head: title, wide, sign } of data.columns) {
       const kind = key === "name" ? "name" : wide ? "wide" : sign ? "number" : "";
@@ -87,16 +112,19 @@ function pitsteadSheet(root, sheetName) {
     again.focus();
   }
 
-  function fresh(id) { return new PitsteadRow(id, data.columns, data.computed); }
-  function blank() { return fresh(data.kind + "-" + pitsteadToken(8)); }
+  /** @param {CellInput} input */
+  function keyOf(input) { return input.dataset.key ?? ""; }
+  /** @param {string} id */
+  function fresh(id) { return new SheetRow(id, data.columns, data.computed); }
+  function blank() { return fresh(data.kind + "-" + token(8)); }
 
   function offer() {
     for (const { key, offered } of data.columns) {
       if (!offered?.length) continue;
       const id = "offered-" + key;
-      let list = [...lists.children].find((each) => each.id === id);
+      let list = [...lists.querySelectorAll("datalist")].find((each) => each.id === id);
       if (!list) lists.append(list = el("datalist", { id }));
-      if (JSON.stringify([...list.children].map((option) => option.value)) === JSON.stringify(offered)) continue;
+      if (JSON.stringify([...list.options].map((option) => option.value)) === JSON.stringify(offered)) continue;
       list.replaceChildren(...offered.map((value) => el("option", { value })));
     }
   }
@@ -126,6 +154,7 @@ function pitsteadSheet(root, sheetName) {
     for (const [id] of waiting) if (!rows.some((row) => row.id === id)) place(fresh(id));   // typed before the page closed
   }
 
+  /** @param {SheetRow} row */
   function place(row) {
     const last = rows.findLastIndex((each) => each.used) + 1;
     body.insertBefore(row.tr, rows[last]?.tr ?? null);
@@ -155,15 +184,19 @@ function pitsteadSheet(root, sheetName) {
     if (held) explain(held);
   }
 
+  /** @param {CellInput} input */
   function explain(input) {
     const column = data.columns.find(({ key }) => key === input.dataset.key);
+    if (!column) return;
     const note = input.title;
     help.replaceChildren(el("strong", {}, column.head + " "), note ? el("em", {}, "! " + note + " ") : "", column.help);
   }
 
   // ---- what a person does
+  /** @param {CellInput} input */
   function typed(input) {
-    const cell = [input.row.id, input.dataset.key, input.value];
+    /** @type {Cell} */
+    const cell = [input.row.id, keyOf(input), input.value];
     mine.add(input.row.id);
     if (typing && !typing.sent) {
       if (input.value === before && typing.first) {
@@ -180,20 +213,22 @@ function pitsteadSheet(root, sheetName) {
     if (typing) POST.typing(typing);
   }
 
-  function go(row, key, start = null) {
-    const input = rows[row]?.inputs.get(key);
+  /** @param {number} at @param {string} key @param {number} [start] */
+  function go(at, key, start) {
+    const input = rows[at]?.inputs.get(key);
     if (!input) return;
     input.tabIndex = 0;
     input.focus();
     input.select();
-    if (start !== null) home = start;
+    if (start !== undefined) home = start;
   }
 
+  /** @param {KeyboardEvent} event */
   function onKey(event) {
     event.stopPropagation();                     // the app around has single-letter keys of its own
     const input = active();
     if (!input || event.isComposing) return;
-    const row = rows.indexOf(input.row), key = input.dataset.key;
+    const row = rows.indexOf(input.row), key = keyOf(input);
     const plain = !(event.altKey || event.ctrlKey || event.metaKey);
     tabbed = event.key === "Tab";
     if (event.key === "Enter" && plain) {
@@ -215,6 +250,7 @@ function pitsteadSheet(root, sheetName) {
     }
   }
 
+  /** @param {SheetRow} row */
   function takeAway(row) {
     mine.add(row.id);
     add([], [row.id]);
@@ -226,17 +262,20 @@ function pitsteadSheet(root, sheetName) {
     POST.step();
   }
 
+  /** @param {ClipboardEvent} event */
   function onPaste(event) {
     const input = active(), text = event.clipboardData?.getData("text/plain") ?? "";
     if (!input || !/[\t\r\n]/.test(text)) return;
     event.preventDefault();
-    const block = pitsteadCells(text), first = rows.indexOf(input.row), left = keys().indexOf(input.dataset.key);
+    const block = cellsOf(text), first = rows.indexOf(input.row), left = keys().indexOf(keyOf(input));
     if (block.length > MOST_PASTED) {
       status.textContent = `${block.length} rows are too many to paste here: at most ${MOST_PASTED} at a time. `
         + "Nothing was pasted. Phone and spreadsheet takes them all.";
       return;
     }
-    const cells = [], beyond = Math.max(...block.map((line) => line.length)) - (keys().length - left);
+    /** @type {Cell[]} */
+    const cells = [];
+    const beyond = Math.max(...block.map((line) => line.length)) - (keys().length - left);
     block.forEach((line, down) => {
       if (first + down >= rows.length) {
         rows.push(blank());
@@ -246,7 +285,7 @@ function pitsteadSheet(root, sheetName) {
       mine.add(row.id);
       line.slice(0, keys().length - left).forEach((value, right) => {
         cells.push([row.id, keys()[left + right], value]);
-        pitsteadShow(row.inputs.get(keys()[left + right]), value);
+        show(/** @type {CellInput} */ (row.inputs.get(keys()[left + right])), value);
       });
     });
     add(cells);
@@ -258,23 +297,25 @@ function pitsteadSheet(root, sheetName) {
     POST.step();
   }
 
+  /** @param {FocusEvent} event */
   function onFocus(event) {
-    const input = event.target;
-    if (!input.row || input.tagName !== "INPUT") return;
+    const input = cellOf(event.target);
+    if (!input) return;
     before = input.value;
     typing = null;
-    if (!tabbed) home = keys().indexOf(input.dataset.key);
+    if (!tabbed) home = keys().indexOf(keyOf(input));
     tabbed = false;
     input.setAttribute("aria-describedby", "help");
     explain(input);
   }
 
+  /** @param {FocusEvent} event */
   function onLeave(event) {
-    const input = event.target;
-    if (!input.row || input.tagName !== "INPUT") return;
+    const input = cellOf(event.target);
+    if (!input) return;
     input.removeAttribute("aria-describedby");
     typing = null;
-    if (body.contains(event.relatedTarget)) POST.step();
+    if (body.contains(/** @type {Node | null} */ (event.relatedTarget))) POST.step();
     else {
       POST.now();
       help.textContent = HINT;
@@ -283,16 +324,18 @@ function pitsteadSheet(root, sheetName) {
     input.row.paint(data.columns, overlay(), null);
   }
 
-  body.addEventListener("input", (event) => typed(event.target));
+  body.addEventListener("input", (event) => typed(/** @type {CellInput} */ (event.target)));
   body.addEventListener("focusin", onFocus);
   body.addEventListener("focusout", onLeave);
   body.addEventListener("paste", onPaste);
-  body.addEventListener("click", (event) => { if (event.target.tagName === "BUTTON") takeAway(event.target.row); });
+  body.addEventListener("click", ({ target }) => {
+    if (target instanceof HTMLButtonElement) takeAway(/** @type {AwayButton} */ (target).row);
+  });
   for (const name of ["keydown", "keypress", "keyup"]) root.addEventListener(name, (event) => event.stopPropagation());
   body.addEventListener("keydown", onKey);
 
   // ---- leaving: a finger on anything outside goes before what it presses
-  const outside = (event) => { if (!event.composedPath().includes(root)) POST.now(); };
+  const outside = (/** @type {Event} */ event) => { if (!event.composedPath().includes(root)) POST.now(); };
   document.addEventListener("pointerdown", outside, true);
 
   function close() {
