@@ -2,7 +2,7 @@
 
 python -m tests.benchmarks.bench_heaps --sizes 1000 10000 100000
 
-Both sides draw from the same named streams. The plain side is four sizes and a shape a heap, the formulas of volume,
+Both sides draw from the same named streams. The plain side is three sizes and a shape a heap, the formulas of volume,
 wood, mass and sorting, and their sums, in blocks of plain numpy, without a Site, records, notes or drivers.
 """
 
@@ -29,7 +29,7 @@ _Z90 = 1.2815515655446004
 
 
 def site_of(count: int) -> Site:
-    """Heaps of two looks and two woods, placed on a square of three kilometres, and one kiln beside them."""
+    """Heaps of two looks and two woods on a square of three kilometres. No kiln: it would draw each char stock again."""
     chance, plane = np.random.default_rng(7), Plane(-121.3, 44.1)
     lons, lats = plane.lonlat(*chance.uniform(-1500, 1500, (2, count)))
     sizes = np.round(chance.uniform((3, 2, 1), (9, 6, 2), (count, 3)), 1)
