@@ -29,7 +29,7 @@ _Z90 = 1.2815515655446004
 
 
 def site_of(count: int) -> Site:
-    """Heaps of two looks and two woods on a square of three kilometres. No kiln: it would draw each char stock again."""
+    """Heaps of two looks and two woods on three kilometres square. No kiln: it would draw each char stock again."""
     chance, plane = np.random.default_rng(7), Plane(-121.3, 44.1)
     lons, lats = plane.lonlat(*chance.uniform(-1500, 1500, (2, count)))
     sizes = np.round(chance.uniform((3, 2, 1), (9, 6, 2), (count, 3)), 1)
