@@ -6,6 +6,7 @@ choice that may be two. Who calls keeps the text then, so that nothing typed is 
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -51,6 +52,8 @@ _MARKS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "−": "
 _NUMBER = re.compile(r"([-+]?)\s*(\d[\d., ]*|[.,]\d+)\s*(.*)")
 _FEET_INCHES = re.compile(r"(\d+)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?", re.IGNORECASE)
 _KEY = re.compile(r"[a-z]+(_[a-z]+)+")
+_MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _YES, _NO = ("yes", "y", "true", "x", "1", "sí", "si"), ("no", "n", "false", "0")
 
 
@@ -138,6 +141,35 @@ def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
     return _exactly(_in_stored(value, found[3].strip() or column_unit, unit, text))
 
 
+def date_of(text: str) -> dt.date:
+    """A date as people write it; the month as a word, or the order plain to see. Raises BadValue.
+
+    >>> [date_of(text).isoformat() for text in ("2026-12-05", "Sat 5 Dec 2026", "December 5, 2026", "5.12.2026")]
+    ['2026-12-05', '2026-12-05', '2026-12-05', '2026-12-05']
+    """
+    parts = [part for part in re.split(r"[\s.,/-]+", text.strip().casefold()) if part]
+    parts = [part for part in parts if part[:3] not in _WEEKDAYS]
+    words = [part for part in parts if part[:3] in _MONTHS and part.isalpha()]
+    numbers = [int(part) for part in parts if part.isdecimal() and len(part) <= 4]
+    year = next((number for number in numbers if number > 31), None)
+    way_out = "Write it like 5 Dec 2026 or 2026-12-05."
+    if year is None or len(parts) != 3 or len(words) + len(numbers) != 3:
+        raise BadValue(f"“{text}” is not a date. {way_out}")
+    rest = [number for number in numbers if number != year]
+    if words:
+        month, day = _MONTHS.index(words[0][:3]) + 1, rest[0]
+    elif numbers[0] == year:
+        month, day = rest[0], rest[-1]
+    elif "/" in text and max(rest) <= 12 and rest[0] != rest[-1]:
+        raise BadValue(f"“{text}” may be two dates: the day and the month look alike. {way_out}")
+    else:
+        day, month = (rest[0], rest[-1]) if rest[-1] <= 12 else (rest[-1], rest[0])
+    try:
+        return dt.date(year, month, day)
+    except ValueError:
+        raise BadValue(f"There is no day “{text}”. {way_out}") from None
+
+
 def is_unit(word: str, unit: str) -> bool:
     """Whether a word may stand for a unit in which numbers stored in `unit` are written."""
     try:
@@ -172,6 +204,8 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
         return [{first.name: number_of(part, first.unit, unit)} for part in parts]
     if attribute.type == "numbers":
         return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
+    if attribute.type == "date":
+        return date_of(text).isoformat()
     if len(text) > LONGEST_CELL:
         raise BadValue(f"{attribute.label} takes {LONGEST_CELL} characters at most; these are {len(text)}. Shorten it.")
     return typed.strip()

@@ -86,6 +86,7 @@ STYLE = """
 .ps-figs {display: grid; grid-template-columns: repeat(auto-fit, minmax(130px, 1fr)); gap: .6rem 1.2rem}
 .ps-lab {font-size: .85rem; color: #4b4f46}
 .ps-val {font-size: 1.35rem; line-height: 1.25; font-weight: 600; overflow-wrap: anywhere}
+.ps-wrong {color: #8b1a4a; font-size: .95rem; font-weight: 600; overflow-wrap: anywhere}
 .ps-range {display: block; font-size: .85rem; font-weight: 400; color: #4b4f46}
 .ps-note {font-size: .85rem; color: #4b4f46; margin-top: .3rem}
 .ps-table {width: 100%; border-collapse: collapse; font-size: .92rem}

@@ -258,7 +258,7 @@ def heard() -> None:
     del tab.said[: tab.shown]
 
 
-def bound(key: str, stored: Any, words: Any = None) -> str:
+def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] | None = None) -> str:
     """Make the widget `key` start from what the site holds, also after an undo; returns the key.
 
     The widget keeps its identity while somebody types on, and takes a new start value only when the stored value
@@ -267,13 +267,17 @@ def bound(key: str, stored: Any, words: Any = None) -> str:
 
     words : what a person reads for the stored value, where that may change while the value does not (a thing given
         another name): the browser knows a choice by its words alone, and would go on with one that is there no more
+    same : whether what is typed means what the site holds, written another way ("12 ft" of 3.658): it stays as typed
     """
     facts = _tab().facts
     now = (facts.get(PAGE), stored, words)
     page, before, read = facts.get(_SEEN + key, (None, None, None))
     strange = words is not None and key in st.session_state and st.session_state[key] != stored
     stale = page != now[0] or read != words or strange
-    if key not in st.session_state or stale or (before != stored and st.session_state[key] != stored):
+    changed = before != stored and key in st.session_state and st.session_state[key] != stored
+    if changed and same is not None:
+        changed = not same(st.session_state[key])
+    if key not in st.session_state or stale or changed:
         st.session_state[key] = stored
     facts[_SEEN + key] = now
     return key

@@ -95,7 +95,7 @@ def test_law_words_may_be_shortened() -> None:
         (SHAPE, "r", "may be any of ridge, ridge, rounded"),
         (SHAPE, "egg", "none of dome, ridge"),
         (PEOPLE, "2.5", "whole number"),
-        (Attribute("date", "Date", "date"), "3/4/26", "2026-11-25"),
+        (Attribute("date", "Date", "date"), "3/4/26", "2026-12-05"),
         (Attribute("public", "Public", "flag"), "perhaps", "yes or no"),
         (Attribute("note", "Note", "text"), "x" * 3000, "2000 characters"),
     ],

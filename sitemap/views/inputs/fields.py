@@ -6,14 +6,16 @@ page: a sentence that appears above them while somebody types would build them a
 
 from __future__ import annotations
 
-import datetime as dt
+import html
 from collections.abc import Callable
 from typing import Any
 
 import streamlit as st
 
 from sitemap import tables
+from sitemap.errors import BadValue
 from sitemap.site.attributes import Attribute
+from sitemap.site.cells import cell_text, kept_cell, read_cell
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
@@ -21,6 +23,7 @@ from sitemap.telling import marked
 from sitemap.units import from_display, to_display, unit_label
 from sitemap.views import state
 from sitemap.views.inputs import measured
+from sitemap.wording import told
 
 Change = Callable[[str, Any], None]
 NOT_SAID = "–"
@@ -51,34 +54,54 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
             measured.beside(entry, attribute, widget, change)
 
 
-def _number(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """A number or a date as people write it: decimal point or comma, a unit of its own. What cannot be read stays as
+    typed, counts as blank, and is said right below."""
     units = state.site().units
-    usable = isinstance(raw, int | float) and not isinstance(raw, bool)
-    stored = float(f"{to_display(float(raw), attribute.unit, units):.6g}") if usable else None
+    shown = cell_text(attribute, raw, units)
 
     def keep() -> None:
-        value = state.typed(widget)
-        if value is None:
-            change(attribute.name, None)
-        elif stored is None or value != stored:  # a shown figure is rounded: unchanged, it must not be written back
-            change(attribute.name, float(f"{from_display(value, attribute.unit, units):.10g}"))
+        text = str(state.typed(widget) or "")
+        if text != shown:  # a shown figure is rounded: unchanged, it must not be written back
+            change(attribute.name, as_kept(attribute, text, units))
 
-    st.number_input(
+    st.text_input(
         heading(attribute, units),
-        key=state.bound(widget, stored),
-        value=None,
-        step=1.0 if attribute.type == "integer" else None,
-        format="%.0f" if attribute.type == "integer" else "%g",
-        placeholder=_blank(attribute) or "not known",
+        key=state.bound(widget, shown, same=lambda text: as_kept(attribute, text, units) == raw),
+        placeholder=_blank(attribute) or _EMPTY[attribute.type],
         help=help_text,
         on_change=state.guarded(keep),
     )
-    if usable is False and raw is not None:
-        st.caption(f"Entered: {raw!r}, which is not a number.")
+    wrong(attribute, raw)
 
 
-def _integer(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
-    _number(attribute, raw, widget, help_text, lambda name, v: change(name, None if v is None else round(v)))
+def as_kept(attribute: Attribute, text: Any, system: str) -> Any:
+    """The value the site keeps of what was typed; None of an empty field."""
+    return kept_cell(attribute, str(text), system) if text and str(text).strip() else None
+
+
+_EMPTY = {"number": "not known", "integer": "not known", "date": "like 5 Dec 2026"}
+
+
+def wrong(attribute: Attribute, raw: Any) -> None:
+    """What is wrong with a value, beside its field; nothing where it can be used."""
+    found = None if raw is None else fault_of(attribute, raw, state.site().units)
+    if found is not None:
+        st.html(f'<div class="ps-wrong">{html.escape(found)}</div>')
+
+
+def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
+    """Why a value cannot be used, as a sentence in the units shown; None where it can."""
+    fault = attribute.fault(raw)
+    if fault is None:
+        return None
+    why = f"{attribute.label} {fault}."
+    if isinstance(raw, str):
+        try:
+            read_cell(attribute, raw, system)
+        except BadValue as bad:
+            why = told(bad.reason, system)
+    return f"{told(why, system)} Until then it counts as blank."
 
 
 def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
@@ -133,26 +156,6 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
-    )
-
-
-def _date(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
-    try:
-        stored = dt.date.fromisoformat(raw) if raw else None
-    except (TypeError, ValueError):
-        stored = None
-
-    def keep() -> None:
-        value = state.typed(widget)
-        change(attribute.name, value.isoformat() if value else None)
-
-    st.date_input(
-        attribute.label,
-        key=state.bound(widget, stored),
-        value=None,
-        format="YYYY-MM-DD",
-        help=help_text,
-        on_change=state.guarded(keep),
     )
 
 
@@ -296,12 +299,12 @@ def _by_name(names: dict[str, str], raw: Any) -> str | None:
 
 
 _FIELDS: dict[str, Callable[[Attribute, Any, str, str | None, Change], None]] = {
-    "number": _number,
-    "integer": _integer,
+    "number": _typed,
+    "integer": _typed,
     "choice": _choice,
     "flag": _flag,
     "text": _text,
-    "date": _date,
+    "date": _typed,
     "reference": _reference,
     "references": _references,
     "numbers": _numbers,

@@ -9,8 +9,8 @@ from typing import Any
 import streamlit as st
 
 from sitemap.site.attributes import BASES, Attribute
+from sitemap.site.cells import cell_text, kept_cell
 from sitemap.site.model import Entry
-from sitemap.units import from_display, to_display
 from sitemap.views import state
 from sitemap.wording import BASIS_SIGNS, with_unit
 from sitemap.wording import basis as basis_sign
@@ -40,24 +40,17 @@ def _end(
     entry: Entry, attribute: Attribute, name: str, label: str, widget: str, change: Callable[[str, Any], None]
 ) -> None:
     units, raw = state.site().units, entry.values.get(name)
-    stored = None
-    if isinstance(raw, int | float) and not isinstance(raw, bool):
-        stored = float(f"{to_display(float(raw), attribute.unit, units):.6g}")
-    key = f"{widget}.{name}"
-    st.number_input(
+    key, shown = f"{widget}.{name}", cell_text(attribute, raw, units)
+    st.text_input(
         label,
-        key=state.bound(key, stored),
-        value=None,
-        format="%g",
-        on_change=state.guarded(partial(_keep, attribute, name, key, stored, units, change)),
+        key=state.bound(key, shown, same=lambda text: bool(text) and kept_cell(attribute, str(text), units) == raw),
+        on_change=state.guarded(partial(_keep, attribute, name, key, shown, units, change)),
     )
 
 
 def _keep(
-    attribute: Attribute, name: str, key: str, stored: float | None, units: str, change: Callable[[str, Any], None]
+    attribute: Attribute, name: str, key: str, shown: str, units: str, change: Callable[[str, Any], None]
 ) -> None:
-    value = state.typed(key)
-    if value is None:
-        change(name, None)
-    elif stored is None or value != stored:
-        change(name, float(f"{from_display(value, attribute.unit, units):.10g}"))
+    text = str(state.typed(key) or "")
+    if text != shown:
+        change(name, kept_cell(attribute, text, units) if text.strip() else None)

@@ -26,6 +26,7 @@ from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import check_label, told
 
+_BESIDE = ("bad_value",)
 CAUTION = (
     "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
     "No distance is safe from embers."
@@ -116,6 +117,8 @@ def _one(feature: Feature, a: Assessment) -> None:
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     with st.container(key=f"notes.{feature.id}"):
         for note in a.notes_about(feature.id):
+            if note.what in _BESIDE:  # said beside its field
+                continue
             st.caption(plain(told(note.told(a.source.units), a.source.units)))
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
