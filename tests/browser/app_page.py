@@ -42,7 +42,7 @@ def figure(page: Page, label: str) -> Locator:
 
 def type_number(page: Page, label: str, value: str) -> None:
     """Type a number into the form."""
-    field = page.get_by_role("spinbutton", name=label).or_(page.get_by_label(label, exact=True)).first
+    field = page.get_by_role("textbox", name=label).or_(page.get_by_label(label, exact=True)).first
     field.fill(value)
     field.press("Enter")
     settled(page)

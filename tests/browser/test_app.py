@@ -97,7 +97,7 @@ def test_law_sizes_typed_faster_than_the_page_answers_all_arrive(page: Visit, ap
     """On a slow computer, where each answer of the page lands in the middle of the next number."""
     pile_drawn(page, app_url)
     slow_down(page)
-    page.get_by_role("spinbutton", name="Length (m)").click()
+    page.get_by_role("textbox", name="Length (m)", exact=True).click()
     for label, value in (("Length", "6"), ("Width", "4"), ("Height", "2")):
         while page.evaluate("document.activeElement.ariaLabel") != f"{label} (m)":
             page.keyboard.press("Tab")
