@@ -90,6 +90,7 @@ class Assessment:
     water: Water | None
     spots: tuple[SpotReport, ...]
     decisions: tuple[Decision, ...]
+    doubts: tuple[Doubt, ...]
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
 
@@ -182,6 +183,7 @@ def assess(
         water=water,
         spots=reports,
         decisions=_decisions(site, reports, burns, light, on, doubt),
+        doubts=doubt,
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )

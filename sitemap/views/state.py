@@ -27,6 +27,7 @@ from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
+from sitemap.site.seen import all_confirmed, confirmed, stamped
 from sitemap.site.store import Kept, Store
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
@@ -130,11 +131,28 @@ def site() -> Site:
     return kept().site
 
 
-def edit(label: str, after: Site) -> None:
-    """Keep an edit at once; `label` says what undo would take back ("Moved kiln K1")."""
+def edit(label: str, after: Site, *, seen: bool = True) -> None:
+    """Keep an edit at once; `label` says what undo would take back ("Moved kiln K1").
+
+    seen : what was typed is what somebody sees there now, and is stamped with place and day; what a file brings is not
+    """
     tab, held = _tab(), kept()
+    if seen:
+        after = stamped(held.site, after, dt.date.today())
     if after != held.site:
         tab.kept = store().save(held.link, held.site, after, label)
+
+
+def confirm(feature_id: str) -> None:
+    """Every fact of a thing is still true where it stands: seen today."""
+    feature = site().get(feature_id)
+    if feature is not None:
+        edit(f"Seen again: {feature.name}", confirmed(site(), feature_id, dt.date.today()))
+
+
+def confirm_all(on: dt.date) -> None:
+    """Every fact of the site was true as of a day; for files that say no dates."""
+    edit(f"All facts as of {on.isoformat()}", all_confirmed(site(), on))
 
 
 def before_undo(key: str, action: Callable[[], None]) -> None:

@@ -203,6 +203,6 @@ def chosen_of(brought: Brought, rows: Sequence[dict[str, Any]]) -> tuple[Candida
 
 
 def _keep(name: str, taken: tuple[Candidate, ...]) -> None:
-    state.edit(f"Brought in {_things(len(taken))} from {name}", settle(keep(state.site(), taken)))
+    state.edit(f"Brought in {_things(len(taken))} from {name}", settle(keep(state.site(), taken)), seen=False)
     state.say(f"Kept {_things(len(taken))} from {name}. Undo takes that back.")
     _kept("bring.text")

@@ -23,6 +23,7 @@ from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
+from sitemap.views.map import seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import check_label, told
 
@@ -84,6 +85,7 @@ def _whole(a: Assessment) -> None:
                 width="stretch",
             )
     st.caption(CAUTION)
+    seen_again.of_site(a)
     noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
     noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
 
@@ -120,6 +122,7 @@ def _one(feature: Feature, a: Assessment) -> None:
             if note.what in _BESIDE:  # said beside its field
                 continue
             st.caption(plain(told(note.told(a.source.units), a.source.units)))
+    seen_again.of_feature(feature, a)
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
             f"Delete {plain(feature.name)}",

@@ -1,0 +1,52 @@
+"""Facts of another place or day: said beside the thing they belong to, and confirmed with one touch."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.site.model import Feature
+from sitemap.telling import sentence
+from sitemap.views import state
+from sitemap.views.frame import plain
+
+
+def of_feature(feature: Feature, a: Assessment) -> None:
+    """What of a thing was not seen here or not lately, and the touch that confirms it as it stands."""
+    own = [doubt for doubt in a.doubts if feature.id in (doubt.about, doubt.source)]
+    with st.container(key=f"seen.{feature.id}"):
+        if not own:
+            return
+        for words in dict.fromkeys(sentence(doubt.why, a.source.units) for doubt in own):
+            st.write(plain(words))
+        st.button(
+            "All still true here: seen today",
+            key=f"seen.{feature.id}.confirm",
+            on_click=state.guarded(state.confirm),
+            args=(feature.id,),
+            help="Only after looking: the ground, the branches, the slope, the water as they are now.",
+        )
+
+
+def of_site(a: Assessment) -> None:
+    """For a site whose facts say no dates: one touch for all of them, as of a day."""
+    with st.container(key="seen.site"):
+        if len(a.doubts) < 2:
+            return
+        with st.expander(f"{len(a.doubts)} facts are not known here and now", key="seen.site.open"):
+            st.caption("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
+            on = st.date_input("Seen on", value=dt.date.today(), key="seen.site.on", format="YYYY-MM-DD")
+            st.button(
+                "All facts of the site are as they were on that day",
+                key="seen.site.confirm",
+                on_click=state.guarded(_confirm_all),
+                disabled=not isinstance(on, dt.date),
+            )
+
+
+def _confirm_all() -> None:
+    on = state.typed("seen.site.on")
+    if isinstance(on, dt.date):
+        state.confirm_all(on)
