@@ -23,11 +23,12 @@ from sitemap.kiln.reading import read_crew, working_hours
 from sitemap.kiln.values import Burns, Clock, DayTimes, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.reasons import reason
-from sitemap.safety.clear import LISTED_BEYOND_RULE_M, Setback
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
-from sitemap.safety.of_site import Safety, safety_of
+from sitemap.safety.of_site import Around, Safety, Standing, around, safety_of
 from sitemap.safety.permission import Check, checked
-from sitemap.safety.rules import Rule, rules_of
+from sitemap.safety.reading import rules_of
+from sitemap.safety.rules import Rule
+from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
 from sitemap.season.daylight import Daylight, daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
@@ -293,23 +294,24 @@ def _safety(
         return None
     facts, spots = kilns_at(site), site.of_kind("kiln_spot")
     heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
-    radii = tuple((spot.id, kiln_radius_m(facts[spot.id]) if spot.id in facts else None) for spot in spots)
-    areas = tuple((spot.id, facts[spot.id].hollow.open_area_m2 if spot.id in facts else None) for spot in spots)
-    return safety_of(
-        spots,
-        radii,
-        tuple(each for each in site.features if each.shape is None or near_shape(each, plane) is not None),
-        rules,
-        site.records("looked"),
-        site.records("asked"),
-        plane,
-        heat_kw=tuple((spot.id, heats.get(spot.id)) for spot in spots),
-        machines=site.equipment("machines"),
-        slope_pct=slopes_of(spots, plane, terrain),
-        open_area_m2=areas,
-        system=site.units,
-        beyond_m=beyond_m,
+    slopes = dict(slopes_of(spots, plane, terrain))
+    kilns = tuple(
+        Standing(
+            spot,
+            kiln_radius_m(facts[spot.id]) if spot.id in facts else None,
+            facts[spot.id].hollow.open_area_m2 if spot.id in facts else None,
+            heats.get(spot.id),
+            slopes.get(spot.id),
+        )
+        for spot in spots
     )
+    return safety_of(kilns, around_of(site, plane, rules), beyond_m)
+
+
+def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...]) -> Around:
+    """What the kilns of a site must keep clear of: its features near enough to be reckoned with, or without a place."""
+    features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
+    return around(site, tuple(each for each in features if each.kind != "kiln_spot"), rules, plane)
 
 
 def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None) -> Water | None:

@@ -50,6 +50,12 @@ class Term(str):
     __slots__ = ()
 
 
+class Marked(str):
+    """A text of a table whose figures are marked up ("a ring of {3 m}"), told in the units of the site."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Reason:
     """One finding.

@@ -71,6 +71,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "kw": Unit("kW", "kW", 1.0),
         "kw_m2": Unit("kW/m²", "kW/m²", 1.0),
         "c": Unit("°C", "°F", 1.8, 32.0),
+        "k_rise": Unit("K", "°F", 1.8),  # a difference of temperatures
         "h": Unit("h", "h", 1.0),
         "min": Unit("min", "min", 1.0),
         "s": Unit("s", "s", 1.0),

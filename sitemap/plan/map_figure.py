@@ -20,7 +20,7 @@ from sitemap.maps.symbols import OVERLAYS, SYMBOLS, VERDICTS, symbol_of
 from sitemap.plan.map_frame import Frame, draw_furniture, frame_of
 from sitemap.plan.map_ink import ON_TOP, RING_PT, Ink, Label
 from sitemap.plan.say import length
-from sitemap.safety.clear import Setback
+from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.on_plane import near_shape
 

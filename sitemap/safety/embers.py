@@ -5,12 +5,11 @@ It is never a safe distance: embers reach further than every setback, and the bo
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from sitemap.errors import not_negative
+from sitemap.ranges import Array
 
 FOOT_M = 0.3048  # [m], exact
 MILE_M = 1609.344  # [m], exact
@@ -18,7 +17,7 @@ MPH_M_S = 0.44704  # [m/s], exact
 LOFT_PER_FLAME = 12.2  # [1] height an ember is lifted to, in flame heights
 
 
-def ember_distance_m(flame_height_m: ArrayLike, wind_20_ft_m_s: ArrayLike, cover_height_m: ArrayLike = 0.0) -> Any:
+def ember_distance_m(flame_height_m: ArrayLike, wind_20_ft_m_s: ArrayLike, cover_height_m: ArrayLike = 0.0) -> Array:
     """Greatest distance downwind at which an ember from a burning pile may still start a fire, on level ground.
 
     Parameters
@@ -58,7 +57,7 @@ def ember_distance_m(flame_height_m: ArrayLike, wind_20_ft_m_s: ArrayLike, cover
     holds = (h > 0) & (z > h)
     ratio = np.where(holds, z, 1.0) / np.where(holds, h, 1.0)
     miles = 0.000718 * U * np.sqrt(np.where(holds, h, 1.0)) * (0.362 + 0.5 * np.sqrt(ratio) * np.log(ratio))
-    return np.where(holds, miles * MILE_M, np.nan)[()]
+    return np.where(holds, miles * MILE_M, np.nan)
 
 
 def patrol_distance_m(flame_height_m: float, gust_20_ft_m_s: float, cover_height_m: float = 0.0) -> float | None:

@@ -6,12 +6,11 @@ Wind bends the flame and the plume towards people; no figure here allows for it.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from sitemap.errors import not_negative, positive, within
+from sitemap.ranges import Array
 
 AMBIENT_K = 293.0  # [K] 20 °C
 GRAVITY_M_S2 = 9.81  # [m/s²]
@@ -21,7 +20,7 @@ RADIATIVE_FRACTION = 0.30  # [share] of the heat that leaves as radiation, NUREG
 CONVECTIVE_FRACTION = 1 - RADIATIVE_FRACTION
 
 
-def flame_height_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Any:
+def flame_height_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Array:
     """Mean flame height above the rim in still air.
 
     Parameters
@@ -52,10 +51,10 @@ def flame_height_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Any:
     """
     Q = np.asarray(not_negative("The heat release", heat_kw, "kW"), dtype=float)
     D = np.asarray(positive("The diameter of the fire", diameter_m, "m"), dtype=float)
-    return np.maximum(0.235 * Q**0.4 - 1.02 * D, 0.0)
+    return np.asarray(np.maximum(0.235 * Q**0.4 - 1.02 * D, 0.0))
 
 
-def virtual_origin_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Any:
+def virtual_origin_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Array:
     """Height of the point from which the plume seems to rise, against the rim [m]; negative is below it.
 
     Parameters
@@ -82,7 +81,7 @@ def virtual_origin_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Any:
     """
     Q = np.asarray(not_negative("The heat release", heat_kw, "kW"), dtype=float)
     D = np.asarray(positive("The diameter of the fire", diameter_m, "m"), dtype=float)
-    return 0.083 * Q**0.4 - 1.02 * D
+    return np.asarray(0.083 * Q**0.4 - 1.02 * D)
 
 
 def axis_rise_k(
@@ -90,7 +89,7 @@ def axis_rise_k(
     above_origin_m: ArrayLike,
     ambient_k: ArrayLike = AMBIENT_K,
     gravity_m_s2: float = GRAVITY_M_S2,
-) -> Any:
+) -> Array:
     """Temperature rise on the axis of a plume, by height above its virtual origin.
 
     Parameters
@@ -126,12 +125,12 @@ def axis_rise_k(
     z = np.asarray(positive("The height above the virtual origin", above_origin_m, "m"), dtype=float)
     T = np.asarray(within("The temperature of the air", ambient_k, 200.0, 350.0, "K"), dtype=float)
     coefficient = 9.1 * (T / (gravity_m_s2 * AIR_HEAT_KJ_KG_K**2 * AIR_DENSITY_KG_M3**2)) ** (1 / 3)
-    return coefficient * Qc ** (2 / 3) * z ** (-5 / 3)
+    return np.asarray(coefficient * Qc ** (2 / 3) * z ** (-5 / 3))
 
 
 def plume_rise_k(
     heat_kw: ArrayLike, height_m: ArrayLike, diameter_m: ArrayLike, ambient_k: ArrayLike = AMBIENT_K
-) -> Any:
+) -> Array:
     """Temperature rise straight above a kiln, above its flame.
 
     Parameters
@@ -163,10 +162,10 @@ def plume_rise_k(
     above_origin = z - virtual_origin_m(heat_kw, diameter_m)
     convective = CONVECTIVE_FRACTION * np.asarray(heat_kw, dtype=float)
     rise = axis_rise_k(convective, np.where(in_flame, 1.0, above_origin), ambient_k)
-    return np.where(in_flame, np.nan, rise)[()]
+    return np.where(in_flame, np.nan, rise)
 
 
-def mccaffrey_rise_k(heat_kw: ArrayLike, height_m: ArrayLike, ambient_k: ArrayLike = AMBIENT_K) -> Any:
+def mccaffrey_rise_k(heat_kw: ArrayLike, height_m: ArrayLike, ambient_k: ArrayLike = AMBIENT_K) -> Array:
     """Temperature rise on the axis over a fire, flame, flickering zone and plume alike.
 
     Parameters
@@ -204,49 +203,13 @@ def mccaffrey_rise_k(heat_kw: ArrayLike, height_m: ArrayLike, ambient_k: ArrayLi
     zones = [scaled < 0.08, scaled < 0.2]
     k = np.select(zones, [6.8, 1.9], 1.1)
     n = np.select(zones, [0.5, 0.0], -1 / 3)
-    return T * (k / (0.9 * np.sqrt(2 * GRAVITY_M_S2))) ** 2 * scaled ** (2 * n - 1)
-
-
-def radiant_kw_m2(heat_kw: ArrayLike, distance_m: ArrayLike, radiative_fraction: float = RADIATIVE_FRACTION) -> Any:
-    """Radiant heat from a flame taken as a point.
-
-    Parameters
-    ----------
-    heat_kw : heat release [kW], scalar or array, at least 0
-    distance_m : distance from the middle of the flame [m], above 0
-    radiative_fraction : share of the heat radiated, 0–1
-
-    Returns
-    -------
-    heat flux [kW/m²], same shape
-
-    Raises
-    ------
-    BadValue : outside those limits
-
-    Notes
-    -----
-    q = χ Q / (4 π R²). Nearer than about 2.5 diameters of the fire it is only an order of magnitude (M).
-
-    References
-    ----------
-    NUREG-1805, point source (S).
-
-    Examples
-    --------
-    >>> round(float(radiant_kw_m2(750.0, 2.5)), 4)
-    2.8648
-    """
-    Q = np.asarray(not_negative("The heat release", heat_kw, "kW"), dtype=float)
-    R = np.asarray(positive("The distance from the flame", distance_m, "m"), dtype=float)
-    chi = within("The radiative share", radiative_fraction, 0.0, 1.0)
-    return chi * Q / (4 * np.pi * R**2)
+    return np.asarray(T * (k / (0.9 * np.sqrt(2 * GRAVITY_M_S2))) ** 2 * scaled ** (2 * n - 1))
 
 
 def radiant_distance_m(
     heat_kw: ArrayLike, flux_kw_m2: ArrayLike, radiative_fraction: float = RADIATIVE_FRACTION
-) -> Any:
-    """Distance from the middle of the flame at which radiant heat has fallen to a limit: `radiant_kw_m2` turned round.
+) -> Array:
+    """Distance from the middle of the flame at which radiant heat has fallen to a limit, taken as a point.
 
     Parameters
     ----------
@@ -262,6 +225,14 @@ def radiant_distance_m(
     ------
     BadValue : outside those limits
 
+    Notes
+    -----
+    q = χ Q / (4 π R²), solved for R. Nearer than about 2.5 diameters of the fire it is only an order of magnitude (M).
+
+    References
+    ----------
+    NUREG-1805, point source (S).
+
     Examples
     --------
     >>> round(float(radiant_distance_m(1000.0, 1.0)), 2)
@@ -270,10 +241,10 @@ def radiant_distance_m(
     Q = np.asarray(not_negative("The heat release", heat_kw, "kW"), dtype=float)
     q = np.asarray(positive("The limit of radiant heat", flux_kw_m2, "kW/m²"), dtype=float)
     chi = within("The radiative share", radiative_fraction, 0.0, 1.0)
-    return np.sqrt(chi * Q / (4 * np.pi * q))
+    return np.asarray(np.sqrt(chi * Q / (4 * np.pi * q)))
 
 
-def refuge_distance_m(fuel_height_m: ArrayLike, slope_wind_factor: ArrayLike = 1.0) -> Any:
+def refuge_distance_m(fuel_height_m: ArrayLike, slope_wind_factor: ArrayLike = 1.0) -> Array:
     """Bare ground a refuge needs between people and the fuel around it.
 
     Sized by the fuel that may burn around it, not by the flame of a kiln.
@@ -302,4 +273,4 @@ def refuge_distance_m(fuel_height_m: ArrayLike, slope_wind_factor: ArrayLike = 1
     """
     height = np.asarray(not_negative("The height of the fuel", fuel_height_m, "m"), dtype=float)
     factor = np.asarray(within("The slope-and-wind factor", slope_wind_factor, 1.0, 10.0), dtype=float)
-    return 8.0 * height * factor
+    return np.asarray(8.0 * height * factor)

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
+from sitemap.reasons import Reason, Term, metres, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.power_line import required_m
+from sitemap.safety.records import Looked
 from sitemap.safety.rules import Rule, default_rules, rules_for
-from sitemap.safety.things import Thing
-from sitemap.site.kinds import KINDS
-from sitemap.site.model import Entry
-from sitemap.units import text
+from sitemap.safety.targets import Target
 
 OWN = ("own", "private", "buried")  # having drawn these shows nothing about what others have there
 
 
 def looked_checks(
     rules: tuple[Rule, ...],
-    things: Iterable[Thing],
-    looked: Iterable[Entry],
+    things: Iterable[Target],
+    looked: Iterable[Looked],
+    labels: Mapping[str, Term],
     machine_reach_m: float | None = None,
-    system: str = "metric",
 ) -> tuple[Check, ...]:
     """One check per kind that must be looked for and of which nothing is on the map.
 
@@ -28,7 +27,8 @@ def looked_checks(
     ----------
     rules : of the site
     things : what is on the map
-    looked : `site.records("looked")`: kind, none within [m], who, when
+    looked : what somebody looked for: kind, none within [m], who, when
+    labels : what each kind is called
     machine_reach_m : longest reach of a machine on site [m]: it may need more room from a power line than the rule
     system : units of the sentences
 
@@ -45,26 +45,25 @@ def looked_checks(
         needed_m = max(entered, default=default.look_m)
         if default.kind == "power_line":
             needed_m = required_m(max(needed_m, default.look_m), None, machine_reach_m)
-        found.append(_check(default.kind, needed_m, entries, system))
+        found.append(_check(default.kind, labels[default.kind], needed_m, entries))
     return tuple(found)
 
 
-def _shows(thing: Thing, rule: Rule) -> bool:
+def _shows(thing: Target, rule: Rule) -> bool:
     return thing.kind == rule.kind and rule.use in ("", thing.use) and thing.use not in OWN
 
 
-def _check(kind: str, needed_m: float, looked: tuple[Entry, ...], system: str) -> Check:
-    label, need = KINDS[kind].label, text(needed_m, "m", system)
-    reason = f"{label}: none on the map, and nobody has entered that they looked {need} round."
+def _check(kind: str, label: Term, needed_m: float, looked: tuple[Looked, ...]) -> Check:
+    need = metres(needed_m)
+    why: Reason = reason("safety.not_looked", kind=label, need=need)
     for entry in looked:
-        if entry.text("kind") != kind:
+        if entry.kind != kind:
             continue
-        within_m, who, when = entry.number("within_m"), entry.text("who"), entry.date("when")
-        if within_m is None or not who or when is None:
-            reason = f"{label}: looked, but how far, who or when is missing."
+        if entry.within_m is None or not entry.who or entry.when is None:
+            why = reason("safety.half_looked", kind=label)
             continue
-        shown = f"{text(within_m, 'm', system)} ({who}, {when.isoformat()})"
-        if within_m >= needed_m:
-            return checked("looked", "far enough", kind, f"{label}: looked, none within {shown}.")
-        reason = f"{label}: looked, none within {shown}, but {need} is needed."
-    return checked("looked", "not known", kind, reason)
+        shown = reason("safety.looked", kind=label, within=metres(entry.within_m), who=entry.who, when=entry.when)
+        if entry.within_m >= needed_m:
+            return checked("looked", "far enough", kind, shown)
+        why = reason("safety.looked_short", looked=shown, need=need)
+    return checked("looked", "not known", kind, why)

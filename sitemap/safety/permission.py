@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitemap.reasons import Reason
+from sitemap.reasons import Reason, reason
 from sitemap.safety.effects import effect_of
-from sitemap.site.model import Entry
+from sitemap.safety.records import Asked
 from sitemap.telling import sentence
+
+SEVERITY = {"yes": 0, "conditions": 1, "no": 2}
 
 
 @dataclass(frozen=True)
@@ -34,27 +36,27 @@ class Check:
         return self.reason if isinstance(self.reason, str) else sentence(self.reason, system, language)
 
 
-def checked(check: str, verdict: str, about: str, reason: Reason | str) -> Check:
+def checked(check: str, verdict: str, about: str, why: Reason | str, action: Reason | None = None) -> Check:
     """A check with the effect its verdict has."""
-    return Check(check, verdict, effect_of(verdict), about, reason)
+    return Check(check, verdict, effect_of(verdict), about, why, action)
 
 
 @dataclass(frozen=True)
 class Answer:
-    """What one of them said; answer: "yes", "conditions" or "no"."""
+    """What one of them said. answer : "yes", "conditions" or "no"; words : who, when and in which words."""
 
     answer: str
-    words: str
+    words: Reason
 
 
 def answer_about(
-    asked: Iterable[Entry], whom: tuple[str, ...], about: str | None, *, alone: bool = False
+    asked: Iterable[Asked], whom: tuple[str, ...], about: str | None, *, alone: bool = False
 ) -> Answer | None:
     """The latest complete answer: one with a name, a date and what was said. Half a record is no answer.
 
     Parameters
     ----------
-    asked : `site.records("asked")`
+    asked : who was asked
     whom : "authority", "line_owner", "neighbour"
     about : id of the feature asked about; None for the authority, who is asked about the whole site
     alone : whether it is the only owned line on the site, so that an owner asked about no feature was asked about it
@@ -63,33 +65,39 @@ def answer_about(
     -------
     the answer of the latest date, the less favourable one of two on the same day; None where nobody answered
     """
-    severity = {"yes": 0, "conditions": 1, "no": 2}
     found = []
     for entry in asked:
-        name, date, answer = entry.text("name"), entry.date("date"), entry.choice("answer")
-        asked_whom = entry.choice("whom")
-        of_it = about is None or entry.text("about") == about
-        of_it = of_it or (alone and asked_whom == "line_owner" and not entry.has("about"))
-        if asked_whom not in whom or not of_it:
+        of_it = about is None or entry.about == about
+        of_it = of_it or (alone and entry.whom == "line_owner" and entry.about is None)
+        if entry.whom not in whom or not of_it:
             continue
-        if not name or date is None:
-            if answer == "no":  # a refusal counts even half written down
-                return Answer("no", f"{name or 'someone'} refused")
+        if not entry.name or entry.date is None:
+            if entry.answer == "no":  # a refusal counts even half written down
+                who = (
+                    reason("safety.refused_by", name=entry.name) if entry.name else reason("safety.refused_by_someone")
+                )
+                return Answer("no", who)
             continue
-        if answer:
-            said = (entry.text("said") or "").rstrip(" .")
-            words = f"{name}, {date.isoformat()}" + (f": {said}" if said else "")
-            found.append((date, severity[answer], Answer(answer, words)))
+        if entry.answer:
+            found.append((entry.date, SEVERITY[entry.answer], Answer(entry.answer, _words(entry))))
     return max(found, key=lambda item: item[:2])[2] if found else None
 
 
-def authority_check(asked: Iterable[Entry]) -> Check:
+def authority_check(asked: Iterable[Asked]) -> Check:
     """Whether the authority was asked. Agreed with conditions passes, and the conditions are said."""
     answer = answer_about(asked, ("authority",), None)
     if answer is None:
-        reason = "Ask the authority, and enter name, date and answer: until then nothing passes."
-        return checked("authority", "authority not asked", "site", reason)
+        return checked("authority", "authority not asked", "site", reason("safety.ask_authority"))
     if answer.answer == "no":
-        return checked("authority", "refused by the authority", "site", f"The authority refused ({answer.words}).")
-    conditions = "; keep their conditions" if answer.answer == "conditions" else ""
-    return checked("authority", "asked and agreed", "site", f"The authority agreed ({answer.words}){conditions}.")
+        why = reason("safety.authority_refused", answer=answer.words)
+        return checked("authority", "refused by the authority", "site", why)
+    conditions = answer.answer == "conditions"
+    why = reason("safety.authority_conditions" if conditions else "safety.authority_agreed", answer=answer.words)
+    return checked("authority", "asked and agreed", "site", why)
+
+
+def _words(entry: Asked) -> Reason:
+    said = (entry.said or "").rstrip(" .")
+    if said:
+        return reason("safety.answered_so", name=entry.name, date=entry.date, said=said)
+    return reason("safety.answered", name=entry.name, date=entry.date)

@@ -7,22 +7,23 @@ from collections.abc import Iterable
 from sitemap import tables
 from sitemap.errors import positive
 from sitemap.notes import Note
-from sitemap.site.model import Item
+from sitemap.reasons import metres, reason
+from sitemap.safety.records import Machine
 
+TABLED_KV = 350.0  # [kV] above this the table holds only where the owner of the line has named the voltage
 UNKNOWN_REACH_M = 10.0  # [m] of a machine whose reach was not entered; a large excavator, from memory (M)
 
 
-def clearance_m(voltage_kv: float | None, *, confirmed_by_owner: bool = False) -> float:
+def clearance_m(voltage_kv: float | None) -> float:
     """Clearance between a machine, or its load, and an overhead line.
 
     Parameters
     ----------
     voltage_kv : [kV], above 0; None for not known
-    confirmed_by_owner : whether the owner of the line has named the voltage; needed above 350 kV
 
     Returns
     -------
-    clearance [m]; 50 ft (15.24 m) above 350 kV unless confirmed, and where nothing is known
+    clearance [m]; 50 ft (15.24 m) above 350 kV, and where nothing is known
 
     Raises
     ------
@@ -30,7 +31,8 @@ def clearance_m(voltage_kv: float | None, *, confirmed_by_owner: bool = False) -
 
     Notes
     -----
-    Above 1,000 kV the owner of the line names the distance: 50 ft stands until then, and it may be too little. A person
+    Above 350 kV the table gives less than 50 ft only where the owner of the line has named the voltage; nobody is asked
+    for that here, so 50 ft stand. Above 1,000 kV the owner names the distance, and 50 ft may be too little. A person
     who knows that a line is surely at most 350 kV enters that voltage: 20 ft.
 
     References
@@ -39,15 +41,15 @@ def clearance_m(voltage_kv: float | None, *, confirmed_by_owner: bool = False) -
 
     Examples
     --------
-    >>> clearance_m(50.0), clearance_m(51.0), clearance_m(None), clearance_m(500.0, confirmed_by_owner=True)
-    (3.048, 4.572, 15.24, 7.62)
+    >>> clearance_m(50.0), clearance_m(51.0), clearance_m(350.0), clearance_m(None)
+    (3.048, 4.572, 6.096, 15.24)
     """
     rows = tables.load("power_line_clearance")
     presumed = float(rows["presumed"]["clearance_m"])
     if voltage_kv is None:
         return presumed
     positive("The voltage of a power line", voltage_kv, "kV")
-    if voltage_kv > 350 and not confirmed_by_owner:
+    if voltage_kv > TABLED_KV:
         return presumed
     steps = [row for row in rows.values() if row.get("up_to_kv") is not None and voltage_kv <= row["up_to_kv"]]
     return float(steps[0]["clearance_m"]) if steps else presumed
@@ -65,13 +67,14 @@ def required_m(rule_m: float, voltage_kv: float | None, machine_reach_m: float |
     return max(rule_m, reach_m)
 
 
-def longest_reach_m(machines: Iterable[Item]) -> tuple[float | None, tuple[Note, ...]]:
+def longest_reach_m(machines: Iterable[Machine]) -> tuple[float | None, tuple[Note, ...]]:
     """The longest reach among the machines of a site [m], and what was assumed; None without machines."""
     reaches, notes = [], []
     for machine in machines:
-        reach_m = machine.number("reach_m")
+        reach_m = machine.reach_m
         if reach_m is None:
             reach_m = UNKNOWN_REACH_M
-            notes.append(Note(machine.id, "reach_m", f"{machine.name}: reach not entered, taken as {reach_m:g} m."))
+            why = reason("safety.reach_assumed", name=machine.name, reach=metres(reach_m, 2))
+            notes.append(Note(machine.id, "reach_m", why))
         reaches.append(reach_m)
     return (max(reaches) if reaches else None), tuple(notes)

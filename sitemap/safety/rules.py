@@ -1,4 +1,4 @@
-"""The distances entered: one cautious default set, each kind of it replaceable by the site's own rows.
+"""The distances entered, and which of them governs: one cautious default set, replaceable kind by kind.
 
 Every distance is an example until the local code has been asked.
 """
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from sitemap import tables
-from sitemap.site.model import Entry
+from sitemap.safety import power_line
 from sitemap.tables import Row
 from sitemap.telling import marked
 
@@ -22,7 +22,7 @@ class Rule:
     """One distance to keep from one kind of feature.
 
     id : key of the table row, or id of the site's own row
-    kind : kind of feature; use : only features put to that use (see `things.use_of`), "" for all
+    kind : kind of feature; use : only features put to that use (see `targets.use_of`), "" for all
     distance_m : from the edge of the kiln to the edge of the feature [m]; None means "ask: no distance entered"
     tree_lengths : the distance as a multiple of the tree's height, where it depends on that
     look_m : how far somebody must have looked before "none on the map" counts [m]; None where we draw our own things,
@@ -55,30 +55,6 @@ def default_rules() -> tuple[Rule, ...]:
     return tuple(_of_row(row) for row in tables.load("setbacks").values())
 
 
-def rules_of(records: Iterable[Entry]) -> tuple[Rule, ...]:
-    """The rules of a site: its own rows replace the default rows of the same kind, other kinds keep the default.
-
-    Parameters
-    ----------
-    records : the site's own rows, `site.records("rules")`; a row without a kind is passed over (`check` says so)
-
-    Returns
-    -------
-    rules in the order of the default set, the site's own kinds after it. A row without a distance says
-    "no distance entered"; a use of that kind no row covers then has none either. What must be looked for stays
-    (`looked.looked_checks`): replacing a distance does not make an unseen house visible.
-
-    Examples
-    --------
-    >>> [rule.distance_m for rule in rules_of(()) if rule.kind == "structure"]
-    [15.0, 15.0, 90.0]
-    """
-    own = [(number, entry) for number, entry in enumerate(records, start=1) if entry.text("kind")]
-    replaced = {str(entry.text("kind")) for _, entry in own}
-    kept = [rule for rule in default_rules() if rule.kind not in replaced]
-    return (*kept, *(_of_entry(number, entry) for number, entry in own))
-
-
 def condition_of(rule: Rule, system: str) -> str:
     """What a distance was written for: ours in the units of a system, one somebody typed as it was typed."""
     return rule.condition if rule.entered else marked(rule.condition, system, 2)
@@ -87,6 +63,44 @@ def condition_of(rule: Rule, system: str) -> str:
 def rules_for(rules: Iterable[Rule], kind: str, use: str) -> tuple[Rule, ...]:
     """Every rule that applies to a feature of that kind and use; the most cautious of them governs."""
     return tuple(rule for rule in rules if rule.kind == kind and rule.use in ("", use))
+
+
+def governing(
+    rules: Iterable[Rule],
+    kind: str,
+    use: str,
+    *,
+    height_m: float | None = None,
+    voltage_kv: float | None = None,
+    machine_reach_m: float | None = None,
+) -> tuple[Rule | None, float | None]:
+    """The rule that governs a feature, the largest distance entered for it, and that distance [m].
+
+    Parameters
+    ----------
+    rules : of the site
+    kind, use : of the feature, see `targets.use_of`
+    height_m : of a tree [m], 25 m where not known
+    voltage_kv : of a power line [kV], the most where not known
+    machine_reach_m : longest reach of a machine on site [m], None without one
+
+    Returns
+    -------
+    (None, None) where no rule speaks of it; (rule, None) where none of its rules has a distance. An overhead power
+    line keeps the default distance whatever was entered, and the machine's reach plus clearance where that is longer.
+    """
+    matching = tuple(rules_for(rules, kind, use))
+    overhead = kind == "power_line" and use == "overhead"
+    if overhead:
+        matching = (*rules_for(default_rules(), kind, use), *matching)
+    measured = [(rule.required_m(height_m), rule) for rule in matching]
+    entered = [(required, rule) for required, rule in measured if required is not None]
+    if not entered:
+        return (matching[0] if matching else None), None
+    required_m, rule = max(entered, key=lambda pair: pair[0])
+    if overhead:
+        required_m = power_line.required_m(required_m, voltage_kv, machine_reach_m)
+    return rule, required_m
 
 
 def _of_row(row: Row) -> Rule:
@@ -100,17 +114,4 @@ def _of_row(row: Row) -> Rule:
         standing=row.standing,
         tree_lengths=row.get("tree_lengths"),
         look_m=row.get("look_m"),
-    )
-
-
-def _of_entry(number: int, entry: Entry) -> Rule:
-    return Rule(
-        id=entry.text("id") or f"row {number}",
-        kind=str(entry.text("kind")),
-        use=entry.text("use") or "",
-        distance_m=entry.number("distance_m"),
-        condition=entry.text("condition") or "",
-        source=entry.text("source") or "no source entered",
-        standing=entry.text("standing") or "",
-        entered=True,
     )

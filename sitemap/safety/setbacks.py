@@ -1,42 +1,202 @@
-"""Distances against rules, for many shapes at once: numbers and NumPy columns, no Site in sight.
+"""Kiln spots against everything they must keep clear of: the targets as columns, the margin, the verdict, the line.
 
 Edge to edge on a plane. A kiln is a circle through the corners of its open top (its direction is not known).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry.base import BaseGeometry
 
-from sitemap.errors import BadShape, not_negative
+from sitemap.errors import not_negative
+from sitemap.reasons import Reason, metres, reason
+from sitemap.safety.effects import ORDER, effect_of
+from sitemap.safety.permission import Answer, Check, answer_about
+from sitemap.safety.records import Asked
+from sitemap.safety.rules import Rule, governing
+from sitemap.safety.targets import Target
 
 FAR_ENOUGH, MEASURE, TOO_CLOSE = "far enough", "measure on the ground", "too close"
 WORDS = (FAR_ENOUGH, MEASURE, TOO_CLOSE)
 # Two edges this near touch: on the plane coordinates carry about a nanometre, a kiln's edge is good to a centimetre.
 TOUCHING_M = 1e-6
+LISTED_BEYOND_RULE_M = 30.0  # [m] features this far beyond their rule are still listed
+OWNED_LINES = ("power_line", "buried_line", "railway")  # things whose owner is the "owner of a line" who is asked
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a kiln stands: place on the plane [m], radius of the circle through its corners, error of its place [m]."""
+
+    id: str
+    name: str
+    place: BaseGeometry
+    radius_m: float
+    error_m: float
+
+
+@dataclass(frozen=True)
+class Setback:
+    """One feature against one kiln spot, by the rule that governs; None where there is no figure.
+
+    feature, name, kind, use : of the feature
+    distance_m : edge to edge; error_m : both errors added; required_m : by the rule; margin_m : distance − required
+    verdict, effect : see `effects`
+    rule, source, standing : of the governing rule
+    reason : what was found
+    line : from the edge of the kiln to the nearest point of the feature, on the plane [m]
+    """
+
+    feature: str
+    name: str
+    kind: str
+    use: str
+    distance_m: float | None
+    error_m: float | None
+    required_m: float | None
+    margin_m: float | None
+    verdict: str
+    effect: str
+    rule: str
+    source: str
+    standing: str
+    reason: Reason
+    line: Line | None
+
+
+@dataclass(frozen=True)
+class Ruled:
+    """A target with the rule that governs it, the distance by it [m] and what was answered about it."""
+
+    target: Target
+    rule: Rule | None
+    required_m: float | None
+    answer: Answer | None
 
 
 @dataclass(frozen=True, eq=False)
-class Columns:
-    """The pairs that are not far enough, a column each; every pair not listed is far enough by the rule.
+class Targets:
+    """What every kiln spot is held against, a column each; made once for all spots.
 
-    shape, feature : (n,) index of shape and feature
-    distance_m, margin_m : (n,) [m]
-    code : (n,) 1 measure on the ground, 2 too close: index into `WORDS`
+    ruled : those with a place, in the order of the columns
+    lost : those without a place that can be measured to
+    shape : (n,) edges on the plane [m]
+    required_m : (n,) distance by the rule [m], 0 where none is entered
+    error_m : (n,) error of the place [m]
+    sort : (n,) number of the pair of kind and use
     """
 
-    shape: NDArray[np.int64]
-    feature: NDArray[np.int64]
-    distance_m: NDArray[np.float64]
-    margin_m: NDArray[np.float64]
-    code: NDArray[np.int8]
+    ruled: tuple[Ruled, ...]
+    lost: tuple[Target, ...]
+    shape: NDArray[np.object_]
+    required_m: NDArray[np.float64]
+    error_m: NDArray[np.float64]
+    sort: NDArray[np.intp]
 
 
-def verdict_codes(distance_m: ArrayLike, required_m: ArrayLike, error_m: ArrayLike) -> Any:
+def targets_by_rule(
+    targets: Iterable[Target], rules: tuple[Rule, ...], asked: tuple[Asked, ...], machine_reach_m: float | None
+) -> Targets:
+    """Setback targets with their governing rules, worked out once for all kiln spots.
+
+    Parameters
+    ----------
+    targets : features of the site as the rules see them
+    rules, asked : of the site
+    machine_reach_m : longest reach of a machine on site [m], None without one
+    """
+    every = tuple(targets)
+    placed = [target for target in every if target.shape is not None]
+    kept = tuple(ruled(placed, rules, asked, machine_reach_m, every))
+    sorts: dict[tuple[str, str], int] = {}
+    shape = np.empty(len(placed), dtype=object)
+    shape[:] = [target.shape for target in placed]
+    return Targets(
+        kept,
+        tuple(target for target in every if target.shape is None),
+        shape,
+        np.array([one.required_m or 0.0 for one in kept]),
+        np.array([target.error_m for target in placed]),
+        np.array([sorts.setdefault((target.kind, target.use), len(sorts)) for target in placed], dtype=np.intp),
+    )
+
+
+def ruled(
+    targets: Iterable[Target],
+    rules: tuple[Rule, ...],
+    asked: tuple[Asked, ...],
+    machine_reach_m: float | None,
+    among: tuple[Target, ...],
+) -> Iterable[Ruled]:
+    """Each target with its rule and the answer about it.
+
+    targets, rules, asked, machine_reach_m : as for `targets_by_rule`; among : all targets of the site
+    """
+    lines = [target.id for target in among if target.kind in OWNED_LINES]
+    for target in targets:
+        rule, required_m = governing(
+            rules,
+            target.kind,
+            target.use,
+            height_m=target.height_m,
+            voltage_kv=target.voltage_kv,
+            machine_reach_m=machine_reach_m,
+        )
+        whom = ("line_owner",) if target.kind == "power_line" else ("line_owner", "neighbour", "authority")
+        alone = is_alone(target, lines)
+        yield Ruled(target, rule, required_m, answer_about(asked, whom, target.id, alone=alone) if asked else None)
+
+
+def is_alone(target: Target, lines: Iterable[str]) -> bool:
+    """Whether an answer of "the owner" that names no feature can only be about this line.
+
+    lines : ids of the owned lines of the site
+    """
+    return target.kind in OWNED_LINES and all(line == target.id for line in lines)
+
+
+def setbacks_of(spot: Spot, targets: Targets, beyond_m: float = LISTED_BEYOND_RULE_M) -> tuple[Setback, ...]:
+    """Every target within its rule and 30 m of one kiln spot, the nearest of each kind, and those without a place.
+
+    Parameters
+    ----------
+    spot : the kiln spot; it is no target of itself
+    targets : features and kiln spots
+    beyond_m : how far beyond its rule and the errors of the places a target is still listed [m]
+
+    Returns
+    -------
+    setbacks, worst first, then by distance
+    """
+    distances = np.maximum(shapely.distance(spot.place, targets.shape) - spot.radius_m, 0.0)
+    others = np.array([one.target.id != spot.id for one in targets.ruled], dtype=bool)
+    nearest = np.full(int(targets.sort.max(initial=-1)) + 1, np.inf)
+    np.minimum.at(nearest, targets.sort[others], distances[others])
+    near = distances <= np.maximum(
+        targets.required_m + spot.error_m + targets.error_m + beyond_m, nearest[targets.sort]
+    )
+    found = [_without_place(target) for target in targets.lost]
+    found += [_setback(spot, targets.ruled[i], float(distances[i])) for i in np.flatnonzero(near & others)]
+    return tuple(sorted(found, key=lambda s: (-ORDER.index(s.effect), -1.0 if s.distance_m is None else s.distance_m)))
+
+
+def distance_checks(setbacks: Iterable[Setback]) -> tuple[Check, ...]:
+    """One check per kind of feature: the setback that is worst for the spot, the smallest margin among equals."""
+    worst: dict[str, Setback] = {}
+    for setback in setbacks:
+        known = worst.get(setback.kind)
+        if known is None or _severity(setback) > _severity(known):
+            worst[setback.kind] = setback
+    return tuple(Check("distance", s.verdict, s.effect, s.feature, s.reason) for s in worst.values())
+
+
+def verdict_codes(distance_m: ArrayLike, required_m: ArrayLike, error_m: ArrayLike) -> NDArray[np.int8]:
     """The verdict on a distance, as an index into `WORDS`.
 
     Parameters
@@ -67,66 +227,10 @@ def verdict_codes(distance_m: ArrayLike, required_m: ArrayLike, error_m: ArrayLi
     margin = distance - np.asarray(not_negative("The distance by the rule", required_m, "m"), dtype=float)
     error = np.asarray(not_negative("The error of the two places", error_m, "m"), dtype=float)
     code = np.where(margin < error, 1, 0)
-    return np.where((margin < 0) | (distance <= TOUCHING_M), 2, code).astype(np.int8)[()]
+    return np.asarray(np.where((margin < 0) | (distance <= TOUCHING_M), 2, code), dtype=np.int8)
 
 
-def distances(
-    shapes: ArrayLike,
-    features: ArrayLike,
-    required_m: ArrayLike,
-    error_m: ArrayLike = 0.0,
-    radius_m: ArrayLike = 0.0,
-) -> Columns:
-    """Every pair of shape and feature that is not far enough, each feature by its own rule.
-
-    Parameters
-    ----------
-    shapes : (s,) shapes on the plane [m]: places of kilns, candidate cells
-    features : (f,) shapes on the plane [m]
-    required_m : distance by the rule of each feature [m], scalar or (f,)
-    error_m : both errors added [m], scalar or (f,)
-    radius_m : radius of the circle each shape stands for [m], scalar or (s,)
-
-    Returns
-    -------
-    `Columns`, ordered by shape
-
-    Raises
-    ------
-    BadValue : a distance, error or radius below 0
-    BadShape : a missing or empty shape: it has no distance to anything
-
-    Notes
-    -----
-    One tree over the bounds of the features, each padded by its own rule, then the exact distance on the candidates:
-    a tree searched at the largest rule would hand back every neighbour of every small one.
-    """
-    places, things = np.atleast_1d(np.asarray(shapes, dtype=object)), np.atleast_1d(np.asarray(features, dtype=object))
-    for name, geometries in (("shape", places), ("feature", things)):
-        unusable = shapely.is_missing(geometries) | shapely.is_empty(geometries)
-        if unusable.any():
-            raise BadShape(f"{name.capitalize()} {int(unusable.argmax())} has no place. Draw it, or leave it out.")
-    required = np.broadcast_to(
-        np.asarray(not_negative("The distance by the rule", required_m, "m"), float), things.shape
-    )
-    error = np.broadcast_to(np.asarray(not_negative("The error of the two places", error_m, "m"), float), things.shape)
-    radius = np.broadcast_to(np.asarray(not_negative("The radius of a kiln", radius_m, "m"), float), places.shape)
-    if places.size == 0 or things.size == 0:
-        return _columns(*(np.empty(0, int),) * 2, np.empty(0), np.empty(0), np.empty(0))
-    pad = required + error + radius.max() + TOUCHING_M
-    low_x, low_y, high_x, high_y = shapely.bounds(things).T
-    padded = shapely.box(low_x - pad, low_y - pad, high_x + pad, high_y + pad)
-    i, j = shapely.STRtree(padded).query(places)
-    left, lower, right, upper = shapely.bounds(places).T
-    gap_x = np.maximum(low_x[j] - right[i], left[i] - high_x[j]).clip(0)
-    gap_y = np.maximum(low_y[j] - upper[i], lower[i] - high_y[j]).clip(0)
-    near = gap_x**2 + gap_y**2 <= pad[j] ** 2  # a padded box reaches too far at its corners
-    i, j = i[near], j[near]
-    distance = np.maximum(shapely.distance(places[i], things[j]) - radius[i], 0.0)
-    return _columns(i, j, distance, required[j], error[j])
-
-
-def nearest_line(place: Any, radius_m: float, feature: Any) -> tuple[tuple[float, float], tuple[float, float]]:
+def nearest_line(place: BaseGeometry, radius_m: float, feature: BaseGeometry) -> Line:
     """The line on the map: from the edge of the kiln's circle to the nearest point of the feature.
 
     Parameters
@@ -150,7 +254,94 @@ def nearest_line(place: Any, radius_m: float, feature: Any) -> tuple[tuple[float
     return (float(x0 + share * (x1 - x0)), float(y0 + share * (y1 - y0))), (float(x1), float(y1))
 
 
-def _columns(i: Any, j: Any, distance: Any, required: Any, error: Any) -> Columns:
-    code = np.atleast_1d(verdict_codes(distance, required, error))
-    kept = np.flatnonzero(code)
-    return Columns(i[kept], j[kept], distance[kept], distance[kept] - required[kept], code[kept])
+def agreement(answer: Answer | None) -> str:
+    """The verdict on an overhead line nearer than its distance, by what its owner said."""
+    if answer is None:
+        return "power line not agreed"
+    return "refused by the owner" if answer.answer == "no" else "agreed, inside the distance"
+
+
+def _setback(spot: Spot, one: Ruled, distance_m: float) -> Setback:
+    target, rule, required_m = one.target, one.rule, one.required_m
+    error_m = spot.error_m + target.error_m
+    if required_m is None:
+        verdict = TOO_CLOSE if distance_m <= TOUCHING_M else _asked_verdict(one.answer)
+    else:
+        verdict = WORDS[int(verdict_codes(distance_m, required_m, error_m))]
+        if verdict == TOO_CLOSE and target.use == "overhead" and distance_m > TOUCHING_M:
+            verdict = agreement(one.answer)
+    assert target.shape is not None
+    return Setback(
+        feature=target.id,
+        name=target.name,
+        kind=target.kind,
+        use=target.use,
+        distance_m=distance_m,
+        error_m=error_m,
+        required_m=required_m,
+        margin_m=None if required_m is None else distance_m - required_m,
+        verdict=verdict,
+        effect=effect_of(verdict),
+        rule=rule.id if rule else "",
+        source=rule.source if rule else "",
+        standing=rule.standing if rule else "",
+        reason=_why(one, verdict, distance_m, error_m),
+        line=nearest_line(spot.place, spot.radius_m, target.shape),
+    )
+
+
+def _asked_verdict(answer: Answer | None) -> str:
+    if answer is None:
+        return "no distance entered"
+    return {"yes": "asked and agreed", "conditions": "asked and agreed", "no": "refused by the owner"}[answer.answer]
+
+
+def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
+    name, answer = one.target.name, one.answer
+    if distance_m <= TOUCHING_M:
+        return reason("safety.beneath" if one.target.use == "overhead" else "safety.on_it", name=name)
+    away = metres(distance_m)
+    if one.required_m is None:
+        if answer is None:
+            return reason("safety.no_distance", name=name, distance=away)
+        return reason("safety.asked", name=name, distance=away, answer=answer.words)
+    need = metres(one.required_m)
+    if verdict == FAR_ENOUGH:
+        far = reason("safety.outside", name=name, distance=away)
+        if one.required_m:
+            far = reason("safety.far_enough", name=name, distance=away, required=need)
+        return reason("safety.and_asked", finding=far, answer=answer.words) if answer else far
+    if verdict == MEASURE:
+        return reason("safety.measure", name=name, distance=away, required=need, error=metres(error_m))
+    short = metres(one.required_m - distance_m)
+    close = reason("safety.too_close", name=name, distance=away, short=short, required=need)
+    if one.target.use != "overhead":
+        return close
+    if answer is None:
+        return reason("safety.line_owner_silent", finding=close)
+    return reason("safety.line_owner_asked", finding=close, answer=answer.words)
+
+
+def _without_place(target: Target) -> Setback:
+    return Setback(
+        feature=target.id,
+        name=target.name,
+        kind=target.kind,
+        use=target.use,
+        distance_m=None,
+        error_m=None,
+        required_m=None,
+        margin_m=None,
+        verdict="not known",
+        effect=effect_of("not known"),
+        rule="",
+        source="",
+        standing="",
+        reason=reason("safety.no_place", name=target.name, kind=target.label),
+        line=None,
+    )
+
+
+def _severity(setback: Setback) -> tuple[int, float]:
+    margin = setback.margin_m if setback.margin_m is not None else float("inf")
+    return ORDER.index(setback.effect), -margin

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from sitemap import tables
+from sitemap.reasons import Marked, Quantity, Reason, metres, percent, reason
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
 from sitemap.safety.permission import Check, checked
-from sitemap.units import restated, rounded, text
+from sitemap.safety.records import Pad
 
 GOOD_PAD_PCT, CAUTION_PAD_PCT = 5.0, 10.0  # [%] ours, from memory (M)
 UPSLOPE_FUEL_PCT = 20.0  # [%] kiln below unbroken fuel; ours (C)
@@ -15,35 +16,25 @@ RIM_HEIGHT_M = 1.0  # [m] of a kiln above the ground, taken off the height of th
 FLAME_TIP = 0.2  # [m kW^-0.4] top of the flickering flame in McCaffrey's zones (S)
 
 
-def ground_check(ground: str | None, about: str, system: str = "metric") -> Check:
+def ground_check(ground: str | None, about: str) -> Check:
     """What lies under the kiln: peat, roots or a stump rule the spot out; blank is not known.
 
-    ground : key of table `ground_under_kiln`, or None; about : id of the spot; system : units of the sentence.
+    ground : key of table `ground_under_kiln`, or None; about : id of the spot.
     """
     row = tables.load("ground_under_kiln").get(ground or "")
     if row is None:
-        return checked("ground", "not known", about, "The ground under the kiln is not entered.")
-    return checked("ground", str(row["verdict"]), about, restated(str(row["text"]), system, 2))
+        return checked("ground", "not known", about, reason("safety.ground_unknown"))
+    return checked("ground", str(row["verdict"]), about, reason("safety.ground", text=Marked(str(row["text"]))))
 
 
-def branches_check(
-    branches: str | None,
-    branch_height_m: float | None,
-    heat_kw: float | None,
-    diameter_m: float,
-    about: str,
-    system: str = "metric",
-) -> Check:
+def branches_check(pad: Pad, heat_kw: float | None, diameter_m: float) -> Check:
     """What hangs over the kiln, by the temperature of the plume at the lowest branch.
 
     Parameters
     ----------
-    branches : "none", "yes" or None for not known
-    branch_height_m : lowest branch above the ground [m], or None
+    pad : whether branches hang over it, and the height of the lowest
     heat_kw : heat release of the kiln at its greatest [kW], or None
     diameter_m : of the burning surface [m]
-    about : id of the spot
-    system : units of the sentence
 
     Returns
     -------
@@ -51,34 +42,32 @@ def branches_check(
     cooler: far enough above, in still air. The rim is taken as 1 m above the ground; the higher of two plume formulas
     counts.
     """
-    if branches == "none":
-        return checked("branches", "no branches above", about, "No branches above the kiln.")
-    if branches is None:
-        return checked("branches", "not known", about, "Nobody has entered whether branches hang over the kiln.")
-    if branch_height_m is None:
-        return checked(
-            "branches", "not known", about, "Branches hang over the kiln; the lowest one's height is missing."
-        )
-    height = text(branch_height_m, "m", system)
+    verdict, why = _branches(pad, heat_kw, diameter_m)
+    return checked("branches", verdict, pad.id, why)
+
+
+def _branches(pad: Pad, heat_kw: float | None, diameter_m: float) -> tuple[str, Reason]:
+    if pad.branches == "none":
+        return "no branches above", reason("safety.no_branches")
+    if pad.branches is None:
+        return "not known", reason("safety.branches_unknown")
+    if pad.branch_height_m is None:
+        return "not known", reason("safety.branch_height_unknown")
+    height = metres(pad.branch_height_m)
     if not heat_kw:
-        reason = f"Lowest branch at {height}; the heat of the kiln is not known, so what reaches it is not."
-        return checked("branches", "not known", about, reason)
+        return "not known", reason("safety.branch_heat_unknown", height=height)
     tip_m = max(float(flame_height_m(heat_kw, diameter_m)), FLAME_TIP * heat_kw**0.4)
-    above_rim_m = branch_height_m - RIM_HEIGHT_M
+    above_rim_m = pad.branch_height_m - RIM_HEIGHT_M
     if above_rim_m <= tip_m:
-        reason = f"Lowest branch at {height}; the flame may reach {text(tip_m + RIM_HEIGHT_M, 'm', system, 2)}. Move."
-        return checked("branches", "too close", about, reason)
+        return "too close", reason("safety.branch_in_flame", height=height, flame=metres(tip_m + RIM_HEIGHT_M, 2))
     rise_k = max(float(mccaffrey_rise_k(heat_kw, above_rim_m)), float(plume_rise_k(heat_kw, above_rim_m, diameter_m)))
     row = tables.load("heat_limits")["foliage"]
-    warm = f"about {rise_k:.0f} K" if system == "metric" else f"about {rise_k * 1.8:.0f} °F"
+    warm = Quantity(rise_k, "k_rise", 2)
     if rise_k >= row["rise_k"]:
-        reason = f"Lowest branch at {height}: the plume is {warm} warmer than the air there and kills foliage. Cut it."
-        return checked("branches", "branches above", about, reason)
+        return "branches above", reason("safety.branch_dies", height=height, rise=warm)
     if rise_k >= row["near_rise_k"]:
-        reason = f"Lowest branch at {height}: {warm} warmer than the air, near what foliage bears. Measure its height."
-        return checked("branches", "measure on the ground", about, reason)
-    reason = f"Lowest branch at {height}: {warm} warmer than the air in still air, by a plume estimate."
-    return checked("branches", "far enough above", about, reason)
+        return "measure on the ground", reason("safety.branch_near", height=height, rise=warm)
+    return "far enough above", reason("safety.branch_far", height=height, rise=warm)
 
 
 def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
@@ -88,17 +77,16 @@ def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -
     fuel_upslope : "yes", "no" or None; about : id of the spot.
     """
     if slope_pct is None:
-        return checked("slope", "not known", about, "The slope of the ground is not entered.")
+        return checked("slope", "not known", about, reason("safety.slope_unknown"))
     if math.isnan(slope_pct):
-        reason = "The elevation raster is too coarse here, or has a hole, to tell the slope: measure it on the ground."
-        return checked("slope", "measure on the ground", about, reason)
-    slope = f"Slope {rounded(slope_pct, 2)} %"
+        return checked("slope", "measure on the ground", about, reason("safety.slope_coarse"))
+    slope = percent(slope_pct)
     if slope_pct <= GOOD_PAD_PCT:
-        return checked("slope", "gentle", about, f"{slope}: good for a kiln.")
+        return checked("slope", "gentle", about, reason("safety.slope_gentle", slope=slope))
     if slope_pct <= CAUTION_PAD_PCT:
-        return checked("slope", "slope with care", about, f"{slope}: level the pad, trench below it.")
-    reason = f"{slope}, above {CAUTION_PAD_PCT:g} %: cut a level pad, and a trench below it for what rolls."
+        return checked("slope", "slope with care", about, reason("safety.slope_care", slope=slope))
+    steep = reason("safety.slope_steep", slope=slope, limit=percent(CAUTION_PAD_PCT))
     if slope_pct > UPSLOPE_FUEL_PCT and fuel_upslope != "no":
-        seen = "Unbroken fuel" if fuel_upslope == "yes" else "Nobody has entered whether unbroken fuel"
-        reason += f" {seen} stands upslope: fire runs uphill."
-    return checked("slope", "steep", about, reason)
+        known = fuel_upslope == "yes"
+        steep = reason("safety.fuel_upslope" if known else "safety.fuel_upslope_unknown", finding=steep)
+    return checked("slope", "steep", about, steep)

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from sitemap import tables
 from sitemap.errors import not_negative, within
+from sitemap.ranges import Array
+from sitemap.reasons import Quantity, Reason, Term, reason
 
 INSIDE, NEAR, NOT_KNOWN, OUTSIDE = "inside limits", "near a limit", "not known", "outside limits"
 ORDER = (INSIDE, NEAR, NOT_KNOWN, OUTSIDE)
@@ -44,13 +45,13 @@ class Hour:
 
 @dataclass(frozen=True)
 class WeatherVerdict:
-    """verdict : inside limits, near a limit, not known, outside limits; reasons : one sentence each."""
+    """verdict : inside limits, near a limit, not known, outside limits; reasons : the worst first."""
 
     verdict: str
-    reasons: tuple[str, ...]
+    reasons: tuple[Reason, ...]
 
 
-def wind_at_height_m_s(wind_m_s: ArrayLike, from_height_m: ArrayLike, to_height_m: ArrayLike = TWENTY_FEET_M) -> Any:
+def wind_at_height_m_s(wind_m_s: ArrayLike, from_height_m: ArrayLike, to_height_m: ArrayLike = TWENTY_FEET_M) -> Array:
     """Wind over open ground carried from one height to another.
 
     Parameters
@@ -83,7 +84,7 @@ def wind_at_height_m_s(wind_m_s: ArrayLike, from_height_m: ArrayLike, to_height_
     wind = np.asarray(not_negative("The wind", wind_m_s, "m/s"), dtype=float)
     low = np.asarray(within("The height the wind was measured at", from_height_m, 1.0, 30.0, "m"), dtype=float)
     high = np.asarray(within("The height the wind is wanted at", to_height_m, 1.0, 30.0, "m"), dtype=float)
-    return wind * np.log(high / ROUGHNESS_M) / np.log(low / ROUGHNESS_M)
+    return np.asarray(wind * np.log(high / ROUGHNESS_M) / np.log(low / ROUGHNESS_M))
 
 
 def limit_verdict(quantity: str, value: float | None) -> str:
@@ -133,37 +134,38 @@ def weather_verdict(
     -------
     the worst of all, with every reason that is not "inside limits"
     """
-    found: list[tuple[str, str]] = []
+    found: list[tuple[str, Reason | None]] = []
     if not hours:
-        found.append((NOT_KNOWN, "No hour of weather is entered."))
+        found.append((NOT_KNOWN, reason("safety.weather_no_hour")))
     for quantity, label in LABELS.items():
         for word in (OUTSIDE, NOT_KNOWN, NEAR):
             when = [hour.name for hour in hours if limit_verdict(quantity, getattr(hour, quantity)) == word]
             if when:
-                found.append((word, f"{label.capitalize()} {word} at {', '.join(when)}."))
+                why = reason("safety.weather_limit", quantity=Term(label), word=Term(word), hours=tuple(when))
+                found.append((word, why))
     found.append(_surroundings(surroundings, officer_allows_cured))
     needed_h = float(tables.load("weather_limits")["outlook_h"]["inside_low"])
     if outlook_quiet_h is None:
-        found.append((NOT_KNOWN, f"No outlook for the {needed_h:g} hours after lighting is entered."))
+        found.append((NOT_KNOWN, reason("safety.weather_no_outlook", hours=Quantity(needed_h, "h"))))
     elif outlook_quiet_h < needed_h:
-        found.append(
-            (OUTSIDE, f"A front or strong wind comes {outlook_quiet_h:g} h after lighting, under {needed_h:g}.")
-        )
+        after, needed = Quantity(outlook_quiet_h, "h"), Quantity(needed_h, "h")
+        found.append((OUTSIDE, reason("safety.weather_front", after=after, needed=needed)))
     if burn_ban is None:
-        found.append((NOT_KNOWN, "Nobody has entered whether a burn ban is in force."))
+        found.append((NOT_KNOWN, reason("safety.weather_ban_unknown")))
     elif burn_ban:
-        found.append((OUTSIDE, "A burn ban is in force."))
+        found.append((OUTSIDE, reason("safety.weather_ban")))
     worst = max((word for word, _ in found), key=ORDER.index)
     said = sorted((pair for pair in found if pair[0] != INSIDE), key=lambda pair: -ORDER.index(pair[0]))
-    return WeatherVerdict(worst, tuple(sentence for _, sentence in said))
+    return WeatherVerdict(worst, tuple(why for _, why in said if why is not None))
 
 
-def _surroundings(state: str | None, officer_allows_cured: bool) -> tuple[str, str]:
+def _surroundings(state: str | None, officer_allows_cured: bool) -> tuple[str, Reason | None]:
     if state in ("snow", "wet", "green"):
-        return INSIDE, ""
+        return INSIDE, None
     if state == "drying":
-        return NEAR, "The grass and brush around are drying."
+        return NEAR, reason("safety.weather_drying")
     if state == "cured":
-        allowed = "; the officer allows it" if officer_allows_cured else ""
-        return (NEAR if officer_allows_cured else OUTSIDE), f"The grass and brush around are cured{allowed}."
-    return NOT_KNOWN, "The state of the grass and brush around is not entered."
+        if officer_allows_cured:
+            return NEAR, reason("safety.weather_cured_allowed")
+        return OUTSIDE, reason("safety.weather_cured")
+    return NOT_KNOWN, reason("safety.weather_around_unknown")

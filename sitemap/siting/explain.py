@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from sitemap.notes import sentence
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT, worst_effect
 from sitemap.safety.permission import Check
 from sitemap.site.kinds import KINDS
@@ -27,7 +26,7 @@ class Told:
     sentences: tuple[str, ...]
 
 
-def told(reasons: Iterable[Reason], checks: Sequence[Check], names: Mapping[str, str]) -> Told:
+def told(reasons: Iterable[Reason], checks: Sequence[Check], names: Mapping[str, str], units: str) -> Told:
     """The answer for a place.
 
     Parameters
@@ -35,6 +34,7 @@ def told(reasons: Iterable[Reason], checks: Sequence[Check], names: Mapping[str,
     reasons : what the ground says against a kiln there
     checks : of a kiln spot put there; without any it is conditional
     names : of the features by id, to say nothing twice
+    units : of the sentences
 
     Returns
     -------
@@ -55,7 +55,7 @@ def told(reasons: Iterable[Reason], checks: Sequence[Check], names: Mapping[str,
             known.append(
                 (
                     check.effect == RULED_OUT,
-                    f"{line}, {check.verdict}: {check.told()}" if line else sentence(check.told()),
+                    f"{line}, {check.verdict}: {check.told(units)}" if line else check.told(units),
                 )
             )
     sentences = [text for bars in (True, False) for barring, text in known if barring == bars]

@@ -11,20 +11,20 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import Assessment, assess, stock_of_site
+from sitemap.assessment import Assessment, around_of, assess, stock_of_site
 from sitemap.between import PAD_RADIUS_M, kiln_radius_m
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, read_kiln
 from sitemap.kiln.values import KilnRun
-from sitemap.safety.clear import ruled
 from sitemap.safety.effects import CONDITIONAL, RULED_OUT
-from sitemap.safety.of_site import UNKNOWN_RADIUS_M, zones
+from sitemap.safety.of_site import UNKNOWN_RADIUS_M, Around, targets_of, zones
 from sitemap.safety.permission import Check
 from sitemap.safety.rules import Rule
-from sitemap.safety.things import default_error_m, things_of
-from sitemap.site.model import Entry, Feature, Item, Site
+from sitemap.safety.setbacks import ruled
+from sitemap.safety.targets import default_error_m
+from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
 from sitemap.siting.explain import told
 from sitemap.siting.layers import (
@@ -42,6 +42,7 @@ from sitemap.siting.reach import LIMITS, Reach, nowhere
 from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
+from sitemap.telling import sentence, tell
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.of_site import ground_of, heeded
 from sitemap.terrain.routes import Field, field
@@ -118,7 +119,7 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
         for other in near_by
     ]
     names = {feature.id: feature.name for feature in site.features}
-    found = told([*reasons, *usable.reasons_at(x, y)], _checks_of_a_spot(assessment, lon, lat, kiln), names)
+    found = told([*reasons, *usable.reasons_at(x, y)], _checks_of_a_spot(assessment, lon, lat, kiln), names, site.units)
     caution = smoke_caution(site, plane, x, y)
     said = (*found.sentences, *((caution,) if caution else ()))
     if found.usable:
@@ -158,8 +159,7 @@ def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
     fixed = tuple(f for f in site.features if f.kind not in ("kiln_spot", "hose_lay"))
     return _usable(
         fixed,
-        assessment.rules,
-        site.records("asked"),
+        around_of(site, plane, assessment.rules),
         site.equipment("machines"),
         demand,
         plane,
@@ -290,8 +290,7 @@ def _reaches(
 @lru_cache(maxsize=8)
 def _usable(
     features: tuple[Feature, ...],
-    rules: tuple[Rule, ...],
-    asked: tuple[Entry, ...],
+    around: Around,
     machines: tuple[Item, ...],
     demand: Demand,
     plane: Plane,
@@ -301,11 +300,12 @@ def _usable(
 ) -> Usable:
     fixed = near(features, plane)
     kiln_error_m = default_error_m(under_trees=False)
-    setbacks = [
-        Setback(zone.shape, zone.distance_m, zone.sentence, zone.error_m + kiln_error_m, zone.kind)
-        for zone in zones(fixed, rules, plane, machines, units)
-    ]
     shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
+    setbacks = [
+        Setback(zone.shape, zone.distance_m, sentence(zone.reason, units), zone.error_m + kiln_error_m, zone.kind)
+        for zone in zones(around)
+        if zone.feature in shapes
+    ]
     layers = [
         slope_layer(ground, PAD_RADIUS_M),
         fuel_layer(ground, [shapes[f.id] for f in fixed if f.kind in FUELS]),
@@ -320,7 +320,7 @@ def _usable(
         demand.radius_m,
         (
             *_ground_types(fixed, shapes),
-            *_without_distance(features, rules, asked, plane, ground.grid, demand.radius_m),
+            *_without_distance(around, ground.grid, demand.radius_m, units),
         ),
     )
 
@@ -371,19 +371,13 @@ def _ground_types(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -
     )
 
 
-def _without_distance(
-    features: tuple[Feature, ...],
-    rules: tuple[Rule, ...],
-    asked: tuple[Entry, ...],
-    plane: Plane,
-    grid: Grid,
-    radius_m: float,
-) -> Iterator[GroundType]:
+def _without_distance(around: Around, grid: Grid, radius_m: float, units: str) -> Iterator[GroundType]:
     """What no distance can be kept from, because none is entered or it has no place: no spot of the site passes it
     before somebody has asked or drawn it, so nowhere on the ground does a kiln either."""
     everywhere = shapely.box(*grid.bounds)
-    for one in ruled(things_of(features, frozenset(rule.kind for rule in rules), plane), rules, asked, None):
-        name, shape = one.thing.name, one.thing.shape
+    targets = targets_of(around)
+    for one in ruled(targets, around.rules, around.asked, None, targets):
+        name, shape = one.target.name, one.target.shape
         if shape is None:
             yield GroundType(everywhere, False, f"{name}: has no place that can be measured to. Draw it again.")
         elif one.required_m is None:
@@ -391,4 +385,4 @@ def _without_distance(
             if one.answer is None:
                 yield GroundType(everywhere, False, f"{name}: no distance entered, so ask whom it belongs to.")
             elif one.answer.answer == "no":
-                yield GroundType(everywhere, True, f"{name}: refused ({one.answer.words}).")
+                yield GroundType(everywhere, True, f"{name}: refused ({tell(one.answer.words, units)}).")

@@ -17,7 +17,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from sitemap.reasons import Fact, Quantity, Range, Reason, Term
+from sitemap.reasons import Fact, Marked, Quantity, Range, Reason, Term
 from sitemap.units import UNITS, range_text, rounded, text, to_display, unit_label
 
 LANGUAGES = ("en",)
@@ -159,6 +159,8 @@ def _single(fact: Any, system: str, language: str) -> str:
             return range_text(fact.low, fact.likely, fact.high, fact.unit, system, fact.digits)
         case Term():
             return str(words(language).get("terms", {}).get(fact, fact))
+        case Marked():
+            return marked(fact, system, 2)
         case dt.datetime():
             return f"{_date(fact.date(), language)}, {fact:%H:%M}"
         case dt.date():

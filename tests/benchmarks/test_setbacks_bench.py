@@ -4,4 +4,4 @@ from tests.benchmarks.bench_setbacks import ratios
 
 
 def test_law_the_benchmark_runs() -> None:
-    ratios(200, 30, looped=2)
+    ratios(30)

@@ -5,6 +5,9 @@ from __future__ import annotations
 import shapely
 
 from sitemap.geodesy.plane import Plane
+from sitemap.safety.reading import read_asked, read_looked, read_machine, read_thing, shape_on
+from sitemap.safety.records import Asked, Looked, Machine
+from sitemap.safety.targets import Target, target_of
 from sitemap.site.equipment import EQUIPMENT, RECORDS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Feature, Item
@@ -23,14 +26,29 @@ def record(kind: str, /, **values: object) -> Entry:
     return Entry(FrozenDict(values), RECORDS[kind].attributes)
 
 
-def machine(**values: object) -> Item:
-    """One machine."""
-    return Item(FrozenDict({"id": "digger", **values}), EQUIPMENT["machines"].attributes)
+def machine(**values: object) -> Machine:
+    """One machine as it is read."""
+    return read_machine(Item(FrozenDict({"id": "digger", **values}), EQUIPMENT["machines"].attributes))
 
 
-AGREED = record("asked", whom="authority", name="A. Warden", date="2026-11-20", answer="yes")
+def asked(**values: object) -> Asked:
+    """Somebody who was asked."""
+    return read_asked(record("asked", **values))
+
+
+def looked(**values: object) -> Looked:
+    """What somebody looked for."""
+    return read_looked(record("looked", **values))
+
+
+def target(drawn: Feature) -> Target:
+    """One feature as the rules see it."""
+    return target_of(read_thing(drawn), shape_on(drawn, PLANE))
+
+
+AGREED = asked(whom="authority", name="A. Warden", date="2026-11-20", answer="yes")
 LOOKED = tuple(
-    record("looked", kind=kind, within_m=200, who="B. Owner", when="2026-11-19")
+    looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19")
     for kind in (
         "structure",
         "standing_timber",

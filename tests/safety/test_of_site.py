@@ -7,9 +7,12 @@ import pytest
 import shapely
 from geographiclib.geodesic import Geodesic
 
-from sitemap.safety.of_site import safety_of, zones
-from sitemap.safety.rules import default_rules, rules_of
+from sitemap.safety.of_site import Around, Standing, safety_of, zones
+from sitemap.safety.reading import rules_of
+from sitemap.safety.rules import default_rules
+from sitemap.telling import sentence
 from tests.safety.drawn import AGREED, LOOKED, PLANE, feature, machine, record
+from tests.safety.drawn import asked as answer_of
 
 GOOD = {"ground": "mineral_soil", "branches_overhead": "none", "slope_pct": 3.0, "position_error_m": 0.5}
 TAPE = {"position_error_m": 0.5}
@@ -18,8 +21,11 @@ EAST = shapely.LineString([(50, -100), (50, 100)])
 
 
 def assessed(*features, spots=(SPOT,), rules=None, looked=LOOKED, asked=(AGREED,), radius_m=1.0, **more):
-    radii = tuple((spot.id, radius_m) for spot in spots)
-    return safety_of(spots, radii, features, rules or default_rules(), looked, asked, PLANE, **more)
+    kilns = tuple(
+        Standing(spot, radius_m, heat_kw=more.get("heat_kw"), slope_pct=more.get("slope_pct")) for spot in spots
+    )
+    around = Around(features, rules or default_rules(), PLANE, looked, asked, more.get("machines", ()))
+    return safety_of(kilns, around, more.get("beyond_m", 30.0))
 
 
 def only(safety, feature_id):
@@ -28,7 +34,7 @@ def only(safety, feature_id):
 
 
 def test_law_an_honest_site_leaves_conditional() -> None:
-    safety = assessed(heat_kw=(("k1", 900.0),))
+    safety = assessed(heat_kw=900.0)
     assert safety.spots[0].effect == "passes"
     assert safety.unknowns == ()
 
@@ -47,7 +53,7 @@ def test_law_others_house_sixty_metres_off_is_too_close() -> None:
     assert found.distance_m == pytest.approx(60.0, abs=1e-3)
     assert found.margin_m == pytest.approx(-30.0, abs=1e-3)
     assert (found.required_m, found.error_m, found.verdict, found.effect) == (90.0, 1.0, "too close", "ruled out")
-    assert found.reason == "House: 60 m away, 30 m short of 90 m by the rule entered."
+    assert sentence(found.reason) == "House: 60 m away, 30 m short of 90 m by the rule entered."
     (x0, y0), (x1, y1) = found.line
     assert (x0, x1) == (pytest.approx(1.0, abs=1e-3), pytest.approx(61.0, abs=1e-3))
     assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(60.0, abs=1e-3)
@@ -80,7 +86,7 @@ def test_agrees_with_the_geodesic() -> None:
 
 def about_line(**changes):
     asked = {"whom": "line_owner", "name": "Grid Co", "date": "2026-11-18", "answer": "yes", "about": "l"}
-    return (record("asked", **{**asked, **changes}),)
+    return (answer_of(**{**asked, **changes}),)
 
 
 @pytest.mark.parametrize(
@@ -174,13 +180,13 @@ def test_law_inside_a_no_go_area() -> None:
     inside = feature("n", "no_go", shapely.box(-5, -5, 5, 5), name="Bog")
     found = only(assessed(inside), "n")
     assert (found.distance_m, found.verdict) == (0.0, "too close")
-    assert found.reason == "Bog: the kiln stands on or in it. Move the kiln."
+    assert sentence(found.reason) == "Bog: the kiln stands on or in it. Move the kiln."
 
 
 def test_law_a_kind_that_asks_has_no_distance_until_somebody_answered() -> None:
     rails = feature("r", "railway", EAST, name="Rails")
     assert only(assessed(rails), "r").verdict == "no distance entered"
-    answer = record("asked", whom="line_owner", name="Rail Co", date="2026-11-18", answer="yes", about="r")
+    answer = answer_of(whom="line_owner", name="Rail Co", date="2026-11-18", answer="yes", about="r")
     assert only(assessed(rails, asked=(AGREED, answer)), "r").effect == "passes"
     row = record("rules", kind="railway", distance_m=60, source="letter of 18 November", standing="P")
     assert only(assessed(rails, rules=rules_of((row,))), "r").verdict == "too close"
@@ -188,7 +194,7 @@ def test_law_a_kind_that_asks_has_no_distance_until_somebody_answered() -> None:
 
 def test_law_standing_on_a_buried_line_is_too_close_whoever_agreed() -> None:
     pipe = feature("b", "buried_line", shapely.LineString([(0, -9), (0, 9)]))
-    answer = record("asked", whom="line_owner", name="Pipe Co", date="2026-11-18", answer="yes", about="b")
+    answer = answer_of(whom="line_owner", name="Pipe Co", date="2026-11-18", answer="yes", about="b")
     assert only(assessed(pipe, asked=(AGREED, answer)), "b").verdict == "too close"
 
 
@@ -242,32 +248,30 @@ def test_law_all_are_listed_where_all_are_asked_for() -> None:
 
 def test_law_what_was_assumed_is_said() -> None:
     spot = feature("k1", "kiln_spot", shapely.Point(0, 0), name="K1", ground="mineral_soil")
-    safety = safety_of((spot,), (("k1", None),), (), default_rules(), (), (), PLANE)
+    safety = safety_of((Standing(spot),), Around((), default_rules(), PLANE))
     assert {note.what for note in safety.assumed} == {"kiln_radius_m", "position_error_m"}
     assert {"branches", "slope", "not_looked", "heat_kw"} <= {note.what for note in safety.unknowns} | {"not_looked"}
 
 
 def test_law_floors_hold_without_a_heat_and_heat_only_adds() -> None:
-    cold, hot = assessed().spots[0], assessed(heat_kw=(("k1", 6000.0),)).spots[0]
+    cold, hot = assessed().spots[0], assessed(heat_kw=6000.0).spots[0]
     assert (cold.flame_height_m, cold.rest_m, cold.visitors_m) == (1.5, 3.0, 8.0)
     assert min(hot.flame_height_m - 1.5, hot.rest_m - 3.0, hot.visitors_m - 8.0) > 0
     assert hot.patrol_m > cold.patrol_m
-    assert "No distance here is safe from embers" in cold.embers
+    assert "No distance here is safe from embers" in sentence(cold.embers)
 
 
 def test_law_terrain_slope_is_used_only_where_none_was_entered() -> None:
     blank = SPOT.with_values(slope_pct=None)
-    steep = assessed(spots=(blank,), slope_pct=(("k1", 30.0),)).spots[0]
+    steep = assessed(spots=(blank,), slope_pct=30.0).spots[0]
     assert "steep" in {check.verdict for check in steep.checks}
-    assert "steep" not in {check.verdict for check in assessed(slope_pct=(("k1", 30.0),)).spots[0].checks}
+    assert "steep" not in {check.verdict for check in assessed(slope_pct=30.0).spots[0].checks}
 
 
 def test_law_sentences_in_the_units_of_the_site() -> None:
     house = feature("h", "structure", shapely.Point(61, 0), name="House", use="own", **TAPE)
-    assert (
-        only(assessed(house, system="us"), "h").reason
-        == "House: 197 ft away, far enough by the rule entered (49.2 ft)."
-    )
+    told = sentence(only(assessed(house), "h").reason, "us")
+    assert told == "House: 197 ft away, far enough by the rule entered (49.2 ft)."
 
 
 def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
@@ -277,11 +281,12 @@ def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
     reach = {"machines": (machine(name="20 t digger"),), "radius_m": None, "spots": (blank,)}
     said = {}
     for system in ("metric", "us"):
-        safety = assessed(heap, system=system, **reach)
+        safety = assessed(heap, **reach)
         spot = safety.spots[0]
-        texts = [note.text for note in (*safety.assumed, *safety.unknowns)]
-        texts += [check.reason for check in spot.checks] + [setback.reason for setback in spot.setbacks]
-        said[system] = " ".join((*texts, *(setback.condition for setback in spot.setbacks)))
+        texts = [note.told(system) for note in (*safety.assumed, *safety.unknowns)]
+        texts += [check.told(system) for check in spot.checks]
+        texts += [sentence(setback.reason, system) for setback in spot.setbacks]
+        said[system] = " ".join(texts)
         assert all(not text[0].islower() and text.endswith(".") for text in texts)
     assert "Kiln K1: size not known, taken as 1.5 m round its middle." in said["metric"]
     assert "Kiln K1: size not known, taken as 4.9 ft round its middle." in said["us"]
@@ -294,7 +299,9 @@ def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
 def test_law_sentences_never_promise() -> None:
     house = feature("h", "structure", shapely.Point(400, 0), name="House", use="own")
     safety = assessed(house)
-    words = " ".join([c.reason for c in safety.spots[0].checks] + [s.reason for s in safety.spots[0].setbacks]).lower()
+    words = " ".join(
+        [c.told() for c in safety.spots[0].checks] + [sentence(s.reason) for s in safety.spots[0].setbacks]
+    ).lower()
     assert "all clear" not in words
     assert "safe" not in words
     assert "local code" in safety.caution
@@ -308,5 +315,5 @@ def test_law_zones_are_what_the_spots_are_judged_by() -> None:
         feature("n", "no_go", shapely.box(-5, -5, 5, 5)),
         feature("x", "structure", None),
     )
-    found = {zone.feature: zone.distance_m for zone in zones(features, default_rules(), PLANE)}
+    found = {zone.feature: zone.distance_m for zone in zones(Around(features, default_rules(), PLANE))}
     assert found == {"h": 15.0, "l": 30.0, "n": 0.0}

@@ -3,12 +3,14 @@
 import pytest
 
 from sitemap.errors import BadValue
+from sitemap.reasons import Term
 from sitemap.safety.effects import EFFECTS, effect_of, spot_verdict, worst_effect
 from sitemap.safety.looked import looked_checks
 from sitemap.safety.permission import answer_about, authority_check
-from sitemap.safety.rules import default_rules, rules_of
-from sitemap.safety.things import Thing
-from tests.safety.drawn import AGREED, LOOKED, record
+from sitemap.safety.reading import LABELS, rules_of
+from sitemap.safety.rules import default_rules
+from sitemap.safety.targets import Target
+from tests.safety.drawn import AGREED, LOOKED, asked, looked, record
 
 ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
 
@@ -30,44 +32,44 @@ ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
     ],
 )
 def test_law_authority(records, verdict, effect) -> None:
-    check = authority_check([record("asked", **values) for values in records])
+    check = authority_check([asked(**values) for values in records])
     assert (check.verdict, check.effect) == (verdict, effect)
 
 
 def test_law_conditions_are_said() -> None:
-    check = authority_check([record("asked", **ASKED, answer="conditions", said="wind below 10 mph")])
-    assert "wind below 10 mph" in check.reason
-    assert "keep their conditions" in check.reason
+    check = authority_check([asked(**ASKED, answer="conditions", said="wind below 10 mph")])
+    assert "wind below 10 mph" in check.told()
+    assert "keep their conditions" in check.told()
 
 
 def test_law_an_answer_is_about_one_feature() -> None:
-    asked = (record("asked", whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-1"),)
-    assert answer_about(asked, ("line_owner",), "line-1") is not None
-    assert answer_about(asked, ("line_owner",), "line-2") is None
-    assert answer_about(asked, ("neighbour",), "line-1") is None
+    answers = (asked(whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-1"),)
+    assert answer_about(answers, ("line_owner",), "line-1") is not None
+    assert answer_about(answers, ("line_owner",), "line-2") is None
+    assert answer_about(answers, ("neighbour",), "line-1") is None
 
 
 def test_law_an_owner_asked_about_the_only_line_need_not_name_it() -> None:
-    asked = (record("asked", who="line owner", name="N", when="2026-11-01", answer="agreed"),)
-    assert answer_about(asked, ("line_owner",), "line-1", alone=True) is not None
-    assert answer_about(asked, ("line_owner",), "line-1") is None
-    about_another = (record("asked", whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-2"),)
+    answers = (asked(who="line owner", name="N", when="2026-11-01", answer="agreed"),)
+    assert answer_about(answers, ("line_owner",), "line-1", alone=True) is not None
+    assert answer_about(answers, ("line_owner",), "line-1") is None
+    about_another = (asked(whom="line_owner", name="N", date="2026-11-01", answer="yes", about="line-2"),)
     assert answer_about(about_another, ("line_owner",), "line-1", alone=True) is None
-    of_authority = (record("asked", whom="authority", name="N", date="2026-11-01", answer="yes"),)
+    of_authority = (asked(whom="authority", name="N", date="2026-11-01", answer="yes"),)
     assert answer_about(of_authority, ("line_owner", "authority"), "line-1", alone=True) is None
 
 
 def test_law_an_empty_map_proves_nothing() -> None:
-    checks = looked_checks(default_rules(), (), ())
+    checks = looked_checks(default_rules(), (), (), LABELS)
     assert {check.about for check in checks} >= {"structure", "road", "power_line", "stream", "railway", "hazard_tree"}
     assert {check.verdict for check in checks} == {"not known"}
 
 
 def test_law_having_looked_is_an_input() -> None:
-    checks = looked_checks(default_rules(), (), LOOKED)
+    checks = looked_checks(default_rules(), (), LOOKED, LABELS)
     assert {check.verdict for check in checks} == {"far enough"}
     (house,) = [check for check in checks if check.about == "structure"]
-    assert house.reason == "Structure: looked, none within 200 m (B. Owner, 2026-11-19)."
+    assert house.told() == "Structure: looked, none within 200 m (B. Owner, Thu 19 Nov 2026)."
 
 
 @pytest.mark.parametrize(
@@ -81,36 +83,36 @@ def test_law_having_looked_is_an_input() -> None:
     ],
 )
 def test_law_looked_needs_distance_name_and_date(values, verdict, word) -> None:
-    checks = looked_checks(default_rules(), (), (record("looked", kind="structure", **values),))
+    checks = looked_checks(default_rules(), (), (looked(kind="structure", **values),), LABELS)
     (house,) = [check for check in checks if check.about == "structure"]
     assert house.verdict == verdict
-    assert word in house.reason
+    assert word in house.told()
 
 
-def _thing(kind: str, use: str) -> Thing:
-    return Thing("x", "x", kind, use, None, 5.0)
+def _thing(kind: str, use: str) -> Target:
+    return Target("x", "x", kind, Term(kind), use, None, 5.0)
 
 
 def test_law_an_own_house_does_not_show_that_neighbours_have_none() -> None:
-    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "own"),), ())]
+    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "own"),), (), LABELS)]
     assert "structure" in about
-    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "occupied_by_others"),), ())]
+    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "occupied_by_others"),), (), LABELS)]
     assert "structure" not in about
 
 
 def test_law_replacing_a_rule_changes_how_far_to_look_but_not_whether() -> None:
-    looked = (record("looked", kind="structure", within_m=50, who="B", when="2026-11-19"),)
+    seen = (looked(kind="structure", within_m=50, who="B", when="2026-11-19"),)
     own_only = rules_of((record("rules", kind="structure", use="own", distance_m=10),))
     everyone = rules_of((record("rules", kind="structure", distance_m=46),))
-    (strict,) = [c for c in looked_checks(own_only, (), looked) if c.about == "structure"]
-    (eased,) = [c for c in looked_checks(everyone, (), looked) if c.about == "structure"]
+    (strict,) = [c for c in looked_checks(own_only, (), seen, LABELS) if c.about == "structure"]
+    (eased,) = [c for c in looked_checks(everyone, (), seen, LABELS) if c.about == "structure"]
     assert (strict.verdict, eased.verdict) == ("not known", "far enough")
 
 
 def test_law_a_long_machine_must_look_further_for_lines() -> None:
-    looked = (record("looked", kind="power_line", within_m=30, who="B", when="2026-11-19"),)
+    seen = (looked(kind="power_line", within_m=30, who="B", when="2026-11-19"),)
     verdicts = [
-        [c.verdict for c in looked_checks(default_rules(), (), looked, reach) if c.about == "power_line"]
+        [c.verdict for c in looked_checks(default_rules(), (), seen, LABELS, reach) if c.about == "power_line"]
         for reach in (None, 20.0)
     ]
     assert verdicts == [["far enough"], ["not known"]]

@@ -3,7 +3,8 @@
 import pytest
 
 from sitemap import tables
-from sitemap.safety.rules import default_rules, rules_for, rules_of
+from sitemap.safety.reading import rules_of
+from sitemap.safety.rules import default_rules, rules_for
 from sitemap.site.kinds import KINDS
 from tests.safety.drawn import record
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from sitemap.safety.records import Pad
 from sitemap.safety.stand import branches_check, ground_check, slope_check
 
 
@@ -22,6 +23,10 @@ def test_law_ground(ground, verdict, effect) -> None:
     assert (check.check, check.verdict, check.effect, check.about) == ("ground", verdict, effect, "k1")
 
 
+def above(branches: str | None, height_m: float | None) -> Pad:
+    return Pad("k1", "K1", branches=branches, branch_height_m=height_m)
+
+
 @pytest.mark.parametrize(
     ("branches", "height_m", "heat_kw", "verdict"),
     [
@@ -36,18 +41,18 @@ def test_law_ground(ground, verdict, effect) -> None:
     ],
 )
 def test_law_branches(branches, height_m, heat_kw, verdict) -> None:
-    assert branches_check(branches, height_m, heat_kw, 1.6, "k1").verdict == verdict
+    assert branches_check(above(branches, height_m), heat_kw, 1.6).verdict == verdict
 
 
 def test_law_branches_only_get_better_with_height() -> None:
     order = ["too close", "branches above", "measure on the ground", "far enough above"]
-    words = [branches_check("yes", 0.5 + 0.25 * step, 800.0, 1.6, "k1").verdict for step in range(120)]
+    words = [branches_check(above("yes", 0.5 + 0.25 * step), 800.0, 1.6).verdict for step in range(120)]
     assert [order.index(word) for word in words] == sorted(order.index(word) for word in words)
     assert set(words) == set(order)
 
 
 def test_law_branches_speak_in_the_units_of_the_site() -> None:
-    assert "32.8 ft" in branches_check("yes", 10.0, 1000.0, 1.6, "k1", "us").reason
+    assert "32.8 ft" in branches_check(above("yes", 10.0), 1000.0, 1.6).told("us")
 
 
 @pytest.mark.parametrize(
@@ -66,14 +71,14 @@ def test_law_slope(slope, fuel, verdict, effect) -> None:
 
 
 def test_law_fuel_upslope_is_said_above_twenty_per_cent() -> None:
-    assert "uphill" in slope_check(21.0, "yes", "k1").reason
-    assert "Nobody has entered" in slope_check(21.0, None, "k1").reason
-    assert "uphill" not in slope_check(21.0, "no", "k1").reason
+    assert "uphill" in slope_check(21.0, "yes", "k1").told()
+    assert "Nobody has entered" in slope_check(21.0, None, "k1").told()
+    assert "uphill" not in slope_check(21.0, "no", "k1").told()
 
 
 def test_law_a_raster_that_cannot_tell_the_slope_sends_one_to_the_ground() -> None:
     """ENGINEERING 5.1: measure on the ground makes a spot conditional; nothing entered is another sentence."""
     check = slope_check(float("nan"), "no", "k1")
     assert (check.verdict, check.effect) == ("measure on the ground", "conditional")
-    assert "raster" in check.reason
+    assert "raster" in check.told()
     assert slope_check(None, "no", "k1").verdict == "not known"

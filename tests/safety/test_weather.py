@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.safety.weather import Hour, limit_verdict, weather_verdict, wind_at_height_m_s
+from sitemap.telling import sentence
 
 GOOD = Hour("10:00", 3.0, 5.0, 60.0, 8.0)
 FINE = {"outlook_quiet_h": 60.0, "burn_ban": False}
@@ -55,7 +56,7 @@ def test_law_one_good_hour_is_a_trap() -> None:
     bad = Hour("15:00", 3.0, 12.0, 60.0, 8.0)
     found = weather_verdict([GOOD, bad], "wet", **FINE)
     assert found.verdict == "outside limits"
-    assert found.reasons == ("Gust outside limits at 15:00.",)
+    assert [sentence(why) for why in found.reasons] == ["Gust outside limits at 15:00."]
 
 
 def test_law_all_inside() -> None:
@@ -86,5 +87,5 @@ def test_law_no_hours_is_not_known() -> None:
 
 
 def test_refuses_a_wind_measured_on_the_ground() -> None:
-    with pytest.raises(BadValue, match=r"measured at must lie between 1 and 30 m; it is 0.1 m"):
+    with pytest.raises(BadValue, match=r"measured at must lie between 1 m and 30 m; it is 0.1 m"):
         wind_at_height_m_s(3.0, 0.1)

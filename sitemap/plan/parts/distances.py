@@ -9,9 +9,9 @@ from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
 from sitemap.plan.say import length, signed
-from sitemap.safety.clear import Setback
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule, condition_of
+from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.on_plane import middle_of
 from sitemap.wording import NOT_KNOWN, capital, told

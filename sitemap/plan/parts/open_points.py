@@ -8,9 +8,9 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.notes import Note, kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
 from sitemap.plan.say import day, length, name_of, signed, spot_name, spots_in_use
-from sitemap.safety.clear import Setback
 from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
+from sitemap.safety.setbacks import Setback
 from sitemap.wording import capital, check_label, kilns_called, listed, told
 
 ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on

@@ -9,6 +9,7 @@ import streamlit as st
 
 from sitemap.safety import weather
 from sitemap.site.equipment import SECTIONS
+from sitemap.telling import sentence
 from sitemap.units import from_display, unit_label
 from sitemap.views import state
 from sitemap.views.figures import verdict
@@ -67,7 +68,11 @@ def show() -> None:
         burn_ban=_BAN.get(ban or ""),
         officer_allows_cured=allowed,
     )
-    verdict(_EFFECT.get(found.verdict, "conditional"), f"Weather: {found.verdict}", " ".join(found.reasons))
+    verdict(
+        _EFFECT.get(found.verdict, "conditional"),
+        f"Weather: {found.verdict}",
+        " ".join(sentence(why, units) for why in found.reasons),
+    )
     asked = next(a.label for a in SECTIONS["season"].attributes if a.name == "surroundings")
     st.caption(
         f"{asked}: {around or 'not known'}, as entered for the site. Not kept: read again each day. The local rule "

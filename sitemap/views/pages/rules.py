@@ -5,8 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap import tables
-from sitemap.safety.clear import Setback
-from sitemap.safety.rules import condition_of, rules_of
+from sitemap.safety.reading import rules_of
+from sitemap.safety.rules import condition_of
+from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.telling import marked

@@ -5,8 +5,9 @@ import math
 import pytest
 import shapely
 
-from sitemap.safety.things import thing_of, things_of
-from tests.safety.drawn import PLANE, feature
+from sitemap.safety.of_site import Around, targets_of
+from sitemap.safety.rules import Rule
+from tests.safety.drawn import PLANE, feature, target
 
 AT = shapely.Point(100, 0)
 LINE = shapely.LineString([(100, -50), (100, 50)])
@@ -35,25 +36,25 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
     ],
 )
 def test_law_use_of_a_feature(kind, shape, values, use, said) -> None:
-    thing = thing_of(feature("x", kind, shape, **values), PLANE)
+    thing = target(feature("x", kind, shape, **values))
     assert thing.use == use
     assert {note.what for note in thing.notes} - ({"footprint"} if use == "burned" else set()) == said
 
 
 def test_law_a_point_pile_is_the_circle_through_its_corners() -> None:
     """6 × 8 m: half the diagonal is 5 m by Pythagoras, so the circle's area is 25 π."""
-    thing = thing_of(feature("p", "pile", AT, length_m=6, width_m=8, height_m=2), PLANE)
+    thing = target(feature("p", "pile", AT, length_m=6, width_m=8, height_m=2))
     assert thing.shape.area == pytest.approx(25 * math.pi, rel=0.002)
     assert AT.distance(thing.shape.boundary) == pytest.approx(5.0, rel=0.002)
 
 
 def test_law_a_holding_drawn_as_an_area_counts_by_its_edge() -> None:
-    thing = thing_of(feature("h", "property_line", shapely.box(-200, -200, 200, 200)), PLANE)
+    thing = target(feature("h", "property_line", shapely.box(-200, -200, 200, 200)))
     assert thing.shape.distance(shapely.Point(150, 0)) == pytest.approx(50.0, abs=1e-3)
 
 
 def test_law_a_pond_marked_by_a_point_has_the_area_entered() -> None:
-    thing = thing_of(feature("w", "water_source", AT, source="pond", area_m2=400.0), PLANE)
+    thing = target(feature("w", "water_source", AT, source="pond", area_m2=400.0))
     assert thing.shape.area == pytest.approx(400.0, rel=0.002)
 
 
@@ -68,7 +69,7 @@ def test_law_a_pond_marked_by_a_point_has_the_area_entered() -> None:
     ],
 )
 def test_law_position_errors(kind, values, metres, assumed) -> None:
-    thing = thing_of(feature("x", kind, AT, **values), PLANE)
+    thing = target(feature("x", kind, AT, **values))
     assert (thing.error_m, thing.error_assumed) == (metres, assumed)
 
 
@@ -80,11 +81,12 @@ def test_law_burned_heaps_and_piped_water_are_left_out() -> None:
         feature("d", "fuel_store", AT),
         feature("e", "no such kind", AT),
     )
-    kinds = frozenset({"pile", "water_source", "fuel_store", "no such kind"})
-    assert [thing.id for thing in things_of(features, kinds, PLANE)] == ["d"]
+    kinds = ("pile", "water_source", "fuel_store", "no such kind")
+    rules = tuple(Rule(kind, kind, "", 5.0, "", "", "") for kind in kinds)
+    assert [each.id for each in targets_of(Around(features, rules, PLANE))] == ["d"]
 
 
 def test_law_a_crossed_or_missing_shape_has_no_place() -> None:
     bow_tie = shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
-    assert thing_of(feature("x", "wetland", bow_tie), PLANE).shape is None
-    assert thing_of(feature("x", "wetland", None), PLANE).shape is None
+    assert target(feature("x", "wetland", bow_tie)).shape is None
+    assert target(feature("x", "wetland", None)).shape is None

@@ -1,0 +1,173 @@
+"""What each feature is as a setback target: its use, its edge on the plane, how far it may be off, what was assumed."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from sitemap import tables
+from sitemap.notes import Note
+from sitemap.reasons import Quantity, Reason, Term, metres, reason
+from sitemap.safety.records import Thing
+from sitemap.safety.rules import TREE_HEIGHT_M
+
+LARGE_HEAP_M3, LARGE_HEAP_HEIGHT_M = 50.0, 3.0  # ours, from memory (M)
+STAGED_HEAP_M3 = 5.0  # [m³] more than a small feed heap, about 15 minutes' supply with room to spare; ours (C)
+HALF_A_BOX = 0.5  # [1] a heap against the box round it; a half ellipsoid is π/6 = 0.52 (D)
+UNKNOWN_HEAP_RADIUS_M = 2.0  # [m] a heap drawn as a point without length and width; ours (C)
+UNKNOWN_WINDROW_WIDTH_M = 4.0  # [m] ours (C)
+IN_TREES = ("standing_timber", "hazard_tree")
+
+
+@dataclass(frozen=True)
+class Target:
+    """One feature as the rules see it.
+
+    label : what its kind is called
+    use : see `use_of`
+    shape : its edge on the plane [m], None for a feature without a usable place
+    error_m : how far its place may be off [m]; error_assumed : whether nobody entered it
+    height_m : of a tree [m], None where not entered
+    voltage_kv : of a power line, None where not entered
+    notes : what was assumed for it
+    """
+
+    id: str
+    name: str
+    kind: str
+    label: Term
+    use: str
+    shape: BaseGeometry | None
+    error_m: float
+    error_assumed: bool = False
+    height_m: float | None = None
+    voltage_kv: float | None = None
+    notes: tuple[Note, ...] = ()
+
+
+def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
+    """One feature as the rules see it.
+
+    thing : as entered; shape : as drawn, on the plane [m], None without a usable place
+    """
+    notes: list[Note] = []
+    use = use_of(thing, shape, notes)
+    error_m = thing.position_error_m
+    if error_m is None:
+        error_m = default_error_m(thing.kind in IN_TREES or thing.under_trees is True)
+    height_m = thing.height_m if thing.kind in IN_TREES else None
+    if thing.kind == "hazard_tree" and height_m is None:
+        height = metres(TREE_HEIGHT_M, 2)
+        notes.append(Note(thing.id, "height_m", reason("safety.tree_height", name=thing.name, height=height)))
+    return Target(
+        thing.id,
+        thing.name,
+        thing.kind,
+        thing.label,
+        use,
+        None if shape is None else _edge(thing, use, shape, notes),
+        error_m,
+        thing.position_error_m is None,
+        height_m,
+        thing.voltage_kv,
+        tuple(notes),
+    )
+
+
+def default_error_m(under_trees: bool) -> float:
+    """How far a place may be off where nobody entered it [m]."""
+    return float(tables.load("position_errors")["under_trees" if under_trees else "open"]["error_m"])
+
+
+def use_of(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
+    """What a feature is for the rules; what is left blank is taken the cautious way, and said in notes.
+
+    structure: own, occupied_by_others, unoccupied · road: public, private · power_line: overhead, buried ·
+    pile, windrow: heap, large_heap, staged, burned · water_source: open_water, contained · else "".
+    """
+    if thing.kind == "structure":
+        return thing.use or _said(thing, notes, "use", reason("safety.lived_in", name=thing.name), "occupied_by_others")
+    if thing.kind == "road":
+        if thing.public is None:
+            return _said(thing, notes, "public", reason("safety.public_road", name=thing.name), "public")
+        return "public" if thing.public else "private"
+    if thing.kind == "power_line":
+        if thing.overhead is None:
+            return _said(thing, notes, "overhead", reason("safety.overhead", name=thing.name), "overhead")
+        return "overhead" if thing.overhead else "buried"
+    if thing.kind in ("pile", "windrow"):
+        return _heap_use(thing, shape, notes)
+    if thing.kind == "water_source":
+        source = thing.source
+        if source is None:
+            return _said(thing, notes, "source", reason("safety.open_water", name=thing.name), "open_water")
+        return "open_water" if source in ("pond", "stream") else "contained"
+    return ""
+
+
+def _heap_use(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
+    if thing.status in ("burned", "cold"):
+        return "burned"
+    height_m, volume_m3 = thing.height_m, _rough_volume_m3(thing, shape)
+    if (height_m or 0) > LARGE_HEAP_HEIGHT_M or (volume_m3 or 0) > LARGE_HEAP_M3:
+        return "large_heap"
+    if thing.kind == "pile" and thing.staged:
+        if (volume_m3 or 0) <= STAGED_HEAP_M3:
+            return "staged"
+        volume = Quantity(volume_m3 or 0.0, "m3", 2)
+        return _said(thing, notes, "staged_feed", reason("safety.not_staged", name=thing.name, volume=volume), "heap")
+    if volume_m3 is None and thing.packing in (None, "machine_heap"):
+        return _said(thing, notes, "heap_size", reason("safety.size_unknown", name=thing.name), "large_heap")
+    return "heap"
+
+
+def _rough_volume_m3(thing: Thing, shape: BaseGeometry | None) -> float | None:
+    """Half the box round a heap: enough to tell large from small, not the tonnage."""
+    height_m, width_m, length_m = thing.height_m, thing.width_m, thing.length_m
+    if height_m is None:
+        return None
+    if length_m is None and thing.kind == "windrow" and shape is not None:
+        length_m = float(shape.length)
+    if length_m is not None and width_m is not None:
+        return HALF_A_BOX * length_m * width_m * height_m
+    if shape is not None and shape.area > 0:
+        return HALF_A_BOX * float(shape.area) * height_m
+    return None
+
+
+def _edge(thing: Thing, use: str, shape: BaseGeometry, notes: list[Note]) -> BaseGeometry:
+    """The edge distances run to: the drawn one, or a footprint round a point or line that stands for something wide."""
+    if thing.kind == "property_line" and shape.area > 0:
+        return shape.boundary  # the holding is drawn as an area; what counts is its edge, also from inside
+    if shape.area > 0:
+        return shape
+    if thing.kind == "pile":
+        length_m, width_m = thing.length_m, thing.width_m
+        if length_m is None or width_m is None:
+            known_m = max(length_m or 0, width_m or 0) / math.sqrt(2)
+            radius_m = max(UNKNOWN_HEAP_RADIUS_M, known_m)
+            why = reason("safety.heap_round", name=thing.name, radius=metres(radius_m, 2))
+            notes.append(Note(thing.id, "footprint", why))
+        else:
+            radius_m = math.hypot(length_m, width_m) / 2  # its direction is not known: the circle through its corners
+        return shape.buffer(radius_m, quad_segs=16)
+    if thing.kind == "windrow":
+        width_m = thing.width_m
+        if width_m is None:
+            width_m = UNKNOWN_WINDROW_WIDTH_M
+            why = reason("safety.windrow_width", name=thing.name, width=metres(width_m, 2))
+            notes.append(Note(thing.id, "width_m", why))
+        return shape.buffer(width_m / 2, quad_segs=16)
+    if use == "open_water" and shape.geom_type == "Point":
+        area_m2 = thing.area_m2
+        if area_m2 is not None:
+            return shape.buffer(math.sqrt(area_m2 / math.pi), quad_segs=16)
+        notes.append(Note(thing.id, "footprint", reason("safety.water_mark", name=thing.name)))
+    return shape
+
+
+def _said(thing: Thing, notes: list[Note], what: str, why: Reason, use: str) -> str:
+    notes.append(Note(thing.id, what, why))
+    return use
