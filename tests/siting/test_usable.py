@@ -250,7 +250,7 @@ def test_law_a_ring_drawn_across_itself_still_counts() -> None:
 
 
 def test_refuses_a_distance_below_zero() -> None:
-    with pytest.raises(BadValue, match="distance to keep must not be below 0 m; it is -3 m"):
+    with pytest.raises(BadValue, match="distance to keep must not be below 0 m; it is −3 m"):
         ground(Setback(HEAP, -3, ""))
     with pytest.raises(BadValue, match="radius of a kiln must not be below 0 m"):
         ground(radius=-1)
