@@ -185,7 +185,7 @@ def _water(site: Drawing) -> None:
         usable_fraction=0.4,
         pump="pump-1",
         hose=[{"hose": "hose-38", "length_m": 460}],
-        nozzle="tip-7",
+        nozzle="tip-6",
         usable_on_date=True,
         permission="yes",
         permission_from="The farmer",
@@ -279,7 +279,7 @@ def member() -> dict[str, Any]:
                 "lift_m": 10.5,
                 "lift_error_m": 0.5,
                 "bucket_litres": 20,
-                "bucket_seconds": 19,
+                "bucket_seconds": 26,
                 "hose_lay": "lay-1",
             }
         ],
@@ -356,7 +356,7 @@ def _equipment() -> dict[str, Any]:
                 "wear": "new",
             }
         ],
-        "nozzles": [{"id": "tip-7", "name": "7 mm tip", "bore_mm": 7, "coupling_mm": 38}],
+        "nozzles": [{"id": "tip-6", "name": "6 mm tip", "bore_mm": 6, "coupling_mm": 38}],
         "machines": [
             {
                 "id": "digger",

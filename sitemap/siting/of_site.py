@@ -48,8 +48,8 @@ from sitemap.terrain.of_site import ground_of, heeded
 from sitemap.terrain.routes import Field, field
 from sitemap.terrain.terrain import Terrain
 from sitemap.units import text
+from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import rig_of
-from sitemap.water.hose_verdict import bucket_flow_l_min
 from sitemap.water.of_site import altitude_m
 from sitemap.water.pressure_source import NoLineError
 from sitemap.water.reading import kit_of, links_of, machine_of, source_of
@@ -192,7 +192,7 @@ def left_out_of(reach: Reach, assessment: Assessment) -> str:
     entered = {
         "typed lifts": heights or any(link.lift_m is not None for link in own),
         "drawn lays": any(drawn_lay(source, spot, drawn, links, plane) for spot in spots),
-        "bucket tests": any(bucket_flow_l_min(link) is not None for link in own),
+        "bucket tests": any(bucket_of(link) is not None for link in own),
     }
     facts = " and ".join(", ".join(fact for fact, there in entered.items() if there).rsplit(", ", 1))
     return f"Made without the {facts} of kiln spots: their own verdicts count them." if facts else ""

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from copy import deepcopy
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sitemap.notes import kiln_called
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.reasons import Reason, compared, litres, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Stock, gated
-from sitemap.water.values import Gear, Need, SourceBudget, WaterLine
+from sitemap.water.sharing import Diary, too_long
+from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import Word
-
-WHOLE = 1.0 + 1e-6  # shares of one pump or of the hose on hand may add up to this
 
 
 @dataclass
@@ -27,13 +24,13 @@ class _Book:
     taken : id of the source → litres promised (draws,) [L]
     lacking : and what was asked beyond it
     last : when its last quench is done, None where the clock is not known
-    busy : id of the gear → (until, share of it, at which kiln)
+    diary : the quenches with the gear they hold
     """
 
     taken: dict[str, Array] = field(default_factory=dict)
     lacking: dict[str, Array] = field(default_factory=dict)
     last: dict[str, dt.datetime | None] = field(default_factory=dict)
-    busy: dict[str, list[tuple[dt.datetime, float, str]]] = field(default_factory=dict)
+    diary: Diary = field(default_factory=Diary)
 
 
 class Ledger:
@@ -46,14 +43,22 @@ class Ledger:
     def as_it_stands(self) -> Ledger:
         """The same ledger, to ask what would be when later kilns have not been served yet."""
         kept = Ledger(tuple(self._stocks.values()))
-        kept._book = deepcopy(self._book)
+        book = self._book
+        kept._book = _Book(dict(book.taken), dict(book.lacking), dict(book.last), Diary(list(book.diary.uses)))
         return kept
 
     def judged(self, line: WaterLine, need: Need) -> WaterLine:
-        """A quench line, held to what its source still has for every quench of this kiln on the day."""
+        """A quench line, held to what its source still has for every quench of this kiln on the day, and to when its
+        gear is free."""
         stock = self._stocks.get(line.source or "")
         if stock is None or line.litres is None or line.verdict in ("short", "not known"):
             return line
+        line = self._held_to_stock(line, need, stock)
+        wait = self._book.diary.wait_of(line, need) if line.verdict != "short" else None
+        late = None if wait is None else too_long(wait, line, need)
+        return line if late is None else _worse(line, "tight", late, None)
+
+    def _held_to_stock(self, line: WaterLine, need: Need, stock: Stock) -> WaterLine:
         if stock.litres is None:
             return _worse(line, "tight", stock.not_known, None)
         taken = self._book.taken.get(stock.id)
@@ -64,41 +69,44 @@ class Ledger:
             return _worse(line, "short", why, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", reason("water.may_run_out", at=stock.name), "volume")
-        waits = self._waits_for(line, need)
-        if waits is None or need.water_on is None:
-            return line
-        until, whose, gear = waits
-        wait = (until - need.water_on).total_seconds() / 60
-        if wait > verdict.WATER_ON_MIN or wait + _minutes(line) > verdict.COLD_MIN:
-            return _worse(line, "tight", reason("water.in_use", kiln=whose, gear=gear.name, until=until.time()), None)
         return line
 
-    def take(self, line: WaterLine, need: Need) -> None:
-        """Book the quenches of a kiln on the source of its line; what the source lacks is booked as lacking."""
+    def take(self, line: WaterLine, need: Need) -> WaterLine:
+        """Book the quenches of a kiln on the source of its line; what the source lacks is booked as lacking.
+
+        Returns the line with the time its last quench begins and ends, where that is known.
+        """
         if line.source is None or line.litres is None:
-            return
+            self._book.diary.book(line, need, None, runs=False)
+            return line
         stock, book = self._stocks[line.source], self._book
         given = line.verdict != "short"
         if given or line.fails_first == "volume":
             into = book.taken if given else book.lacking
             into[stock.id] = into.get(stock.id, fixed(0.0)) + np.maximum(_asked(line, need, stock), 0.0)
         if not given:
-            return
-        end = None
-        if need.water_on is not None:
-            waits = self._waits_for(line, need)
-            begins = need.water_on if waits is None else max(waits[0], need.water_on)
+            book.diary.book(line, need, None, runs=False)
+            return line
+        begins, end = need.water_on, None
+        wait = book.diary.wait_of(line, need)
+        if wait is not None and begins is not None:
+            begins = None if wait.free is None else max(wait.free, begins)
+        if begins is not None:
             end = begins + dt.timedelta(minutes=_minutes(line))
-            for gear in line.gear:
-                book.busy.setdefault(gear.id, []).append((end, gear.share, kiln_called(need.name)))
+        book.diary.book(line, need, end)
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)
+        return replace(line, water_on=begins, done=end)
 
     def reserve(self, line: WaterLine, need: Need) -> WaterLine:
-        """An attack line, held to what is left for the reserve when every quench is done."""
+        """An attack line, held to what is left for the reserve when every quench is done, and to the gear that is left
+        while one runs."""
         stock = self._stocks.get(line.source or "")
         if stock is None or line.verdict in ("short", "not known"):
             return line
+        taken = self._book.diary.alone(line, need)
+        if taken is not None:
+            line = _worse(line, "tight", taken, "equipment")
         if stock.litres is None:
             return _worse(line, "tight", stock.not_known, None)
         left = stock.litres - self._book.taken.get(stock.id, 0.0) - need.reserve_l
@@ -113,26 +121,13 @@ class Ledger:
         """Every source over the day. reserves : id of the source → escape water asked of it [L]."""
         return tuple(self._budget(stock, reserves.get(stock.id, 0.0)) for stock in self._stocks.values())
 
-    def _waits_for(self, line: WaterLine, need: Need) -> tuple[dt.datetime, str, Gear] | None:
-        """Until when gear of a line is in use at another kiln, at which, and what; None where it is free in time."""
-        if need.water_on is None:
-            return None
-        held = []
-        for gear in line.gear:
-            running = [use for use in self._book.busy.get(gear.id, []) if use[0] > need.water_on]
-            if running and gear.share + sum(share for _, share, _ in running) > WHOLE:
-                until, _, whose = max(running, key=lambda use: use[0])
-                held.append((until, whose, gear))
-        return max(held, key=lambda found: found[0], default=None)
-
     def _budget(self, stock: Stock, reserve_l: float) -> SourceBudget:
         taken, lacking = self._book.taken.get(stock.id), self._book.lacking.get(stock.id)
         there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
         endless = stock.litres is not None and not np.isfinite(stock.litres[0])
         if taken is None and lacking is None and not reserve_l:
-            idle: Word = stock.gate.best if stock.gate.best != "enough, proved" else "enough on paper"
-            why = stock.gate.because or reason("water.nobody_draws")
-            return SourceBudget(stock.id, None, there, None, idle, why, endless)
+            word, why = _idle(stock)
+            return SourceBudget(stock.id, None, there, None, word, why, endless)
         needed = sum((part for part in (taken, lacking) if part is not None), fixed(reserve_l))
         last = self._book.last.get(stock.id)
         if stock.litres is None:
@@ -141,6 +136,18 @@ class Ledger:
         told = _asked_and_held(float(needed[0]), reserve_l, there)
         why = told if stock.gate.because is None else together(told, stock.gate.because)
         return SourceBudget(stock.id, Drawn(needed), there, last, word, why, endless)
+
+
+def _idle(stock: Stock) -> tuple[Word, Reason]:
+    """What is said of a source nobody draws from: never enough where it is not known what it holds or may give."""
+    nobody = reason("water.nobody_draws")
+    if stock.gate.best == "short":
+        return "short", stock.gate.because or nobody
+    if stock.litres is None:
+        return "not known", together(*((stock.gate.because,) if stock.gate.because else ()), stock.not_known)
+    if stock.gate.because is not None:
+        return "not known", stock.gate.because
+    return "enough on paper", nobody
 
 
 def _asked_and_held(needed_l: float, reserve_l: float, there_l: float | None) -> Reason:

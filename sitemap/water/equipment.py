@@ -20,6 +20,7 @@ from sitemap.reasons import Reason, reason
 from sitemap.water.pressure_source import (
     PRESSURE_ASSUMED,
     NoLineError,
+    air_kpa,
     drawn,
     driver_of,
     finding,
@@ -51,6 +52,8 @@ class Rig:
     relay : second pump or tank on the way, or None
     gear : in use while it runs, besides the hose: the line itself and its pumps
     ends : what the hose couples to, at the water and at the kiln
+    yield_assumed : nobody has said what the source yields
+    air_kpa : how far below the air's the pressure can fall before the water parts [kPa]
     """
 
     supply: Supply
@@ -66,6 +69,8 @@ class Rig:
     relay: RelayOnWay | None = None
     gear: tuple[Gear, ...] = ()
     ends: tuple[Coupling, ...] = (("", None), ("", None))
+    yield_assumed: bool = False
+    air_kpa: float = 99.6  # at the sea, 15 °C
 
     @property
     def on_hand_m(self) -> float:
@@ -182,6 +187,8 @@ def _rig(source: Source, kit: Kit, altitude_m: float | None) -> Rig:
         relay=relay,
         gear=(Gear(f"line {source.id}", reason("water.the_line", at=source.name)), *gear),
         ends=(_coupling(driver.pump), _coupling(outlet.nozzle)),
+        yield_assumed=driver.yield_assumed,
+        air_kpa=air_kpa(source, altitude_m),
     )
 
 

@@ -10,6 +10,7 @@ from sitemap.hydraulics import nozzle
 from sitemap.hydraulics.friction import head_m
 from sitemap.hydraulics.laying import pieces_needed
 from sitemap.hydraulics.profile import Along, Profile, check_profile, cut, fill_l, joined, tilted
+from sitemap.hydraulics.steady_flow import steady_flow_l_min
 from sitemap.ranges import Array, draw, fixed
 from sitemap.reasons import Reason, Term, compared, l_min, litres, reason
 from sitemap.water.equipment import Rig
@@ -22,6 +23,7 @@ from sitemap.water.values import Lay, LinePicture
 TYPED_LIFT_ERROR_M = 2.0  # [m] a lift typed without its ±: common practice, no source
 UNKNOWN_LIFT_ERROR_M = 15.0  # [m] ± of a phone's elevation, house rule
 LEAST_INTAKE_KPA = 70.0  # [kPa] a second pump wants 10 psi before it: common practice, no source
+WIDE_OPEN = 1e9  # [L/min per √kPa] an outlet that holds nothing back
 EVEN = 1.01  # a tank that gives hardly more than it takes keeps its level
 
 
@@ -30,18 +32,32 @@ THE_WATER, THE_KILN = Term("the water"), Term("the kiln")
 
 @dataclass(frozen=True)
 class Lift:
-    """Static head: kiln above the water [m], its ± [m], and whether anybody knows it."""
+    """Static head: kiln above the water [m], its ± [m], and whether anybody knows it.
+
+    doubt : two sources of it that disagree; the worse of them is reckoned with
+    """
 
     metres: float
     error_m: float
     known: bool
+    doubt: Reason | None = None
 
 
 def lift_of(lay: Lay, link: Link | None) -> Lift:
-    """The lift: typed for the pair, else by the elevations, else level ± 15 m and not known."""
+    """The lift: typed for the pair, else by the elevations, else level ± 15 m and not known.
+
+    Where the typed one and that of the ground lie apart by more than both their errors, the higher is reckoned with.
+    """
     if link is not None and link.lift_m is not None:
         error = link.lift_error_m
-        return Lift(link.lift_m, max(TYPED_LIFT_ERROR_M, abs(link.lift_m) / 10) if error is None else error, True)
+        error = max(TYPED_LIFT_ERROR_M, abs(link.lift_m) / 10) if error is None else error
+        if lay.lift_m is None or lay.lift_error_m is None:
+            return Lift(link.lift_m, error, True)
+        if abs(link.lift_m - lay.lift_m) <= error + lay.lift_error_m:
+            return Lift(link.lift_m, error, True)
+        typed, ground = compared(link.lift_m, lay.lift_m, "m")
+        doubt = reason("water.lifts_disagree", typed=typed, ground=ground)
+        return Lift(max(link.lift_m, lay.lift_m), max(error, lay.lift_error_m), True, doubt)
     by_ground = lay.lift_m if lay.lift_m is not None else (lay.profile[-1][1] if lay.profile else None)
     error = UNKNOWN_LIFT_ERROR_M if lay.lift_error_m is None else lay.lift_error_m
     return Lift(0.0, UNKNOWN_LIFT_ERROR_M, False) if by_ground is None else Lift(by_ground, error, True)
@@ -77,6 +93,24 @@ class Solved:
         closed = [stretch.along_at(flow_l_min) for stretch in self.stretches]
         return all(part is None or part.fault() is None for part in closed)
 
+    @property
+    def unrated(self) -> bool:
+        """Whether nobody knows what pressure some hose on the way is rated for."""
+        return any(
+            hose.rated_kpa is None and np.asarray(hose.length_m) > 0 for part in self.stretches for hose in part.laid
+        )
+
+    @property
+    def parted(self) -> bool:
+        """Whether the pressure would fall below vacuum on the way, likely inputs: the water parts, nothing arrives."""
+        return self.along is not None and self.along.lowest_kpa < -self.rig.air_kpa
+
+    def carries_l_min(self, outlet_kpa: float) -> float:
+        """Flow the line carries with a pressure left at its end [kPa] to [L/min], likely inputs; 0 where none."""
+        end = self.stretches[-1]
+        line = replace(end.line, outlet_factor=WIDE_OPEN)
+        return float(np.nan_to_num(steady_flow_l_min(line, end.rise_m + float(head_m(outlet_kpa))), nan=0.0))
+
     def weakest(self, flow_l_min: float) -> Stretch:
         """The stretch with the least to spare at a flow."""
         return min(self.stretches, key=lambda stretch: float(stretch.margin_m(flow_l_min)))
@@ -105,7 +139,7 @@ def solve(rig: Rig, lay: Lay, lift: Lift) -> Solved:
     about = f"{lay.source_id}→{lay.spot_id}"
     lifts = draw(lift.metres, low, high, about=about, quantity="lift_m") if lift.error_m > 0 else fixed(lift.metres)
     way = Leg(THE_WATER, THE_KILN, lay.length_m, _profile(lay, lift), lifts - lift.metres, lift.error_m)
-    relay, tight = rig.relay, (*rig.unlike(lay.length_m), *rig.tight)
+    relay, tight = rig.relay, (*rig.unlike(lay.length_m), *rig.tight, *((lift.doubt,) if lift.doubt else ()))
     if relay is not None and relay.after_m >= lay.length_m:
         stands, ends = compared(relay.after_m, lay.length_m, "m")
         raise NoLineError(reason("water.relay_beyond", stands=stands, ends=ends))

@@ -2,29 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sitemap.hydraulics import nozzle
+from sitemap.hydraulics.profile import Along, worst
 from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.reasons import Quantity, Reason, compared, l_min, metres, minutes, reason, together
 from sitemap.water import verdict
+from sitemap.water.bucket import MOST_MAINS_KPA, Bucket, doubt_of, doubted, most_flow_l_min
 from sitemap.water.equipment import Rig
 from sitemap.water.hose_line import Lift, Solved, picture_of, solve
-from sitemap.water.records import Link
+from sitemap.water.pressure_source import PRESSURE_ASSUMED
 from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source
-
-
-def bucket_flow_l_min(link: Link | None) -> float | None:
-    """Flow measured with a bucket at the far end of the hose, or None. [L/min]"""
-    if link is None or link.bucket_l is None or link.bucket_s is None:
-        return None
-    return link.bucket_l / link.bucket_s * 60.0
 
 
 def hold_of(need: Need) -> Array | None:
@@ -37,24 +32,25 @@ def hold_of(need: Need) -> Array | None:
     return draw(likely, low, high, about=need.spot_id, quantity="hold_l_min")
 
 
-def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: Reason, lift_m: float | None = None) -> WaterLine:
-    """Quench line by the bucket alone, where the model has no number.
+def measured_line(need: Need, lay: Lay, bucket: Bucket, paper: Reason, lift_m: float | None = None) -> WaterLine:
+    """Quench line where the model has no number: the bucket shows a flow, and that it is too little where it is.
+
+    It does not show what the hose must bear or what the pump can draw, so that enough is not known.
 
     Parameters
     ----------
-    need, lay : the kiln and the way
-    measured_l_min : by the bucket [L/min]
+    need, lay, bucket : the kiln, the way and the test
     paper : what the model says instead
     lift_m : kiln above the water, where known [m]
     """
     hold = hold_of(need)
-    flow = fixed(measured_l_min)
+    flow = fixed(bucket.flow_l_min)
     word: Word = "not known"
     needed, took = None, None
     if need.quench_l is not None and hold is not None:
         wanted = verdict.needed_flow_l_min(need.quench_l.values, hold)
         took = verdict.minutes_to_quench(need.quench_l.values, flow, hold)
-        word, needed = _proved(flow, wanted), float(wanted[0])
+        word, needed = verdict.at_best(_proved(flow, wanted), "not known"), float(wanted[0])
     in_time = took is not None and bool(np.isfinite(took[0]))
     return WaterLine(
         source=lay.source_id,
@@ -62,7 +58,7 @@ def measured_line(need: Need, lay: Lay, measured_l_min: float, paper: Reason, li
         line="quench",
         verdict=word,
         effect=verdict.effect_of(word, "quench"),
-        reason=reason("water.bucket_alone", flow=l_min(measured_l_min), paper=paper),
+        reason=reason("water.bucket_alone", flow=l_min(bucket.flow_l_min), paper=paper),
         flow_l_min=Drawn(flow),
         needed_l_min=needed,
         litres=Drawn(np.minimum(took * flow, verdict.MOST_L)) if took is not None and in_time else None,
@@ -89,20 +85,37 @@ class Run:
     @property
     def arrives(self) -> bool:
         """Whether anything arrives, likely inputs."""
-        return bool(np.isfinite(self.flow_l_min[0]))
+        return bool(np.isfinite(self.flow_l_min[0])) and not self.solved.parted
+
+    @property
+    def pressures(self) -> tuple[Along, ...]:
+        """Pressures at the flow that runs, and at the one measured where the line can be reckoned at it."""
+        solved, found = self.solved, () if self.solved.along is None else (self.solved.along,)
+        if self.measured_l_min is None or self.measured_l_min > solved.rig.most_flow_l_min:
+            return found
+        at_measured = (part.along_at(self.measured_l_min) for part in solved.stretches)
+        return (*found, *(along for along in at_measured if along is not None))
+
+    @property
+    def nozzle_off(self) -> bool:
+        """Whether the bucket filled faster than the nozzle should let through."""
+        measured = self.measured_l_min
+        return measured is not None and not measured <= NOZZLE_OFF * self.solved.flow_l_min[0]
 
 
-def hose_lines(
-    need: Need, rig: Rig, lay: Lay, lift: Lift, measured_l_min: float | None = None
-) -> tuple[WaterLine, WaterLine]:
-    """Quench and attack line of one hose lay; a flow measured with a bucket [L/min] overrides what is computed.
+def hose_lines(need: Need, rig: Rig, lay: Lay, lift: Lift, bucket: Bucket | None = None) -> tuple[WaterLine, WaterLine]:
+    """Quench and attack line of one hose lay; a flow measured with a bucket overrides what is computed, unless the
+    line cannot give it.
 
     Raises NoLineError and BadValue as `solve`.
     """
     solved = solve(rig, lay, lift)
-    flow = solved.flow_l_min if measured_l_min is None else fixed(measured_l_min)
-    run = Run(lay, solved, flow, measured_l_min)
-    return _quench(need, run), _attack(run)
+    doubt = None if bucket is None else doubt_of(bucket, most_flow_l_min(rig, lift))
+    measured = None if bucket is None or doubt is not None else bucket.flow_l_min
+    flow = solved.flow_l_min if measured is None else fixed(measured)
+    run = Run(lay, solved, flow, measured)
+    lines = _quench(need, run), _attack(run)
+    return lines if doubt is None else (doubted(lines[0], doubt), doubted(lines[1], doubt))
 
 
 def _quench(need: Need, run: Run) -> WaterLine:
@@ -149,16 +162,13 @@ def _attack(run: Run) -> WaterLine:
     factor, flow = run.solved.rig.outlet_factor, run.flow_l_min
     needed = fixed(float(nozzle.outlet_flow_l_min(factor, wanted)))
     judged = _judged(run, needed)
-    word, because = judged.word, judged.because
-    if run.measured_l_min is not None and not run.measured_l_min <= NOZZLE_OFF * run.solved.flow_l_min[0]:
-        word = verdict.at_best(word, "enough on paper")
-        because = (*because, reason("water.nozzle_on"))
     told = reason("water.nothing_arrives")
     if run.arrives:
         found, throws = compared(float(nozzle.outlet_pressure_kpa(factor, flow[0])), wanted, "kpa", 3)
         tested = run.measured_l_min is not None
         told = reason("water.throws_tested" if tested else "water.throws", found=found, throws=throws)
-    return _line(run, "attack", Judged(word, (told, *because)), float(needed[0]))
+    line = _line(run, "attack", Judged(judged.word, (told, *judged.because)), float(needed[0]))
+    return replace(line, carries_l_min=run.solved.carries_l_min(wanted))
 
 
 @dataclass(frozen=True)
@@ -171,35 +181,51 @@ class Judged:
 
 def _judged(run: Run, needed: Array) -> Judged:
     """The word for a line that must bring a flow. needed : (draws,) [L/min]"""
-    if run.measured_l_min is not None:
-        return Judged(_proved(run.flow_l_min, needed))
     solved, asked = run.solved, float(needed[0])
     passes = np.nan_to_num(run.flow_l_min, nan=-1.0) >= needed
-    burst = _bursts(solved)
+    burst = _bursts(run)
     if burst is not None:
         return Judged("short", (burst,))
-    tight = [*solved.tight, *_strained(solved)]
-    fault = solved.along.fault() if solved.along is not None else None
+    tight = [*solved.tight, *_strained(run)]
+    fault = next((fault for along in run.pressures if (fault := along.fault()) is not None), None)
     if fault is not None:
-        if not (passes[0] and solved.holds_closed(asked)):
+        if solved.parted or not (passes[0] and solved.holds_closed(asked)):
             return Judged("short", (fault,))
         tight.append(reason("water.half_shut", fault=fault))
-    word = _word(run, passes, asked, tight)
     told = () if solved.told is None else (solved.told,)
+    if run.measured_l_min is not None:
+        return _judged_measured(run, needed, tight, told)
+    word = _word(run, passes, asked, tight)
     return Judged(word, (*told, *tight, *_close(solved, word, asked, bool(tight))))
 
 
-def _bursts(solved: Solved) -> Reason | None:
+def _judged_measured(run: Run, needed: Array, tight: list[Reason], told: tuple[Reason, ...]) -> Judged:
+    """The word where a bucket proved the flow: what it does not prove may still hold it back. needed : (draws,) [L/min]
+
+    A line that was run is coupled, and its tap has a pressure: that is all a bucket says besides the flow.
+    """
+    bears = run.solved.rig.rated_kpa is not None and run.solved.rig.rated_kpa >= MOST_MAINS_KPA
+    held = [why for why in tight if why.code != "hydraulics.misfit" and not (bears and why == PRESSURE_ASSUMED)]
+    word = verdict.at_best(_proved(run.flow_l_min, needed), "tight" if held else "enough, proved")
+    if run.solved.unrated:
+        word, held = verdict.at_best(word, "enough on paper"), [*held, reason("water.unrated")]
+    if run.nozzle_off:
+        word, held = verdict.at_best(word, "enough on paper"), [*held, reason("water.nozzle_on")]
+    return Judged(word, (*told, *held))
+
+
+def _bursts(run: Run) -> Reason | None:
     """Why a hose may burst while the line runs."""
-    running = solved.along.running if solved.along is not None else None
+    running = worst(*(along.running for along in run.pressures))
     if running is None or running[0] <= running[1]:
         return None
     highest, rated = compared(*running, "kpa")
     return reason("water.bursts", highest=highest, rated=rated)
 
 
-def _strained(solved: Solved) -> list[Reason]:
+def _strained(run: Run) -> list[Reason]:
     """What of lift and shut nozzle allows *tight* at best."""
+    solved = run.solved
     found = [] if solved.lift.known else [reason("water.lift_unknown")]
     shut = solved.along.shut if solved.along is not None else None
     if shut is not None and shut[0] > shut[1] and solved.rig.attack_kpa is not None:
@@ -247,7 +273,7 @@ def _line(
 ) -> WaterLine:
     """The line with its figures. litres : (draws,) of one quench [L]; took : (draws,) until it is done [min]."""
     solved, flow = run.solved, run.flow_l_min
-    in_time = took is not None and bool(np.isfinite(took[0]))
+    in_time = took is not None and bool(np.isfinite(took[0])) and not solved.parted
     flip = None
     if run.measured_l_min is None and needed_l_min is not None:
         margin = solved.margin_m(needed_l_min, solved.lift.metres)

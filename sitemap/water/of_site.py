@@ -12,17 +12,18 @@ from sitemap.errors import BadValue
 from sitemap.geodesy.measure import area_m2
 from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note, kiln_called
-from sitemap.reasons import reason, together
+from sitemap.reasons import Reason, reason, together
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.terrain.terrain import Terrain
 from sitemap.water import verdict
 from sitemap.water.advice import METRIC, Lengths, Situation, advice_for
 from sitemap.water.allocation import Ledger, Turn
+from sitemap.water.bucket import Bucket, bucket_of, doubt_of, doubted
 from sitemap.water.budget import Stock, gated, stock_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.hose_line import lift_of
-from sitemap.water.hose_verdict import bucket_flow_l_min, hose_lines, measured_line
+from sitemap.water.hose_verdict import hose_lines, measured_line
 from sitemap.water.pressure_source import NoLineError, finding
 from sitemap.water.reading import source_of
 from sitemap.water.records import Kit, Link, Source, link_of
@@ -89,12 +90,13 @@ def water_of(given: Given) -> Water:
     rigs = {source.id: _rig(source, given.kit, given.altitude_m) for source in given.sources}
     served = _served(given, stocks, rigs)
     situation = Situation(given.kit, rigs, given.lays, given.links, given.sources, given.lengths)
+    names = {source.id: source.name for source in given.sources}
     spots: list[SpotWater] = []
     reserves: dict[str, float] = {}
     for need in given.needs:
         own = served.entries[need.spot_id]
         entries = [served.ledger.reserve(line, need) if line.line == "attack" else line for line in own]
-        attack = _best(entries, "attack")
+        attack = _best(entries, "attack", names)
         asked = attack.verdict != "not known" and (attack.verdict != "short" or attack.fails_first == "volume")
         if attack.source is not None and asked:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
@@ -119,6 +121,7 @@ class _Served:
 
 def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> _Served:
     by_id = {source.id: source for source in given.sources}
+    names = {source.id: source.name for source in given.sources}
     in_order = sorted(given.needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
     ledger = Ledger(tuple(stocks.values()))
     found: dict[str, tuple[WaterLine, ...]] = {}
@@ -138,8 +141,7 @@ def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | 
                 why = reason("water.kiln_height_unknown", kiln=kiln_called(need.name), at=source.name)
                 unknowns.append(Note(need.spot_id, "lift", why))
         entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
-        quench[need.spot_id] = _best(entries, "quench")
-        ledger.take(quench[need.spot_id], need)
+        quench[need.spot_id] = ledger.take(_best(entries, "quench", names), need)
         found[need.spot_id] = tuple(entries)
     return _Served(found, quench, before, ledger, tuple(unknowns))
 
@@ -190,7 +192,7 @@ def _lines(
             return (_with_way(haul_line(need, lay, source, kit), lay),)
         if isinstance(rig, NoLineError):
             raise rig
-        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_flow_l_min(link))
+        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_of(link))
         return tuple(_with_way(line, lay) for line in found)
     except BadValue as fault:
         return _failed(need, lay, fault, link)
@@ -218,10 +220,21 @@ def _failed(need: Need, lay: Lay, fault: BadValue, link: Link | None) -> tuple[W
         )
         for line in kinds
     ]
-    measured = bucket_flow_l_min(link)
-    if hose and measured is not None:
-        failed[0] = measured_line(need, lay, measured, why, lift_m)
-    return tuple(failed)
+    bucket = bucket_of(link) if hose else None
+    if bucket is None:
+        return tuple(failed)
+    if word == "not known":
+        return (measured_line(need, lay, bucket, why, lift_m), *failed[1:])
+    return tuple(_contradicted(line, bucket, fails) for line in failed)
+
+
+def _contradicted(line: WaterLine, bucket: Bucket, fails: str) -> WaterLine:
+    """A line that cannot work on paper and filled a bucket: where the paper may be wrong by the head, not known; a hose
+    that ends before the kiln or a pump that stands too high is not mended by a bucket."""
+    doubt = doubt_of(bucket, 0.0)
+    if doubt is None:
+        return line
+    return doubted(replace(line, verdict="not known") if fails == "lift" else line, doubt)
 
 
 def _with_way(line: WaterLine, lay: Lay) -> WaterLine:
@@ -230,8 +243,8 @@ def _with_way(line: WaterLine, lay: Lay) -> WaterLine:
     return replace(line, reason=together(line.reason, reason("water.by_way", way=lay.reason)))
 
 
-def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:
-    """The best of a line: by verdict, then by the time it takes, then by flow."""
+def _best(entries: Iterable[WaterLine], line: Line, names: Mapping[str, str]) -> WaterLine:
+    """The best of a line: by verdict, then by the time it takes, then by flow. names : of the sources"""
     lines = [entry for entry in entries if entry.line == line]
     if not lines:
         why = reason("water.no_way" if line == "quench" else "water.no_hose_line")
@@ -241,4 +254,16 @@ def _best(entries: Iterable[WaterLine], line: Line) -> WaterLine:
         minutes = entry.minutes_to_quench.likely if entry.minutes_to_quench else verdict.A_DAY_MIN
         return verdict.BEST_FIRST.index(entry.verdict), minutes, -(entry.flow_l_min.likely if entry.flow_l_min else 0.0)
 
-    return min(lines, key=rank)
+    best = min(lines, key=rank)
+    if best.verdict != "not known":
+        return best
+    short = [entry for entry in lines if entry.verdict == "short"]
+    return replace(best, reason=together(best.reason, *(_besides(entry, names) for entry in short)))
+
+
+def _besides(entry: WaterLine, names: Mapping[str, str]) -> Reason:
+    """A way that cannot work, told beside one that is not known."""
+    at = names.get(entry.source or "", "")
+    if entry.way == "hose":
+        return reason("water.besides_hose", at=at, why=entry.reason)
+    return reason("water.besides_machine" if entry.way == "haul" else "water.besides_hand", at=at, why=entry.reason)

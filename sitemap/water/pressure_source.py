@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitemap.errors import BadValue
 from sitemap.hydraulics import pump, suction, supply
@@ -47,12 +47,14 @@ class Driver:
     pump : that stands at the water, None where none does
     tight : what allows *tight* at best
     assumed : what was taken without having been entered
+    yield_assumed : nobody has said what the source yields
     """
 
     supply: Supply
     pump: Pump | None = None
     tight: tuple[Reason, ...] = ()
     assumed: tuple[Note, ...] = ()
+    yield_assumed: bool = False
 
 
 def driver_of(source: Source, kit: Kit, altitude_m: float | None) -> Driver:
@@ -144,6 +146,16 @@ def suction_limit_m(source: Source, altitude_m: float | None) -> float:
     return float(suction.practical_suction_lift_m(altitude_m or 0.0, water_c))
 
 
+def air_kpa(source: Source, altitude_m: float | None) -> float:
+    """How far below the air's the pressure in a hose can fall before the water boils and parts [kPa].
+
+    altitude_m : above the sea [m]; None: sea level
+    """
+    water_c = 15.0 if source.water_c is None else source.water_c
+    air = suction.atmospheric_pressure_kpa(altitude_m or 0.0) - suction.vapour_pressure_kpa(water_c)
+    return float(air)
+
+
 def drawing(driver: Supply, machine: Pump, lift_m: float, limit_m: float) -> Supply:
     """A pump held to what its suction hose lets through.
 
@@ -212,7 +224,7 @@ def _yielding(source: Source, driver: Driver) -> Driver:
     if not unknown:
         return _with(driver, held)
     told = reason("water.yield_taken", at=source.name, flow=l_min(supply.UNKNOWN_TAP_L_MIN))
-    return _with(driver, held, _noted(source, "yield", told))
+    return replace(_with(driver, held, _noted(source, "yield", told)), yield_assumed=True)
 
 
 def _of_stream(source: Source, driver: Driver, given_l_min: float) -> Driver:
@@ -227,4 +239,4 @@ def _of_stream(source: Source, driver: Driver, given_l_min: float) -> Driver:
 
 
 def _with(driver: Driver, held: Supply, *notes: Note) -> Driver:
-    return Driver(held, driver.pump, driver.tight, (*driver.assumed, *notes))
+    return replace(driver, supply=held, assumed=(*driver.assumed, *notes))

@@ -114,6 +114,8 @@ class WaterLine:
     fails_first : what limits it: "friction", "lift", "yield", "hose length", "suction", "pressure", "slope", "speed",
         "volume", "date", "permission", "nozzle", "equipment"
     gear : in use while it runs
+    carries_l_min : of an attack line: what it brings with the nozzle at its pressure
+    water_on, done : when the last quench of the day begins and ends, once hose and pump are free for it
     """
 
     source: str | None
@@ -135,6 +137,9 @@ class WaterLine:
     fails_first: str | None = None
     picture: LinePicture | None = None
     gear: tuple[Gear, ...] = ()
+    carries_l_min: float | None = None
+    water_on: dt.datetime | None = None
+    done: dt.datetime | None = None
 
 
 @dataclass(frozen=True)

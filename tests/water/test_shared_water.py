@@ -19,6 +19,7 @@ from scipy.optimize import brentq
 from sitemap.assessment import Assessment, assess
 from sitemap.site.file import parse_site
 from sitemap.telling import tell
+from sitemap.water.sharing import HOSE_MOVE_MIN
 from tests.whole import BOX, HEAP, HERE, ON, READY, at, off, point, report, thing
 
 PUMP = {"name": "Pump", "max_head_m": 60, "max_flow_l_min": 400}
@@ -100,7 +101,7 @@ def test_law_the_last_finish_waits_for_the_line() -> None:
     begins = dt.datetime.fromisoformat(seen["kilns"][0]["clock"]["water_on"])
     ends = dt.datetime.fromisoformat(seen["sources"][0]["last_finish"])
     assert seen["kilns"][0]["clock"]["water_on"] == seen["kilns"][1]["clock"]["water_on"]
-    assert (ends - begins).total_seconds() / 60 == pytest.approx(2 * minutes(20), abs=1.0)
+    assert (ends - begins).total_seconds() / 60 == pytest.approx(2 * minutes(20) + HOSE_MOVE_MIN, abs=1.0)
     assert "has the line from Source 0 until" in quench(seen, 1)["reason"]
 
 
@@ -119,14 +120,14 @@ FASTER = {"w0": {"bucket_litres": 20, "bucket_seconds": 55}}  # so that the firs
 )
 def test_law_one_thing_is_not_at_two_kilns_in_the_same_hour(second: dict[str, Any], free: bool) -> None:
     """Common practice, no source: pump, relay pump or hose of one source are not free for another at the same time."""
-    hoses = [*KIT["hoses"], {"name": "25 mm", "bore_mm": 25.4, "lengths_m": [30] * 2}]
+    hoses = [*KIT["hoses"], {"name": "25 mm", "bore_mm": 25.4, "lengths_m": [30] * 2, "rated_kpa": 1500}]
     pumps = [*KIT["pumps"], {**PUMP, "name": "Relay"}]
     relay = {"relay": "pump", "relay_pump": "Relay", "relay_after_m": 20}
     first = {**TANK, "hose": [{"hose": "38 mm"}], "volume_l": 1900} | (relay if "relay" in second else {})
     other = {**TANK, **second} | ({"relay_after_m": 20} if "relay" in second else {})
     seen = found(first, other, kilns=2, kit={"hoses": hoses, "pumps": pumps}, links=SLOW | FASTER)
     first_at = quench(seen, 0, "w0")
-    assert first_at["verdict"] == "enough, proved"
+    assert first_at["verdict"] == ("tight" if "relay" in second else "enough, proved")  # nobody levelled the relay
     entry = quench(seen, 1, "w1")
     assert ("until" not in entry["reason"]) == free
     assert (entry["verdict"] == "enough, proved") == free
