@@ -15,7 +15,7 @@ from sitemap import __version__
 from sitemap.between import kiln_radius_m, kilns_at, need_of, slopes_of, stock_of
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
@@ -183,7 +183,7 @@ def assess(
         rules=rules,
         water=water,
         spots=reports,
-        decisions=_decisions(site, reports, burns, light, on, doubt),
+        decisions=_decisions(site, reports, burns, slash, light, Day(on, today), doubt),
         doubts=doubt,
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
@@ -199,13 +199,19 @@ def _decisions(
     site: Site,
     reports: tuple[SpotReport, ...],
     burns: Burns,
+    slash: Slash,
     light: Daylight | None,
-    on: dt.date | None,
+    day: Day,
     doubt: tuple[Doubt, ...],
 ) -> tuple[Decision, ...]:
     spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
-    return decisions_of(spots, day_checks(site, on, doubt), runs, light is not None)
+    wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
+
+    def more(spot: str) -> tuple[Check, ...]:
+        return (wood[spot],) if spot in wood else ()
+
+    return decisions_of(spots, day_checks(site, day.on, doubt), runs, light is not None, more)
 
 
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:

@@ -33,6 +33,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("distance", "power line not agreed"): reason("action.line_owner"),
     ("looked", "not known"): reason("action.look_round"),
     ("authority", "refused by the authority"): reason("action.refused"),
+    ("wood", "wood wet"): reason("action.dry_wood"),
     ("permit", "outside the permit"): reason("action.other_date"),
     ("permit", "not known"): reason("action.permit_dates"),
     ("water_quench", "short"): reason("action.more_water"),
@@ -57,4 +58,8 @@ _OF_CHECK: dict[str, Reason] = {
     "surroundings": reason("action.wait_for_green"),
     "people": reason("action.more_people"),
     "daylight": reason("action.shorter_batch"),
+    "leader": reason("action.choose_leader"),
+    "ways_out": reason("action.clear_way_out"),
+    "refuge": reason("action.widen_refuge"),
+    "wood": reason("action.read_wood"),
 }

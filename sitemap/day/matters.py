@@ -91,3 +91,10 @@ def daylight_check(spot: str, kiln: str | None, light_known: bool, fits: bool | 
     if not fits:
         return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln))
     return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))
+
+
+def leader_check(leader: str | None) -> Check:
+    """Whether somebody is said to be in charge."""
+    if not leader:
+        return checked("leader", "not known", SITE, reason("day.no_leader"))
+    return checked("leader", "somebody in charge", SITE, reason("day.leader", name=leader))

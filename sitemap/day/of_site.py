@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from shapely.geometry.base import BaseGeometry
+
+from sitemap import tables
 from sitemap.day import matters
 from sitemap.day.decision import Decision, decide
 from sitemap.day.facts import season_doubted
+from sitemap.day.ways_out import Refuge, refuge_check, ways_check
+from sitemap.day.wood import HeapWood, Reading, wood_check
+from sitemap.errors import BadValue
 from sitemap.kiln.values import KilnRun
 from sitemap.safety.permission import Check
-from sitemap.site.model import Site
-from sitemap.site.seen import Doubt
+from sitemap.site.model import Entry, Feature, Site
+from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.site.seen import Day, Doubt
+from sitemap.slash import moisture
 
 
 @dataclass(frozen=True)
@@ -30,15 +38,65 @@ def day_checks(site: Site, on: dt.date | None, doubts: Iterable[Doubt]) -> tuple
     site : as entered; on : the burn date, or None; doubts : facts that do not stand for it
     """
     found = tuple(doubts)
-    permit, season = site.section("permit"), site.section("season")
+    permit, season, crew = site.section("permit"), site.section("season"), site.section("crew")
     days = matters.Permit(permit.date("from"), permit.date("to"), permit.flag("none_needed") is True)
     return (
         matters.date_check(on),
         matters.permit_check(days, on),
         season_doubted(matters.ban_check(season.choice("ban")), found),
         season_doubted(matters.surroundings_check(season.choice("surroundings")), found),
-        matters.people_check(site.section("crew").integer("adults")),
+        matters.people_check(crew.integer("adults")),
+        matters.leader_check(crew.text("leader")),
+        *_ways_and_refuge(site),
     )
+
+
+def _ways_and_refuge(site: Site) -> tuple[Check, ...]:
+    plane = plane_of_site(site)
+
+    def shapes(*kinds: str) -> Iterator[tuple[str, BaseGeometry | None]]:
+        for feature in site.of_kind(*kinds):
+            yield feature.name, None if plane is None else near_shape(feature, plane)
+
+    ways = [shape for _, shape in shapes("escape_route") if shape is not None]
+    refuges = [Refuge(name, shape) for name, shape in shapes("refuge")]
+    fuel = [shape for _, shape in shapes("standing_timber", "pile", "windrow") if shape is not None]
+    height_m = site.section("season").number("fuel_height_m")
+    return ways_check(ways), refuge_check(refuges, height_m, fuel)
+
+
+def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day) -> dict[str, Check]:
+    """Whether the wood each kiln burns is proved dry, by id of its spot.
+
+    runs : what is burned at each spot; fuel : of each heap, by its id, as the slash room judges it; day : of the burn
+    """
+    last_rain = site.section("season").date("last_rain")
+    heaps = {heap.id: _wood_of(heap, fuel.get(heap.id, "not known")) for heap in site.of_kind("pile", "windrow")}
+    return {
+        spot: wood_check(spot, (heaps[heap] for heap in run.heaps if heap in heaps), day, last_rain)
+        for spot, run in runs.items()
+    }
+
+
+def _wet(heap: Feature, reading: Entry) -> bool | None:
+    """Whether one reading is above the limit; what it leaves open is counted as the heap's moisture is."""
+    basis = reading.choice("basis") if reading.has("basis") else heap.choice("moisture_basis")
+    limit = moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"]))
+    try:
+        return bool(moisture.as_dry_basis(reading.number("moisture_pct"), basis) > limit)
+    except BadValue:
+        return None
+
+
+def _wood_of(heap: Feature, fuel: str) -> HeapWood:
+    entries = [each for each in heap.records("readings") if each.number("moisture_pct") is not None]
+    latest = max((str(each.date("date") or "") for each in entries), default="")
+    readings = [
+        Reading(each.date("date"), each.choice("where") == "core", _wet(heap, each))
+        for each in entries
+        if str(each.date("date") or "") == latest
+    ]
+    return HeapWood(heap.name, fuel, tuple(readings))
 
 
 def decisions_of(

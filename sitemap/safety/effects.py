@@ -30,6 +30,10 @@ _WORDS = {
         "not cured",
         "enough people",
         "a batch fits",
+        "somebody in charge",
+        "two ways out",
+        "refuge wide enough",
+        "wood dry",
     ),
     CONDITIONAL: (
         "not known",
@@ -47,6 +51,9 @@ _WORDS = {
         "cured",
         "too few people",
         "no batch fits",
+        "one way out",
+        "refuge too small",
+        "wood wet",
     ),
     RULED_OUT: (
         "too close",

@@ -233,6 +233,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                     blank="not known",
                 ),
                 Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),
+                Attribute("last_rain", "It last rained on", "date", main=False),
             ),
         )
     }

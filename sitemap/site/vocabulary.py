@@ -130,6 +130,13 @@ _WOOD = (
             Attribute("moisture_pct", "Moisture", unit="pct", low=0, high=300),
             Attribute("basis", "Counted", "choice", choices=BASIS_OF_MOISTURE),
             Attribute("date", "Date", "date"),
+            Attribute(
+                "where",
+                "Read at",
+                "choice",
+                choices=(("core", "a freshly split face"), ("skin", "the outside")),
+                blank="taken as the outside",
+            ),
             Attribute("thickness_cm", "Piece", unit="cm", above=0),
         ),
     ),

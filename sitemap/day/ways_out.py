@@ -1,0 +1,86 @@
+"""Ways out and the refuge: two ways that differ, and bare ground wide enough for the fuel that stands round it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from sitemap.reasons import metres, reason
+from sitemap.safety.heat import refuge_distance_m
+from sitemap.safety.permission import Check, checked
+
+LEAST_WAYS = 2  # fire or a machine may stand across one of them; common practice, no source
+SAME_WAY_M = 15.0  # [m] ways that nowhere part further than this are one way; ours (C)
+SLOPE_WIND_FACTOR = 5.0  # [1] upper end of what is usual, NWCG safety zone research (P); up to 10 on steep ground
+SITE = "site"
+
+
+@dataclass(frozen=True)
+class Refuge:
+    """Bare ground to sit out a fire. shape : its edge on the plane [m]; None without a place, without area a point."""
+
+    name: str
+    shape: BaseGeometry | None
+
+
+def ways_check(ways: Iterable[BaseGeometry]) -> Check:
+    """Whether two ways out at least are known, that differ: one way drawn twice, or back and forth, is one.
+
+    ways : lines on the plane [m]
+    """
+    count = len(_different(ways))
+    if count == 0:
+        return checked("ways_out", "not known", SITE, reason("day.no_way_out"))
+    if count < LEAST_WAYS:
+        return checked("ways_out", "one way out", SITE, reason("day.one_way_out", least=LEAST_WAYS))
+    return checked("ways_out", "two ways out", SITE, reason("day.ways_out", count=count))
+
+
+def _different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:
+    found: list[BaseGeometry] = []
+    for way in ways:
+        if all(float(shapely.hausdorff_distance(way, other)) > SAME_WAY_M for other in found):
+            found.append(way)
+    return found
+
+
+def refuge_check(refuges: Sequence[Refuge], fuel_height_m: float | None, fuel: Iterable[BaseGeometry]) -> Check:
+    """Whether one refuge is wide enough: from its middle to its edge as far as the fuel round it asks for.
+
+    Parameters
+    ----------
+    refuges : as drawn
+    fuel_height_m : height of grass and brush round about [m], or None
+    fuel : shapes on the plane [m] of standing timber and unburned heaps: no bare ground
+
+    Notes
+    -----
+    8 × height × slope-and-wind factor (`safety.heat.refuge_distance_m`), the factor at the upper end of what is usual:
+    the day's wind is not known yet.
+    """
+    if not refuges:
+        return checked("refuge", "not known", SITE, reason("day.no_refuge"))
+    if fuel_height_m is None:
+        return checked("refuge", "not known", SITE, reason("day.refuge_fuel_not_known"))
+    need_m = float(refuge_distance_m(fuel_height_m, SLOPE_WIND_FACTOR))
+    burns = shapely.union_all(list(fuel))
+    widths = [(_half_width_m(refuge.shape, burns), refuge.name) for refuge in refuges]
+    drawn = [(half_m, name) for half_m, name in widths if half_m is not None]
+    if not drawn:
+        return checked("refuge", "not known", SITE, reason("day.refuge_size_not_known", name=refuges[0].name))
+    half_m, name = max(drawn)
+    wide, need = metres(2 * half_m, toward="down"), metres(2 * need_m, toward="up")
+    if half_m < need_m:
+        return checked("refuge", "refuge too small", SITE, reason("day.refuge_small", name=name, wide=wide, need=need))
+    return checked("refuge", "refuge wide enough", SITE, reason("day.refuge_wide", name=name, wide=wide, need=need))
+
+
+def _half_width_m(shape: BaseGeometry | None, burns: BaseGeometry) -> float | None:
+    """From the place farthest inside a refuge to its edge, fuel in it left out [m]; None where it is not drawn."""
+    if shape is None or not shape.area:
+        return None
+    bare = shape.difference(burns)
+    return float(shapely.maximum_inscribed_circle(bare).length) if bare.area else 0.0

@@ -1,0 +1,84 @@
+"""Is the wood a kiln burns proved dry, on this day? By readings of the core, at least two, and none before the rain."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sitemap.reasons import Reason, reason
+from sitemap.safety.permission import Check, checked
+from sitemap.site.seen import Day, why_not
+
+LEAST_READINGS = 2
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One moisture reading.
+
+    on : its date
+    core : whether it was taken on a freshly split face
+    wet : whether it is above the limit; None where its basis is not known
+    """
+
+    on: dt.date | None
+    core: bool
+    wet: bool | None
+
+
+@dataclass(frozen=True)
+class HeapWood:
+    """The wood of one heap.
+
+    name : of the heap
+    fuel : "ready", "drying", "wet" or "not known", by its readings
+    readings : those of its latest day
+    """
+
+    name: str
+    fuel: str
+    readings: tuple[Reading, ...]
+
+
+def wood_check(spot: str, heaps: Iterable[HeapWood], day: Day, last_rain: dt.date | None = None) -> Check:
+    """The worst of the heaps of one kiln: wet wood smokes, throws sparks from a starved fire and never chars through.
+
+    Parameters
+    ----------
+    spot : id of the kiln spot
+    heaps : those it burns
+    day : the burn date, and the day somebody looks
+    last_rain : what was read before it says nothing any more
+    """
+    found = [_of_heap(spot, heap, day, last_rain) for heap in heaps]
+    if not found:
+        return checked("wood", "not known", spot, reason("day.no_heap"))
+    rank = {"wood wet": 2, "not known": 1}
+    return max(found, key=lambda each: rank.get(each.verdict, 0))
+
+
+def _of_heap(spot: str, heap: HeapWood, day: Day, last_rain: dt.date | None) -> Check:
+    if heap.fuel == "wet":
+        return checked("wood", "wood wet", spot, reason("day.wood_wet", name=heap.name))
+    if any(reading.core and reading.wet for reading in heap.readings):
+        return checked("wood", "wood wet", spot, reason("day.core_wet", name=heap.name))
+    why = _doubt(heap, day, last_rain)
+    if why is not None:
+        return checked("wood", "not known", spot, reason("day.wood_not_known", name=heap.name, why=why))
+    if heap.fuel != "ready":
+        return checked("wood", "wood wet", spot, reason("day.wood_drying", name=heap.name))
+    return checked("wood", "wood dry", spot, reason("day.wood_dry", name=heap.name))
+
+
+def _doubt(heap: HeapWood, day: Day, last_rain: dt.date | None) -> Reason | None:
+    """Why the readings of a heap prove nothing; None where they do."""
+    if len(heap.readings) < LEAST_READINGS:
+        return reason("day.few_readings", count=len(heap.readings), least=LEAST_READINGS)
+    for reading in heap.readings:
+        why = why_not(reading.on, "readings", day)
+        if why is not None:
+            return why
+        if last_rain is not None and reading.on is not None and reading.on < last_rain:
+            return reason("day.rained_since", on=reading.on, rain=last_rain)
+    return None if any(reading.core and reading.wet is False for reading in heap.readings) else reason("day.no_core")
