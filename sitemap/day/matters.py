@@ -93,6 +93,11 @@ def daylight_check(spot: str, kiln: str | None, light_known: bool, fits: bool | 
     return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))
 
 
+def no_kiln_check(spot: str, name: str) -> Check:
+    """Of a spot of which nobody knows which kiln stands there, how large it is, or what it burns: nothing follows."""
+    return checked("kiln", "not known", spot, reason("day.no_kiln", name=name))
+
+
 def leader_check(leader: str | None) -> Check:
     """Whether somebody is said to be in charge."""
     if not leader:

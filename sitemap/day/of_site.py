@@ -116,5 +116,7 @@ def decisions_of(
         run = runs.get(spot.id)
         fits = None if run is None or not light_known else bool(run.clocks)
         own = matters.daylight_check(spot.id, None if run is None else run.name, light_known, fits)
+        if run is None:
+            own = matters.no_kiln_check(spot.id, spot.name)
         found.append(decide(spot.id, spot.name, (*spot.checks, *day, own, *more(spot.id))))
     return tuple(found)

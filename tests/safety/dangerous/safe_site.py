@@ -1,8 +1,8 @@
 """A safe site of our own, on which both kilns may be lit, and short ways to change one thing of it.
 
-Level ground about a pond, invented. K1 stands at the middle; distances east and north of it are in metres, so that what a
-row of the table changes can be read off this page. Everything is in place: looked, asked and seen with name, place and
-date; two lines of water, each on gear of its own; people, ways out and a refuge.
+Level ground about a pond, invented. K1 stands at the middle; distances east and north of it are in metres, so that what
+a row of the table changes can be read off this page. Everything is in place: looked, asked and seen with name, place
+and date; two lines of water, each on gear of its own; people, ways out and a refuge.
 """
 
 from __future__ import annotations

@@ -22,11 +22,11 @@ ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS)
 
 def told(decision: Decision) -> list[str]:
     """What the first bars say: what is wrong, and what to do about it."""
-    first = decision.because[:FIRST]
-    return [
-        f"{bar.check}: {bar.reason if isinstance(bar.reason, str) else sentence(bar.reason)} {sentence(bar.action)}"
-        for bar in first
-    ]
+    said = []
+    for bar in decision.because[:FIRST]:
+        wrong = bar.reason if isinstance(bar.reason, str) else sentence(bar.reason)
+        said.append(f"{bar.check}, {bar.verdict}: {wrong} {sentence(bar.action)}")
+    return said
 
 
 def test_law_both_kilns_of_the_safe_site_may_be_lit() -> None:
