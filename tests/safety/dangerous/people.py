@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from tests.safety.dangerous.rows import NOT_YET, row
-from tests.safety.dangerous.safe_site import line, point, square
+from tests.safety.dangerous.safe_values import line, point, square
 
 PEOPLE = (
     row("adults not said", lambda s: s.say("crew", adults=None), NOT_YET, "adults"),

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from tests.safety.dangerous.rows import NOT_HERE, NOT_YET, row
-from tests.safety.dangerous.safe_site import area, line, lonlat, point, square
+from tests.safety.dangerous.safe_values import area, line, lonlat, point, square
 
 SEEN_ELSEWHERE = (
     row("kiln moved 310 m", lambda s: s.move("k1", 0, -310), NOT_YET, "310 m away"),
