@@ -13,7 +13,7 @@ import numpy as np
 from sample_sites.drawing import Drawing
 from sample_sites.records import asked, looked, readings, rule, size
 
-WALKED, BAN_ASKED, FOOT = "2026-11-20", "2026-11-28", 0.3048
+WALKED, BAN_ASKED, READ, FOOT = "2026-11-20", "2026-11-28", "2026-11-28", 0.3048
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
 LOOKED_M = {
     "structure": 110,
@@ -55,12 +55,12 @@ def _slash(site: Drawing) -> None:
     juniper = {"wood": "western_juniper", "packing": "loose_brush", "soil": "some", "month_felled": "2026-03"}
     pine = {"wood": "ponderosa_pine", "packing": "tops", "soil": "none", "month_felled": "2026-04"}
     heaps: list[tuple[str, float, float, dict[str, Any], str, tuple[float, float, float], float, list[Any]]] = [
-        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 14, readings(WALKED, 8, 17, 19, 16)),
-        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 12, readings(WALKED, 8, 15, 18, 17)),
-        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 18, readings(WALKED, 8, 17, 20, 18)),
-        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 13, readings(WALKED, 8, 18, 20, 17)),
-        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 15, readings(WALKED, 8, 18, 16, 19)),
-        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 10, readings(WALKED, 8, 15, 16, 18)),
+        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 14, readings(READ, 8, 17, 19, 16)),
+        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 12, readings(READ, 8, 15, 18, 17)),
+        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 18, readings(READ, 8, 17, 20, 18)),
+        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 13, readings(READ, 8, 18, 20, 17)),
+        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 15, readings(READ, 8, 18, 16, 19)),
+        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 10, readings(READ, 8, 15, 16, 18)),
     ]
     for name, x, y, wood, shape, (length, width, high), thickest, read in heaps:
         site.point(
@@ -84,7 +84,7 @@ def _slash(site: Drawing) -> None:
         height_m=1.3,
         **pine,
         thickest_cm=15,
-        readings=readings(WALKED, 8, 18, 17, 20),
+        readings=readings(READ, 8, 18, 17, 20),
     )
     tally = {
         "T1": ([(-30, 10), (0, 18)], 4, (3.0, 4.5, 5.0, 7.5, 8.0, 3.5, 6.0, 4.0)),
@@ -158,7 +158,7 @@ def _clear(site: Drawing) -> None:
 def _crew(site: Drawing) -> None:
     site.line("escape_route", "out-1", "Way out along the track", [(-50, -20), (-66, -90), (-60, -165)])
     site.line("escape_route", "out-2", "Way out to the cabin", [(-50, -10), (-120, 10), (-180, 25)])
-    site.area("refuge", "refuge-1", "Bare landing", [(-75, -112), (-45, -112), (-45, -88), (-75, -88)])
+    site.area("refuge", "refuge-1", "Bare landing", [(-75, -114), (-45, -114), (-45, -88), (-75, -88)])
     site.point("meeting_point", "meet-1", "Meeting point", -64, -130)
     site.point("gate", "gate-1", "Gate", -60, -158, note="Chain, lock opened on the day.")
     site.point("parking", "park-1", "Parking", -74, -145)

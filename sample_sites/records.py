@@ -16,8 +16,9 @@ def about(key: str, likely: float, low: float, high: float, basis: str) -> dict[
 
 
 def readings(date: str, thickness_cm: float, *moisture_pct: float) -> list[dict[str, Any]]:
-    """Moisture readings of one day on pieces of one thickness [% of the dry weight]."""
-    return [{"moisture_pct": pct, "basis": "dry", "date": date, "thickness_cm": thickness_cm} for pct in moisture_pct]
+    """Moisture readings of one day on freshly split pieces of one thickness [% of the dry weight]."""
+    said = {"basis": "dry", "date": date, "where": "core", "thickness_cm": thickness_cm}
+    return [{"moisture_pct": pct, **said} for pct in moisture_pct]
 
 
 def looked(who: str, when: str, **within_m: float) -> list[dict[str, Any]]:

@@ -31,6 +31,11 @@ VERDICTS = {
     "farm_dam": ("passes the checks entered", "conditional", "conditional", "ruled out"),
     "birch_shore": ("passes the checks entered", "conditional", "ruled out"),
 }
+DECISIONS = {
+    "juniper_bench": ("may be lit", "not yet", "not here"),
+    "farm_dam": ("may be lit", "not yet", "not yet", "not here"),
+    "birch_shore": ("may be lit", "not yet", "not here"),
+}
 GAPS = {  # (about, what) of all that is left open, each on purpose
     "juniper_bench": {("k3", "no_kiln_may_burn")},
     "farm_dam": {("p2", "too_wet"), ("k4", "no_kiln_may_burn")},
@@ -50,6 +55,11 @@ def decided(a: Assessment, spot_id: str) -> dict[str, tuple[str, str]]:
     spot = a.spot(spot_id)
     assert spot is not None
     return {check.check: (check.about, check.verdict) for check in spot.checks if check.effect != "passes"}
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_pinned_one_kiln_of_each_sample_may_be_lit_one_not_yet_one_not_here(key: str) -> None:
+    assert tuple(decision.word for decision in sample(key).decisions) == DECISIONS[key]
 
 
 def best_way(a: Assessment, spot_id: str, way: str) -> str:
