@@ -346,7 +346,9 @@ def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tupl
     wet = water.of_spot(spot.id) if water else None
     checks = list(found.checks) if found else [checked("place", "not known", spot.id, f"{spot.name} is not placed.")]
     for line in (wet.quench, wet.attack) if wet else ():
-        checks.append(Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason))
+        checks.append(
+            Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason, line.action)
+        )
     if wet is None:
         checks.append(checked("water_quench", "not known", spot.id, "Water has not been worked out."))
     checks = list(doubted(checks, spot.id, doubt))

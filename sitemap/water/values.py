@@ -9,6 +9,7 @@ from typing import Literal
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.reasons import Reason
+from sitemap.water.actions import action_of
 from sitemap.water.verdict import Effect, Line, Word
 
 Way = Literal["hose", "haul", "hand"]
@@ -140,6 +141,11 @@ class WaterLine:
     carries_l_min: float | None = None
     water_on: dt.datetime | None = None
     done: dt.datetime | None = None
+
+    @property
+    def action(self) -> Reason | None:
+        """What to do about it where it does not pass; None where its verdict says all."""
+        return None if self.effect == "passes" else action_of(self.reason)
 
 
 @dataclass(frozen=True)

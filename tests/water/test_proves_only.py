@@ -54,6 +54,31 @@ def test_law_the_line_itself_passes() -> None:
     assert (found.quench.effect, found.attack.effect) == ("passes", "passes")
 
 
+DO = {
+    "the hose may burst": "lay hose rated for more pressure",
+    "nobody read the rating": "read the pressure the hose is rated for",
+    "the pump stands too high": "set the pump nearer to the water",
+    "nobody said how high it stands": "measure how high the pump stands",
+    "a hump draws air": "lay the hose round the rise",
+    "the pond is small": "bring more water",
+    "the pond is not known": "measure how much water there is",
+    "out of season": "use another source, or another day",
+    "nobody asked": "ask leave to take the water",
+    "the hose ends before the kiln": "bring more hose",
+    "nobody knows the lift": "measure how high the kiln stands above the water",
+    "no plate": "off the plate of the pump",
+}
+
+
+@pytest.mark.parametrize("case", DO)
+def test_law_what_bars_a_line_names_the_action(case: str) -> None:
+    """House rule: page one says what to do, not what was checked; a line that passes asks for nothing."""
+    line = quench(**PROVES_NOT[case][0])
+    assert line.action is not None
+    assert DO[case] in tell(line.action)
+    assert spot().quench.action is None
+
+
 HUMP = {"profile": ((0.0, 0.0), (50.0, 52.0), (100.0, 10.0))}
 HIGH_HUMP = {"profile": ((0.0, 0.0), (50.0, 70.0), (100.0, 10.0))}
 PROVES_NOT = {
