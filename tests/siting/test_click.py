@@ -105,9 +105,11 @@ def test_law_a_refusal_of_the_authority_bars_every_place() -> None:
 
 
 def test_law_no_feature_is_told_of_twice() -> None:
-    """Two metres from heap P1, and 4 m from another kiln: each named in one sentence."""
+    """Two metres from heap P1, and 4 m from another kiln: each named in one sentence, besides what the water says of
+    the gear both kilns need."""
     site = complete().put(point("k1", "kiln_spot", -31, 30, kiln="ring"))
-    said = answer_at(assess(site, FLAT, on=ON), *at(-36, 30)).sentences
+    found = answer_at(assess(site, FLAT, on=ON), *at(-36, 30)).sentences
+    said = [sentence for sentence in found if not sentence.startswith(("Quench line", "Attack line"))]
     for name in ("P1: ", "K1"):
         assert sum(name in sentence for sentence in said) == 1, said
 
