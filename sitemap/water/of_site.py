@@ -12,7 +12,7 @@ from sitemap.errors import BadValue
 from sitemap.geodesy.measure import area_m2
 from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note, kiln_called
-from sitemap.reasons import Reason, reason, together
+from sitemap.reasons import Reason, l_min, reason, together
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.terrain.terrain import Terrain
@@ -141,9 +141,15 @@ def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | 
                 why = reason("water.kiln_height_unknown", kiln=kiln_called(need.name), at=source.name)
                 unknowns.append(Note(need.spot_id, "lift", why))
         entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
-        quench[need.spot_id] = ledger.take(_best(entries, "quench", names), need)
-        found[need.spot_id] = tuple(entries)
+        taken = ledger.take(_best(entries, "quench", names), need)
+        quench[need.spot_id], found[need.spot_id] = taken, tuple(_timed(entry, taken) for entry in entries)
     return _Served(found, quench, before, ledger, tuple(unknowns))
+
+
+def _timed(entry: WaterLine, taken: WaterLine) -> WaterLine:
+    """The entry that is taken, with its times; every other as it is."""
+    same = (entry.source, entry.way, entry.line) == (taken.source, taken.way, taken.line)
+    return replace(entry, water_on=taken.water_on, done=taken.done) if same else entry
 
 
 def _assumed(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> tuple[Note, ...]:
@@ -234,7 +240,9 @@ def _contradicted(line: WaterLine, bucket: Bucket, fails: str) -> WaterLine:
     doubt = doubt_of(bucket, 0.0)
     if doubt is None:
         return line
-    return doubted(replace(line, verdict="not known") if fails == "lift" else line, doubt)
+    if fails == "lift":
+        return doubted(replace(line, verdict="not known"), doubt)
+    return doubted(line, reason("water.bucket_beside", flow=l_min(bucket.flow_l_min)))
 
 
 def _with_way(line: WaterLine, lay: Lay) -> WaterLine:

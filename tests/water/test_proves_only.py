@@ -107,6 +107,7 @@ PROVES_NOT = {
         "tight",
         "how high the kiln stands",
     ),
+    "a hose that reached": ({"lays": [lay(length=400.0)]}, "short", "measured with a bucket all the same"),
     "no plate": ({"equipment": kit("pumps", max_head_m=None)}, "not known", "plate"),
 }
 

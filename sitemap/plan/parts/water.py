@@ -37,7 +37,10 @@ def water(a: Assessment) -> Section:
 
 def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
     name = capital(kiln_called(name_of(a, wet.spot_id)))
-    yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}; attack {line_words(a, wet.attack)}", "strong")
+    turn = ""
+    if a.clock_of(wet.spot_id) and wet.quench.done is not None:
+        turn = f"; its turn at the water {moment(wet.quench.water_on, a.on)} to {moment(wet.quench.done, a.on)}"
+    yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}{turn}; attack {line_words(a, wet.attack)}", "strong")
     if wet.entries:
         heads = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Fails first", "Why")
         rows = tuple(_row(a, line) for line in wet.entries)
