@@ -49,7 +49,7 @@ def gear(kind: str, **values: Any) -> Change:
 DANGERS: dict[str, tuple[Change, str, str]] = {
     "a bucket in minutes typed as seconds": (link(bucket_seconds=2.6), "not yet", "seconds or minutes"),
     "a bucket without its nozzle": (link(bucket_seconds=18), "not yet", "was the nozzle on"),
-    "a bucket too slow": (link(bucket_seconds=120), "not yet", "arrive by the bucket test"),
+    "a bucket too slow": (link(bucket_seconds=120), "not yet", "by the bucket test"),
     "no bucket": (link(bucket_litres=None, bucket_seconds=None), "not yet", "water_quench"),
     "a bucket of no litres": (link(bucket_litres=None), "not yet", "water_quench"),
     "lift against the raster": (link(lift_m=1.0), "not yet", "measure it again"),
