@@ -109,20 +109,11 @@ def dms(lon: float, lat: float) -> str:
     return _with_letters(lon, lat, written)
 
 
-def from_bearing(
-    lon: float,
-    lat: float,
-    bearing_deg: float,
-    distance_m: float,
-    north: str = "true",
-    declination_deg: float | None = None,
-) -> Place:
+def from_bearing(lon: float, lat: float, bearing_deg: float, distance_m: float) -> Place:
     """Longitude and latitude [deg] of a place seen from another at a bearing and a level distance.
 
-    bearing_deg : clockwise from north, 0 … 360 [deg]
+    bearing_deg : clockwise from true north, 0 … 360 [deg]
     distance_m : along the level, not the slope, 0 … 100 km [m]
-    north : "true", or "magnetic" as a compass shows it
-    declination_deg : magnetic north east of true north, west negative [deg]; needed with "magnetic"
 
     The path is the geodesic on WGS 84 (pyproj.Geod). Raises BadValue for anything outside these limits.
 
@@ -132,12 +123,6 @@ def from_bearing(
     lon, lat = _on_earth(lon, lat)
     within("The bearing", bearing_deg, 0, 360, "°")
     within("The distance", distance_m, 0, FARTHEST_M, "m")
-    if north not in ("true", "magnetic"):
-        raise BadValue(f"A bearing is from true or magnetic north; it says “{north}”. Choose one.")
-    if north == "magnetic":
-        if declination_deg is None:
-            raise BadValue("A magnetic bearing needs the declination of the place. Enter it in degrees, east positive.")
-        bearing_deg += within("The declination", declination_deg, -180, 180, "°")
     end_lon, end_lat, _ = WGS84.fwd(lon, lat, bearing_deg, distance_m)
     return wrapped(end_lon), float(end_lat)
 

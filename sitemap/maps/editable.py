@@ -17,7 +17,7 @@ import folium
 from branca.element import Element, MacroElement
 from folium.template import Template
 
-from sitemap.maps import bundle, framework, offline, symbols
+from sitemap.maps import bundle, framework, symbols
 from sitemap.maps.scene import MapView, payload
 from sitemap.site.kinds import KINDS
 
@@ -90,14 +90,6 @@ def scene_group(view: MapView, seen: tuple[str, int] = ("", 0)) -> folium.Featur
     group = folium.FeatureGroup(name="scene")
     group.add_child(_Scene(payload(view, seen)))
     return group
-
-
-def reading_page(view: MapView, title: str) -> str:
-    """The view as one self-contained HTML page to read, without any button to change it."""
-    drawn = base_map()
-    reading = MapView(**{**view.__dict__, "tools": (), "selected": None})
-    drawn.add_child(scene_group(reading))
-    return offline.page(drawn, title)
 
 
 def _as_script(value: Any) -> str:

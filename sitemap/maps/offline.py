@@ -2,19 +2,14 @@
 
 Folium links its scripts to content networks; one that fails to load leaves a blank map without a word. Here the links
 of one map (never of the class) are turned to files inside an installed package, which Streamlit serves by its own route
-for component files, or are written into the page itself. What has no local copy is refused, so that a map cannot break
-silently in the woods.
+for component files. What has no local copy is refused, so that a map cannot break silently in the woods.
 
 Leaflet itself is all that is needed: moving, reshaping and drawing are ours (`editable`).
 """
 
 from __future__ import annotations
 
-import base64
-import html
 import importlib.util
-import mimetypes
-import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -24,8 +19,6 @@ from branca.colormap import ColorMap
 from folium.elements import JSCSSMixin
 
 from sitemap.errors import BadFile, BadValue
-
-LEAFLET_SHA256 = "5819285cec137b229c94e1ee5ad73e8b6b84345a4367d60f75fe477fe0fb7b03"  # leaflet.js 1.9.3
 
 LOCAL = {"leaflet": "leaflet.js", "leaflet_css": "leaflet.css"}  # Folium's name for an asset → our file
 # Links every Folium map carries for icons and pop-ups that we never use: drop-down scripts, icon fonts.
@@ -70,31 +63,6 @@ def with_local_links(drawn: folium.Map, url_of: Callable[[str], str]) -> folium.
     return drawn
 
 
-def page(drawn: folium.Map, title: str) -> str:
-    """The map as one self-contained HTML page, scripts, styles and pictures written into it.
-
-    Parameters
-    ----------
-    drawn : the map
-    title : title of the page, as plain text
-
-    Raises
-    ------
-    BadValue : an element asks for a script or style that has no local copy.
-    """
-    folder, names = assets_folder(), dict.fromkeys(LOCAL.values())
-    for element, attribute, _ in _links(drawn):
-        setattr(element, attribute, [])
-    head = [f"<title>{html.escape(title)}</title>"]
-    for name in names:
-        text = (folder / name).read_text(encoding="utf-8")
-        if name.endswith(".css"):
-            head.append(f"<style>{_with_pictures(text, folder)}</style>")
-        else:
-            head.append("<script>" + text.replace("</script", "<\\/script") + "</script>")
-    return drawn.get_root().render().replace("<head>", "<head>" + "\n".join(head), 1)
-
-
 def _links(drawn: folium.Map) -> Iterator[tuple[JSCSSMixin, str, list[tuple[str, str]]]]:
     for element in _walk(drawn):
         if isinstance(element, ColorMap):
@@ -113,14 +81,3 @@ def _walk(element: Any) -> Iterator[Any]:
     yield element
     for child in list(getattr(element, "_children", {}).values()):
         yield from _walk(child)
-
-
-def _with_pictures(css: str, folder: Path) -> str:
-    def inlined(match: re.Match[str]) -> str:
-        picture = folder / match.group(1).strip("'\" ")
-        if not picture.is_file():
-            return match.group(0)
-        kind = mimetypes.guess_type(picture.name)[0] or "application/octet-stream"
-        return f"url(data:{kind};base64,{base64.b64encode(picture.read_bytes()).decode()})"
-
-    return re.sub(r"url\(([^)]+)\)", inlined, css)

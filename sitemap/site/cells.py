@@ -183,11 +183,8 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
     text = " ".join(typed.translate(_MARKS).split())
     if not text:
         return None
-    if attribute.type == "number":
-        return number_of(text, attribute.unit, unit)
-    if attribute.type == "integer":
-        value = number_of(text, attribute.unit, unit)
-        return round(value) if value.is_integer() else value
+    if attribute.type in ("number", "integer", "records", "numbers"):
+        return _figures(attribute, text, unit)
     if attribute.type == "choice":
         return _one_of(text, dict(attribute.choices), attribute.label)
     if attribute.type == "flag":
@@ -198,17 +195,23 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
         return _one_of(text, names, attribute.label)
     if attribute.type == "references":
         return [_one_of(part.strip(), names, attribute.label) for part in re.split("[,;]", text) if part.strip()]
-    if attribute.type == "records":
-        first = attribute.item[0]
-        parts = [part for part in re.split("[;\n ]+", text.replace(", ", "; ")) if part]
-        return [{first.name: number_of(part, first.unit, unit)} for part in parts]
-    if attribute.type == "numbers":
-        return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
     if attribute.type == "date":
         return date_of(text).isoformat()
     if len(text) > LONGEST_CELL:
         raise BadValue(f"{attribute.label} takes {LONGEST_CELL} characters at most; these are {len(text)}. Shorten it.")
     return typed.strip()
+
+
+def _figures(attribute: Attribute, text: str, unit: str) -> Any:
+    """One number, several, or records of one number each."""
+    if attribute.type == "numbers":
+        return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
+    if attribute.type == "records":
+        first = attribute.item[0]
+        parts = [part for part in re.split("[;\n ]+", text.replace(", ", "; ")) if part]
+        return [{first.name: number_of(part, first.unit, unit)} for part in parts]
+    value = number_of(text, attribute.unit, unit)
+    return round(value) if attribute.type == "integer" and value.is_integer() else value
 
 
 def _records_text(attribute: Attribute, raw: Any, system: str) -> str:

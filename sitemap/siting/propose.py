@@ -22,7 +22,7 @@ from sitemap.siting.of_site import Demand, demand_of, kilns_near, largest_kiln, 
 from sitemap.siting.ranking import Proposal, ProposedSpot, kiln_row, ranked_spots
 from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
-from sitemap.siting.work import Heap, Progress, Rates, WaterHaul
+from sitemap.siting.work import Heap, Progress, Rates, WaterHaul, Work
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.units import reported, rounded, text
 from sitemap.water.reading import kit_of
@@ -131,12 +131,14 @@ def _placed(
             found
             or ranked_spots(  # without its water where no way for that is known
                 usable,
-                heaps,
-                ground,
-                obstacles_of(heeded(site.features, plane), plane, True),
-                mover,
-                _rates(machines[:1], demand_of(assessment, kiln)),
-                water=water,
+                Work(
+                    heaps,
+                    ground,
+                    obstacles_of(heeded(site.features, plane), plane, True),
+                    mover,
+                    _rates(machines[:1], demand_of(assessment, kiln)),
+                    water,
+                ),
                 spots_most=spots_most,
                 kilns=kilns,
                 apart_m=spacing_m(assessment.rules),

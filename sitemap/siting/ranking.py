@@ -12,18 +12,14 @@ from shapely.geometry import Point
 from sitemap.errors import positive
 from sitemap.siting.search import Moving, best_set, improved
 from sitemap.siting.usable import Usable
-from sitemap.siting.work import Haul, Heap, Progress, Rates, WaterHaul, Work
-from sitemap.terrain.graph import Obstacles
+from sitemap.siting.work import Haul, Heap, Progress, Work
 from sitemap.terrain.grid import Mask
 from sitemap.terrain.surface import Floats, bilinear
-from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Machine
 
 COARSE_CELLS = 62_500  # the search runs on at most so many cells, the figures shown on all of them
 OTHER_PLACE_M = 30.0  # [m] a second choice for one spot lies at least this far from the first (ours)
 UNSERVED_H_PER_T = 1e6  # [h/t] stands for no way at all
 EDGE_M = 0.02  # [m] a spot keeps off the edge of usable ground: seven decimals of a degree are good to a centimetre
-SLOW = Rates()
 SPACING_M = 6.0  # [m] between the edges of two kilns (house rule)
 
 
@@ -58,13 +54,8 @@ class Proposal:
 
 def ranked_spots(
     usable: Usable,
-    heaps: Sequence[Heap],
-    terrain: Terrain | None,
-    obstacles: Obstacles,
-    machine: Machine,
-    rates: Rates = SLOW,
+    work: Work,
     *,
-    water: WaterHaul | None = None,
     spots_most: int = 3,
     kilns: int = 1,
     apart_m: float = SPACING_M,
@@ -75,11 +66,7 @@ def ranked_spots(
     Parameters
     ----------
     usable : where a kiln may stand
-    heaps : what is to be burned, with its dry tonnes
-    terrain : heights, on the grid of `usable`; None takes straight distances
-    obstacles, machine : what the machine must heed, and what it can
-    rates : what work costs
-    water : where quench water is hauled from; None leaves it out
+    work : the heaps with their dry tonnes, the ground on the grid of `usable`, the machine, and what its work costs
     spots_most : largest number of spots
     kilns : on hand; with fewer kilns than spots they are moved, along straight lines
     apart_m : between the edges of two kilns [m]
@@ -95,11 +82,10 @@ def ranked_spots(
     ------
     BadValue : a heap without tonnes, a rate or number not above zero
     """
-    for heap in heaps:
+    for heap in work.heaps:
         positive(f"The dry wood of {heap.name}", heap.dry_t, "t")
-    for name, value in (*vars(rates).items(), ("number of spots", spots_most), ("number of kilns", kilns)):
+    for name, value in (*vars(work.rates).items(), ("number of spots", spots_most), ("number of kilns", kilns)):
         positive(f"The {name}", value)
-    work = Work(tuple(heaps), terrain, obstacles, machine, rates, water)
     told = progress or _untold
     ranking = _Ranking(usable, work, apart_m, told)
     sets = ranking.search(spots_most, kilns)
@@ -108,7 +94,7 @@ def ranked_spots(
         told(0.5 + 0.5 * number / len(sets), "reckoning the ways of the best spots")
         proposals.append(ranking.reckoned(places, kilns))
     useful = [one for one in proposals if one is not None]
-    return tuple(sorted(useful, key=lambda one: (_left_out_t(one, heaps), one.machine_hours)))
+    return tuple(sorted(useful, key=lambda one: (_left_out_t(one, work.heaps), one.machine_hours)))
 
 
 def kiln_row(x: float, y: float, count: int, wind_from_deg: float, spacing_m: float) -> tuple[tuple[float, float], ...]:

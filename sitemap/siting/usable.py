@@ -52,23 +52,6 @@ class GroundType:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """May a kiln stand here?
-
-    may : True, False, or None for not known
-    reasons : every reason against it, those that bar first
-    nearest_m, nearest_xy : how far off the nearest usable ground is and where [m]; 0 on it, None where there is none
-    sentence : all of it for a person
-    """
-
-    may: bool | None
-    reasons: tuple[str, ...]
-    nearest_m: float | None
-    nearest_xy: tuple[float, float] | None
-    sentence: str
-
-
-@dataclass(frozen=True)
 class Bar:
     """One kind of thing that bars ground where the crew works.
 
@@ -139,14 +122,6 @@ class Usable:
             for what, mask in masks.items()
         ]
         return tuple(sorted(found, key=lambda bar: -bar.area_m2))
-
-    def answer(self, x: float, y: float) -> Answer:
-        """May the middle of a kiln stand at a place [m]? If not: every reason, and how far usable ground is."""
-        reasons = self.reasons_at(x, y)
-        may = False if any(reason.bars for reason in reasons) else None if reasons else True
-        texts = tuple(reason.sentence for reason in reasons)
-        metres, where = self.nearest(x, y) if may is False else (0.0, (x, y))
-        return Answer(may, texts, metres, where, _sentence(may, texts, metres))
 
     def nearest(self, x: float, y: float) -> tuple[float | None, tuple[float, float] | None]:
         """How far from a place usable ground is and where [m]; None twice where there is none."""
@@ -241,14 +216,3 @@ def usable_ground(
 def _kept_off(shape: BaseGeometry, distance_m: float) -> BaseGeometry:
     """Ground nearer than a distance; the many-sided buffer is drawn round the circle, not into it."""
     return shape.buffer(distance_m / math.cos(math.pi / (4 * BUFFER_SIDES)), quad_segs=BUFFER_SIDES)
-
-
-def _sentence(may: bool | None, reasons: tuple[str, ...], nearest_m: float | None) -> str:
-    if may:
-        return "A kiln may stand here by all that was entered."
-    if may is None:
-        return "Not known whether a kiln may stand here: " + " ".join(reasons)
-    where = "There is no usable ground."
-    if nearest_m is not None:
-        where = f"The nearest usable ground is {nearest_m:.0f} m away."
-    return " ".join(("No kiln may stand here.", *reasons, where))

@@ -51,6 +51,9 @@ class Rates:
     move_km_h: float = 1.0
 
 
+SLOW = Rates()
+
+
 @dataclass(frozen=True)
 class Haul:
     """One heap carried to one spot. route_m : over the ground; line : the way, on the plane [m]."""
@@ -85,8 +88,8 @@ class Work:
     terrain: Terrain | None
     obstacles: Obstacles
     machine: Machine
-    rates: Rates
-    water: WaterHaul | None
+    rates: Rates = SLOW
+    water: WaterHaul | None = None
 
     def coarse_hours(self, grid: Grid, factor: int, progress: Progress) -> Floats:
         """Hours of each heap at each block of factor × factor cells of grid, water for it included, (heaps, blocks)."""

@@ -69,7 +69,6 @@ def slash_of(
         oversize_dry_t=Drawn(sums.oversize_t),
         fines_dry_t=Drawn(sums.fines_t),
         logged_area_ha=logged_ha,
-        scattered_dry_t_per_ha=None if lying is None else Drawn(lying.t_ha),
         items=tuple(items),
         drivers=drivers_of_all(sums, own, calibrated),
         assumed=said.assumed,

@@ -167,7 +167,6 @@ class _CharStock(Drawn):
 class Slash:
     """How much there is. Heaps without a size, and heaps burned already, are not in the sums; the notes name them.
 
-    scattered_dry_t_per_ha : by the transects alone, also where no area is known
     drivers : which unknown widens the char stock of the whole site most, widest first
     """
 
@@ -178,7 +177,6 @@ class Slash:
     oversize_dry_t: Drawn
     fines_dry_t: Drawn
     logged_area_ha: float | None
-    scattered_dry_t_per_ha: Drawn | None
     items: tuple[SlashItem, ...]
     drivers: tuple[Driver, ...]
     assumed: tuple[Note, ...]
@@ -187,8 +185,8 @@ class Slash:
     def __eq__(self, other: object) -> bool:
         return self is other or (
             isinstance(other, Slash)
-            and (self.items, self.dry_t, self.green_t, self.logged_area_ha, self.scattered_dry_t_per_ha)
-            == (other.items, other.dry_t, other.green_t, other.logged_area_ha, other.scattered_dry_t_per_ha)
+            and (self.items, self.dry_t, self.green_t, self.logged_area_ha)
+            == (other.items, other.dry_t, other.green_t, other.logged_area_ha)
             and (self.assumed, self.unknowns) == (other.assumed, other.unknowns)
         )
 

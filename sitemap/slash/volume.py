@@ -202,14 +202,12 @@ def heap_volume(shape: str, **sizes_m: Any) -> Any:
 
 @dataclass(frozen=True)
 class HeapShape:
-    """One shape of heap: its key, what a person calls it, the sizes it needs, how to measure it, its formula."""
+    """One shape of heap: its key, the sizes it needs, its formula, whether it stands on a round base."""
 
     key: str
-    label: str
     needed: tuple[str, ...]
-    how: str
     volume: Callable[..., Any]
-    round_base: bool
+    round_base: bool = False
 
 
 _THREE = ("length_m", "width_m", "height_m")
@@ -218,70 +216,14 @@ SHAPES: Mapping[str, HeapShape] = MappingProxyType(
     {
         form.key: form
         for form in (
-            HeapShape(
-                "dome",
-                "dome",
-                _THREE,
-                "Round and full to the edge. Length and width of the ground it covers, height of the top.",
-                dome,
-                True,
-            ),
-            HeapShape(
-                "mound",
-                "mound",
-                _THREE,
-                "Round on top, running out flatter. Length and width of the ground it covers, height of the top.",
-                mound,
-                True,
-            ),
-            HeapShape(
-                "cone",
-                "cone",
-                _THREE,
-                "Straight sides up to one point. Length and width of the ground it covers, height of the point.",
-                cone,
-                True,
-            ),
-            HeapShape(
-                "ridge",
-                "ridge",
-                _THREE,
-                "Longer than wide, round across, ends cut off. Length, width and height halfway along.",
-                ridge,
-                False,
-            ),
-            HeapShape(
-                "block",
-                "block",
-                ("length_m", "width_m", "height_m", "length_b_m", "width_b_m"),
-                "Stacked with a level top. Length and width at the ground, the same on top, and the height.",
-                block,
-                False,
-            ),
-            HeapShape(
-                "tapered_ridge",
-                "tapered ridge",
-                _ENDS,
-                "A ridge with one small end, ends cut off. Length, then width and height at end A and at end B.",
-                tapered_ridge,
-                False,
-            ),
-            HeapShape(
-                "rounded_ridge",
-                "ridge with rounded ends",
-                _ENDS,
-                "A ridge with rounded ends. Whole length, then width and height where each rounding begins.",
-                rounded_ridge,
-                False,
-            ),
-            HeapShape(
-                "mean_block",
-                "block by mean sides",
-                (*_THREE, "length_b_m", "width_b_m", "height_b_m"),
-                "Like no other sketch. Both long sides, both short sides, and the height at both ends.",
-                mean_block,
-                False,
-            ),
+            HeapShape("dome", _THREE, dome, round_base=True),
+            HeapShape("mound", _THREE, mound, round_base=True),
+            HeapShape("cone", _THREE, cone, round_base=True),
+            HeapShape("ridge", _THREE, ridge),
+            HeapShape("block", ("length_m", "width_m", "height_m", "length_b_m", "width_b_m"), block),
+            HeapShape("tapered_ridge", _ENDS, tapered_ridge),
+            HeapShape("rounded_ridge", _ENDS, rounded_ridge),
+            HeapShape("mean_block", (*_THREE, "length_b_m", "width_b_m", "height_b_m"), mean_block),
         )
     }
 )

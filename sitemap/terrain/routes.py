@@ -20,7 +20,7 @@ from sitemap.errors import BadShape
 from sitemap.terrain.graph import Graph, Obstacles, Trip, build_graph
 from sitemap.terrain.surface import Floats, surface_steps
 from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Hose, Mover
+from sitemap.terrain.travel import Hose
 
 __all__ = [
     "Field",
@@ -33,7 +33,6 @@ __all__ = [
     "field",
     "fresh_field",
     "path_to",
-    "trip_cost",
 ]
 
 STRETCH_M = 10.0  # [m] the steepest stretch is looked for over this length: shorter is roughness
@@ -54,11 +53,6 @@ class Field:
     costs: Floats
     before: NDArray[np.int32]
 
-    def cost_at(self, x: Any, y: Any) -> Floats:
-        """Cost to the cell of places [m], scalars or arrays; inf outside and where it cannot be reached."""
-        cell = self.graph.grid.cell_of(x, y)
-        return np.where(cell < 0, np.inf, self.costs.ravel()[cell])
-
     def cost_to(self, place: BaseGeometry) -> float:
         """Cost to a shape, where it is cheapest; with the last metres to a place on closed ground."""
         cells, offset = self.graph.cells_at(place)
@@ -77,8 +71,6 @@ class Route:
     distance_m, height_m : its profile, level distance from the start and height [m] (NaN where not known)
     steepest_up_pct, steepest_down_pct : in each direction from the start [%], both positive: the steepest step of a
         found way, the steepest stretch of 10 m of a drawn one; NaN where no height is known
-    steepest_xy : the middle of the steeper of the two [m]
-    unknown_m : level length on which the height is not known
     road_crossings : where it crosses a road [m]
     """
 
@@ -90,8 +82,6 @@ class Route:
     height_m: tuple[float, ...]
     steepest_up_pct: float
     steepest_down_pct: float
-    steepest_xy: tuple[float, float]
-    unknown_m: float
     road_crossings: tuple[tuple[float, float], ...] = ()
 
 
@@ -151,7 +141,6 @@ def path_to(reached: Field, place: BaseGeometry) -> Route | None:
     length = cost if isinstance(graph.mover, Hose) else float(np.hypot(run, rise).sum()) + offset + reached.offset_m
     length = max(length, float(reached.start.distance(place)))  # the middles of two cells may lie nearer than the ends
     slope = 100 * rise / run if run.size else np.zeros(1)
-    worst = int(np.argmax(np.abs(slope)))
     return _described(
         graph.terrain,
         LineString(points),
@@ -161,7 +150,6 @@ def path_to(reached: Field, place: BaseGeometry) -> Route | None:
         length_m=length,
         steepest_up_pct=max(0.0, float(slope.max())),
         steepest_down_pct=max(0.0, float(-slope.min())),
-        steepest_xy=tuple(cells_m[worst : worst + 2].mean(axis=0).tolist()),
     )
 
 
@@ -173,8 +161,7 @@ def drawn_route(terrain: Terrain, line: LineString, obstacles: Obstacles) -> Rou
     if line.is_empty or line.length == 0:
         raise BadShape("A way without length leads nowhere. Draw it with two points that differ.")
     distance, height = terrain.profile(line)
-    up, down, middle = _steepest(distance, height)
-    at = line.interpolate(middle)
+    up, down = _steepest(distance, height)
     return _described(
         terrain,
         line,
@@ -184,20 +171,7 @@ def drawn_route(terrain: Terrain, line: LineString, obstacles: Obstacles) -> Rou
         length_m=float(np.sum(surface_steps(distance, height))),
         steepest_up_pct=up,
         steepest_down_pct=down,
-        steepest_xy=(float(at.x), float(at.y)),
     )
-
-
-def trip_cost(route: Route, mover: Mover, trip: Trip) -> float:
-    """Cost of a trip along a route as drawn [s, or m for a hose]; inf where a stretch of it is beyond the mover.
-
-    Heights not known count as level.
-    """
-    run, rise = np.diff(route.distance_m), np.nan_to_num(np.diff(route.height_m))
-    slope, length = rise / run, np.hypot(run, rise)
-    out = mover.cost(slope, length, trip != "loaded_back")
-    back = 0.0 if trip == "one_way" else mover.cost(-slope, length, trip == "loaded_back")
-    return float(np.sum(out + back))
 
 
 def _nearest_on(place: BaseGeometry, point: tuple[float, float]) -> tuple[float, float]:
@@ -219,20 +193,18 @@ def _described(terrain: Terrain, line: LineString, obstacles: Obstacles, **known
         line=line,
         distance_m=tuple(distance.tolist()),
         height_m=tuple(height.tolist()),
-        unknown_m=float(np.diff(distance)[np.isnan(np.diff(height))].sum()),
         road_crossings=tuple((float(x), float(y)) for x, y in crossings),
         **known,
     )
 
 
-def _steepest(distance: Floats, height: Floats) -> tuple[float, float, float]:
-    """Steepest 10 m up and down [%], and the middle of the steeper [m]; on known stretches only."""
+def _steepest(distance: Floats, height: Floats) -> tuple[float, float]:
+    """Steepest 10 m up and down [%], on known stretches only."""
     known = ~np.isnan(height)
     stretch = min(STRETCH_M, float(distance[-1]))
     begin = distance[distance <= distance[-1] - stretch + 1e-9]
     if known.sum() < 2:
-        return math.nan, math.nan, 0.0
+        return math.nan, math.nan
     heights = [np.interp(at, distance[known], height[known]) for at in (begin, begin + stretch)]
     slope = 100 * (heights[1] - heights[0]) / stretch
-    worst = begin[int(np.argmax(np.abs(slope)))] + stretch / 2
-    return max(0.0, float(slope.max())), max(0.0, float(-slope.min())), float(worst)
+    return max(0.0, float(slope.max())), max(0.0, float(-slope.min()))

@@ -65,16 +65,6 @@ def slope_pct(east: Floats, north: Floats) -> Floats:
     return np.asarray(100 * np.hypot(east, north))
 
 
-def aspect_deg(east: Floats, north: Floats) -> Floats:
-    """Direction the ground falls to, clockwise from north [0, 360) [deg]; NaN where it is level or not known.
-
-    >>> float(aspect_deg(np.array(0.1), np.array(0.0)))  # it rises to the east, so it faces west
-    270.0
-    """
-    direction = np.degrees(np.arctan2(-np.asarray(east), -np.asarray(north))) % 360
-    return np.where((np.asarray(east) == 0) & (np.asarray(north) == 0), np.nan, direction)
-
-
 def bilinear(values: Floats, row: Floats, column: Floats) -> Floats:
     """Value between the centres of four cells, by their distances; on a centre it is that cell's own.
 

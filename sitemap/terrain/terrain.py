@@ -14,7 +14,7 @@ from shapely.geometry import LineString
 from sitemap.errors import BadShape, positive
 from sitemap.notes import Note
 from sitemap.terrain.grid import Grid, grid_over
-from sitemap.terrain.surface import Floats, along, aspect_deg, bilinear, gradient, slope_pct, surface_steps
+from sitemap.terrain.surface import Floats, along, bilinear, gradient, slope_pct
 
 COARSE_CELL_M = 5.0  # [m] coarser cells do not show a bank, a ditch or a kiln pad (house rule)
 
@@ -83,14 +83,6 @@ class Terrain:
         column = (np.asarray(x, dtype=float) - self.grid.x0_m) / self.grid.cell_m - 0.5
         return bilinear(self.elevation_m, row, column)
 
-    def slope_at(self, x: Any, y: Any) -> Floats:
-        """Slope [%] of the cell at places [m]; NaN outside and where not known."""
-        return self._at(self.slope_pct, x, y)
-
-    def aspect_at(self, x: Any, y: Any) -> Floats:
-        """Direction the cell at places [m] faces, clockwise from north [deg]; NaN where level or not known."""
-        return aspect_deg(*(self._at(part, x, y) for part in self.gradient))
-
     def pad_slope(self, radius_m: float) -> Floats:
         """Mean slope [%] of the disc of radius_m round every cell, (rows, columns); NaN where any of it is not known.
 
@@ -139,11 +131,6 @@ class Terrain:
         """
         distance, points = along(line, self.grid.cell_m if step_m is None else step_m)
         return distance, self.elevation(points[:, 0], points[:, 1])
-
-    def surface_length(self, line: LineString) -> float:
-        """Length of a line over the ground [m]; where the height is not known it counts as level."""
-        distance, height = self.profile(line)
-        return float(np.sum(surface_steps(distance, height)))
 
     def coarsened(self, factor: int) -> Terrain:
         """The terrain in blocks of factor × factor cells, each the mean of its known cells."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -99,39 +99,38 @@ def lays_of(
     spots = [feature for feature in placed if feature.kind == "kiln_spot"]
     fixed = heeded(placed, plane)
     drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
-    return tuple(
-        _lay(source, spot, way, fixed, drawn, links, plane, terrain, ground, mover)
-        for source in sources
-        for spot in spots
-        for way in ways
-    )
+    over = _Over(fixed, drawn, links, plane, terrain, ground, mover)
+    return tuple(_lay(source, spot, way, over) for source in sources for spot in spots for way in ways)
+
+
+@dataclass(frozen=True)
+class _Over:
+    """What every way of a site leads over: fixed features, lays the crew drew, readings of links, ground, machine."""
+
+    fixed: tuple[Feature, ...]
+    drawn: tuple[Feature, ...]
+    links: tuple[Entry, ...]
+    plane: Plane
+    terrain: Terrain | None
+    ground: Terrain
+    mover: travel.Machine
 
 
 @lru_cache(maxsize=1024)
-def _lay(
-    source: Feature,
-    spot: Feature,
-    way: Way,
-    fixed: tuple[Feature, ...],
-    drawn: tuple[Feature, ...],
-    links: tuple[Entry, ...],
-    plane: Plane,
-    terrain: Terrain | None,
-    ground: Terrain,
-    mover: travel.Machine,
-) -> Lay:
+def _lay(source: Feature, spot: Feature, way: Way, over: _Over) -> Lay:
+    plane, terrain = over.plane, over.terrain
     water, kiln = plane.forward(source.shape), middle_of(spot, plane)
     lift, error = _lift(source, spot, water, kiln, terrain)
-    lay = drawn_lay(source, spot, drawn, links, plane) if way == "hose" else None
+    lay = drawn_lay(source, spot, over.drawn, over.links, plane) if way == "hose" else None
     route: Route | None
     if lay is not None:
         try:
-            route = drawn_route(ground, plane.forward(lay.shape), obstacles_of(fixed, plane, False))
+            route = drawn_route(over.ground, plane.forward(lay.shape), obstacles_of(over.fixed, plane, False))
         except BadShape as fault:
             return Lay(source.id, spot.id, way, None, reason=reason("water.lay_fault", why=fault.reason))
         how = reason("water.along_drawn", lay=lay.name)
     else:
-        graph = graph_for(way, fixed, plane, ground, mover)
+        graph = graph_for(way, over.fixed, plane, over.ground, over.mover)
         limit = _LIMIT[way]
         route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
         how = reason("water.found_level" if terrain is None else "water.found_over_ground")

@@ -19,8 +19,9 @@ from scipy.sparse.csgraph import dijkstra
 from shapely.geometry import Point, box
 
 from sitemap.siting.layers import slope_layer
-from sitemap.siting.ranking import Heap, ranked_spots
+from sitemap.siting.ranking import ranked_spots
 from sitemap.siting.usable import Setback, usable_ground
+from sitemap.siting.work import Heap, Work
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import Obstacles, build_graph, field
 from sitemap.terrain.terrain import Terrain
@@ -61,7 +62,7 @@ def ranked(ground: Terrain, side: int) -> None:
     ]
     kept_off = [Setback(heap.shape, 8.0, "") for heap in heaps]
     usable = usable_ground(ground.grid, None, kept_off, [slope_layer(ground, 3.0)], 1.0)
-    ranked_spots(usable, heaps, ground, Obstacles(), Machine(), spots_most=1)
+    ranked_spots(usable, Work(tuple(heaps), ground, Obstacles(), Machine()), spots_most=1)
 
 
 def seconds(work: Callable[[], Any]) -> float:

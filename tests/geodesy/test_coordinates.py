@@ -216,14 +216,7 @@ def test_law_formats_hold_every_way_asked_for() -> None:
     assert formats(180.0, 10.0) == formats(-180.0, 10.0)
 
 
-def test_law_declination_turns_the_compass() -> None:
-    assert from_bearing(*ONE_PLACE, 75, 200, "magnetic", 15) == from_bearing(*ONE_PLACE, 90, 200)
-    assert from_bearing(*ONE_PLACE, 355, 200, "magnetic", 15) == pytest.approx(
-        from_bearing(*ONE_PLACE, 10, 200), abs=1e-12
-    )
-    assert from_bearing(*ONE_PLACE, 10, 200, "magnetic", -15) == pytest.approx(
-        from_bearing(*ONE_PLACE, 355, 200), abs=1e-12
-    )
+def test_law_a_bearing_leads_over_the_date_line() -> None:
     assert from_bearing(179.9999, 0, 90, 100)[0] < -179.99
 
 
@@ -328,12 +321,6 @@ def test_refuses_wild_bearings_distances_and_paces() -> None:
     for metres in (-1, 100_001, math.inf):
         with pytest.raises(BadValue, match=r"distance must lie between 0 m and 100,000 m"):
             from_bearing(*ONE_PLACE, 10, metres)
-    with pytest.raises(BadValue, match="needs the declination"):
-        from_bearing(*ONE_PLACE, 10, 100, "magnetic")
-    with pytest.raises(BadValue, match="declination must lie between −180° and 180°"):
-        from_bearing(*ONE_PLACE, 10, 100, "magnetic", 200)
-    with pytest.raises(BadValue, match="true or magnetic north; it says “grid”"):
-        from_bearing(*ONE_PLACE, 10, 100, "grid")
     with pytest.raises(BadValue, match="no place on Earth"):
         from_bearing(0, 91, 10, 100)
     with pytest.raises(BadValue, match="paces must not be below 0"):

@@ -30,6 +30,7 @@ from sitemap.siting.of_site import answer_at, demand_of, reaches_of, usable_of
 from sitemap.siting.propose import in_a_row, place, place_json, place_text
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.terrain import Terrain
+from tests.siting.answers import answer
 
 PLANE = Plane(10.0, 50.0)
 ON = dt.date(2026, 10, 1)
@@ -188,8 +189,8 @@ def test_law_a_row_stands_across_the_wind_on_usable_ground(wind: float | None, c
     assert links @ [math.sin(blows), math.cos(blows)] == pytest.approx(0, abs=1e-3)
     usable = usable_of(a)
     for x, y in row:
-        assert usable.answer(x, y).may is not False
-        assert not any("ways out" in reason for reason in usable.answer(x, y).reasons)
+        assert answer(usable, x, y).may is not False
+        assert not any("ways out" in reason for reason in answer(usable, x, y).reasons)
 
 
 def test_law_a_row_without_room_is_not_put_down() -> None:

@@ -12,14 +12,17 @@ from shapely.geometry import LineString, Point, box
 from sitemap.errors import BadValue
 from sitemap.siting import ranking
 from sitemap.siting.layers import slope_layer
-from sitemap.siting.ranking import Heap, Rates, WaterHaul, kiln_row, ranked_spots
+from sitemap.siting.ranking import kiln_row, ranked_spots
 from sitemap.siting.search import Moving
 from sitemap.siting.usable import Setback, Usable, usable_ground
+from sitemap.siting.work import Heap, Rates, WaterHaul, Work
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field
 from sitemap.terrain.terrain import Terrain, level_terrain
 from sitemap.terrain.travel import Machine
+from tests.siting.answers import answer
+from tests.terrain.costs import cost_at
 from tests.terrain.rasters import terrain
 
 CLEAR = Obstacles()
@@ -46,7 +49,7 @@ def test_published_one_heap_by_pocket_calculator() -> None:
     """
     ground = level_terrain((0, 0, 60, 60), 1.0)
     one = (heap(1, 30.5, 30.5, 2.0),)
-    best = ranked_spots(usable(ground, one), one, ground, CLEAR, MACHINE, RATES, spots_most=1)[0]
+    best = ranked_spots(usable(ground, one), Work(one, ground, CLEAR, MACHINE, RATES), spots_most=1)[0]
     (spot,) = best.spots
     assert np.hypot(spot.x - 30.5, spot.y - 30.5) == pytest.approx(8.062, abs=0.01)
     assert best.machine_hours == pytest.approx(1.1624, abs=0.001)
@@ -62,7 +65,7 @@ def test_published_two_groups_of_heaps_want_two_spots() -> None:
     """
     ground = level_terrain((0, 0, 240, 60), 2.0)
     heaps = (heap(1, 31, 20, 5), heap(2, 31, 40, 5), heap(3, 191, 20, 5), heap(4, 191, 40, 5))
-    proposals = ranked_spots(usable(ground, heaps), heaps, ground, CLEAR, MACHINE, RATES, spots_most=2, kilns=1)
+    proposals = ranked_spots(usable(ground, heaps), Work(heaps, ground, CLEAR, MACHINE, RATES), spots_most=2, kilns=1)
     assert len(proposals[0].spots) == 2
     assert proposals[0].move_h == pytest.approx(0.4 + 0.16, abs=0.01)
     assert {haul.heap_id for haul in proposals[0].spots[0].hauls} in ({"p1", "p2"}, {"p3", "p4"})
@@ -130,7 +133,7 @@ def test_agrees_with_trying_everything(seed: int) -> None:
     kilns = 1 + seed % 3
     ground, obstacles, heaps, site = small_site(seed)
     best = tried(seed, kilns)
-    proposals = ranked_spots(site, heaps, ground, obstacles, MACHINE, RATES, spots_most=3, kilns=kilns)
+    proposals = ranked_spots(site, Work(heaps, ground, obstacles, MACHINE, RATES), spots_most=3, kilns=kilns)
     found = least(proposals)
     assert not any(one.left_out for one in proposals)
     assert {1, 2} <= set(found)
@@ -149,14 +152,18 @@ def test_law_coarse_to_fine_loses_less_than_a_percent(monkeypatch: pytest.Monkey
     draw = np.random.default_rng(4)
     heaps = tuple(heap(n, *draw.uniform(10, 110, 2), float(draw.uniform(1, 5))) for n in range(8))
     site = usable(ground, heaps)
-    whole = ranked_spots(site, heaps, ground, CLEAR, MACHINE, RATES, spots_most=2, kilns=2)
+    whole = ranked_spots(site, Work(heaps, ground, CLEAR, MACHINE, RATES), spots_most=2, kilns=2)
     monkeypatch.setattr(ranking, "COARSE_CELLS", ground.grid.size // 16)
     told: list[float] = []
     coarse = ranked_spots(
-        site, heaps, ground, CLEAR, MACHINE, RATES, spots_most=2, kilns=2, progress=lambda share, _: told.append(share)
+        site,
+        Work(heaps, ground, CLEAR, MACHINE, RATES),
+        spots_most=2,
+        kilns=2,
+        progress=lambda share, _: told.append(share),
     )
     assert least(coarse) == pytest.approx(least(whole), rel=0.01)
-    assert all(site.answer(spot.x, spot.y).may for one in coarse for spot in one.spots)
+    assert all(answer(site, spot.x, spot.y).may for one in coarse for spot in one.spots)
     assert told == sorted(told)
 
 
@@ -165,11 +172,11 @@ def test_law_spots_stand_on_usable_ground_and_apart() -> None:
     ground = level_terrain((0, 0, 60, 60), 1.0)
     heaps = (heap(1, 24, 40, 4), heap(2, 30, 40, 4))
     site = usable_ground(ground.grid, box(10, 24, 50, 30), [], [], 1.2)
-    proposals = ranked_spots(site, heaps, ground, CLEAR, MACHINE, RATES, spots_most=2, kilns=2)
+    proposals = ranked_spots(site, Work(heaps, ground, CLEAR, MACHINE, RATES), spots_most=2, kilns=2)
     assert {len(one.spots) for one in proposals} >= {1, 2}
     for proposal in proposals:
         places = [Point(spot.x, spot.y) for spot in proposal.spots]
-        assert all(site.answer(place.x, place.y).may for place in places)
+        assert all(answer(site, place.x, place.y).may for place in places)
         assert all(one.distance(other) >= 8.4 for one, other in combinations(places, 2))
         assert proposal.move_h == 0
 
@@ -179,11 +186,11 @@ def test_law_slash_comes_loaded_to_the_kiln() -> None:
     x, _ = Grid(0, 40, 1, 40, 90).centres()
     ground = terrain(500 + 0.2 * x)
     heaps = (heap(1, 10.5, 20.5, 3), heap(2, 80.5, 20.5, 3.5))
-    best = ranked_spots(usable(ground, heaps), heaps, ground, CLEAR, MACHINE, RATES, spots_most=1)[0]
+    best = ranked_spots(usable(ground, heaps), Work(heaps, ground, CLEAR, MACHINE, RATES), spots_most=1)[0]
     (spot,) = best.spots
     graph = build_graph(ground, CLEAR, MACHINE, "loaded_out")
     for haul, one in zip(spot.hauls, heaps, strict=True):
-        seconds = float(field(graph, one.shape).cost_at(spot.x, spot.y))
+        seconds = cost_at(field(graph, one.shape), spot.x, spot.y)
         assert haul.hours == pytest.approx(one.dry_t / 0.1 * (seconds / 3600 + 0.05), rel=1e-5)
 
 
@@ -192,9 +199,9 @@ def test_law_a_wall_with_a_narrow_gate_is_not_taken_for_shut(monkeypatch: pytest
     wall = LineString([(40.5, -1), (40.5, 60)]), LineString([(40.5, 63), (40.5, 81)])
     heaps = (heap(1, 20.5, 50.5, 1.9), heap(2, 60.5, 40.5, 3), heap(3, 20.5, 15.5, 2.9))
     site, shut = usable(ground, heaps), Obstacles(closed=wall)
-    whole = ranked_spots(site, heaps, ground, shut, MACHINE, RATES, spots_most=1)[0]
+    whole = ranked_spots(site, Work(heaps, ground, shut, MACHINE, RATES), spots_most=1)[0]
     monkeypatch.setattr(ranking, "COARSE_CELLS", 400)
-    best = ranked_spots(site, heaps, ground, shut, MACHINE, RATES, spots_most=1)[0]
+    best = ranked_spots(site, Work(heaps, ground, shut, MACHINE, RATES), spots_most=1)[0]
     assert best.left_out == ()
     assert best.machine_hours == pytest.approx(whole.machine_hours, rel=1e-6), "looked at cell by cell in the end"
 
@@ -203,10 +210,14 @@ def test_law_a_heap_beyond_reach_is_left_out_and_said() -> None:
     ground = level_terrain((0, 0, 80, 40), 1.0)
     wall = (LineString([(60.5, -1), (60.5, 41)]),)
     heaps = (heap(1, 20.5, 20.5, 3), heap(2, 72.5, 20.5, 1))
-    best = ranked_spots(usable(ground, heaps), heaps, ground, Obstacles(closed=wall), MACHINE, RATES, spots_most=1)[0]
+    best = ranked_spots(
+        usable(ground, heaps), Work(heaps, ground, Obstacles(closed=wall), MACHINE, RATES), spots_most=1
+    )[0]
     assert best.left_out == ("p2",)
     assert "The machine cannot carry from Heap 2." in best.sentence
-    both = ranked_spots(usable(ground, heaps), heaps, ground, Obstacles(closed=wall), MACHINE, RATES, spots_most=2)[0]
+    both = ranked_spots(
+        usable(ground, heaps), Work(heaps, ground, Obstacles(closed=wall), MACHINE, RATES), spots_most=2
+    )[0]
     assert both.left_out == (), "two spots serve both, and come first"
 
 
@@ -216,18 +227,13 @@ def test_law_water_draws_the_spot_and_a_hose_frees_it() -> None:
     site = usable(ground, heaps)
     rates = Rates(load_dry_t=0.5, water_l_per_t=2000, water_load_l=60)
     near_water = ranked_spots(
-        site, heaps, ground, CLEAR, MACHINE, rates, water=WaterHaul((Point(150.5, 20.5),)), spots_most=1
+        site, Work(heaps, ground, CLEAR, MACHINE, rates, WaterHaul((Point(150.5, 20.5),))), spots_most=1
     )[0]
     assert near_water.spots[0].x > 100
     assert near_water.water_h > 0
     by_hose = ranked_spots(
         site,
-        heaps,
-        ground,
-        CLEAR,
-        MACHINE,
-        rates,
-        water=WaterHaul((Point(150.5, 20.5),), hose_area=box(0, 0, 60, 40)),
+        Work(heaps, ground, CLEAR, MACHINE, rates, WaterHaul((Point(150.5, 20.5),), hose_area=box(0, 0, 60, 40))),
         spots_most=1,
     )[0]
     assert by_hose.spots[0].x < 60
@@ -237,7 +243,7 @@ def test_law_water_draws_the_spot_and_a_hose_frees_it() -> None:
 def test_law_without_terrain_distances_are_straight() -> None:
     ground = level_terrain((0, 0, 60, 60), 1.0)
     heaps = (heap(1, 10.5, 30.5, 2), heap(2, 50.5, 30.5, 2.2))
-    best = ranked_spots(usable(ground, heaps), heaps, None, CLEAR, MACHINE, RATES, spots_most=1)[0]
+    best = ranked_spots(usable(ground, heaps), Work(heaps, None, CLEAR, MACHINE, RATES), spots_most=1)[0]
     (spot,) = best.spots
     for haul, one in zip(spot.hauls, heaps, strict=True):
         assert haul.route_m == pytest.approx(Point(spot.x, spot.y).distance(one.shape))
@@ -247,7 +253,7 @@ def test_law_without_terrain_distances_are_straight() -> None:
 def test_law_no_ground_no_proposal() -> None:
     ground = level_terrain((0, 0, 20, 20), 1.0)
     heaps = (heap(1, 10, 10, 2),)
-    assert ranked_spots(usable(ground, heaps, 50), heaps, ground, CLEAR, MACHINE, RATES) == ()
+    assert ranked_spots(usable(ground, heaps, 50), Work(heaps, ground, CLEAR, MACHINE, RATES)) == ()
 
 
 @pytest.mark.parametrize(("kilns", "links"), [(1, 7.0), (2, 3.0), (3, 0.0)])

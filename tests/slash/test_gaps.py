@@ -119,9 +119,8 @@ def test_refuses_crossed_area_and_keeps_the_rest():
     assert note(found.unknowns, "bad_shape").about == "a"
 
 
-def test_refuses_nothing_lines_without_area_give_only_per_hectare():
+def test_refuses_nothing_lines_without_area_add_nothing():
     found = slash(pile("p"), line("t", length_m=30.0, taped="horizontal", wood="oak", pieces=[{"diameter_cm": 9.0}]))
-    assert found.scattered_dry_t_per_ha.likely > 0
     assert found.dry_t.likely == pytest.approx(1.11167, abs=1e-5)
     assert found.dry_t_per_ha is None
     assert {"no_area", "no_logged_area"} <= whats(found.unknowns)
@@ -260,6 +259,5 @@ def test_refuses_a_tally_of_unknown_classes_as_if_nothing_lay_there():
     """What was crossed is not known: neither zero nor said to be nothing."""
     found = slash(line("t", length_m=50.0, area_ha=1.0, classes=[{"size_class": "thum", "count": 3}]))
     assert found.items == ()
-    assert found.scattered_dry_t_per_ha is None
     assert "bad_class" in whats(found.unknowns)
     assert "nothing_crossed" not in whats(found.unknowns)

@@ -58,7 +58,6 @@ def test_published_scattered_slash_by_pocket_calculator():
         line("t", taped="horizontal", length_m=50.0, wood="ponderosa pine", pieces=pieces),
         area("a", shapely.box(0, 0, 200, 100)),
     )
-    assert found.scattered_dry_t_per_ha.likely == pytest.approx(4.1329, abs=1e-4)
     assert found.dry_t.likely == pytest.approx(8.2658, rel=1e-4)
     assert found.dry_t_per_ha.likely == pytest.approx(4.1329, rel=1e-4)
     assert found.items[0].wood_m3.likely == pytest.approx(2 * 1.2337006 * 525 / 50, rel=1e-4)
@@ -73,7 +72,7 @@ def test_published_counted_classes_and_slope():
     """
     classes = [{"size_class": "thumb", "count": 20, "length_m": 1.8288}]
     level = slash(line("t", taped="horizontal", length_m=30.0, area_ha=1.0, classes=classes))
-    assert level.scattered_dry_t_per_ha.likely == pytest.approx(13.635, abs=2e-3)
+    assert level.dry_t.likely == pytest.approx(13.635, abs=2e-3)
     steep = slash(line("t", taped="slope", slope_pct=75.0, length_m=30.0, area_ha=1.0, classes=classes))
     assert steep.dry_t.likely == pytest.approx(1.25 * level.dry_t.likely)
 

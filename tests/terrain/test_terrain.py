@@ -15,7 +15,7 @@ from sitemap.errors import BadFile, BadShape, BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.terrain.elevation import read_terrain
 from sitemap.terrain.grid import Grid, grid_over
-from sitemap.terrain.surface import aspect_deg, gradient, slope_pct
+from sitemap.terrain.surface import gradient, slope_pct, surface_steps
 from sitemap.terrain.terrain import Terrain, level_terrain
 from tests.terrain.rasters import PLANE, geotiff, hill, on_plane, terrain
 
@@ -24,7 +24,7 @@ def notes_of(ground: Terrain) -> set[str]:
     return {note.what for note in ground.notes}
 
 
-# --- slope and aspect -----------------------------------------------------------------------------------------------
+# --- slope -----------------------------------------------------------------------------------------------
 
 
 def test_published_slope_of_a_cell() -> None:
@@ -37,12 +37,6 @@ def test_published_slope_of_a_cell() -> None:
     assert np.degrees(np.arctan(slope_pct(east, north)[1, 1] / 100)) == pytest.approx(75.25762, abs=5e-5)
 
 
-def test_published_aspect_of_a_cell() -> None:
-    """The same manual's example of aspect (S): 92.64°, facing just south of east."""
-    east, north = gradient(np.array([[101.0, 92, 85], [101, 92, 85], [101, 91, 84]]), 1.0)
-    assert aspect_deg(east, north)[1, 1] == pytest.approx(92.64, abs=0.005)
-
-
 def test_agrees_with_scipy_on_real_ground() -> None:
     """The fault elevation model among Matplotlib's sample data; Horn's weights are Sobel's over eight cells."""
     z = get_sample_data("jacksboro_fault_dem.npz")["elevation"].astype(float)
@@ -52,12 +46,11 @@ def test_agrees_with_scipy_on_real_ground() -> None:
     np.testing.assert_allclose(north[inside], -sobel(z, axis=0)[inside] / 640, atol=1e-6)
 
 
-@pytest.mark.parametrize(("towards_east", "towards_north", "faces"), [(0.2, 0, 270), (0, 0.2, 180), (-0.1, -0.1, 45)])
-def test_law_a_tilted_plane_has_one_slope_everywhere(towards_east: float, towards_north: float, faces: float) -> None:
+@pytest.mark.parametrize(("towards_east", "towards_north"), [(0.2, 0), (0, 0.2), (-0.1, -0.1)])
+def test_law_a_tilted_plane_has_one_slope_everywhere(towards_east: float, towards_north: float) -> None:
     x, y = Grid(0, 20, 2, 10, 12).centres()
     ground = terrain(100 + towards_east * x + towards_north * y, 2.0)
     assert np.hypot(towards_east, towards_north) * 100 == pytest.approx(ground.slope_pct, abs=1e-3)  # rim too
-    assert ground.aspect_at(7, 7) == pytest.approx(faces, abs=0.05)
     assert ground.elevation(5.3, 11.1) == pytest.approx(100 + towards_east * 5.3 + towards_north * 11.1, abs=1e-4)
     assert ground.pad_slope_at(11, 11, 4.0) == pytest.approx(np.hypot(towards_east, towards_north) * 100, abs=1e-3)
 
@@ -68,8 +61,8 @@ def test_law_unknown_stays_unknown() -> None:
     ground = terrain(z)
     assert np.isnan(ground.elevation([4.5, 4.9, -1.0, 99.0], [4.5, 4.9, 3.0, 3.0])).all()
     assert ground.elevation(2.5, 2.5) == 50
-    assert np.isnan(ground.slope_at(3.5, 3.5)), "a neighbour of the hole"
-    assert ground.slope_at(2.5, 2.5) == 0
+    assert np.isnan(ground.slope_pct[5, 3]), "a neighbour of the hole"
+    assert ground.slope_pct[6, 2] == 0
     assert np.isnan(ground.pad_slope_at(2.5, 2.5, 1.5)), "its disc reaches a cell without slope"
     assert ground.pad_slope_at(1.5, 1.5, 0.5) == 0
 
@@ -95,7 +88,7 @@ def test_agrees_with_pythagoras_up_a_ramp() -> None:
     assert distance[[0, -1]] == pytest.approx([0, 40])
     assert np.diff(distance).max() <= 7
     assert height[-1] - height[0] == pytest.approx(30, abs=1e-4)
-    assert ground.surface_length(line) == pytest.approx(50, abs=1e-3)
+    assert surface_steps(distance, height).sum() == pytest.approx(50, abs=1e-3)
 
 
 def test_agrees_with_geodesic_over_level_ground() -> None:
@@ -104,7 +97,7 @@ def test_agrees_with_geodesic_over_level_ground() -> None:
     ends = [(-1.0e3, -300.0), (850.0, 500.0)]
     (lon1, lat1), (lon2, lat2) = (PLANE.lonlat(*end) for end in ends)
     published = Geodesic.WGS84.Inverse(lat1, lon1, lat2, lon2)["s12"]
-    assert ground.surface_length(LineString(ends)) == pytest.approx(published, rel=7e-7)
+    assert surface_steps(*ground.profile(LineString(ends))).sum() == pytest.approx(published, rel=7e-7)
 
 
 def test_refuses_a_profile_of_nothing() -> None:

@@ -40,17 +40,28 @@ def _standing(a: Assessment) -> Iterator[str]:
             yield f"{capital(kiln_called(spot.name))} is ruled out. {reasons(barring, 2, a.source.units)}."
     if a.on is None:
         yield "No burn date is set."
+    yield from _permit(a)
+    yield from _asked(a)
+    used = {spot.id for spot in spots_in_use(a)}
+    dark = [name_of(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
+    if dark:
+        yield f"{capital(kilns_called(dark))}: {no_clock(a)}."
+    yield from _dry(a)
+    if a.source.section("season").choice("surroundings") == "cured":
+        yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
+
+
+def _permit(a: Assessment) -> Iterator[str]:
     permit = a.source.section("permit")
     first, last = permit.date("from"), permit.date("to")
     if first is None or last is None:
         yield "The dates of the permit are not entered."
     elif a.on is not None and not first <= a.on <= last:
         yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
-    yield from _asked(a)
-    used = {spot.id for spot in spots_in_use(a)}
-    dark = [name_of(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
-    if dark:
-        yield f"{capital(kilns_called(dark))}: {no_clock(a)}."
+
+
+def _dry(a: Assessment) -> Iterator[str]:
+    """Water lines that do not serve; kilns whose lines fail alike are said together."""
     dry: dict[tuple[str, str, str], list[str]] = {}
     for spot in spots_in_use(a):
         wet = a.water.of_spot(spot.id) if a.water else None
@@ -61,8 +72,6 @@ def _standing(a: Assessment) -> Iterator[str]:
                 )
     for (which, verdict, why), names in dry.items():
         yield f"The {which} line of {kilns_called(names)} is {verdict}: {why}."
-    if a.source.section("season").choice("surroundings") == "cured":
-        yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
 
 
 def _asked(a: Assessment) -> Iterator[str]:
