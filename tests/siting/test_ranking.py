@@ -276,6 +276,6 @@ def test_law_a_row_stands_across_the_wind() -> None:
 def test_refuses_what_has_no_weight() -> None:
     ground = level_terrain((0, 0, 20, 20), 1.0)
     with pytest.raises(BadValue, match="dry wood of Heap 1 must be above 0 t; it is 0 t"):
-        ranked_spots(usable(ground, ()), (heap(1, 5, 5, 0),), ground, CLEAR, MACHINE)
+        ranked_spots(usable(ground, ()), Work((heap(1, 5, 5, 0),), ground, CLEAR, MACHINE))
     with pytest.raises(BadValue, match="number of kilns must be above 0; it is 0"):
-        ranked_spots(usable(ground, ()), (heap(1, 5, 5, 1),), ground, CLEAR, MACHINE, kilns=0)
+        ranked_spots(usable(ground, ()), Work((heap(1, 5, 5, 1),), ground, CLEAR, MACHINE), kilns=0)
