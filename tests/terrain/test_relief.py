@@ -49,7 +49,7 @@ def test_law_level_ground_is_lit_by_the_height_of_the_light_alone() -> None:
     assert hillshade(np.zeros(1), np.zeros(1), 10, 90) == pytest.approx(255)
     assert hillshade(np.zeros(1), np.zeros(1), 10, 30) == pytest.approx(127.5)
     assert hillshade(np.array(1.0), np.array(0.0), 90, 20) == 0, "rising steeply towards a low light: its own shadow"
-    with pytest.raises(BadValue, match="height of the light must lie between 0 and 90 °; it is -5 °"):
+    with pytest.raises(BadValue, match="height of the light must lie between 0° and 90°; it is −5°"):
         hillshade(np.zeros(1), np.zeros(1), 315, -5)
 
 
