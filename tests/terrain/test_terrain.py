@@ -103,7 +103,7 @@ def test_agrees_with_geodesic_over_level_ground() -> None:
 def test_refuses_a_profile_of_nothing() -> None:
     with pytest.raises(BadShape, match="line without length"):
         terrain(hill()).profile(LineString([(1, 1), (1, 1)]))
-    with pytest.raises(BadValue, match=r"step along a line must be above 0 m; it is -1 m"):
+    with pytest.raises(BadValue, match=r"step along a line must be above 0 m; it is −1 m"):
         terrain(hill()).profile(LineString([(1, 1), (5, 1)]), -1)
 
 
