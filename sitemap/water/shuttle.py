@@ -112,7 +112,7 @@ def haul_line(need: Need, lay: Lay, source: Source, kit: Kit) -> WaterLine:
     trips = machine_trips(kit) if lay.way == "haul" else (trip,) if trip else ()
     if not trips:
         raise NoLineError(reason("water.no_machine" if lay.way == "haul" else "water.no_carriers"))
-    lines = [_line(need, lay, trip, filling_cap_l_min(source)) for trip in trips]
+    lines = [_line(need, lay, trip, source) for trip in trips]
     return min(lines, key=lambda line: (verdict.BEST_FIRST.index(line.verdict), -(line.flow_l_min or _NONE).likely))
 
 
@@ -123,12 +123,12 @@ _BUSY = {
 }
 
 
-def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float) -> WaterLine:
-    distance = float(lay.length_m or 0.0)
+def _line(need: Need, lay: Lay, trip: Trip, source: Source) -> WaterLine:
+    distance, cap_l_min = float(lay.length_m or 0.0), filling_cap_l_min(source)
     pace = draw(*PACE, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
     flow = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
     first = float(trip.first_min(distance))
-    common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow), "gear": (_BUSY[lay.way],)}
+    common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow), "gear": _gear(lay, source)}
     stopped, reasons = _slope(lay, trip, distance)
     hold = hold_of(need)
     brings, keeps = Quantity(float(flow[0]) * 60, "l_h", 2), None
@@ -157,6 +157,13 @@ def _line(need: Need, lay: Lay, trip: Trip, cap_l_min: float) -> WaterLine:
     done = reason("water.haul_done", after=time_told(float(took[0])), limit=minutes(verdict.COLD_MIN))
     why = together(told, done, *reasons)
     return _made(lay, word, why, needed_l_min=_finite(needed[0]), fails_first="speed", **common)
+
+
+def _gear(lay: Lay, source: Source) -> tuple[Gear, ...]:
+    """Who hauls; and the source itself where it fills one thing at a time, a hose or a bucket."""
+    if not np.isfinite(filling_cap_l_min(source)):
+        return (_BUSY[lay.way],)
+    return _BUSY[lay.way], Gear(f"line {source.id}", reason("water.the_line", at=source.name))
 
 
 def _slope(lay: Lay, trip: Trip, distance: float) -> tuple[Reason | None, list[Reason]]:

@@ -230,6 +230,18 @@ def test_law_gear_shared_at_a_time_nobody_knows_is_no_pass() -> None:
     assert "when each quench begins is not known" in tell(line.reason)
 
 
+def test_law_a_tap_fills_one_thing_at_a_time() -> None:
+    """A hose runs at K1 for half an hour; buckets for K2 are filled at the same tap only then. A pond does for both."""
+    needs = [need("k1", 300.0, water_on=NOON), need("k2", 60.0, water_on=NOON)]
+    ways = [lay(lift_m=0.0), lay("hand", 15.0, spot="k2")]
+    tap = pond(source="tap", static_pressure_kpa=400, yield_l_min=15, volume_l=None, pump=None)
+    crew = {"carriers": 8}
+    second = water(needs, ways, tap, links=(), crew=crew).spots[1].quench
+    assert second.effect == "conditional"
+    assert "the line from pond until" in tell(second.reason)
+    assert "until" not in tell(water(needs, ways, links=(), crew=crew).spots[1].quench.reason)
+
+
 def test_law_ten_kilns_on_one_hose_are_quenched_one_after_the_other() -> None:
     """Each has its own water on; hose drained and laid anew in 15 min (common practice, no source)."""
     spots = [f"k{number}" for number in range(1, 11)]
