@@ -30,7 +30,7 @@ _HUNDRED_FEET = 30.48  # [m], exact
 
 
 def pressure_kpa(head_m: Numbers) -> Numbers:
-    """Pressure of a column of water: 9.789 kPa a metre (D; 0.4327 psi a foot).
+    """Pressure of a column of water: 9.789 kPa a metre; 0.4327 psi a foot.
 
     Parameters
     ----------
@@ -40,6 +40,10 @@ def pressure_kpa(head_m: Numbers) -> Numbers:
     -------
     same shape [kPa]
 
+    References
+    ----------
+    Hydrostatics, fresh water near 20 °C (D).
+
     >>> pressure_kpa(10.0)
     97.89
     """
@@ -47,7 +51,19 @@ def pressure_kpa(head_m: Numbers) -> Numbers:
 
 
 def head_m(pressure: Numbers) -> Numbers:
-    """Height of water that a pressure holds up; the other way round of `pressure_kpa`. [kPa] to [m].
+    """Height of water that a pressure holds up; the other way round of `pressure_kpa`.
+
+    Parameters
+    ----------
+    pressure : scalar or (n,) [kPa]
+
+    Returns
+    -------
+    same shape [m]
+
+    References
+    ----------
+    As for `pressure_kpa` (D).
 
     >>> head_m(97.89)
     10.0
@@ -56,7 +72,25 @@ def head_m(pressure: Numbers) -> Numbers:
 
 
 def velocity_m_s(flow_l_min: Numbers, bore_mm: Numbers) -> Numbers:
-    """Mean speed of water in a full hose: v = Q / (π d² / 4). [L/min], [mm] to [m/s]."""
+    """Mean speed of water in a full hose: v = Q / (π d² / 4).
+
+    Parameters
+    ----------
+    flow_l_min : scalar or (n,) [L/min]
+    bore_mm : scalar or (n,), bore of the hose [mm]
+
+    Returns
+    -------
+    same shape [m/s]
+
+    Raises
+    ------
+    BadValue : a bore not above zero
+
+    References
+    ----------
+    Continuity (textbooks, M).
+    """
     area_m2 = np.pi / 4 * (positive("Bore", bore_mm, "mm") / 1000.0) ** 2
     return flow_l_min / _L_MIN_PER_M3_S / area_m2
 
@@ -94,7 +128,22 @@ def hazen_williams_factor(bore_mm: Numbers, roughness_c: Numbers = 140.0) -> Num
 def hazen_williams_loss_m(
     flow_l_min: Numbers, length_m: Numbers, bore_mm: Numbers, roughness_c: Numbers = 140.0
 ) -> Numbers:
-    """Friction of a hose by Hazen–Williams (see `hazen_williams_factor`). [L/min], [m], [mm] to [m].
+    """Friction of a hose by Hazen–Williams (see `hazen_williams_factor`).
+
+    Parameters
+    ----------
+    flow_l_min : scalar or (n,), not below 0 [L/min]
+    length_m : scalar or (n,), not below 0 [m]
+    bore_mm : scalar or (n,), true inner diameter [mm]
+    roughness_c : scalar or (n,), Hazen–Williams C [no unit]
+
+    Returns
+    -------
+    broadcast shape [m]
+
+    References
+    ----------
+    EPANET 2.2 user manual P.
 
     >>> round(float(hazen_williams_loss_m(1500.0, 150.0, 100.0, 150.0)), 5)
     11.96733
@@ -128,10 +177,26 @@ def fire_rule_coefficient(bore_mm: Numbers) -> Numbers:
 
 
 def fire_rule_loss_m(flow_l_min: Numbers, length_m: Numbers, bore_mm: Numbers) -> Numbers:
-    """Friction by the fire-service rule: psi = c·(gpm/100)²·(ft/100). [L/min], [m], [mm] to [m].
+    """Friction by the fire-service rule: psi = c·(gpm/100)²·(ft/100).
 
-    NaN outside the rule's sizes. It is optimistic for small hose: at 1 in and 10–20 US gal/min half the
-    Hazen–Williams loss (D), so the plan goes by the larger of the two.
+    Parameters
+    ----------
+    flow_l_min : scalar or (n,), not below 0 [L/min]
+    length_m : scalar or (n,), not below 0 [m]
+    bore_mm : scalar or (n,), bore [mm]
+
+    Returns
+    -------
+    broadcast shape [m]; NaN outside the rule's sizes
+
+    Notes
+    -----
+    It is optimistic for small hose: at 1 in and 10–20 US gal/min half the Hazen–Williams loss (D), so the plan goes by
+    the larger of the two.
+
+    References
+    ----------
+    Table water_friction (P and S row by row).
 
     >>> round(float(pressure_kpa(fire_rule_loss_m(200 * 3.785411784, 30.48, 63.5))) / KPA_PER_PSI, 6)
     8.0
@@ -149,12 +214,20 @@ def friction_gradient(
     ----------
     flow_l_min : scalar or (n,) [L/min], not below 0 (not checked here: this runs inside a root search)
     bore_mm : bore [mm]
-    roughness_c : Hazen–Williams C
+    roughness_c : Hazen–Williams C [no unit]
     rule : "planned", or "hazen_williams" to hold it against other programs
 
     Returns
     -------
     same shape as flow [m per m]
+
+    Raises
+    ------
+    BadValue : another rule
+
+    References
+    ----------
+    As for `hazen_williams_factor` and `fire_rule_coefficient`; the larger of both: ours (D).
     """
     by_hazen_williams: Numbers = hazen_williams_factor(bore_mm, roughness_c) * flow_l_min**_FLOW_POWER
     if rule == "hazen_williams":
@@ -187,7 +260,20 @@ def minor_loss_m(flow_l_min: Numbers, bore_mm: Numbers, loss_coefficient: Number
 
 
 def hose_contents_l(length_m: Numbers, bore_mm: Numbers) -> Numbers:
-    """Water in a full hose: π d² L / 4. [m], [mm] to [L]; NaN (out of reach) stays NaN.
+    """Water in a full hose: π d² L / 4.
+
+    Parameters
+    ----------
+    length_m : scalar or (n,), not below 0 [m]; NaN (out of reach) stays NaN
+    bore_mm : scalar or (n,), bore [mm]
+
+    Returns
+    -------
+    broadcast shape [L]
+
+    References
+    ----------
+    Volume of a cylinder; held against the published contents of fire hose (P) in the tests.
 
     >>> round(float(hose_contents_l(30.48, 38.1)) / 3.785411784, 1)
     9.2

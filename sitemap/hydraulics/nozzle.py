@@ -35,9 +35,24 @@ def bore_factor(bore_mm: Numbers) -> Numbers:
 
 
 def rated_factor(rated_flow_l_min: Numbers, rated_pressure_kpa: Numbers) -> Numbers:
-    """Factor of a nozzle known by its rated flow at a pressure: flow / √pressure. [L/min], [kPa].
+    """Factor of a nozzle known by its rated flow at a pressure: flow / √pressure.
 
+    Parameters
+    ----------
+    rated_flow_l_min : scalar or (n,) [L/min]
+    rated_pressure_kpa : scalar or (n,) [kPa]
+
+    Returns
+    -------
+    same shape [L/min per √kPa]
+
+    Notes
+    -----
     Holds for a fixed opening; a nozzle that adjusts itself gives more at low and less at high pressure.
+
+    References
+    ----------
+    Orifice law Q ∝ √p (textbooks, M).
 
     >>> float(rated_factor(100.0, 400.0))
     5.0
@@ -56,18 +71,49 @@ def open_end_factor(hose_bore_mm: Numbers) -> Numbers:
     Returns
     -------
     same shape [L/min per √kPa]; never to be used together with a nozzle, whose form holds that head already
+
+    References
+    ----------
+    Torricelli's law (textbooks, M).
     """
     area_m2 = np.pi / 4 * (positive("Hose bore", hose_bore_mm, "mm") / 1000.0) ** 2
     return area_m2 * 60_000.0 * float(np.sqrt(2 * GRAVITY / KPA_PER_M))
 
 
 def outlet_flow_l_min(factor: Numbers, pressure_kpa: Numbers) -> Numbers:
-    """Flow of an outlet at a pressure: factor·√p. [L/min per √kPa], [kPa] to [L/min]."""
+    """Flow of an outlet at a pressure: factor·√p.
+
+    Parameters
+    ----------
+    factor : scalar or (n,), of the outlet [L/min per √kPa]
+    pressure_kpa : scalar or (n,), at its inlet [kPa]
+
+    Returns
+    -------
+    broadcast shape [L/min]
+
+    References
+    ----------
+    Orifice law (textbooks, M).
+    """
     return positive("Nozzle factor", factor) * np.sqrt(pressure_kpa)
 
 
 def outlet_pressure_kpa(factor: Numbers, flow_l_min: Numbers) -> Numbers:
-    """Pressure at the inlet of an outlet that passes a flow: (Q / factor)². [L/min] to [kPa].
+    """Pressure at the inlet of an outlet that passes a flow: (Q / factor)².
+
+    Parameters
+    ----------
+    factor : scalar or (n,), of the outlet [L/min per √kPa]
+    flow_l_min : scalar or (n,) [L/min]
+
+    Returns
+    -------
+    broadcast shape [kPa]
+
+    References
+    ----------
+    Orifice law (textbooks, M).
 
     >>> float(outlet_pressure_kpa(5.0, 100.0))
     400.0
@@ -76,7 +122,16 @@ def outlet_pressure_kpa(factor: Numbers, flow_l_min: Numbers) -> Numbers:
 
 
 def fits_hose(nozzle_bore_mm: float, hose_bore_mm: float) -> None:
-    """Refuse a nozzle wider than the hose it hangs on: it would not hold back anything. Raises BadValue. [mm], [mm]."""
+    """Refuse a nozzle wider than the hose it hangs on: it would not hold back anything.
+
+    Parameters
+    ----------
+    nozzle_bore_mm, hose_bore_mm : bores [mm]
+
+    Raises
+    ------
+    BadValue : the nozzle is wider
+    """
     if positive("Nozzle bore", nozzle_bore_mm, "mm") > positive("Hose bore", hose_bore_mm, "mm"):
         sizes = Quantity(nozzle_bore_mm, "mm", 6), Quantity(hose_bore_mm, "mm", 6)
         raise BadValue(reason("hydraulics.wide_nozzle", nozzle=sizes[0], hose=sizes[1]))

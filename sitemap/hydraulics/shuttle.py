@@ -65,7 +65,22 @@ def cycle_min(
 
 
 def first_load_min(distance_m: Numbers, loaded_km_h: Numbers = LOADED_KM_H, load_min: Numbers = LOAD_MIN) -> Numbers:
-    """Time until the first load is at the kiln: load + way/loaded speed. [m], [km/h], [min] to [min]."""
+    """Time until the first load is at the kiln: load + way / loaded speed.
+
+    Parameters
+    ----------
+    distance_m : scalar or (n,), way from water to kiln [m]
+    loaded_km_h : scalar or (n,) [km/h]
+    load_min : scalar or (n,) [min]
+
+    Returns
+    -------
+    broadcast shape [min]
+
+    References
+    ----------
+    Usual earthmoving cycle (M).
+    """
     way = not_negative("Haul distance", distance_m, "m") * 60.0 / 1000.0
     return load_min + way / positive("Loaded speed", loaded_km_h, "km/h")
 
@@ -76,12 +91,16 @@ def load_l(bucket_l: Numbers, fill: Numbers = BUCKET_FILL, spill: Numbers = SPIL
     Parameters
     ----------
     bucket_l : scalar or (n,), struck capacity [L]; a tank's volume with fill 1 and spill 0
-    fill : share filled, 0 … 1
-    spill : share lost, 0 … 0.9
+    fill : share filled, 0 … 1 [fraction]
+    spill : share lost, 0 … 0.9 [fraction]
 
     Returns
     -------
     same shape [L]
+
+    References
+    ----------
+    Fill and spill: common practice, no source.
     """
     capacity = positive("Capacity", bucket_l, "L")
     return capacity * within("Fill", fill, 0.0, 1.0) * (1.0 - within("Spill", spill, 0.0, 0.9))
@@ -116,7 +135,17 @@ def haul_flow_l_min(
 
 
 def loads_needed(litres: float, load_litres: float) -> int:
-    """Whole trips for a volume. [L], [L]."""
+    """Whole trips for a volume.
+
+    Parameters
+    ----------
+    litres : water needed [L]
+    load_litres : brought by a trip [L]
+
+    Returns
+    -------
+    count
+    """
     return int(np.ceil(not_negative("Water needed", litres, "L") / positive("Load", load_litres, "L") - 1e-9))
 
 

@@ -98,13 +98,49 @@ def lying_cylinder_l(diameter_m: Numbers, length_m: Numbers, depth_m: Numbers) -
 
 
 def standing_cylinder_l(diameter_m: Numbers, height_m: Numbers, depth_m: Numbers) -> Numbers:
-    """Water in a standing cylinder: π d² h / 4 to the depth filled, 0 … height. [m] to [L]."""
+    """Water in a standing cylinder: π d² h / 4 to the depth filled.
+
+    Parameters
+    ----------
+    diameter_m, height_m : scalar or (n,), inside [m]
+    depth_m : scalar or (n,), depth of the water, 0 … height [m]
+
+    Returns
+    -------
+    broadcast shape [L]
+
+    Raises
+    ------
+    BadValue : more water than the tank is high
+
+    References
+    ----------
+    Volume of a cylinder; held against a tank library in the tests.
+    """
     area = np.pi / 4 * positive("Diameter", diameter_m, "m") ** 2
     return area * _filled(depth_m, height_m, "height") * 1000.0
 
 
 def box_l(length_m: Numbers, width_m: Numbers, height_m: Numbers, depth_m: Numbers) -> Numbers:
-    """Water in a box to the depth filled, 0 … height. [m] to [L]."""
+    """Water in a box to the depth filled.
+
+    Parameters
+    ----------
+    length_m, width_m, height_m : scalar or (n,), inside [m]
+    depth_m : scalar or (n,), depth of the water, 0 … height [m]
+
+    Returns
+    -------
+    broadcast shape [L]
+
+    Raises
+    ------
+    BadValue : more water than the box is high
+
+    References
+    ----------
+    Volume of a box.
+    """
     base = positive("Length", length_m, "m") * positive("Width", width_m, "m")
     return base * _filled(depth_m, height_m, "height") * 1000.0
 
