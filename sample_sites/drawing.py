@@ -120,7 +120,7 @@ def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any], ban_
     _write_elevation(raster, drawing, seed=key)
     digest = hashlib.sha256(raster.read_bytes()).hexdigest()
     site = {
-        "format": 1,
+        "format": 2,
         **member,
         "invented": "This site, its people and its figures are invented.",
         "files": {"terrain": {"name": raster.name, "sha256": digest, "unit": "m"}},

@@ -22,7 +22,7 @@ from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
 from sitemap.site.shapes import made_shape
 
-FORMAT = 1
+FORMAT = 2  # 2: facts say where and when they were seen
 Record = TypeVar("Record")
 UNIT_SYSTEMS = ("metric", "us")
 _ALSO_US = ("us customary", "us_customary", "us-customary")

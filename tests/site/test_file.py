@@ -197,7 +197,7 @@ WRONG = [
     ("a code that ends like ours", text_of(crs={"type": "name", "properties": {"name": "EPSG:14326"}}), "14326"),
     ("a crs that is none", text_of(crs={"type": "name", "properties": [1]}), "coordinate system"),
     ("a site member that is a list", text_of(site=[1]), "member site"),
-    ("newer format", text_of(site={"format": 2}), "format 2, newer"),
+    ("newer format", text_of(site={"format": 3}), "format 3, newer"),
     ("format in words", text_of(site={"format": "1", "units": "us"}), "whole number"),
     ("format true", text_of(site={"format": True, "units": "us"}), "whole number"),
     ("id twice", text_of(thing("K3"), thing("K3")), "'K3' stands twice"),
