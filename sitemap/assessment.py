@@ -160,9 +160,10 @@ def assess(
         bucket_l=BUCKET_L[site.units],
     )
     rules = rules_of(site.records("rules"))
-    safety = _safety(site, plane, terrain, burns, rules)
+    day = Day(on, today)
+    safety = _safety(site, plane, terrain, burns, rules, day)
     water = _water(site, plane, terrain, burns, on)
-    doubt = tuple(each for each in doubts(site, Day(on, today)) if not _told_by_terrain(each, terrain))
+    doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
@@ -247,7 +248,7 @@ def _ruled_out(
 def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:
     """Every feature with a rule against every kiln spot, in file order; the page and the plan show the near ones."""
     a = assessment
-    safety = _safety(a.source, a.plane, a.terrain, a.burn, a.rules, math.inf)
+    safety = _safety(a.source, a.plane, a.terrain, a.burn, a.rules, Day(a.on, a.today), math.inf)
     place = {feature.id: number for number, feature in enumerate(a.source.features)}
     return {
         spot.id: tuple(sorted(spot.setbacks, key=lambda setback: place[setback.feature]))
@@ -294,6 +295,7 @@ def _safety(
     terrain: Terrain | None,
     burns: Burns,
     rules: tuple[Rule, ...],
+    day: Day,
     beyond_m: float = LISTED_BEYOND_RULE_M,
 ) -> Safety | None:
     if plane is None:
@@ -311,13 +313,13 @@ def _safety(
         )
         for spot in spots
     )
-    return safety_of(kilns, around_of(site, plane, rules), beyond_m)
+    return safety_of(kilns, around_of(site, plane, rules, day), beyond_m)
 
 
-def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...]) -> Around:
+def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day) -> Around:
     """What the kilns of a site must keep clear of: its features near enough to be reckoned with, or without a place."""
     features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
-    return around(site, tuple(each for each in features if each.kind != "kiln_spot"), rules, plane)
+    return around(site, tuple(each for each in features if each.kind != "kiln_spot"), rules, plane, day)
 
 
 def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None) -> Water | None:

@@ -63,6 +63,9 @@ def _check(kind: str, label: Term, needed_m: float, looked: tuple[Looked, ...]) 
             why = reason("safety.half_looked", kind=label)
             continue
         shown = reason("safety.looked", kind=label, within=metres(entry.within_m), who=entry.who, when=entry.when)
+        if entry.doubt is not None:
+            why = reason("safety.looked_doubt", looked=shown, why=entry.doubt)
+            continue
         if entry.within_m >= needed_m:
             return checked("looked", "far enough", kind, shown)
         why = reason("safety.looked_short", looked=shown, need=need)

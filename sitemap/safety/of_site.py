@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import shapely
@@ -35,6 +35,7 @@ from sitemap.safety.setbacks import (
 )
 from sitemap.safety.targets import Target, default_error_m, target_of
 from sitemap.site.model import Feature, Site
+from sitemap.site.seen import Day, why_not
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -123,19 +124,28 @@ class Zone:
     reason: Reason
 
 
-def around(site: Site, features: tuple[Feature, ...], rules: tuple[Rule, ...], plane: Plane) -> Around:
+def around(site: Site, features: tuple[Feature, ...], rules: tuple[Rule, ...], plane: Plane, day: Day) -> Around:
     """What the kilns of a site must keep clear of.
 
     site : its records and machines count; features : those of it that count; rules : of it; plane : of it
+    day : what was looked for or said on another day may not stand for it
     """
     return Around(
         features,
         rules,
         plane,
-        tuple(entry.once(read_looked) for entry in site.records("looked")),
-        tuple(entry.once(read_asked) for entry in site.records("asked")),
+        tuple(_looked(entry.once(read_looked), day) for entry in site.records("looked")),
+        tuple(_asked(entry.once(read_asked), day) for entry in site.records("asked")),
         tuple(item.once(read_machine) for item in site.equipment("machines")),
     )
+
+
+def _looked(entry: Looked, day: Day) -> Looked:
+    return entry if entry.when is None else replace(entry, doubt=why_not(entry.when, "looked", day))
+
+
+def _asked(entry: Asked, day: Day) -> Asked:
+    return entry if entry.date is None else replace(entry, doubt=why_not(entry.date, "yes", day))
 
 
 @lru_cache(maxsize=16)

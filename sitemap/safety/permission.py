@@ -71,6 +71,8 @@ def answer_about(
         of_it = of_it or (alone and entry.whom == "line_owner" and entry.about is None)
         if entry.whom not in whom or not of_it:
             continue
+        if entry.doubt is not None and entry.answer != "no":
+            continue
         if not entry.name or entry.date is None:
             if entry.answer == "no":  # a refusal counts even half written down
                 who = (
@@ -83,11 +85,15 @@ def answer_about(
     return max(found, key=lambda item: item[:2])[2] if found else None
 
 
-def authority_check(asked: Iterable[Asked]) -> Check:
+def authority_check(asked: tuple[Asked, ...]) -> Check:
     """Whether the authority was asked. Agreed with conditions passes, and the conditions are said."""
     answer = answer_about(asked, ("authority",), None)
     if answer is None:
-        return checked("authority", "authority not asked", "site", reason("safety.ask_authority"))
+        old = next((each for each in asked if each.whom == "authority" and each.doubt and each.name), None)
+        why = reason("safety.ask_authority")
+        if old is not None:
+            why = reason("safety.answer_doubt", answer=_words(old), why=old.doubt)
+        return checked("authority", "authority not asked", "site", why)
     if answer.answer == "no":
         why = reason("safety.authority_refused", answer=answer.words)
         return checked("authority", "refused by the authority", "site", why)

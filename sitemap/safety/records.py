@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from sitemap.reasons import Term
+from sitemap.reasons import Reason, Term
 
 
 @dataclass(frozen=True)
@@ -13,6 +13,7 @@ class Asked:
     """Somebody who was asked; None for what was not entered.
 
     whom : "authority", "line_owner", "neighbour"; answer : "yes", "conditions", "no"; about : id of a feature
+    doubt : why its date does not stand for the burn date, or None where it does; a no stands all the same
     """
 
     whom: str | None = None
@@ -21,16 +22,19 @@ class Asked:
     answer: str | None = None
     said: str | None = None
     about: str | None = None
+    doubt: Reason | None = None
 
 
 @dataclass(frozen=True)
 class Looked:
-    """What somebody looked for and did not find. within_m : how far round [m]; None for what was not entered."""
+    """What somebody looked for and did not find. within_m : how far round [m]; None for what was not entered.
+    doubt : why its date does not stand for the burn date, or None where it does."""
 
     kind: str | None = None
     within_m: float | None = None
     who: str | None = None
     when: dt.date | None = None
+    doubt: Reason | None = None
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ from sitemap.safety.setbacks import ruled
 from sitemap.safety.targets import default_error_m
 from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
+from sitemap.site.seen import Day
 from sitemap.siting.explain import told
 from sitemap.siting.layers import (
     Layer,
@@ -159,7 +160,7 @@ def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
     fixed = tuple(f for f in site.features if f.kind not in ("kiln_spot", "hose_lay"))
     return _usable(
         fixed,
-        around_of(site, plane, assessment.rules),
+        around_of(site, plane, assessment.rules, Day(assessment.on, assessment.today)),
         site.equipment("machines"),
         demand,
         plane,
