@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ranges import Drawn
+from sitemap.telling import tell
 from sitemap.units import range_text, text
 from sitemap.water.values import SourceBudget
 from sitemap.wording import told
@@ -49,7 +50,7 @@ def _lines(a: Assessment) -> Iterator[str]:
     yield f"Reserve besides     {said(a.burn.reserve_l, 'l', units)}"
     for spot in a.spots:
         yield ""
-        yield from _spot(spot, units)
+        yield from _spot(a, spot)
     for source in a.sources:
         needed = said(source.litres_needed, "l", units)
         yield ""
@@ -65,8 +66,13 @@ def _lines(a: Assessment) -> Iterator[str]:
     yield "No distance is safe from embers. What is not known is never counted as in order."
 
 
-def _spot(spot: SpotReport, units: str) -> Iterator[str]:
-    yield f"Kiln spot {spot.name}: {spot.verdict}"
+def _spot(a: Assessment, spot: SpotReport) -> Iterator[str]:
+    units = a.source.units
+    decision = a.decision(spot.id)
+    if decision is not None:
+        yield f"Kiln spot {spot.name}: {decision.word}"
+        for bar in decision.because:
+            yield f"  {bar.word}: {tell(bar.action, units)} ({told(bar.reason, units).rstrip('.')})"
     for check in spot.checks:
         yield f"  {check.check:<15} {check.verdict}: {told(check.reason, units)}"
     for line in spot.water:

@@ -30,6 +30,10 @@ CHECKS: Mapping[str, str] = MappingProxyType(
         "water_attack": "Attack line",
         "place": "Place",
         "kiln": "Kiln",
+        "date": "Burn date",
+        "ban": "Fire ban",
+        "people": "People on site",
+        "surroundings": "Grass and brush around",
     }
 )
 WAYS: Mapping[str, str] = MappingProxyType({"hose": "hose", "haul": "machine", "hand": "by hand"})

@@ -17,6 +17,7 @@ NOT_YET: Word = "not yet"
 NOT_HERE: Word = "not here"
 WORDS: tuple[Word, ...] = (MAY, NOT_YET, NOT_HERE)  # best first
 _WORD_OF: dict[str, Word] = {CONDITIONAL: NOT_YET, RULED_OUT: NOT_HERE}
+_EFFECT_OF: dict[Word, str] = {MAY: PASSES, **{word: effect for effect, word in _WORD_OF.items()}}
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,11 @@ class Decision:
     def word(self) -> Word:
         """ "may be lit", "not yet" or "not here"."""
         return max((bar.word for bar in self.because), key=WORDS.index, default=MAY)
+
+    @property
+    def effect(self) -> str:
+        """The effect whose sign it bears: "passes", "conditional" or "ruled out"."""
+        return _EFFECT_OF[self.word]
 
     @property
     def may_be_lit(self) -> bool:

@@ -56,7 +56,7 @@ def map_view(
     tools : what may be added; none makes the map for reading only
     """
     site, plane = assessment.source, assessment.plane
-    effects = {spot.id: spot.effect for spot in assessment.spots}
+    effects = {decision.spot: decision.effect for decision in assessment.decisions}
     signs = kiln_signs({f.id: f.name for f in site.of_kind("kiln_spot")})
     features = tuple(
         MapFeature(f.id, f.kind, f.name, f.name, f.geometry, effects.get(f.id, ""), signs.get(f.id, ""))

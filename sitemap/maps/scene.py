@@ -29,7 +29,7 @@ class MapFeature:
     kind : key into `symbols.SYMBOLS`
     label : short text beside its symbol
     geometry : GeoJSON, exactly as the Site holds it
-    verdict : effect of the checks on a kiln spot, as in `symbols.VERDICTS`; empty for none
+    verdict : effect of the decision on a kiln spot, as in `symbols.VERDICTS`; empty for none
     sign : one to three letters that stand in its symbol in place of the kind's letter; empty for that letter
     """
 

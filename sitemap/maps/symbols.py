@@ -210,9 +210,9 @@ OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; wha
 
 VERDICTS: Mapping[str, VerdictMark] = MappingProxyType(
     {
-        "passes": VerdictMark("✓", "full", "#00689d", "passes the checks entered"),
-        "conditional": VerdictMark("?", "half", "#a04e00", "conditional: something is open"),
-        "ruled out": VerdictMark("✕", "cross", "#8b1a4a", "ruled out"),
+        "passes": VerdictMark("✓", "full", "#00689d", "may be lit, by the checks entered"),
+        "conditional": VerdictMark("?", "half", "#a04e00", "not yet: something is open"),
+        "ruled out": VerdictMark("✕", "cross", "#8b1a4a", "not here"),
     }
 )
 

@@ -61,7 +61,7 @@ def things(assessment: Assessment) -> geopandas.GeoDataFrame:
     import geopandas
 
     tonnes = {item.id: item.dry_t.likely for item in assessment.slash.items}
-    verdicts = {spot.id: spot.verdict for spot in assessment.spots}
+    verdicts = {decision.spot: decision.word for decision in assessment.decisions}
     rows: list[dict[str, Any]] = [
         {
             "id": feature.id,

@@ -99,9 +99,9 @@ def _track(a: Assessment, feature: Feature, lines: list[BaseGeometry]) -> Elemen
 def _told(to: Element, a: Assessment, feature: Feature) -> None:
     """Name, words and kind, in the order of the schema."""
     _text(to, "name", feature.name)
-    spot = a.spot(feature.id)
+    decision = a.decision(feature.id)
     day = "no burn date set" if a.on is None else f"for {a.on.isoformat()}"
-    verdict = f"{spot.verdict}, {day}" if spot is not None else ""
+    verdict = f"{decision.word}, {day}" if decision is not None else ""
     _text(to, "desc", " · ".join(filter(None, (verdict, feature.text("note")))))
     _text(to, "type", feature.kind)
 

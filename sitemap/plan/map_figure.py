@@ -129,7 +129,7 @@ def _features(a: Assessment, ink: Ink, frame: Frame, size: str) -> None:
             placed.append((feature, whole.intersection(frame.box)))
     placed = [pair for pair in placed if size == "full" or pair[0].kind not in _ONLY_FULL]
     placed.sort(key=lambda pair: _ORDER.get(pair[1].geom_type.removeprefix("Multi"), 1))
-    effects = {spot.id: spot.effect for spot in a.spots}
+    effects = {decision.spot: decision.effect for decision in a.decisions}
     for feature, cut in placed:
         symbol = symbol_of(feature.kind)
         named = size == "full" or feature.kind in _KEY_KINDS
@@ -191,6 +191,6 @@ def _legend(a: Assessment, frame: Frame) -> list[tuple[Any, str, bool]]:
         wet = a.water.of_spot(spot.id) if a.water else None
         if wet is not None and wet.quench.way is not None:
             drawn.add("lay" if wet.quench.way == "hose" else "haul")
-    effects = {spot.effect for spot in a.spots}
+    effects = {decision.effect for decision in a.decisions}
     verdicts = [(m, f"Kiln: {m.words.partition(':')[0]}", False) for e, m in VERDICTS.items() if e in effects]
     return [*rows, *verdicts, *((OVERLAYS[style], words, True) for style, words in _WORDS.items() if style in drawn)]

@@ -98,5 +98,16 @@ def up(metres: float, units: str) -> str:
 
 
 def spots_in_use(a: Assessment) -> tuple[SpotReport, ...]:
-    """Kilns that are not ruled out."""
-    return tuple(spot for spot in a.spots if spot.effect != RULED_OUT)
+    """Kilns that may be placed where they are: none of them is "not here"."""
+    return tuple(spot for spot in a.spots if (each := a.decision(spot.id)) is not None and each.effect != RULED_OUT)
+
+
+def spots_to_light(a: Assessment) -> tuple[SpotReport, ...]:
+    """Kilns that may be lit: the only ones with times, cold checks and a signature."""
+    return tuple(spot for spot in a.spots if (each := a.decision(spot.id)) is not None and each.may_be_lit)
+
+
+def decided(a: Assessment, spot: str) -> str:
+    """The decision on a kiln behind its sign."""
+    decision = a.decision(spot)
+    return NOT_KNOWN if decision is None else signed(decision.word, decision.effect)

@@ -51,6 +51,7 @@ class _Tab:
     shown: int = 0  # so many of them stand on the page
     first: dict[str, Callable[[], None]] = field(default_factory=dict)  # to be done before undo or redo
     facts: dict[str, Any] = field(default_factory=dict)
+    sent: set[str] = field(default_factory=set)  # widgets given a value in a run the browser may not have seen whole
 
 
 _acting: ContextVar[_Tab | None] = ContextVar("acting", default=None)  # the tab whose callback runs
@@ -274,6 +275,7 @@ def heard() -> None:
     """The page stands whole, and with it the sentences shown: they are not shown again."""
     tab = _tab()
     del tab.said[: tab.shown]
+    tab.sent.clear()
 
 
 def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] | None = None) -> str:
@@ -295,8 +297,12 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
     changed = before != stored and key in st.session_state and st.session_state[key] != stored
     if changed and same is not None:
         changed = not same(st.session_state[key])
-    if key not in st.session_state or stale or changed:
+    # A run that was stopped may never have reached the browser: there the widget would stand empty, and the next touch
+    # would send that emptiness back as if somebody had typed it. So the value is sent until a page has stood whole.
+    lost = key in _tab().sent and key in st.session_state and st.session_state[key] == stored
+    if key not in st.session_state or stale or changed or lost:
         st.session_state[key] = stored
+        _tab().sent.add(key)
     facts[_SEEN + key] = now
     return key
 

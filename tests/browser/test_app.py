@@ -111,24 +111,24 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
 ) -> None:
     frame = open_app(page, app_url)
     before = verdict_of(page, "K1").inner_text()
-    assert "ruled out" not in before
+    assert "not here" not in before
     place = middle(symbol(frame, "k1"))
     drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
-    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).to_contain_text("not here")
     expect(verdict_of(page, "K1")).to_contain_text("Power line")
     expect(symbol(frame, "k1").locator("text", has_text="✕")).to_have_count(1)
     page.get_by_role("button", name="Undo").click()
-    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).not_to_contain_text("not here")
     settled(page)
     assert middle(symbol(frame, "k1")) == pytest.approx(place, abs=1)
     page.get_by_role("button", name="Redo").click()
-    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).to_contain_text("not here")
     settled(page)
     page.get_by_role("button", name="Undo").click()
-    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).not_to_contain_text("not here")
     settled(page)
     drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
-    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).to_contain_text("not here")
     expect(page.locator(".ps-verdict", has_text="Distance: too close")).to_be_visible()
     assert page.faults == []
 
@@ -220,10 +220,10 @@ def test_law_a_thumb_does_the_whole_job_at_phone_width(open_page: OpenPage, app_
     assert box["y"] < 120  # the map comes first
     assert box["height"] > 300
     finger.drag(symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
-    expect(verdict_of(page, "K1")).to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).to_contain_text("not here")
     settled(page)
     finger.tap(page.get_by_role("button", name="Undo"))
-    expect(verdict_of(page, "K1")).not_to_contain_text("ruled out")
+    expect(verdict_of(page, "K1")).not_to_contain_text("not here")
     settled(page)
     for button in page.locator('[data-testid="stMain"] button:visible').all():
         size = button.bounding_box()

@@ -60,7 +60,7 @@ def test_agrees_with_gpxpy_on_every_place(name: str) -> None:
             assert [len(segment.points) for segment in one.segments] == [len(corners)]
         assert one.type == feature.kind
     for spot in a.spots:
-        assert f"{spot.verdict}, for {a.on.isoformat()}" in points[spot.name].description
+        assert f"{a.decision(spot.id).word}, for {a.on.isoformat()}" in points[spot.name].description
 
 
 def test_published_order_of_elements_and_limits_of_longitude() -> None:

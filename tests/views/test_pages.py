@@ -98,7 +98,7 @@ def test_agrees_with_the_assessment_in_both_systems(walk: Walk) -> None:
     if figures.burn.quench_l is not None:
         assert_shown(walk.pages["kilns"], "Quench water in all", figures.burn.quench_l.likely, *litres)
     for spot in figures.spots:
-        assert f"Kiln {spot.name}: {spot.verdict}" in walk.pages["map"].words
+        assert f"Kiln {spot.name}: {figures.decision(spot.id).word}" in walk.pages["map"].words
 
 
 def assert_shown(page: Shown, label: str, value: float, factor: float, unit: str) -> None:

@@ -7,7 +7,7 @@ import datetime as dt
 from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
-from sitemap.plan.say import day, moment, spots_in_use
+from sitemap.plan.say import day, moment, spots_to_light
 from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.wording import capital
@@ -26,9 +26,9 @@ def cold_checks(a: Assessment) -> Section:
         "Hands in the char only when all of that is cold. One warm place: water, rake, and begin again.",
     )
     rows = []
-    for spot in spots_in_use(a):
-        run = next((run for run in a.kilns if run.spot == spot.id), None)
-        first = run.clock.checks[0].when if run and run.clock else None
+    for spot in spots_to_light(a):
+        clocks = a.clock_of(spot.id)
+        first = clocks[-1].checks[0].when if clocks else None
         when = f"{_EMPTY} {moment(first, a.on) if first else '2 h after the water'}"
         dates = [f"{_EMPTY} {_short(a.on + dt.timedelta(days=days)) if a.on else ''}" for _, _, days in _LATER]
         rows.append((capital(kiln_called(spot.name)), when, *dates, f"{_EMPTY} date:"))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Boxes, Paragraph, Section, Table
-from sitemap.plan.say import day, name_of, spots_in_use
+from sitemap.plan.say import day, name_of, spots_in_use, spots_to_light
 from sitemap.units import text
-from sitemap.wording import capital, kilns_called
+from sitemap.wording import kilns_called
 
 LOG_ROWS = 6  # at least; empty rows to fill by hand
 TICKS = (
@@ -81,5 +81,9 @@ def sign(a: Assessment) -> Section:
             "Closed: every kiln cold, name, date",
         )
     )
-    told = f"Signed for {kilns_called(spot.name for spot in spots_in_use(a)) or 'no kiln'}, {day(a.on)}."
-    return Section("sign", "Signed", (Paragraph(capital(told)), blanks))
+    lit = [spot.name for spot in spots_to_light(a)]
+    if not lit:
+        return Section(
+            "sign", "Signed", (Paragraph("No kiln may be lit as the site stands: there is nothing to sign."),)
+        )
+    return Section("sign", "Signed", (Paragraph(f"Signed for {kilns_called(lit)}, {day(a.on)}."), blanks))

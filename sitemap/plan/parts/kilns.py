@@ -9,10 +9,11 @@ from sitemap.kiln.values import KilnRun
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import no_clock
-from sitemap.plan.say import moment, name_of, signed
-from sitemap.safety.effects import PASSES, RULED_OUT
+from sitemap.plan.say import decided, moment, name_of, signed
+from sitemap.safety.effects import PASSES
 from sitemap.safety.permission import Check
 from sitemap.summary import counted, said
+from sitemap.telling import tell
 from sitemap.units import text
 from sitemap.wording import capital, check_label, kilns_called, listed, told
 
@@ -34,23 +35,23 @@ def kilns(a: Assessment) -> Section:
         blocks.append(_whole_site(a, shared))
     blocks += _batches(a)
     for spot in a.spots:
-        blocks.append(Paragraph(f"{capital(kiln_called(spot.name))}: {signed(spot.verdict, spot.effect)}", "strong"))
-        blocks.append(Paragraph(_decides(spot)))
+        blocks.append(Paragraph(f"{capital(kiln_called(spot.name))}: {decided(a, spot.id)}", "strong"))
+        blocks.append(Paragraph(_decides(a, spot)))
         if spot.id in runs:
             blocks.append(Facts(tuple(_work(a, runs[spot.id]))))
             blocks += _clocks(a, runs[spot.id])
         blocks.append(_checks(a, spot, shared))
-    if any(spot.effect == PASSES for spot in a.spots):
-        blocks.append(Paragraph("“Passes the checks entered” is not a permission and promises nothing.", "small"))
+    if any(each.may_be_lit for each in a.decisions):
+        blocks.append(Paragraph("“May be lit” is not a permission and promises nothing.", "small"))
     return Section("kilns", "Kilns", tuple(blocks))
 
 
-def _decides(spot: SpotReport) -> str:
-    if spot.effect == PASSES:
+def _decides(a: Assessment, spot: SpotReport) -> str:
+    decision = a.decision(spot.id)
+    if decision is None or decision.may_be_lit:
         return "Nothing that was entered stands against it."
-    deciding = [check for check in spot.checks if check.effect == spot.effect]
-    labels = listed(dict.fromkeys(check_label(check.check).lower() for check in deciding))
-    return f"Decided by {labels}; the reasons stand below."
+    first = dict.fromkeys(tell(bar.action, a.source.units) for bar in decision.because if bar.word == decision.word)
+    return f"First: {listed(first)}. The reasons stand below."
 
 
 def _work(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
@@ -111,8 +112,8 @@ def _batch(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
 
 
 def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
-    spot = a.spot(run.spot)
-    if len(run.clocks) < 2 or (spot is not None and spot.effect == RULED_OUT):
+    clocks = a.clock_of(run.spot)
+    if len(clocks) < 2:
         return ()  # the one batch stands on page one
     rows = tuple(
         (
@@ -122,7 +123,7 @@ def _clocks(a: Assessment, run: KilnRun) -> tuple[Block, ...]:
                 for when in (c.light_by, c.last_thick, c.stop_feeding, c.water_on, c.no_steam_by, c.checks[0].when)
             ),
         )
-        for number, c in enumerate(run.clocks, start=1)
+        for number, c in enumerate(clocks, start=1)
     )
     heads = ("No later than", "Light by", "Last thick piece", "Stop feeding", "Water on", "Raked, no steam", "Check 1")
     return (Table("", heads, rows, (14, 12, 14, 13, 12, 14, 12), small=True),)

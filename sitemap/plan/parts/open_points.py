@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from sitemap.assessment import Assessment, SpotReport
+from sitemap.assessment import Assessment
+from sitemap.day.decision import NOT_HERE
 from sitemap.notes import Note, kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Warned
-from sitemap.plan.say import day, length, name_of, signed, spot_name, spots_in_use
-from sitemap.safety.effects import PASSES, RULED_OUT
-from sitemap.safety.permission import Check
+from sitemap.plan.say import length, spot_name, spots_in_use
 from sitemap.safety.setbacks import Setback
-from sitemap.wording import capital, check_label, kilns_called, listed, told
+from sitemap.telling import tell
+from sitemap.wording import capital, kilns_called, listed, told
 
 ON_PAGE_ONE = 7  # sentences of what is not known that page one has room for; all of them stand further on
+_REASONS = 2  # told of those that ask for the same action; the others stand under "Kilns"
 ON_THE_DAY = (
     "A burn ban is in force, or nobody has asked about one today.",
     "A weather limit below is passed in any hour up to the first cold check, or has not been read.",
@@ -27,59 +28,25 @@ def do_not_light(a: Assessment) -> Warned:
 
 
 def _standing(a: Assessment) -> Iterator[str]:
-    adults = a.source.section("crew").integer("adults")
-    if adults is None:
-        yield "How many adults are on site is not known. Fewer than two adults: do not light."
-    elif adults < 2:
-        yield f"Fewer than two adults are on site ({adults}): do not light."
+    """Kiln by kiln what bars it, the action first; kilns barred by the same are told together."""
+    units = a.source.units
     if not a.spots:
         yield "No kiln is placed, so nothing has been checked."
-    for spot in a.spots:
-        if spot.effect == RULED_OUT:
-            barring = [check for check in spot.checks if check.effect == RULED_OUT]
-            yield f"{capital(kiln_called(spot.name))} is ruled out. {reasons(barring, 2, a.source.units)}."
-    if a.on is None:
-        yield "No burn date is set."
-    yield from _permit(a)
-    yield from _asked(a)
-    used = {spot.id for spot in spots_in_use(a)}
-    dark = [name_of(a, run.spot) for run in a.kilns if not run.clocks and run.spot in used]
-    if dark:
-        yield f"{capital(kilns_called(dark))}: {no_clock(a)}."
-    yield from _dry(a)
-    if a.source.section("season").choice("surroundings") == "cured":
-        yield "Grass and brush around are cured: outside limits, unless the officer in charge says otherwise."
+    asked: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for decision in a.decisions:
+        for bar in decision.because:
+            whys = asked.setdefault((bar.word, tell(bar.action, units)), {})
+            whys.setdefault(told(bar.reason, units).rstrip("."), []).append(decision.name)
+    for (word, action), whys in sorted(asked.items(), key=lambda each: each[0][0] != NOT_HERE):
+        names = list(dict.fromkeys(name for each in whys.values() for name in each))
+        yield f"{capital(kilns_called(names))}, {word}: {action}. Why: {_whys(whys, names)}."
 
 
-def _permit(a: Assessment) -> Iterator[str]:
-    permit = a.source.section("permit")
-    first, last = permit.date("from"), permit.date("to")
-    if first is None or last is None:
-        yield "The dates of the permit are not entered."
-    elif a.on is not None and not first <= a.on <= last:
-        yield f"The burn date lies outside the permit ({day(first)} to {day(last)})."
-
-
-def _dry(a: Assessment) -> Iterator[str]:
-    """Water lines that do not serve; kilns whose lines fail alike are said together."""
-    dry: dict[tuple[str, str, str], list[str]] = {}
-    for spot in spots_in_use(a):
-        wet = a.water.of_spot(spot.id) if a.water else None
-        for line in (wet.quench, wet.attack) if wet else ():
-            if line.verdict in ("short", "not known"):
-                dry.setdefault((line.line, line.verdict, told(line.reason, a.source.units).rstrip(".")), []).append(
-                    spot.name
-                )
-    for (which, verdict, why), names in dry.items():
-        yield f"The {which} line of {kilns_called(names)} is {verdict}: {why}."
-
-
-def _asked(a: Assessment) -> Iterator[str]:
-    """The authority is asked once for the whole site; every kiln carries the same answer."""
-    for spot in a.spots[:1]:
-        for check in spot.checks:
-            if check.check == "authority" and check.verdict != "asked and agreed":
-                yield told(check.reason, a.source.units)
+def _whys(whys: dict[str, list[str]], names: list[str]) -> str:
+    """Why some kilns are asked the same: each reason with the kilns it holds for, where it does not hold for all."""
+    each = [f"{'' if len(for_) == len(names) else f'{listed(for_)}: '}{why}" for why, for_ in whys.items()]
+    more = f"; {len(each) - _REASONS} more under “Kilns”" if len(each) > _REASONS else ""
+    return "; ".join(each[:_REASONS]) + more
 
 
 def not_known_first(a: Assessment) -> tuple[Block, ...]:
@@ -119,38 +86,7 @@ def _weakest(a: Assessment) -> Iterator[str]:
         )
     else:
         yield "Weakest number: how much slash there is. It is not known, and so are batches, hours and water."
-    yield from _turning(a)
     yield from _nearest(a)
-
-
-def _turning(a: Assessment) -> Iterator[str]:
-    """What each kiln's verdict hangs on; kilns that hang on the same are said together."""
-    hanging: dict[tuple[str, str], list[str]] = {}
-    for spot in a.spots:
-        hanging.setdefault((signed(spot.verdict, spot.effect), _deciding(a, spot)), []).append(spot.name)
-    for (verdict, on), names in hanging.items():
-        yield f"{capital(kilns_called(names))}: {verdict}{f'; it turns on {on}' if on else ''}."
-
-
-def _deciding(a: Assessment, spot: SpotReport) -> str:
-    """The checks a verdict hangs on; what was looked for or measured to is named behind its check."""
-    found: dict[tuple[str, str], list[str]] = {}
-    for check in spot.checks:
-        if check.effect == spot.effect != PASSES:
-            about = found.setdefault((check_label(check.check).lower(), check.verdict), [])
-            if check.check in ("distance", "looked"):
-                about.append(name_of(a, check.about))
-    return ", ".join(
-        f"{label}{' ' if about else ''}{listed(dict.fromkeys(about), 3)} ({verdict})"
-        for (label, verdict), about in found.items()
-    )
-
-
-def reasons(checks: Iterable[Check], most: int, units: str) -> str:
-    """Why, check by check, shortened where there are many."""
-    why = [f"{check_label(c.check)}, {c.verdict}: {told(c.reason, units).rstrip('.')}" for c in checks]
-    more = f"; {len(why) - most} more under “Kilns”" if len(why) > most else ""
-    return "; ".join(why[:most]) + more
 
 
 def no_clock(a: Assessment) -> str:

@@ -11,8 +11,8 @@ from sitemap.geodesy.coordinates import degrees_minutes, formats
 from sitemap.kiln.values import KilnRun
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, MapHere, Paragraph, Section, Sides, Table
-from sitemap.plan.parts.open_points import do_not_light, no_clock, not_known_first, weakest
-from sitemap.plan.say import between, day, entered, moment, name_of, signed, winds
+from sitemap.plan.parts.open_points import do_not_light, not_known_first, weakest
+from sitemap.plan.say import between, day, decided, entered, moment, name_of, signed, winds
 from sitemap.safety.effects import RULED_OUT
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.weather import EYE_LEVEL_M, TEN_METRES_M, TWENTY_FEET_M
@@ -142,7 +142,7 @@ def _kilns_table(a: Assessment) -> Table:
         rows.append(
             (
                 capital(kiln_called(spot.name)),
-                signed(spot.verdict, spot.effect),
+                decided(a, spot.id),
                 run.name if run else NOT_KNOWN,
                 f"{counted(run.batches)}" if run else NOT_KNOWN,
                 said(run.quench_l_per_batch, "l", units) if run else NOT_KNOWN,
@@ -150,7 +150,7 @@ def _kilns_table(a: Assessment) -> Table:
                 line_words(a, wet.attack if wet else None),
             )
         )
-    heads = ("Kiln", "Verdict", "There", "Batches", "One quench asks", "Quench line", "Attack line")
+    heads = ("Kiln", "Decision", "There", "Batches", "One quench asks", "Quench line", "Attack line")
     return Table("Kilns and their water", heads, tuple(rows), (9, 12, 10, 10, 15, 23, 22), small=True)
 
 
@@ -181,21 +181,20 @@ def _clock(a: Assessment) -> tuple[Block, ...]:
     )
     if not rows:
         return (Paragraph("No clock: no kiln could be reckoned.", "strong"),)
-    if not any(run.clocks for run in a.kilns):
-        return (Paragraph(f"Clock, every kiln: {no_clock(a)}.", "strong"),)
+    if not any(each.may_be_lit for each in a.decisions):
+        return (Paragraph("No times: no kiln may be lit as the site stands.", "strong"),)
     return (Table("Clock: no later than", heads, rows, (20, 11, 12, 11, 11, 12, 11, 12), small=True),)
 
 
 def _hours(a: Assessment, run: KilnRun) -> tuple[str, tuple[str, ...]]:
     """Which batch, and its hours."""
-    clock, spot = run.clock, a.spot(run.spot)
-    if spot is not None and spot.effect == RULED_OUT:
+    clocks = a.clock_of(run.spot)
+    if not clocks:
         return "", ("not lit", *("–",) * 6)  # a time to light by would read as leave to light
-    if clock is None:
-        return "", ("no batch fits", *("–",) * 6)
+    clock = clocks[-1]
     moments = (clock.light_by, clock.last_thick, clock.stop_feeding, clock.water_on, clock.no_steam_by)
     first = next((check.when for check in clock.checks if check.what == "first"), None)
-    count = len(run.clocks)
+    count = len(clocks)
     batch = ", 1 batch" if count == 1 else f", last of {count} batches"
     return batch, tuple(moment(when, a.on) for when in (*moments, first, clock.call_by))
 
@@ -218,7 +217,7 @@ def _water(a: Assessment) -> Iterator[Block]:
     title = f"Water of the day. Reserve for an escape, besides the quench and in place before lighting: {reserve}."
     heads = ("Source", "Needed, reserve counted in", "There", "Verdict", "Last quench done")
     yield Table(title, heads, tuple(rows), (22, 24, 20, 20, 16), small=True)
-    idle = [spot.name for spot in a.spots if spot.effect == RULED_OUT and _draws(a, spot.id)]
+    idle = [each.name for each in a.decisions if each.effect == RULED_OUT and _draws(a, each.spot)]
     if idle:
         yield Paragraph(
             f"Not lit, yet counted in, so that there is water should it be moved: {kilns_called(idle)}.", "small"

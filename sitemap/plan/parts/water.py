@@ -108,7 +108,7 @@ def stopping_early(a: Assessment) -> Section:
     units = a.source.units
     pairs = []
     for run in a.kilns:
-        clock = run.clock
+        clock = next(reversed(a.clock_of(run.spot)), None)
         flood = (
             f"flood a full kiln with {said(run.flood_l, 'l', units)}"
             if run.flood_l is not None

@@ -7,16 +7,19 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
+from sitemap.day.decision import NOT_HERE, Bar
 from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
-from sitemap.maps.symbols import VERDICTS
+from sitemap.notes import kiln_called
+from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.site.attributes import RANGE_SUFFIXES
 from sitemap.site.check import label_of
 from sitemap.site.model import Feature, Item
 from sitemap.site.on_plane import plane_of_site
 from sitemap.summary import counted, said
+from sitemap.telling import sentence, tell
 from sitemap.units import text
 from sitemap.views import figures as figures_of
 from sitemap.views import state
@@ -25,7 +28,7 @@ from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.map import seen_again
 from sitemap.views.map.adding import new_feature
-from sitemap.wording import check_label, told
+from sitemap.wording import capital, check_label, told
 
 _BESIDE = ("bad_value",)
 CAUTION = (
@@ -91,12 +94,13 @@ def _whole(a: Assessment) -> None:
 
 
 def verdict(spot: SpotReport, a: Assessment) -> None:
-    """The verdict of a kiln spot with what decides it: it reads without colour."""
-    units = a.source.units
-    deciding = _deciding(spot)
-    why = f"{check_label(deciding.check)}: {told(deciding.reason, units)}" if deciding else ""
-    figures_of.verdict(spot.effect, f"Kiln {spot.name}: {spot.verdict}", why, large=True)
-    run = next((run for run in a.kilns if run.spot == spot.id), None)
+    """The decision on a kiln with what to do first: it reads without colour."""
+    decision = a.decision(spot.id)
+    if decision is None:
+        return
+    title = f"{capital(kiln_called(spot.name))}: {decision.word}"
+    figures_of.verdict(decision.effect, title, _why(decision.first, a.source.units), large=True)
+    run, units = next((run for run in a.kilns if run.spot == spot.id), None), a.source.units
     if run is not None:
         st.caption(
             f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
@@ -104,8 +108,8 @@ def verdict(spot: SpotReport, a: Assessment) -> None:
         )
 
 
-def _deciding(spot: SpotReport) -> Check | None:
-    return next((c for c in spot.checks if c.check == spot.deciding and c.effect == spot.effect), None)
+def _why(bar: Bar | None, units: str) -> str:
+    return "" if bar is None else f"{sentence(bar.action, units)} {check_label(bar.check)}: {told(bar.reason, units)}"
 
 
 def _one(feature: Feature, a: Assessment) -> None:
@@ -139,7 +143,7 @@ def _meaning(feature: Feature, a: Assessment) -> None:
     spot = a.spot(feature.id)
     if spot is not None:
         verdict(spot, a)
-        checks_list(spot, units)
+        checks_list(spot, a)
         st.caption(CAUTION)
     item = next((item for item in a.slash.items if item.id == feature.id), None)
     if item is not None:
@@ -149,26 +153,20 @@ def _meaning(feature: Feature, a: Assessment) -> None:
         )
 
 
-def checks_list(spot: SpotReport, units: str) -> None:
-    """Every check of a kiln spot with its sign and reason: what is open first, what passes folded away."""
-    passing = [check for check in spot.checks if check.effect == "passes"]
-    for number, check in enumerate(_worst_first(spot)):
-        _check(check, units)
-        about = state.site().get(check.about)
+def checks_list(spot: SpotReport, a: Assessment) -> None:
+    """All that bars a kiln, what to do before why, the worst first; the checks that pass folded away."""
+    units, decision = a.source.units, a.decision(spot.id)
+    for number, bar in enumerate(decision.because if decision is not None else ()):
+        effect = RULED_OUT if bar.word == NOT_HERE else CONDITIONAL
+        words = f"{capital(bar.word)}: {tell(bar.action, units)}"
+        st.html(figures_of.verdict_html(effect, words, f"{check_label(bar.check)}: {told(bar.reason, units)}"))
+        about = state.site().get(bar.about)
         if about is not None and about.id != spot.id:
             noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
+    passing = [check for check in spot.checks if check.effect == PASSES]
     if passing:
         with st.expander(f"{len(passing)} checks pass", key=f"passing.{spot.id}"):
             st.html("".join(_check_html(check, units) for check in passing))
-
-
-def _worst_first(spot: SpotReport) -> list[Check]:
-    order = list(VERDICTS)
-    return sorted((c for c in spot.checks if c.effect != "passes"), key=lambda c: -order.index(c.effect))
-
-
-def _check(check: Check, units: str) -> None:
-    st.html(_check_html(check, units))
 
 
 def _check_html(check: Check, units: str) -> str:

@@ -8,7 +8,6 @@ from collections.abc import Iterable
 import streamlit as st
 
 from sitemap.kiln.values import Clock, KilnRun
-from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.views import charts, state
@@ -117,7 +116,7 @@ with page("kilns"):
                 if light.kind == "no_sunset"
                 else "No sunrise that day."
             )
-        lit = [run for run in a.kilns if (spot := a.spot(run.spot)) is None or spot.effect != RULED_OUT]
+        lit = [run for run in a.kilns if a.clock_of(run.spot)]
         rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in lit], a.on) if a.on else []
         if rows:
             start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
@@ -127,7 +126,7 @@ with page("kilns"):
             table(_times(lit, names))
         else:
             st.info(
-                "No clock yet: it needs a kiln at a kiln spot, a burn date, a time zone, and a batch that fits the day."
+                "No times: no kiln may be lit yet. The decision of each kiln, on the map page, says what to do first."
             )
     not_understood("kilns.wrong")
     for run in a.kilns:

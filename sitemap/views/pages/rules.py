@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap import tables
+from sitemap.notes import kiln_called
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import condition_of
 from sitemap.safety.setbacks import Setback
@@ -16,7 +17,7 @@ from sitemap.views import state
 from sitemap.views.figures import sign, table
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists
-from sitemap.wording import told
+from sitemap.wording import capital, told
 
 
 def _label(kind: str) -> str:
@@ -88,8 +89,10 @@ with page("rules"):
     st.markdown("#### Distances, kiln by kiln")
     if not a.spots:
         st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")
-    for spot in a.spots:
-        with st.expander(f"{sign(spot.effect)} Kiln {spot.name}: {spot.verdict}", key=f"distances.{spot.id}"):
+    for spot, decided in zip(a.spots, a.decisions, strict=True):
+        with st.expander(
+            f"{sign(decided.effect)} {capital(kiln_called(spot.name))}: {decided.word}", key=f"distances.{spot.id}"
+        ):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
             table([_distance(a.source, each) for each in spot.setbacks])
             if safety is not None:

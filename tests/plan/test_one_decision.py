@@ -1,0 +1,98 @@
+"""One decision a kiln: map, summary, file, page one, clock, cold checks and signature never disagree."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from sitemap.assessment import Assessment, assess
+from sitemap.maps.draw import map_view
+from sitemap.notes import kiln_called
+from sitemap.plan import plan_of
+from sitemap.plan.model import Blanks, Paragraph, Table, Warned
+from sitemap.report import report_of
+from sitemap.site.file import read_site
+from sitemap.site.model import Site
+from sitemap.summary import summary_text
+from sitemap.telling import tell
+from sitemap.terrain.of_site import terrain_of
+from sitemap.wording import capital
+
+ROOT = Path(__file__).resolve().parents[2]
+SIGNS = {"may be lit": "✓", "not yet": "?", "not here": "✕"}
+SAMPLES = ("juniper_bench", "farm_dam", "birch_shore")
+
+
+def altered(site: Site, how: str) -> Site:
+    """A sample with one thing changed, from nothing to what bars every kiln."""
+    if how == "ban":
+        return site.with_member("season", site.section("season").values.put(ban="in_force"))
+    if how == "no ban known":
+        return site.with_member("season", site.section("season").values.put(ban=None))
+    if how == "alone":
+        return site.with_member("crew", site.section("crew").values.put(adults=1))
+    if how == "permit ended":
+        return site.with_member("permit", site.section("permit").values.put(to="2020-01-01"))
+    if how == "nobody asked":
+        return site.with_member("asked", None)
+    if how == "peat":
+        spot = site.of_kind("kiln_spot")[0]
+        return site.put(spot.with_values(ground="peat"))
+    return site
+
+
+def of(sample: str, how: str) -> Assessment:
+    site = read_site(ROOT / "sample_sites" / f"{sample}.geojson")
+    entry = site.member["files"]["terrain"]
+    ground = terrain_of(site, str(ROOT / "sample_sites" / entry["name"]), entry.get("unit"))
+    on = None if how == "no date" else dt.date.fromisoformat(site.section("season").values["date"])
+    return assess(altered(site, how), ground, on=on)
+
+
+HOWS = ("as it is", "ban", "no ban known", "alone", "permit ended", "nobody asked", "peat", "no date")
+
+
+@pytest.mark.parametrize("how", HOWS)
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_law_every_reader_tells_the_one_decision(sample: str, how: str) -> None:
+    a = of(sample, how)
+    plan = plan_of(a)
+    page_one = plan.section("page_one").blocks
+    kilns = next(b for b in page_one if isinstance(b, Table) and b.title == "Kilns and their water")
+    effects = {feature.id: feature.verdict for feature in map_view(a, "x", None, None, None).features}
+    summary = summary_text(a)
+    told = {each["spot"]: each["word"] for each in report_of(a)["decisions"]}
+    frame = next(b for b in page_one if isinstance(b, Warned))
+    for decision, row in zip(a.decisions, kilns.rows, strict=True):
+        assert row[1] == f"{SIGNS[decision.word]} {decision.word}"
+        assert effects[decision.spot] == decision.effect
+        assert f"Kiln spot {decision.name}: {decision.word}\n" in summary
+        assert told[decision.spot] == decision.word
+        for bar in decision.because:
+            action = tell(bar.action, a.source.units)
+            assert any(decision.name in line and f"{bar.word}: {action}" in line for line in frame.texts)
+
+
+@pytest.mark.parametrize("how", HOWS)
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_law_what_may_not_be_lit_has_no_time_and_no_signature(sample: str, how: str) -> None:
+    a = of(sample, how)
+    plan = plan_of(a)
+    lit = [each for each in a.decisions if each.may_be_lit]
+    clocks = [b for b in plan.section("page_one").blocks if isinstance(b, Table) and b.title.startswith("Clock")]
+    timed = [row for table in clocks for row in table.rows if row[1][:1].isdigit()]
+    named = " ".join(row[0] for row in timed)
+    cold = next(b for b in plan.section("cold").blocks if isinstance(b, Table))
+    signed = plan.section("sign").blocks
+    assert any(isinstance(block, Blanks) for block in signed) == bool(lit)
+    words = " ".join(block.text for block in signed if isinstance(block, Paragraph))
+    for decision in a.decisions:
+        assert (f" {decision.name}" in f" {named}") == decision.may_be_lit
+        assert (capital(kiln_called(decision.name)) in [row[0] for row in cold.rows]) == decision.may_be_lit
+        assert (decision.name in words) == decision.may_be_lit
+    if how in ("ban", "alone", "permit ended", "nobody asked", "no ban known", "no date"):
+        assert lit == []
+    if how == "as it is":
+        assert [each.name for each in lit]  # what bars one kiln does not forbid another
