@@ -12,6 +12,7 @@ from sitemap.geodesy.coordinates import formats
 from sitemap.plan import plan_of
 from sitemap.plan.model import Boxes, BurnPlan, Paragraph, Sides, Table, Warned, plain_values
 from sitemap.plan.say import spots_in_use, up
+from sitemap.safety.rules import condition_of
 from sitemap.summary import said
 from sitemap.tables import STANDINGS
 from sitemap.telling import tell
@@ -96,14 +97,14 @@ def test_law_numbers_are_those_of_the_assessment():
 def test_law_every_check_and_the_deciding_one_stand_in_the_plan():
     a = sample()
     plan = plan_of(a)
-    told = words_of(plan, "kilns") + words_of(plan, "distances")
+    told, rules = words_of(plan, "kilns") + words_of(plan, "distances"), {rule.id: rule for rule in a.rules}
     for spot in a.spots:
         for check in spot.checks:
             if check.check != "distance":
                 assert check.told(a.source.units).rstrip(".") in told
         for setback in spot.setbacks:
             assert setback.name in told
-            assert setback.condition in told
+            assert condition_of(rules[setback.rule], a.source.units) in told
             assert setback.source in told
     assert told.count("embers") >= len(a.spots)  # beside every distance verdict
 
