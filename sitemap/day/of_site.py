@@ -82,8 +82,11 @@ def _wet(heap: Feature, reading: Entry) -> bool | None:
     """Whether one reading is above the limit; what it leaves open is counted as the heap's moisture is."""
     basis = reading.choice("basis") if reading.has("basis") else heap.choice("moisture_basis")
     limit = moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"]))
+    pct = reading.number("moisture_pct")
+    if pct is None:
+        return None
     try:
-        return bool(moisture.as_dry_basis(reading.number("moisture_pct"), basis) > limit)
+        return bool(moisture.as_dry_basis(pct, basis) > limit)
     except BadValue:
         return None
 

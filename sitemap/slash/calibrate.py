@@ -6,16 +6,18 @@ from 37 to 24 % (derived here from judged errors, D).
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
+from numpy.typing import ArrayLike
 
 from sitemap.errors import BadValue, positive, within
+from sitemap.ranges import Numbers
 from sitemap.reasons import reason
 from sitemap.slash.packing import HIGHEST_EARTH, HIGHEST_PACKING
 
 
-def packing_from_weighed(dry_t: Any, gross_m3: Any, density_kg_m3: Any, earth_fraction: Any = 0.0) -> float:
+def packing_from_weighed(
+    dry_t: ArrayLike, gross_m3: ArrayLike, density_kg_m3: ArrayLike, earth_fraction: ArrayLike = 0.0
+) -> float:
     """Packing ratio of the site from heaps weighed, all together: Σm / Σ(V·(1 − earth)·ρ).
 
     Parameters, scalar or (n,), one entry a heap: dry_t oven-dry mass [t]; gross_m3 [m³]; density_kg_m3 [kg/m³], all
@@ -38,7 +40,7 @@ def packing_from_weighed(dry_t: Any, gross_m3: Any, density_kg_m3: Any, earth_fr
     return ratio
 
 
-def packing_spread(ratios: Any, usual: float, widest: float) -> float:
+def packing_spread(ratios: ArrayLike, usual: float, widest: float) -> float:
     """Coefficient of variation of the packing that weighed heaps hand on to the rest.
 
     The usual one where they agree; the standard error of their mean, from the scatter of their logarithms, where that
@@ -54,7 +56,7 @@ def packing_spread(ratios: Any, usual: float, widest: float) -> float:
     return float(np.clip(scatter, usual, widest))
 
 
-def dry_mass_from_char(char_m3: Any, char_kg_m3: Any, char_yield: Any) -> Any:
+def dry_mass_from_char(char_m3: Numbers, char_kg_m3: Numbers, char_yield: Numbers) -> Numbers:
     """Dry mass of the wood a heap held, from the char counted when it was burned, m = V·ρ_char/yield.
 
     Parameters, scalar or (n,): char_m3 loose char by buckets [m³]; char_kg_m3 loose and dry (150 usual, 110 to 210);

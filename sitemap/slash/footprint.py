@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import positive
+from sitemap.ranges import Numbers
 from sitemap.reasons import Quantity, Reason, percent, reason
 from sitemap.slash.volume import SHAPES
 
 TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % each and a ring drawn by eye (C)
 
 
-def typed_footprint(shape: str, length_m: Any, width_m: Any, width_b_m: Any = None) -> Any:
+def typed_footprint(shape: str, length_m: Numbers, width_m: Numbers, width_b_m: Numbers | None = None) -> Numbers:
     """Ground a heap covers by its typed sizes: an ellipse for round heaps, π·l·w/4, else length times mean width.
 
     Parameters: shape, key of volume.SHAPES; length_m, width_m, width_b_m (end B of a tapered ridge), scalar or (n,)
@@ -26,8 +26,9 @@ def typed_footprint(shape: str, length_m: Any, width_m: Any, width_b_m: Any = No
     positive("The width of the heap", width_m, "m")
     if SHAPES[shape].round_base:
         return np.pi / 4 * length_m * width_m
-    ends = shape in ("tapered_ridge", "rounded_ridge", "mean_block") and width_b_m is not None
-    return length_m * ((width_m + width_b_m) / 2 if ends else width_m)
+    if width_b_m is None or shape not in ("tapered_ridge", "rounded_ridge", "mean_block"):
+        return length_m * width_m
+    return length_m * ((width_m + width_b_m) / 2)
 
 
 def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Reason | None:
@@ -48,7 +49,7 @@ def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> R
     )
 
 
-def sides_of(outline: Any) -> tuple[float, float]:
+def sides_of(outline: BaseGeometry) -> tuple[float, float]:
     """Length and width of the smallest rectangle, turned as need be, around an outline on the plane [m].
 
     Parameters: outline, a shapely shape in metres (a plane's, never longitude and latitude).

@@ -6,6 +6,8 @@ of the other heaps little, but it corrects a sketch that is far off.
 
 from __future__ import annotations
 
+import numpy as np
+
 from sitemap import tables
 from sitemap.errors import positive, within
 from sitemap.ranges import Drawn, draw
@@ -48,7 +50,7 @@ def packing_from_char(
     least, usual_yield, most = _spread("char_yield")
     char_yield = draw(usual_yield, least, most, about="site", quantity="char_yield", ceiling=0.5)
     dry_t = dry_mass_from_char(char_m3, char_density, char_yield) / kiln_fraction
-    ratio = 1000 * dry_t / (gross_m3 * (1 - earth_fraction) * density_kg_m3)
+    ratio = 1000 * np.asarray(dry_t) / (gross_m3 * (1 - earth_fraction) * density_kg_m3)
     within("The wood share that follows from the char", float(ratio[0]), 0, HIGHEST_PACKING)
     return Drawn(ratio)
 

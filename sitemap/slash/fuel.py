@@ -26,7 +26,7 @@ def fuel_of(heap: Heap, said: Said) -> tuple[Fuel, float | None]:
     rows = tables.load("fuel_moisture")
     limit = float(rows["limit"]["value"])
     try:
-        readings = [100 * moisture.wet_basis(value) for value in latest_readings(heap)]
+        readings = [100 * float(moisture.wet_basis(value)) for value in latest_readings(heap)]
     except BadValue:
         return "not known", None  # said where the moisture is read
     if len(readings) > 1:

@@ -52,7 +52,7 @@ def _pile(heap: Heap, outline: OnMap | None, said: Said) -> tuple[Array | None, 
         needed["length_m"] = np.maximum(needed["length_m"], ends_m)
     if outline is not None and not from_map:
         _compare_outline(heap, form, needed, outline.area_m2, said)
-    return _with_shape(heap, heap_volume(form, **needed), sizes, heap.shape is None)
+    return _with_shape(heap, np.asarray(heap_volume(form, **needed)), sizes, heap.shape is None)
 
 
 def _half_round(heap: Heap, said: Said) -> Heap:
@@ -81,7 +81,8 @@ def _windrow(heap: Heap, line: OnMap | None, said: Said) -> tuple[Array | None, 
     if heap.section is None:
         said.assume("shape", reason("slash.section_not_given"), heap.about)
     values = {name: size.values for name, size in sizes.items() if size is not None}
-    return _with_shape(heap, windrow_volume(heap.section or BLANK_SECTION, **values), sizes, heap.section is None)
+    solid_m3 = np.asarray(windrow_volume(heap.section or BLANK_SECTION, **values))
+    return _with_shape(heap, solid_m3, sizes, heap.section is None)
 
 
 def _with_shape(heap: Heap, solid_m3: Array, sizes: Sizes, blank: bool) -> tuple[Array, tuple[Input, ...]]:

@@ -157,7 +157,7 @@ def density_input(said_wood: Wood, about: tuple[str, str], said: Said) -> Input:
     if said_wood.mix:
         names, parts = zip(*said_wood.mix, strict=True)
         try:
-            values = wood.mixture_density([species_density(name) for name in names], parts)
+            values = np.asarray(wood.mixture_density([species_density(name) for name in names], parts))
             stream = "density:" + "+".join(sorted(wood.density_of(name).key for name in names))
             return made("density", values, "site", "estimated", stream)
         except BadValue as bad:
@@ -210,7 +210,8 @@ def shares(
 def _shares(char: Measured, rest: tuple[float, float] | None) -> tuple[Input, tuple[Array, Array, Array]]:
     """Drawn char stock [fraction], and with it the other two shares; rest : their proportion, blank as the table's."""
     values = drawn(char, spread("sorting"), "site", "sorting", 1.0)
-    return made("char_stock", values, "site", char.basis, "sorting"), packing.sorted_shares(values, rest)
+    stock, oversize, fines = (np.asarray(share) for share in packing.sorted_shares(values, rest))
+    return made("char_stock", values, "site", char.basis, "sorting"), (stock, oversize, fines)
 
 
 def sorting_of(heap: Heap, said: Said) -> tuple[Input, tuple[Array, Array, Array]]:
@@ -252,5 +253,5 @@ def rotten_density(density: Input, rotten_fraction: float | None) -> Input:
     """The same density with a share of rotten wood in it."""
     if not rotten_fraction:
         return density
-    values = wood.with_rotten(density.values, rotten_fraction, species_density(wood.ROTTEN))
+    values = np.asarray(wood.with_rotten(density.values, rotten_fraction, species_density(wood.ROTTEN)))
     return made("density", values, density.about, density.basis, f"{density.stream}+rotten")

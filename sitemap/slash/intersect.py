@@ -9,12 +9,13 @@ thinner ones may be counted by class on a shorter stretch, but a piece is either
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive
+from sitemap.ranges import Numbers
 from sitemap.reasons import Term, reason
 from sitemap.tables import Row
 
@@ -26,7 +27,7 @@ _SHORT_TON_PER_ACRE = 2.2417  # [t/ha]
 _FOOT = 0.3048  # [m]
 
 
-def slope_factor(slope_pct: Any) -> Any:
+def slope_factor(slope_pct: Numbers) -> Numbers:
     """How much longer a line is along the slope than level, √(1 + s²).
 
     Parameters: slope_pct, scalar or (n,) [%], 0 or more. Returns same shape. Raises BadValue. Source: D.
@@ -38,7 +39,7 @@ def slope_factor(slope_pct: Any) -> Any:
     return np.sqrt(1 + slope**2)
 
 
-def level_length(length_m: Any, taped: str, slope_pct: Any = 0.0) -> Any:
+def level_length(length_m: Numbers, taped: str, slope_pct: Numbers = 0.0) -> Numbers:
     """Level length of a taped line: as taped where taped level, divided by the slope factor where along the slope.
 
     Parameters: length_m, scalar or (n,) [m], above 0; taped "slope" or "horizontal"; slope_pct, same shape [%].
@@ -53,7 +54,7 @@ def level_length(length_m: Any, taped: str, slope_pct: Any = 0.0) -> Any:
     return length_m / slope_factor(slope_pct) if taped == "slope" else length_m
 
 
-def volume_per_ha(diameters_cm: Any, level_length_m: float) -> float:
+def volume_per_ha(diameters_cm: ArrayLike, level_length_m: float) -> float:
     """Volume of the pieces by their crossings, V = π²·Σd²/(8·L).
 
     Parameters: diameters_cm (n,) [cm], above 0, may be empty; level_length_m, scalar [m], above 0.
@@ -68,7 +69,7 @@ def volume_per_ha(diameters_cm: Any, level_length_m: float) -> float:
     return float(_CM2_PER_M_TO_M3_PER_HA * np.sum(diameters**2) / level_length_m)
 
 
-def mass_per_ha(diameters_cm: Any, densities_kg_m3: Any, level_length_m: float) -> float:
+def mass_per_ha(diameters_cm: ArrayLike, densities_kg_m3: ArrayLike, level_length_m: float) -> float:
     """Dry mass of the pieces by their crossings, each with its own density, W = π²·Σ(ρ·d²)/(8·L).
 
     Parameters: diameters_cm (n,) [cm]; densities_kg_m3, scalar or (n,) [kg/m³]; level_length_m, scalar [m].
@@ -83,7 +84,7 @@ def mass_per_ha(diameters_cm: Any, densities_kg_m3: Any, level_length_m: float) 
     return float(_CM2_PER_M_TO_M3_PER_HA * np.sum(densities * diameters**2) / level_length_m / 1000)
 
 
-def error_of_pieces(diameters_cm: Any, weights: Any = 1.0) -> float:
+def error_of_pieces(diameters_cm: ArrayLike, weights: ArrayLike = 1.0) -> float:
     """Relative standard error of one sample from its pieces alone, √Σx²/Σx with x = weight·d².
 
     Pieces fall on the line by chance, each carrying x: the sum has the variance Σx². With equal weights this is
@@ -100,7 +101,7 @@ def error_of_pieces(diameters_cm: Any, weights: Any = 1.0) -> float:
     return float(np.sqrt(np.sum(carried**2)) / np.sum(carried))
 
 
-def several_lines(per_ha: Any, level_lengths_m: Any) -> tuple[float, float | None]:
+def several_lines(per_ha: ArrayLike, level_lengths_m: ArrayLike) -> tuple[float, float | None]:
     """Several lines taken together: their mean by length, and its relative standard error from their own scatter.
 
     mean = ΣLᵢ·yᵢ/ΣLᵢ; error² = n/(n − 1)·Σ(Lᵢ·(yᵢ − mean))²/(ΣLᵢ)². Fewer than four lines tell too little of
@@ -137,7 +138,7 @@ def size_class(name: str) -> Row:
     return rows[name]
 
 
-def class_mass_per_ha(name: str, count: Any, level_length_m: Any) -> Any:
+def class_mass_per_ha(name: str, count: Numbers, level_length_m: Numbers) -> Numbers:
     """Dry mass of pieces counted by class, short tons per acre = 11.64·n·d²·s·a/L, d in inches, L in feet.
 
     The slope factor is in the level length. Pieces above 7.6 cm are measured, not counted: `mass_per_ha`.
@@ -171,5 +172,6 @@ def error_of_counts(masses: Sequence[float], counts: Sequence[int], class_error:
     return float(np.sqrt(np.sum(mass**2 * (1 / number + class_error**2))) / np.sum(mass))
 
 
-def _brown(sum_d2_in2: Any, row: Row, level_length_m: Any) -> Any:
-    return 11.64 * sum_d2_in2 * row["s"] * row["a"] / (level_length_m / _FOOT) * _SHORT_TON_PER_ACRE
+def _brown(sum_d2_in2: Numbers, row: Row, level_length_m: Numbers) -> Numbers:
+    mass: Numbers = 11.64 * sum_d2_in2 * row["s"] * row["a"] / (level_length_m / _FOOT) * _SHORT_TON_PER_ACRE
+    return mass

@@ -156,7 +156,7 @@ def _close(lot: _Lot, sums: Sums) -> None:
     dry_t = lot.gross_m3
     if row.weighed is None:
         wood_m3 = packing.wood_volume(lot.gross_m3, row.packing.values, row.earth.values)
-        dry_t = packing.dry_mass(wood_m3, row.density.values)
+        dry_t = np.asarray(packing.dry_mass(wood_m3, row.density.values))
     char, oversize, fines = row.shares
     char_t = dry_t * char
     sums.dry_t = sums.dry_t + dry_t

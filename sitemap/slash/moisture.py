@@ -7,11 +7,11 @@ be said: 20 % of the dry weight is 16.7 % of the wet weight, and 20 % of the wet
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.ranges import Numbers
 from sitemap.reasons import percent, reason
 
 WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
@@ -20,7 +20,7 @@ WETTEST_WET_BASIS = WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS)
 METER_POINTS = 2.0
 
 
-def dry_basis(wet_basis: Any) -> Any:
+def dry_basis(wet_basis: Numbers) -> Numbers:
     """Dry-basis moisture from wet-basis moisture, u = w/(1 − w).
 
     Parameters: wet_basis, scalar or (n,) [fraction], 0 to below 0.75 (u below 3). Returns same shape [fraction].
@@ -33,7 +33,7 @@ def dry_basis(wet_basis: Any) -> Any:
     return wet_basis / (1 - wet_basis)
 
 
-def wet_basis(dry_basis: Any) -> Any:
+def wet_basis(dry_basis: Numbers) -> Numbers:
     """Wet-basis moisture from dry-basis moisture, w = u/(1 + u).
 
     Parameters: dry_basis, scalar or (n,) [fraction], 0 to 3. Returns same shape [fraction].
@@ -46,7 +46,7 @@ def wet_basis(dry_basis: Any) -> Any:
     return dry_basis / (1 + dry_basis)
 
 
-def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
+def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
     """A typed moisture as dry-basis fraction; its basis has to be said.
 
     Parameters: moisture_pct, scalar or (n,) [%]; basis "dry" (of the dry weight, 0 to 300) or "wet" (of the wet
@@ -70,7 +70,7 @@ def as_dry_basis(moisture_pct: Any, basis: str | None) -> Any:
     return within("Moisture as a share of the dry weight", fraction, 0, WETTEST_DRY_BASIS)
 
 
-def green_mass(dry_t: Any, moisture_dry_basis: Any) -> Any:
+def green_mass(dry_t: Numbers, moisture_dry_basis: Numbers) -> Numbers:
     """Mass of the wood with its water, m_green = m_dry·(1 + u).
 
     Parameters: dry_t, scalar or (n,) [t], 0 or more; moisture_dry_basis, same shape [fraction], 0 to 3.

@@ -6,10 +6,9 @@ ratios from the site the method overstated wood by half against lidar (Trofymow 
 
 from __future__ import annotations
 
-from typing import Any
-
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.ranges import Numbers
 from sitemap.reasons import Term, reason
 from sitemap.tables import Row
 
@@ -41,7 +40,7 @@ def earth_of(look: str) -> Row:
     return _row("earth", "The earth in a heap", look)
 
 
-def wood_volume(gross_m3: Any, packing_ratio: Any, earth_fraction: Any) -> Any:
+def wood_volume(gross_m3: Numbers, packing_ratio: Numbers, earth_fraction: Numbers) -> Numbers:
     """Volume of wood in a heap, V_wood = V_gross·(1 − earth)·packing.
 
     Parameters, scalar or (n,): gross_m3 [m³], 0 or more; packing_ratio, wood over gross volume, above 0 to 0.9;
@@ -59,7 +58,7 @@ def wood_volume(gross_m3: Any, packing_ratio: Any, earth_fraction: Any) -> Any:
     return gross_m3 * (1 - earth_fraction) * packing_ratio
 
 
-def dry_mass(wood_m3: Any, density_kg_m3: Any) -> Any:
+def dry_mass(wood_m3: Numbers, density_kg_m3: Numbers) -> Numbers:
     """Oven-dry mass of wood, m = V·ρ.
 
     Parameters, scalar or (n,): wood_m3 [m³], 0 or more; density_kg_m3 basic density [kg/m³], above 0.
@@ -73,7 +72,9 @@ def dry_mass(wood_m3: Any, density_kg_m3: Any) -> Any:
     return wood_m3 * density_kg_m3 / 1000
 
 
-def sorted_shares(char_stock: Any, oversize_to_fines: tuple[float, float] | None = None) -> tuple[Any, Any, Any]:
+def sorted_shares(
+    char_stock: Numbers, oversize_to_fines: tuple[float, float] | None = None
+) -> tuple[Numbers, Numbers, Numbers]:
     """Shares of the dry mass: char stock, too thick for the kiln, fines. They add up to 1 in every draw.
 
     Parameters: char_stock, scalar or (n,) [fraction], 0 to 1; oversize_to_fines, the proportion in which the rest is

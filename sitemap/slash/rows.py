@@ -136,7 +136,7 @@ def _figures(of: OfHeap) -> Figures:
         gross_m3=None if row.gross_m3 is None else Drawn(row.gross_m3),
         wood_m3=Drawn(row.wood_m3),
         dry_t=Drawn(dry_t),
-        green_t=None if row.water is None else Drawn(moisture.green_mass(dry_t, row.water)),
+        green_t=None if row.water is None else Drawn(np.asarray(moisture.green_mass(dry_t, row.water))),
         char_stock_dry_t=Drawn(dry_t * char),
         oversize_dry_t=Drawn(dry_t * oversize),
         fines_dry_t=Drawn(dry_t * fines),

@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 
 from sitemap.errors import BadValue, positive
+from sitemap.ranges import Numbers
 from sitemap.reasons import Term, metres, reason
 
 DIMENSIONS: Mapping[str, str] = MappingProxyType(
@@ -30,7 +30,7 @@ DIMENSIONS: Mapping[str, str] = MappingProxyType(
 )
 
 
-def dome(length_m: Any, width_m: Any, height_m: Any) -> Any:
+def dome(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Half an ellipsoid standing on its flat side, V = π·l·w·h/6.
 
     Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
@@ -43,7 +43,7 @@ def dome(length_m: Any, width_m: Any, height_m: Any) -> Any:
     return np.pi / 6 * _box(length_m, width_m, height_m)
 
 
-def mound(length_m: Any, width_m: Any, height_m: Any) -> Any:
+def mound(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """An elliptic paraboloid: round on top, running out flatter than a dome, V = π·l·w·h/8.
 
     Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
@@ -55,7 +55,7 @@ def mound(length_m: Any, width_m: Any, height_m: Any) -> Any:
     return np.pi / 8 * _box(length_m, width_m, height_m)
 
 
-def cone(length_m: Any, width_m: Any, height_m: Any) -> Any:
+def cone(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """A cone on an ellipse, V = π·l·w·h/12.
 
     Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
@@ -67,7 +67,7 @@ def cone(length_m: Any, width_m: Any, height_m: Any) -> Any:
     return np.pi / 12 * _box(length_m, width_m, height_m)
 
 
-def ridge(length_m: Any, width_m: Any, height_m: Any) -> Any:
+def ridge(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Half an ellipse as section all along the length, upright ends, V = π·l·w·h/4.
 
     Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
@@ -79,7 +79,9 @@ def ridge(length_m: Any, width_m: Any, height_m: Any) -> Any:
     return np.pi / 4 * _box(length_m, width_m, height_m)
 
 
-def tapered_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, height_b_m: Any) -> Any:
+def tapered_ridge(
+    length_m: Numbers, width_m: Numbers, height_m: Numbers, width_b_m: Numbers, height_b_m: Numbers
+) -> Numbers:
     """A ridge that narrows evenly from end A to end B, upright ends.
 
     Section half an ellipse whose width and height both run straight from A to B, so
@@ -98,7 +100,9 @@ def tapered_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, he
     return np.pi * length * (2 * w_a * h_a + 2 * w_b * h_b + w_a * h_b + w_b * h_a) / 24
 
 
-def rounded_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, height_b_m: Any) -> Any:
+def rounded_ridge(
+    length_m: Numbers, width_m: Numbers, height_m: Numbers, width_b_m: Numbers, height_b_m: Numbers
+) -> Numbers:
     """A tapered ridge whose two ends are rounded off; the length is the whole length, ends included.
 
     Each end is a quarter of an ellipsoid, half its width long: π·w²·h/12. Between them stands a tapered ridge of
@@ -122,7 +126,7 @@ def rounded_ridge(length_m: Any, width_m: Any, height_m: Any, width_b_m: Any, he
     return np.pi * np.maximum(between, 0) * (2 * w_a * h_a + 2 * w_b * h_b + w_a * h_b + w_b * h_a) / 24 + ends
 
 
-def block(length_m: Any, width_m: Any, height_m: Any, length_b_m: Any, width_b_m: Any) -> Any:
+def block(length_m: Numbers, width_m: Numbers, height_m: Numbers, length_b_m: Numbers, width_b_m: Numbers) -> Numbers:
     """A stack with level top and rectangular base (a prismatoid), V = h·(2lw + 2l'w' + lw' + l'w)/6, ' the top.
 
     The mean-area pyramid form h·(A₁ + A₂ + √(A₁A₂))/3 is right only where base and top are alike in proportion.
@@ -138,7 +142,9 @@ def block(length_m: Any, width_m: Any, height_m: Any, length_b_m: Any, width_b_m
     return height * (2 * length * width + 2 * l_top * w_top + length * w_top + l_top * width) / 6
 
 
-def mean_block(length_m: Any, width_m: Any, height_m: Any, length_b_m: Any, width_b_m: Any, height_b_m: Any) -> Any:
+def mean_block(
+    length_m: Numbers, width_m: Numbers, height_m: Numbers, length_b_m: Numbers, width_b_m: Numbers, height_b_m: Numbers
+) -> Numbers:
     """An irregular stack by the means of opposite sides, V = (l₁ + l₂)(w₁ + w₂)(h₁ + h₂)/8: a rule, not exact.
 
     Parameters: each side and its opposite, scalar or (n,) [m]; all above 0, else BadValue.
@@ -152,7 +158,7 @@ def mean_block(length_m: Any, width_m: Any, height_m: Any, length_b_m: Any, widt
     return (length + l_b) * (width + w_b) * (height + h_b) / 8
 
 
-def section_area(section: str, width_m: Any, height_m: Any) -> Any:
+def section_area(section: str, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Area of a windrow's section: round π·w·h/4, parabola 2·w·h/3, triangle w·h/2.
 
     Parameters: section, key of SECTIONS; width_m, height_m, scalar or (n,) [m], above 0.
@@ -169,7 +175,7 @@ def section_area(section: str, width_m: Any, height_m: Any) -> Any:
     return SECTIONS[section] * width * height
 
 
-def windrow_volume(section: str, length_m: Any, width_m: Any, height_m: Any) -> Any:
+def windrow_volume(section: str, length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Gross volume of a windrow: its section times its length.
 
     Parameters: section, key of SECTIONS; length_m, width_m, height_m, scalar or (n,) [m], above 0.
@@ -181,7 +187,7 @@ def windrow_volume(section: str, length_m: Any, width_m: Any, height_m: Any) -> 
     return section_area(section, width_m, height_m) * _sizes(length_m=length_m)[0]
 
 
-def heap_volume(shape: str, **sizes_m: Any) -> Any:
+def heap_volume(shape: str, **sizes_m: Numbers) -> Numbers:
     """Gross volume of a heap by the name of its shape.
 
     Parameters: shape, key of SHAPES; the dimensions that SHAPES[shape].needed names, scalar or (n,) [m].
@@ -206,7 +212,7 @@ class HeapShape:
 
     key: str
     needed: tuple[str, ...]
-    volume: Callable[..., Any]
+    volume: Callable[..., Numbers]
     round_base: bool = False
 
 
@@ -230,11 +236,11 @@ SHAPES: Mapping[str, HeapShape] = MappingProxyType(
 SECTIONS: Mapping[str, float] = MappingProxyType({"round": np.pi / 4, "parabola": 2 / 3, "triangle": 1 / 2})
 
 
-def _sizes(**sizes_m: Any) -> list[Any]:
+def _sizes(**sizes_m: Numbers) -> list[Numbers]:
     checked = [positive(f"The {DIMENSIONS[key]}", value, "m") for key, value in sizes_m.items()]
     return [value if isinstance(value, int | float) else np.asarray(value) for value in checked]
 
 
-def _box(length_m: Any, width_m: Any, height_m: Any) -> Any:
+def _box(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     length, width, height = _sizes(length_m=length_m, width_m=width_m, height_m=height_m)
     return length * width * height

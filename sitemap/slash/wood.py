@@ -5,12 +5,12 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
-from typing import Any
 
 import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.ranges import Numbers
 from sitemap.reasons import Reason, Term, reason
 from sitemap.tables import Row
 
@@ -66,7 +66,7 @@ def _unknown(wood: str) -> Reason:
     return reason("slash.no_such_wood_nearest", wood=wood, near=near, groups=groups)
 
 
-def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> Any:
+def mixture_density(densities_kg_m3: Sequence[Numbers], shares: Sequence[float]) -> Numbers:
     """Density of a mixture by volume shares, ρ = Σ sᵢ·ρᵢ.
 
     Parameters: densities_kg_m3, k numbers or arrays (n,) [kg/m³], above 0; shares, k numbers by volume [fraction].
@@ -82,10 +82,11 @@ def mixture_density(densities_kg_m3: Sequence[Any], shares: Sequence[float]) -> 
     if len(parts) != len(densities_kg_m3) or not abs(total - 1) <= _SUM_TOLERANCE:
         raise BadValue(reason("slash.mixture_shares", total=total))
     positive("The density of the wood", np.asarray(densities_kg_m3), "kg/m³")
-    return sum(share / total * density for share, density in zip(parts.tolist(), densities_kg_m3, strict=True))
+    mixed: Numbers = sum(part / total * density for part, density in zip(parts.tolist(), densities_kg_m3, strict=True))
+    return mixed
 
 
-def with_rotten(density_kg_m3: Any, rotten_fraction: Any, rotten_kg_m3: Any) -> Any:
+def with_rotten(density_kg_m3: Numbers, rotten_fraction: Numbers, rotten_kg_m3: Numbers) -> Numbers:
     """Density where a share of the wood volume is rotten, ρ = (1 − r)·ρ_sound + r·ρ_rotten.
 
     Parameters: density_kg_m3, rotten_kg_m3, scalar or (n,) [kg/m³], above 0; rotten_fraction by volume, 0 to 1.
