@@ -64,9 +64,9 @@ def draw(
 
     Parameters
     ----------
-    likely, low, high : scalars, any one unit; low ≤ likely ≤ high
+    likely, low, high : scalars [any unit, one for all], low ≤ likely ≤ high
     about, quantity : the name of the stream
-    floor, ceiling : hard limits of the quantity, same unit
+    floor, ceiling : hard limits of the quantity, or None [any unit, the same]
 
     Returns
     -------
@@ -117,7 +117,18 @@ def draw_cv(
     floor: float | None = None,
     ceiling: float | None = None,
 ) -> Array:
-    """Log-normal draws with median likely and the given coefficient of variation (a share, 0.12 for 12 %)."""
+    """Log-normal draws with median likely and the given coefficient of variation (a share, 0.12 for 12 %).
+
+    Parameters
+    ----------
+    likely : the best estimate, above 0 [any unit]
+    coefficient_of_variation : 0.12 for 12 % [share]
+    about, quantity, floor, ceiling : as for `draw` [any unit, the same]
+
+    Returns
+    -------
+    array (N_DRAWS + 1,), element 0 equal to likely
+    """
     half = _Z90 * math.sqrt(math.log1p(coefficient_of_variation**2))
     return draw(
         likely,
@@ -131,7 +142,16 @@ def draw_cv(
 
 
 def fixed(value: float) -> Array:
-    """A number without spread, in the form of a drawn quantity."""
+    """A number without spread, in the form of a drawn quantity.
+
+    Parameters
+    ----------
+    value : the number [any unit]
+
+    Returns
+    -------
+    array (N_DRAWS + 1,) of it
+    """
     return np.full(N_DRAWS + 1, float(value))
 
 

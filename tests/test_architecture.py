@@ -126,6 +126,19 @@ def test_law_formulas_read_no_site() -> None:
     assert wrong == []
 
 
+TYPED_ROOMS = ("slash", "hydraulics", "kiln", "safety", "season", "water", "ranges")
+
+
+def test_law_a_formula_takes_numbers_not_anything() -> None:
+    """`Numbers`, `Array` and `ArrayLike` say what a formula takes; `Any` would take a text."""
+    loose = [
+        module.name
+        for module in MODULES.values()
+        if module.room in TYPED_ROOMS and not module.name.endswith(APPLIES) and "typing.Any" in module.imports
+    ]
+    assert loose == []
+
+
 def _may(room: str, target: str) -> bool:
     """A room may import itself, every floor below its own, and on the lowest floor its neighbours."""
     if not {room, target} <= set(FLOOR_OF):

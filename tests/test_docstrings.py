@@ -13,7 +13,11 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "sitemap"
-FORMULA_ROOMS = ("slash", "kiln", "water", "safety", "season", "ground")
+FORMULA_ROOMS = ("geodesy", "terrain", "hydraulics", "slash", "kiln", "safety", "season", "water", "ranges")
+REFERENCED = ("hydraulics", "slash", "kiln", "safety", "season")  # rooms whose formulas stand on a source each
+APPLIES = ("reading", "of_site", "routes")  # they read a site, and hold no formula
+PLUMBING = ("kiln.standing", "slash.inputs", "water.pressure_source")  # values drawn by name, no formula
+EVIDENCE = re.compile(r"(?<!\w)[PSDMC](?!\w)")  # published, second text, derived, from memory, common practice
 #  A unit stands in brackets, whatever else stands there with it: [m], [kg/m³], [deg], [-], [fraction], ([m], (n,)).
 UNIT = re.compile(
     r"\[[^\]]*?(?<![A-Za-z])("
@@ -75,17 +79,85 @@ def _without_text(annotation: ast.expr) -> str:
     return re.sub(r"'[^']*'|NDArray\[np\.bool_\]", "", ast.unparse(annotation))
 
 
-def test_law_every_formula_says_its_units() -> None:
-    """Public functions of the formula rooms that take numbers alone name at least one unit in brackets, as in [m]."""
-    silent = [
-        f"{name}.{own}"
-        for name, tree in MODULES.items()
-        if (name + "..").split(".")[1] in FORMULA_ROOMS
-        for own, node in public(tree)
-        if isinstance(node, ast.FunctionDef) and "." not in own and is_formula(node)
-        if not UNIT.search(ast.get_docstring(node) or "")
-    ]
-    assert silent == []
+def sections(doc: str) -> dict[str, str]:
+    """The parts of a docstring by their headings; examples belong to no part."""
+    parts = re.split(r"^(\w+)\n-{3,}\n", doc.partition(">>>")[0], flags=re.M)
+    return dict(zip(parts[1::2], parts[2::2], strict=True))
+
+
+def described(parameters: str) -> dict[str, str]:
+    """What a part "Parameters" says of each: `a, b : text`, and lines below it that are set in."""
+    found: dict[str, str] = {}
+    names: list[str] = []
+    for line in parameters.splitlines():
+        head = re.match(r"(\w+(?:, \w+)*) : (.*)", line)
+        if head:
+            names = head[1].split(", ")
+        for name in names:
+            found[name] = found.get(name, "") + " " + (head[2] if head else line)
+    return found
+
+
+def is_number(argument: ast.arg) -> bool:
+    return argument.annotation is not None and bool(
+        set(re.findall(r"\w+", _without_text(argument.annotation))) & NUMBER_TYPES
+    )
+
+
+def wanting(node: ast.FunctionDef, room: str) -> list[str]:
+    """What the docstring of a formula does not say."""
+    parts = sections(ast.get_docstring(node) or "")
+    said = described(parts.get("Parameters", ""))
+    arguments = (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+    found = [f"unit of {one.arg}" for one in arguments if is_number(one) and not UNIT.search(said.get(one.arg, ""))]
+    found += [one.arg for one in arguments if one.arg not in said and f"unit of {one.arg}" not in found]
+    returns = ast.unparse(node.returns) if node.returns else "None"
+    found += ["Returns"] if returns != "None" and not parts.get("Returns", "").strip() else []
+    return found + (["References"] if room in REFERENCED and not EVIDENCE.search(parts.get("References", "")) else [])
+
+
+def formulas() -> Iterator[tuple[str, str, ast.FunctionDef]]:
+    """Public functions of the formula files that take numbers alone: name, room, node."""
+    for name, tree in MODULES.items():
+        own_name = name.removeprefix("sitemap.")
+        room = own_name.split(".")[0]
+        if room in FORMULA_ROOMS and not own_name.endswith(APPLIES) and own_name not in PLUMBING:
+            for own, node in public(tree):
+                if isinstance(node, ast.FunctionDef) and "." not in own and not is_overload(node) and is_formula(node):
+                    yield f"{own_name}.{own}", room, node
+
+
+def test_law_every_formula_says_each_unit_what_it_returns_and_its_source() -> None:
+    """Each number handed to a formula has its unit in brackets, as in [m]; the evidence level is a letter."""
+    assert {name: lacks for name, room, node in formulas() if (lacks := wanting(node, room))} == {}
+
+
+def test_law_there_are_formulas_in_every_room_that_has_any() -> None:
+    assert {room for _, room, _ in formulas()} >= {"geodesy", "terrain", *REFERENCED} - {"season"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "lacks"),
+    [
+        ("b : b [kg]", "b : b", ["unit of b"]),
+        ("    b : b [kg]\n", "", ["unit of b"]),
+        ("how : which", "", ["how"]),
+        ("the sum [kg]", "", ["Returns"]),
+        ("Arithmetic (D).", "Arithmetic.", ["References"]),
+    ],
+)
+def test_refuses_a_formula_that_leaves_something_out(old: str, new: str, lacks: list[str]) -> None:
+    whole = (
+        'def f(a: float, b: Numbers, how: str) -> float:\n    """Sum.\n\n    Parameters\n    ----------\n'
+        "    a : a,\n        at least 0 [kg]\n    b : b [kg]\n    how : which\n\n    Returns\n    -------\n"
+        '    the sum [kg]\n\n    References\n    ----------\n    Arithmetic (D).\n\n    >>> f(1, 2, "")\n    3\n    """'
+    )
+    assert old in whole
+    for text, expected in ((whole, []), (whole.replace(old, new), lacks)):
+        (node,) = ast.parse(text).body
+        assert isinstance(node, ast.FunctionDef)
+        assert is_formula(node)
+        assert wanting(node, "slash") == expected
 
 
 @pytest.mark.parametrize(

@@ -64,13 +64,36 @@ def parse(text: str) -> Place:
 def formats(lon: float, lat: float) -> dict[str, str]:
     """The place [deg] in every way it may be asked for, WGS 84: keys decimal, degrees_minutes, dms, utm, mgrs.
 
-    Raises BadValue for no place on Earth.
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+
+    Returns
+    -------
+    the ways by their keys
+
+    Raises
+    ------
+    BadValue : no place on Earth
     """
     return {write.__name__: write(lon, lat) for write in (decimal, degrees_minutes, dms, utm, mgrs)}
 
 
 def decimal(lon: float, lat: float, places: int = 6) -> str:
-    """Decimal degrees [deg] of a place, latitude first; six places are 0.1 m. Raises BadValue for no place on Earth.
+    """Decimal degrees [deg] of a place, latitude first; six places are 0.1 m.
+
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+    places : decimals [count]
+
+    Returns
+    -------
+    the text
+
+    Raises
+    ------
+    BadValue : no place on Earth
 
     >>> decimal(-121.3, 44.05)
     '44.050000, -121.300000'
@@ -82,7 +105,17 @@ def decimal(lon: float, lat: float, places: int = 6) -> str:
 def degrees_minutes(lon: float, lat: float) -> str:
     """Degrees and decimal minutes of a place [deg], as aircraft crews use them; 0.001' is 2 m.
 
-    Raises BadValue for no place on Earth.
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+
+    Returns
+    -------
+    the text
+
+    Raises
+    ------
+    BadValue : no place on Earth
 
     >>> degrees_minutes(-121.3, 44.05)
     "44°03.000'N 121°18.000'W"
@@ -96,7 +129,19 @@ def degrees_minutes(lon: float, lat: float) -> str:
 
 
 def dms(lon: float, lat: float) -> str:
-    """Degrees, minutes and seconds of a place [deg]; 0.1" is 3 m. Raises BadValue for no place on Earth.
+    """Degrees, minutes and seconds of a place [deg]; 0.1" is 3 m.
+
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+
+    Returns
+    -------
+    the text
+
+    Raises
+    ------
+    BadValue : no place on Earth
 
     >>> dms(-121.3, 44.05)
     '44°03\\'00.0"N 121°18\\'00.0"W'
@@ -112,10 +157,23 @@ def dms(lon: float, lat: float) -> str:
 def from_bearing(lon: float, lat: float, bearing_deg: float, distance_m: float) -> Place:
     """Longitude and latitude [deg] of a place seen from another at a bearing and a level distance.
 
+    Parameters
+    ----------
+    lon, lat : where one stands, WGS 84 [deg]
     bearing_deg : clockwise from true north, 0 … 360 [deg]
     distance_m : along the level, not the slope, 0 … 100 km [m]
 
-    The path is the geodesic on WGS 84 (pyproj.Geod). Raises BadValue for anything outside these limits.
+    Returns
+    -------
+    longitude and latitude [deg]
+
+    Raises
+    ------
+    BadValue : anything outside these limits
+
+    References
+    ----------
+    Geodesic on WGS 84 by pyproj.Geod (D).
 
     >>> [round(degrees, 5) for degrees in from_bearing(0.0, 0.0, 90.0, 1113.2)]
     [0.01, 0.0]
@@ -130,8 +188,20 @@ def from_bearing(lon: float, lat: float, bearing_deg: float, distance_m: float) 
 def paces_m(paces: float, pace_length_m: float) -> float:
     """Distance walked [m]: paces counted × length of what was counted as one, a step or a double step [m].
 
-    It follows the ground: on a slope the level distance is shorter. Raises BadValue for negative paces and for a pace
-    no one walks.
+    It follows the ground: on a slope the level distance is shorter.
+
+    Parameters
+    ----------
+    paces : counted [count]
+    pace_length_m : of what was counted as one [m]
+
+    Returns
+    -------
+    distance [m]
+
+    Raises
+    ------
+    BadValue : negative paces, and a pace no one walks
 
     >>> paces_m(120, 0.75)
     90.0

@@ -48,7 +48,19 @@ def utm(lon: float, lat: float) -> str:
     """UTM reference of a place [deg], to the metre; UPS north of 84° N and south of 80° S.
 
     The zone's letter is the latitude band, and the side of the equator is spelled out: a bare S is both a band in the
-    north and the south. Raises BadValue for no place on Earth.
+    north and the south.
+
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+
+    Returns
+    -------
+    the reference
+
+    Raises
+    ------
+    BadValue : no place on Earth
 
     >>> utm(44.4, 33.3)
     '38S 444141 mE 3684706 mN north'
@@ -62,7 +74,17 @@ def utm(lon: float, lat: float) -> str:
 def mgrs(lon: float, lat: float) -> str:
     """MGRS reference of a place [deg]: the one-metre square it lies in, cut and not rounded, polar letters too.
 
-    Raises BadValue for no place on Earth.
+    Parameters
+    ----------
+    lon, lat : the place, WGS 84 [deg]
+
+    Returns
+    -------
+    the reference
+
+    Raises
+    ------
+    BadValue : no place on Earth
 
     >>> mgrs(44.4, 33.3)
     '38S MB 44140 84706'

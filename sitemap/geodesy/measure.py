@@ -84,7 +84,19 @@ def area_ha(shape: Any) -> Any:
 
 
 def compass_word(bearing_deg: float) -> str:
-    """The nearest of sixteen compass points for a bearing [deg] clockwise from north, 0 … 360. Raises BadValue.
+    """The nearest of sixteen compass points for a bearing [deg] clockwise from north, 0 … 360.
+
+    Parameters
+    ----------
+    bearing_deg : clockwise from north, 0 … 360 [deg]
+
+    Returns
+    -------
+    the word
+
+    Raises
+    ------
+    BadValue : outside those limits
 
     >>> compass_word(359.0), compass_word(112.5)
     ('N', 'ESE')

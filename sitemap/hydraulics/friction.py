@@ -245,7 +245,7 @@ def minor_loss_m(flow_l_min: Numbers, bore_mm: Numbers, loss_coefficient: Number
     ----------
     flow_l_min : scalar or (n,) [L/min]
     bore_mm : scalar or (n,), bore the speed is taken in [mm]
-    loss_coefficient : scalar or (n,), sum of the K of the fittings (table water_fittings), not below 0
+    loss_coefficient : scalar or (n,), sum of the K of the fittings (table water_fittings), not below 0 [-]
 
     Returns
     -------

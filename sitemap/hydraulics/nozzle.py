@@ -131,6 +131,10 @@ def fits_hose(nozzle_bore_mm: float, hose_bore_mm: float) -> None:
     Raises
     ------
     BadValue : the nozzle is wider
+
+    References
+    ----------
+    Plain geometry (D).
     """
     if positive("Nozzle bore", nozzle_bore_mm, "mm") > positive("Hose bore", hose_bore_mm, "mm"):
         sizes = Quantity(nozzle_bore_mm, "mm", 6), Quantity(hose_bore_mm, "mm", 6)

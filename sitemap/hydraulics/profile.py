@@ -229,6 +229,10 @@ def misfits(chain: Sequence[tuple[str, float | None]]) -> tuple[Reason, ...]:
     -------
     one finding for each pair of unlike neighbours; those of unknown size are passed over
 
+    References
+    ----------
+    Couplings of one size go together (C).
+
     >>> from sitemap.telling import tell
     >>> [tell(found) for found in misfits((("pump", 50.8), ("hose A", 38.1), ("nozzle", None)))]
     ['pump (50.8 mm) does not couple to hose A (38.1 mm) without an adapter']

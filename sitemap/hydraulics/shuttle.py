@@ -100,7 +100,7 @@ def load_l(bucket_l: Numbers, fill: Numbers = BUCKET_FILL, spill: Numbers = SPIL
 
     References
     ----------
-    Fill and spill: common practice, no source.
+    Fill and spill: common practice, no source (C).
     """
     capacity = positive("Capacity", bucket_l, "L")
     return capacity * within("Fill", fill, 0.0, 1.0) * (1.0 - within("Spill", spill, 0.0, 0.9))
@@ -115,8 +115,8 @@ def haul_flow_l_min(
     ----------
     load_litres : scalar or (n,), what one trip brings [L]
     cycle_minutes : scalar or (n,) [min], above 0
-    working_share : share of the hour worked; 50/60
-    carriers : number of machines or people going round
+    working_share : part of the hour worked, 50/60 [share]
+    carriers : machines or people going round [count]
 
     Returns
     -------
@@ -145,6 +145,10 @@ def loads_needed(litres: float, load_litres: float) -> int:
     Returns
     -------
     count
+
+    References
+    ----------
+    Plain arithmetic (D).
     """
     return int(np.ceil(not_negative("Water needed", litres, "L") / positive("Load", load_litres, "L") - 1e-9))
 
@@ -160,6 +164,14 @@ def slope_word(
     max_slope_pct : limit in the machine's manual [%]; it wins over 30 %, and over the warning at 20 % below it
     side_pct : steepest across the way [%]
     max_side_pct : limit in the manual [%]; it wins over 10 %
+
+    Returns
+    -------
+    fine, warn or stop
+
+    References
+    ----------
+    Common practice, no source (C).
 
     >>> slope_word(15.0), slope_word(22.0), slope_word(31.0), slope_word(31.0, 40.0), slope_word(5.0, side_pct=12.0)
     ('fine', 'warn', 'stop', 'warn', 'stop')

@@ -22,7 +22,7 @@ def pond_l(area_m2: Numbers, depth_m: Numbers, shape: Numbers = POND_SHAPE) -> N
     ----------
     area_m2 : scalar or (n,) [m²], above 0
     depth_m : scalar or (n,), greatest depth [m], not below 0
-    shape : 0.2 … 1; 0.33 cone, 0.53 steep-sided
+    shape : 0.2 … 1 [-]; 0.33 cone, 0.53 steep-sided
 
     Returns
     -------
@@ -46,7 +46,7 @@ def dug_pond_l(length_m: Numbers, width_m: Numbers, depth_m: Numbers, side_slope
     ----------
     length_m, width_m : scalar or (n,), at the water's surface [m]
     depth_m : scalar or (n,) [m]
-    side_slope : horizontal per vertical; 2 for 2:1 sides
+    side_slope : horizontal per vertical [m/m]; 2 for 2:1 sides
 
     Returns
     -------
@@ -88,6 +88,10 @@ def lying_cylinder_l(diameter_m: Numbers, length_m: Numbers, depth_m: Numbers) -
     -------
     same shape [L]
 
+    References
+    ----------
+    Plain geometry (D).
+
     >>> round(float(lying_cylinder_l(1.2, 2.0, 0.4)), 2)
     660.02
     """
@@ -115,7 +119,7 @@ def standing_cylinder_l(diameter_m: Numbers, height_m: Numbers, depth_m: Numbers
 
     References
     ----------
-    Volume of a cylinder; held against a tank library in the tests.
+    Volume of a cylinder (D); held against a tank library in the tests.
     """
     area = np.pi / 4 * positive("Diameter", diameter_m, "m") ** 2
     return area * _filled(depth_m, height_m, "height") * 1000.0
@@ -139,7 +143,7 @@ def box_l(length_m: Numbers, width_m: Numbers, height_m: Numbers, depth_m: Numbe
 
     References
     ----------
-    Volume of a box.
+    Volume of a box (D).
     """
     base = positive("Length", length_m, "m") * positive("Width", width_m, "m")
     return base * _filled(depth_m, height_m, "height") * 1000.0

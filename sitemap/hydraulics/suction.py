@@ -16,7 +16,7 @@ def atmospheric_pressure_kpa(altitude_m: Numbers) -> Numbers:
 
     Parameters
     ----------
-    altitude_m : scalar or (n,), metres above sea level, −500 … 6000
+    altitude_m : scalar or (n,), above sea level [m], −500 … 6000
 
     Returns
     -------
@@ -59,6 +59,10 @@ def practical_suction_lift_m(altitude_m: Numbers, water_c: Numbers = 15.0) -> Nu
     Returns
     -------
     same shape [m]; never above the published table (6.7 m at sea level, 6.1 at 800 m, 5.2 at 1,600 m, 4.6 at 2,400 m)
+
+    References
+    ----------
+    Share of the published table (P) taken from its lowest value (D).
 
     >>> round(float(practical_suction_lift_m(2400.0)), 1)
     4.6

@@ -21,7 +21,21 @@ _EXACT = 1e-6  # of a tenth of an hour: rounding in binary makes no tenth of its
 def soak_and_burn_down(piece_cm: float) -> tuple[float, float]:
     """Minutes from the last thick piece, and from the last thin one, to the water; the first never the shorter.
 
-    piece_cm : thickest piece [cm]. Raises BadValue where it is negative.
+    Parameters
+    ----------
+    piece_cm : thickest piece, at least 0 [cm]
+
+    Returns
+    -------
+    soak, burn-down [min]
+
+    Raises
+    ------
+    BadValue : below 0
+
+    References
+    ----------
+    Table kiln_burning, each row with its own source and letter (P, S, C).
 
     >>> soak_and_burn_down(10.0)
     (125.0, 25.0)

@@ -98,7 +98,7 @@ def glow_heat(
     from_rim_m : level distance from its rim, scalar or (n,) [m], 0 and more
     temperature_c : of the glowing surface, scalar or (n,) [°C], 0–1447
     height_m : of the face or chest above the bed, scalar or (n,) [m], above 0
-    emissivity : scalar or (n,), 0–1
+    emissivity : scalar or (n,), 0–1 [fraction]
 
     Returns
     -------

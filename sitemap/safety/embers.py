@@ -76,6 +76,10 @@ def patrol_distance_m(flame_height_m: float, gust_20_ft_m_s: float, cover_height
     Raises
     ------
     BadValue : any of them below 0
+
+    References
+    ----------
+    As for `ember_distance_m` (S).
     """
     distance = float(ember_distance_m(flame_height_m, gust_20_ft_m_s, cover_height_m))
     return distance if np.isfinite(distance) else None

@@ -72,7 +72,11 @@ def virtual_origin_m(heat_kw: ArrayLike, diameter_m: ArrayLike) -> Array:
 
     Notes
     -----
-    z0 = 0.083 Q^0.4 − 1.02 D; source as for `flame_height_m` (S).
+    z0 = 0.083 Q^0.4 − 1.02 D.
+
+    References
+    ----------
+    As for `flame_height_m` (S).
 
     Examples
     --------
@@ -152,6 +156,10 @@ def plume_rise_k(
     -----
     `axis_rise_k` with `virtual_origin_m` and 0.7 of the heat.
 
+    References
+    ----------
+    As for `axis_rise_k` (S).
+
     Examples
     --------
     >>> round(float(plume_rise_k(1000.0, 9.0, 1.5)))
@@ -215,7 +223,7 @@ def radiant_distance_m(
     ----------
     heat_kw : heat release [kW], scalar or array, at least 0
     flux_kw_m2 : the limit [kW/m²], above 0
-    radiative_fraction : share of the heat radiated, 0–1
+    radiative_fraction : part of the heat radiated, 0–1 [fraction]
 
     Returns
     -------
@@ -252,7 +260,7 @@ def refuge_distance_m(fuel_height_m: ArrayLike, slope_wind_factor: ArrayLike = 1
     Parameters
     ----------
     fuel_height_m : height of grass, brush or timber around it [m], at least 0
-    slope_wind_factor : 1 on the level in still air, 1–5 as a rule, up to 10 on steep ground or in strong wind
+    slope_wind_factor : 1 on the level in still air, 1–5 as a rule, up to 10 on steep ground or in strong wind [-]
 
     Returns
     -------

@@ -58,7 +58,19 @@ def clearance_m(voltage_kv: float | None) -> float:
 def required_m(rule_m: float, voltage_kv: float | None, machine_reach_m: float | None) -> float:
     """Distance from an overhead line: the rule, or the machine's reach plus clearance where that is longer [m].
 
-    rule_m : by the rule entered [m]; machine_reach_m : of the longest machine [m], None without a machine.
+    Parameters
+    ----------
+    rule_m : by the rule entered [m]
+    voltage_kv : of the line [kV], None for not known
+    machine_reach_m : of the longest machine [m], None without a machine
+
+    Returns
+    -------
+    distance [m]
+
+    References
+    ----------
+    Reach and the clearance of `clearance_m` (S).
 
     >>> required_m(30.0, None, 9.0), required_m(30.0, None, 18.0)
     (30.0, 33.24)

@@ -218,6 +218,10 @@ def verdict_codes(distance_m: ArrayLike, required_m: ArrayLike, error_m: ArrayLi
     margin = distance − required. Margin below 0: too close. At least 0 but below the errors: measure. Else far enough.
     Touching or overlapping is too close whatever the rule says, also where it says 0 m.
 
+    References
+    ----------
+    Plain arithmetic (D); the words are the house's (C).
+
     Examples
     --------
     >>> [WORDS[code] for code in verdict_codes([7.0, 12.0, 25.0], 8.0, 10.0)]

@@ -73,8 +73,19 @@ def _branches(pad: Pad, heat_kw: float | None, diameter_m: float) -> tuple[str, 
 def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
     """The slope of the pad, and unbroken fuel above it.
 
-    slope_pct : [%], None where nobody entered it, NaN where the elevation raster has none to give;
-    fuel_upslope : "yes", "no" or None; about : id of the spot.
+    Parameters
+    ----------
+    slope_pct : of the pad [%]; None where nobody entered it, NaN where the elevation raster has none to give
+    fuel_upslope : "yes", "no" or None
+    about : id of the spot
+
+    Returns
+    -------
+    the check
+
+    References
+    ----------
+    Limits of the slope: house rule (C).
     """
     if slope_pct is None:
         return checked("slope", "not known", about, reason("safety.slope_unknown"))

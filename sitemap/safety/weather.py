@@ -99,6 +99,10 @@ def limit_verdict(quantity: str, value: float | None) -> str:
     -------
     inside limits, near a limit, outside limits or not known
 
+    References
+    ----------
+    Table weather_limits, each row with its own source and letter (P, S, C).
+
     Examples
     --------
     >>> limit_verdict("humidity_pct", 38.0), limit_verdict("gust_m_s", None)

@@ -20,10 +20,24 @@ def packing_from_weighed(
 ) -> float:
     """Packing ratio of the site from heaps weighed, all together: Σm / Σ(V·(1 − earth)·ρ).
 
-    Parameters, scalar or (n,), one entry a heap: dry_t oven-dry mass [t]; gross_m3 [m³]; density_kg_m3 [kg/m³], all
-    above 0; earth_fraction, 0 to 0.9. Returns the packing ratio [fraction].
-    Raises BadValue, also where the ratio comes out above 0.9: then a size or a weight is wrong.
-    Source: the mass of a heap solved for its packing (Hardy 1996 steps), D.
+    Parameters
+    ----------
+    dry_t : scalar or (n,), oven-dry mass [t]
+    gross_m3 : scalar or (n,) [m³]
+    density_kg_m3 : scalar or (n,) [kg/m³], all above 0
+    earth_fraction : scalar or (n,), 0 to 0.9 [fraction]
+
+    Returns
+    -------
+    the packing ratio [fraction]
+
+    Raises
+    ------
+    BadValue : also where the ratio comes out above 0.9: then a size or a weight is wrong
+
+    References
+    ----------
+    The mass of a heap solved for its packing (Hardy 1996 steps) (D).
 
     >>> packing_from_weighed(8.0, 100.0, 400.0, 0.2)
     0.25
@@ -45,8 +59,23 @@ def packing_spread(ratios: ArrayLike, usual: float, widest: float) -> float:
 
     The usual one where they agree; the standard error of their mean, from the scatter of their logarithms, where that
     is more; never more than that of a sketch.
-    Parameters: ratios (n,), packing ratio of each weighed heap alone, above 0; usual, widest, shares.
-    Returns a share. Raises BadValue. Source: standard error of a mean, D.
+
+    Parameters
+    ----------
+    ratios : (n,), packing ratio of each weighed heap alone, above 0 [fraction]
+    usual, widest : the least and the most it may be [share]
+
+    Returns
+    -------
+    the coefficient [share]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Standard error of a mean (D).
 
     >>> packing_spread([0.12, 0.13], 0.10, 0.30), packing_spread([0.05, 0.30], 0.10, 0.30)
     (0.1, 0.3)
@@ -59,10 +88,27 @@ def packing_spread(ratios: ArrayLike, usual: float, widest: float) -> float:
 def dry_mass_from_char(char_m3: Numbers, char_kg_m3: Numbers, char_yield: Numbers) -> Numbers:
     """Dry mass of the wood a heap held, from the char counted when it was burned, m = V·ρ_char/yield.
 
-    Parameters, scalar or (n,): char_m3 loose char by buckets [m³]; char_kg_m3 loose and dry (150 usual, 110 to 210);
-    char_yield dry char per dry wood (0.20 usual, 0.14 to 0.25), to 0.5. Returns same shape [t]. Raises BadValue.
-    Limits: only the wood that went in the kiln is counted. Source: conservation of mass; yield and density of table
-    kiln_burning, D.
+    Parameters
+    ----------
+    char_m3 : scalar or (n,), loose char by buckets [m³]
+    char_kg_m3 : scalar or (n,), loose and dry [kg/m³], 150 usual, 110 to 210
+    char_yield : scalar or (n,), dry char per dry wood [fraction], 0.20 usual, 0.14 to 0.25, at most 0.5
+
+    Returns
+    -------
+    same shape [t]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    Notes
+    -----
+    Only the wood that went in the kiln is counted.
+
+    References
+    ----------
+    Conservation of mass; yield and density of table kiln_burning (D).
 
     >>> round(dry_mass_from_char(2.0, 150.0, 0.2), 6)
     1.5

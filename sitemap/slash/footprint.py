@@ -16,8 +16,22 @@ TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % e
 def typed_footprint(shape: str, length_m: Numbers, width_m: Numbers, width_b_m: Numbers | None = None) -> Numbers:
     """Ground a heap covers by its typed sizes: an ellipse for round heaps, π·l·w/4, else length times mean width.
 
-    Parameters: shape, key of volume.SHAPES; length_m, width_m, width_b_m (end B of a tapered ridge), scalar or (n,)
-    [m], above 0. Returns same shape [m²]. Raises BadValue. Source: geometry, D.
+    Parameters
+    ----------
+    shape : key of volume.SHAPES
+    length_m, width_m, width_b_m : sizes, the last of end B of a tapered ridge, scalar or (n,) [m], above 0
+
+    Returns
+    -------
+    same shape [m²]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Geometry (D).
 
     >>> round(typed_footprint("dome", 4.0, 3.0), 3), typed_footprint("tapered_ridge", 10.0, 4.0, 2.0)
     (9.425, 30.0)
@@ -34,8 +48,22 @@ def typed_footprint(shape: str, length_m: Numbers, width_m: Numbers, width_b_m: 
 def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Reason | None:
     """Hold the drawn area against the typed one; they agree within a share of the typed one.
 
-    Parameters: drawn_m2, typed_m2, scalars [m²], above 0; tolerance [share].
-    Returns None where they agree, else the finding. Raises BadValue.
+    Parameters
+    ----------
+    drawn_m2, typed_m2 : scalars [m²], above 0
+    tolerance : [share]
+
+    Returns
+    -------
+    None where they agree, else the finding
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    The tolerance is judged (C).
 
     >>> compare(20.0, 18.0) is None, compare(40.0, 18.0) is None
     (True, False)
@@ -52,8 +80,13 @@ def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> R
 def sides_of(outline: BaseGeometry) -> tuple[float, float]:
     """Length and width of the smallest rectangle, turned as need be, around an outline on the plane [m].
 
-    Parameters: outline, a shapely shape in metres (a plane's, never longitude and latitude).
-    Returns (longer, shorter side) [m].
+    Parameters
+    ----------
+    outline : a shapely shape in metres (a plane's, never longitude and latitude)
+
+    Returns
+    -------
+    (longer, shorter side) [m]
 
     >>> import shapely
     >>> tuple(round(side, 6) for side in sides_of(shapely.box(0, 0, 3, 5)))

@@ -27,11 +27,26 @@ def packing_from_char(
 ) -> Drawn:
     """Wood share of a heap (packing ratio) by the char it gave, m_char/(yield·share in the kiln)/(V·(1 − earth)·ρ).
 
-    Parameters, scalars: char_m3 loose char by buckets [m³]; gross_m3 of the heap [m³]; density_kg_m3 of its dry wood
-    [kg/m³], all above 0; earth_fraction, 0 to 0.9; kiln_fraction of the heap that went in the kiln, above 0 to 1;
-    char_kg_m3 of a bucket weighed dry [kg/m³], or None for 150 (110 to 210).
-    Returns the ratio with its range [fraction]. Raises BadValue.
-    Source: the mass of a heap solved for its packing (Hardy 1996 steps), D.
+    Parameters
+    ----------
+    char_m3 : loose char by buckets [m³]
+    gross_m3 : of the heap [m³]
+    density_kg_m3 : of its dry wood [kg/m³], all above 0
+    earth_fraction : 0 to 0.9 [fraction]
+    kiln_fraction : of the heap that went in the kiln, above 0 to 1 [fraction]
+    char_kg_m3 : of a bucket weighed dry [kg/m³], or None for 150 (110 to 210)
+
+    Returns
+    -------
+    the ratio with its range [fraction]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    The mass of a heap solved for its packing (Hardy 1996 steps) (D).
 
     >>> round(packing_from_char(2.0, 25.0, 400.0).likely, 6)  # 1.5 t of wood in 25 m³
     0.15

@@ -23,8 +23,21 @@ METER_POINTS = 2.0
 def dry_basis(wet_basis: Numbers) -> Numbers:
     """Dry-basis moisture from wet-basis moisture, u = w/(1 − w).
 
-    Parameters: wet_basis, scalar or (n,) [fraction], 0 to below 0.75 (u below 3). Returns same shape [fraction].
-    Raises BadValue. Source: definition, P.
+    Parameters
+    ----------
+    wet_basis : scalar or (n,) [fraction], 0 to below 0.75 (u below 3)
+
+    Returns
+    -------
+    same shape [fraction]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Definition (P).
 
     >>> dry_basis(0.2)
     0.25
@@ -36,8 +49,21 @@ def dry_basis(wet_basis: Numbers) -> Numbers:
 def wet_basis(dry_basis: Numbers) -> Numbers:
     """Wet-basis moisture from dry-basis moisture, w = u/(1 + u).
 
-    Parameters: dry_basis, scalar or (n,) [fraction], 0 to 3. Returns same shape [fraction].
-    Raises BadValue. Source: definition, P.
+    Parameters
+    ----------
+    dry_basis : scalar or (n,) [fraction], 0 to 3
+
+    Returns
+    -------
+    same shape [fraction]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Definition (P).
 
     >>> round(wet_basis(0.2), 4)
     0.1667
@@ -49,9 +75,22 @@ def wet_basis(dry_basis: Numbers) -> Numbers:
 def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
     """A typed moisture as dry-basis fraction; its basis has to be said.
 
-    Parameters: moisture_pct, scalar or (n,) [%]; basis "dry" (of the dry weight, 0 to 300) or "wet" (of the wet
-    weight, 0 to 75). Returns same shape [fraction, dry basis].
-    Raises BadValue: no basis, or a moisture that basis does not allow (140 % can only be of the dry weight).
+    Parameters
+    ----------
+    moisture_pct : scalar or (n,) [%]
+    basis : "dry" (of the dry weight, 0 to 300) or "wet" (of the wet weight, 0 to 75)
+
+    Returns
+    -------
+    same shape [fraction, dry basis]
+
+    Raises
+    ------
+    BadValue : no basis, or a moisture that basis does not allow (140 % can only be of the dry weight)
+
+    References
+    ----------
+    Definition (P).
 
     >>> as_dry_basis(50.0, "wet")
     1.0
@@ -73,8 +112,22 @@ def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
 def green_mass(dry_t: Numbers, moisture_dry_basis: Numbers) -> Numbers:
     """Mass of the wood with its water, m_green = m_dry·(1 + u).
 
-    Parameters: dry_t, scalar or (n,) [t], 0 or more; moisture_dry_basis, same shape [fraction], 0 to 3.
-    Returns same shape [t]. Raises BadValue. Source: definition, P.
+    Parameters
+    ----------
+    dry_t : scalar or (n,) [t], 0 or more
+    moisture_dry_basis : same shape [fraction], 0 to 3
+
+    Returns
+    -------
+    same shape [t]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Definition (P).
 
     >>> green_mass(10.0, 0.5)
     15.0
@@ -90,8 +143,22 @@ def share_too_wet(readings_pct: Sequence[float], limit_pct: float) -> float:
     The chance that the next piece reads above the limit, Student's t with n − 1 degrees of freedom about the mean and
     s·√(1 + 1/n); s never below the meter's own ± 2 points. Right where pieces scatter evenly about their mean.
 
-    Parameters: readings_pct (n,), two at least [%]; limit_pct, scalar [%]. Returns a share, 0 to 1.
-    Raises BadValue for fewer than two readings. Source: prediction of one further value, D.
+    Parameters
+    ----------
+    readings_pct : (n,), two at least [%]
+    limit_pct : scalar [%]
+
+    Returns
+    -------
+    the chance, 0 to 1 [share]
+
+    Raises
+    ------
+    BadValue : fewer than two readings
+
+    References
+    ----------
+    Prediction of one further value (D).
 
     >>> share_too_wet([18.0, 22.0], 20.0)
     0.5

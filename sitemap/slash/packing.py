@@ -22,8 +22,17 @@ HIGHEST_EARTH = 0.9
 def packing_of(sketch: str) -> Row:
     """The row of the packing table for one of the four sketches.
 
-    Parameters: sketch, "loose_brush", "tops", "machine_heap" or "stacked_poles".
-    Returns the row: value, low, high [fraction], source, standing. Raises BadValue.
+    Parameters
+    ----------
+    sketch : "loose_brush", "tops", "machine_heap" or "stacked_poles"
+
+    Returns
+    -------
+    the row: value, low, high [fraction], source, standing
+
+    Raises
+    ------
+    BadValue : outside those limits
 
     >>> packing_of("stacked_poles")["value"]
     0.3
@@ -43,10 +52,23 @@ def earth_of(look: str) -> Row:
 def wood_volume(gross_m3: Numbers, packing_ratio: Numbers, earth_fraction: Numbers) -> Numbers:
     """Volume of wood in a heap, V_wood = V_gross·(1 − earth)·packing.
 
-    Parameters, scalar or (n,): gross_m3 [m³], 0 or more; packing_ratio, wood over gross volume, above 0 to 0.9;
-    earth_fraction, earth over gross volume, 0 to 0.9, which comes off first (M).
-    Returns the volume, same shape [m³]. Raises BadValue (a packing of 3 is no share).
-    Source: Hardy 1996, P for the steps.
+    Parameters
+    ----------
+    gross_m3 : scalar or (n,) [m³], 0 or more
+    packing_ratio : scalar or (n,), wood over gross volume, above 0 to 0.9 [fraction]
+    earth_fraction : scalar or (n,), earth over gross volume, 0 to 0.9, which comes off first (M) [fraction]
+
+    Returns
+    -------
+    the volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : a packing of 3 is no share
+
+    References
+    ----------
+    Hardy 1996 for the steps (P).
 
     >>> wood_volume(100.0, 0.25, 0.2)
     20.0
@@ -61,8 +83,22 @@ def wood_volume(gross_m3: Numbers, packing_ratio: Numbers, earth_fraction: Numbe
 def dry_mass(wood_m3: Numbers, density_kg_m3: Numbers) -> Numbers:
     """Oven-dry mass of wood, m = V·ρ.
 
-    Parameters, scalar or (n,): wood_m3 [m³], 0 or more; density_kg_m3 basic density [kg/m³], above 0.
-    Returns the mass, same shape [t]. Raises BadValue. Source: Hardy 1996, P for the steps.
+    Parameters
+    ----------
+    wood_m3 : scalar or (n,) [m³], 0 or more
+    density_kg_m3 : scalar or (n,), basic density [kg/m³], above 0
+
+    Returns
+    -------
+    the mass, same shape [t]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Hardy 1996 for the steps (P).
 
     >>> dry_mass(20.0, 400.0)
     8.0
@@ -77,9 +113,23 @@ def sorted_shares(
 ) -> tuple[Numbers, Numbers, Numbers]:
     """Shares of the dry mass: char stock, too thick for the kiln, fines. They add up to 1 in every draw.
 
-    Parameters: char_stock, scalar or (n,) [fraction], 0 to 1; oversize_to_fines, the proportion in which the rest is
-    split, any two numbers of which one is above 0 (blank: as the table's, one to one).
-    Returns three shares, same shape [fraction]. Raises BadValue. Source: 70 / 15 / 15 %, common practice, C.
+    Parameters
+    ----------
+    char_stock : scalar or (n,) [fraction], 0 to 1
+    oversize_to_fines : the proportion in which the rest is split, any two numbers [any unit] of which one is above 0
+        (blank: as the table's, one to one)
+
+    Returns
+    -------
+    three shares, same shape [fraction]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    70 / 15 / 15 %, common practice (C).
 
     >>> tuple(round(share, 6) for share in sorted_shares(0.7))
     (0.7, 0.15, 0.15)

@@ -33,9 +33,17 @@ DIMENSIONS: Mapping[str, str] = MappingProxyType(
 def dome(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Half an ellipsoid standing on its flat side, V = π·l·w·h/6.
 
-    Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³].
-    Source: geometry, standing D. Half a sphere of radius 1 m has 2π/3 m³:
+    Parameters
+    ----------
+    length_m, width_m, height_m : scalar or (n,) [m]; all above 0, else BadValue
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    References
+    ----------
+    Geometry, standing D. Half a sphere of radius 1 m has 2π/3 m³:.
 
     >>> round(dome(2.0, 2.0, 1.0), 5)
     2.0944
@@ -46,8 +54,17 @@ def dome(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
 def mound(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """An elliptic paraboloid: round on top, running out flatter than a dome, V = π·l·w·h/8.
 
-    Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³]. Source: geometry, D. Three quarters of the dome.
+    Parameters
+    ----------
+    length_m, width_m, height_m : scalar or (n,) [m]; all above 0, else BadValue
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    References
+    ----------
+    Geometry, D. Three quarters of the dome.
 
     >>> round(mound(4.0, 4.0, 1.8) / dome(4.0, 4.0, 1.8), 5)
     0.75
@@ -58,8 +75,17 @@ def mound(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
 def cone(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """A cone on an ellipse, V = π·l·w·h/12.
 
-    Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³]. Source: geometry, D.
+    Parameters
+    ----------
+    length_m, width_m, height_m : scalar or (n,) [m]; all above 0, else BadValue
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    References
+    ----------
+    Geometry (D).
 
     >>> round(cone(2.0, 2.0, 3.0) / np.pi, 5)
     1.0
@@ -70,8 +96,17 @@ def cone(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
 def ridge(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Half an ellipse as section all along the length, upright ends, V = π·l·w·h/4.
 
-    Parameters: length_m, width_m, height_m, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³]. Source: geometry, D.
+    Parameters
+    ----------
+    length_m, width_m, height_m : scalar or (n,) [m]; all above 0, else BadValue
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    References
+    ----------
+    Geometry (D).
 
     >>> round(ridge(1.0, 2.0, 1.0), 5)
     1.5708
@@ -88,9 +123,23 @@ def tapered_ridge(
     V = ∫ π·w(x)·h(x)/4 dx = π·l·(2·wA·hA + 2·wB·hB + wA·hB + wB·hA)/24. With w = 2h this is the half frustum of a
     cone, π·l·(hA² + hB² + hA·hB)/6.
 
-    Parameters: length_m, width_m, height_m (end A), width_b_m, height_b_m (end B), scalar or (n,) [m]; all above 0.
-    Returns the gross volume, same shape [m³]. Raises BadValue.
-    Source: geometry, D (half frustum of a cone where w = 2h).
+    Parameters
+    ----------
+    length_m : scalar or (n,) [m], above 0
+    width_m, height_m : of end A, scalar or (n,) [m], above 0
+    width_b_m, height_b_m : of end B, scalar or (n,) [m], above 0
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Geometry (D) (half frustum of a cone where w = 2h).
 
     >>> round(tapered_ridge(7.0, 2.4, 1.2, 4.0, 2.0), 5)
     28.7351
@@ -108,10 +157,23 @@ def rounded_ridge(
     Each end is a quarter of an ellipsoid, half its width long: π·w²·h/12. Between them stands a tapered ridge of
     l − wA/2 − wB/2. With w = 2h this is π·[l'(wA² + wB² + wA·wB) + wA³ + wB³]/24, l' the part between the ends.
 
-    Parameters: length_m (whole), width_m, height_m (end A), width_b_m, height_b_m (end B), scalar or (n,) [m].
-    Returns the gross volume, same shape [m³].
-    Raises BadValue: a size not above 0, or the whole length shorter than half of both widths.
-    Source: geometry, D.
+    Parameters
+    ----------
+    length_m : of the whole, scalar or (n,) [m]
+    width_m, height_m : of end A, scalar or (n,) [m]
+    width_b_m, height_b_m : of end B, scalar or (n,) [m]
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : a size not above 0, or the whole length shorter than half of both widths
+
+    References
+    ----------
+    Geometry (D).
 
     >>> float(round(rounded_ridge(2.0, 2.0, 1.0, 2.0, 1.0) / dome(2.0, 2.0, 1.0), 5))
     1.0
@@ -131,8 +193,23 @@ def block(length_m: Numbers, width_m: Numbers, height_m: Numbers, length_b_m: Nu
 
     The mean-area pyramid form h·(A₁ + A₂ + √(A₁A₂))/3 is right only where base and top are alike in proportion.
 
-    Parameters: length_m, width_m (base), length_b_m, width_b_m (top), height_m, scalar or (n,) [m]; all above 0.
-    Returns the gross volume, same shape [m³]. Raises BadValue. Source: geometry, D.
+    Parameters
+    ----------
+    length_m, width_m : of the base, scalar or (n,) [m], above 0
+    height_m : scalar or (n,) [m], above 0
+    length_b_m, width_b_m : of the top, scalar or (n,) [m], above 0
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Geometry (D).
 
     >>> round(block(6.0, 4.0, 1.8, 3.0, 1.5), 5)
     23.4
@@ -147,8 +224,18 @@ def mean_block(
 ) -> Numbers:
     """An irregular stack by the means of opposite sides, V = (l₁ + l₂)(w₁ + w₂)(h₁ + h₂)/8: a rule, not exact.
 
-    Parameters: each side and its opposite, scalar or (n,) [m]; all above 0, else BadValue.
-    Returns the gross volume, same shape [m³]. Source: mean of opposite sides, a rule of the trade, D.
+    Parameters
+    ----------
+    length_m, width_m, height_m, length_b_m, width_b_m, height_b_m : each side and its opposite, scalar or (n,) [m];
+        all above 0, else BadValue
+
+    Returns
+    -------
+    the gross volume, same shape [m³]
+
+    References
+    ----------
+    Mean of opposite sides, a rule of the trade (D).
 
     >>> round(mean_block(7.0, 2.4, 1.5, 6.0, 4.0, 2.1), 5)
     37.44
@@ -161,8 +248,22 @@ def mean_block(
 def section_area(section: str, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Area of a windrow's section: round π·w·h/4, parabola 2·w·h/3, triangle w·h/2.
 
-    Parameters: section, key of SECTIONS; width_m, height_m, scalar or (n,) [m], above 0.
-    Returns the area, same shape [m²]. Raises BadValue. Source: geometry, D.
+    Parameters
+    ----------
+    section : key of SECTIONS
+    width_m, height_m : scalar or (n,) [m], above 0
+
+    Returns
+    -------
+    the area, same shape [m²]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Geometry (D).
 
     >>> section_area("triangle", 4.0, 1.8)
     3.6
@@ -178,8 +279,22 @@ def section_area(section: str, width_m: Numbers, height_m: Numbers) -> Numbers:
 def windrow_volume(section: str, length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
     """Gross volume of a windrow: its section times its length.
 
-    Parameters: section, key of SECTIONS; length_m, width_m, height_m, scalar or (n,) [m], above 0.
-    Returns the volume, same shape [m³]. Raises BadValue. Source: geometry, D.
+    Parameters
+    ----------
+    section : key of SECTIONS
+    length_m, width_m, height_m : scalar or (n,) [m], above 0
+
+    Returns
+    -------
+    the volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Geometry (D).
 
     >>> round(windrow_volume("parabola", 7.0, 4.0, 1.8), 5)
     33.6
@@ -190,9 +305,22 @@ def windrow_volume(section: str, length_m: Numbers, width_m: Numbers, height_m: 
 def heap_volume(shape: str, **sizes_m: Numbers) -> Numbers:
     """Gross volume of a heap by the name of its shape.
 
-    Parameters: shape, key of SHAPES; the dimensions that SHAPES[shape].needed names, scalar or (n,) [m].
-    Dimensions the shape does not need are left unread. Returns the volume, same shape [m³].
-    Raises BadValue: no such shape, a dimension missing, or not above 0.
+    Parameters
+    ----------
+    shape : key of SHAPES
+    sizes_m : the dimensions that SHAPES[shape].needed names, scalar or (n,) [m]; others are left unread
+
+    Returns
+    -------
+    the volume, same shape [m³]
+
+    Raises
+    ------
+    BadValue : no such shape, a dimension missing, or not above 0
+
+    References
+    ----------
+    Each formula bears its own (D, S).
 
     >>> round(heap_volume("ridge", length_m=7.0, width_m=4.0, height_m=1.8), 5)
     39.58407

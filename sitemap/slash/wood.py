@@ -32,10 +32,21 @@ def wood_key(text: str) -> str:
 def density_of(wood: str) -> Row:
     """The row of the density table for a group, genus or species.
 
-    Parameters: wood, a name, key or Latin name ("softwood", "Ponderosa pine", "Picea abies", "rotten").
-    Returns the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.standing.
-    Raises BadValue for a wood the table lacks, offering the nearest names.
-    Source: each row bears its own (Hardy 1996, national list, IPCC 2006).
+    Parameters
+    ----------
+    wood : a name, key or Latin name ("softwood", "Ponderosa pine", "Picea abies", "rotten")
+
+    Returns
+    -------
+    the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.standing
+
+    Raises
+    ------
+    BadValue : a wood the table lacks, offering the nearest names
+
+    References
+    ----------
+    Each row bears its own (Hardy 1996, national list, IPCC 2006).
 
     >>> density_of("Ponderosa pine")["value"]
     380
@@ -69,10 +80,22 @@ def _unknown(wood: str) -> Reason:
 def mixture_density(densities_kg_m3: Sequence[Numbers], shares: Sequence[float]) -> Numbers:
     """Density of a mixture by volume shares, ρ = Σ sᵢ·ρᵢ.
 
-    Parameters: densities_kg_m3, k numbers or arrays (n,) [kg/m³], above 0; shares, k numbers by volume [fraction].
-    Returns the density [kg/m³], scalar or (n,).
-    Raises BadValue: shares below 0, or not adding up to 1 within 0.01 (within it they are scaled to 1).
-    Source: conservation of mass, D.
+    Parameters
+    ----------
+    densities_kg_m3 : k numbers or arrays (n,) [kg/m³], above 0
+    shares : k numbers by volume [fraction]
+
+    Returns
+    -------
+    the density [kg/m³], scalar or (n,)
+
+    Raises
+    ------
+    BadValue : shares below 0, or not adding up to 1 within 0.01 (within it they are scaled to 1)
+
+    References
+    ----------
+    Conservation of mass (D).
 
     >>> round(mixture_density([380.0, 450.0], [0.7, 0.3]), 6)
     401.0
@@ -89,8 +112,22 @@ def mixture_density(densities_kg_m3: Sequence[Numbers], shares: Sequence[float])
 def with_rotten(density_kg_m3: Numbers, rotten_fraction: Numbers, rotten_kg_m3: Numbers) -> Numbers:
     """Density where a share of the wood volume is rotten, ρ = (1 − r)·ρ_sound + r·ρ_rotten.
 
-    Parameters: density_kg_m3, rotten_kg_m3, scalar or (n,) [kg/m³], above 0; rotten_fraction by volume, 0 to 1.
-    Returns the density, same shape [kg/m³]. Raises BadValue. Source: D; rotten wood 300 kg/m³, Hardy 1996 Table 2 P.
+    Parameters
+    ----------
+    density_kg_m3, rotten_kg_m3 : scalar or (n,) [kg/m³], above 0
+    rotten_fraction : by volume, 0 to 1 [fraction]
+
+    Returns
+    -------
+    the density, same shape [kg/m³]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Mixture by volume (D); rotten wood 300 kg/m³, Hardy 1996 Table 2 (P).
 
     >>> with_rotten(400.0, 0.25, 300.0)
     375.0

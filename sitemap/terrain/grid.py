@@ -121,7 +121,19 @@ def grid_over(bounds: tuple[float, float, float, float], cell_m: float, max_cell
     """The grid that covers bounds (min x, min y, max x, max y) [m] with cells of cell_m, or larger ones where there
     would be more than max_cells.
 
-    Raises BadValue for bounds without extent or a cell that is not above zero.
+    Parameters
+    ----------
+    bounds : smallest x and y, largest x and y [m]
+    cell_m : side of a cell, above 0 [m]
+    max_cells : so many at most [count]
+
+    Returns
+    -------
+    the grid
+
+    Raises
+    ------
+    BadValue : bounds without extent, or a cell that is not above zero
 
     >>> grid_over((0, 0, 100, 50), 1.0)
     Grid(x0_m=0.0, y0_m=50.0, cell_m=1.0, rows=50, columns=100)

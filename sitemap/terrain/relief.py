@@ -85,6 +85,14 @@ def hillshade(east: Floats, north: Floats, azimuth_deg: float = 315.0, altitude_
 def contour_interval(lowest_m: float, highest_m: float) -> float:
     """A readable step between contours [m]: 1, 2 or 5 times a power of ten, about fifteen over the range.
 
+    Parameters
+    ----------
+    lowest_m, highest_m : ends of the range of heights [m]
+
+    Returns
+    -------
+    step [m]
+
     >>> contour_interval(400, 460), contour_interval(10, 13)
     (5.0, 0.2)
     """

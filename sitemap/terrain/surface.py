@@ -59,6 +59,14 @@ def gradient(elevation_m: Floats, cell_m: float) -> tuple[Floats, Floats]:
 def slope_pct(east: Floats, north: Floats) -> Floats:
     """Steepest slope [%] of a gradient [m/m].
 
+    Parameters
+    ----------
+    east, north : rise to the east and to the north, any one shape [m/m]
+
+    Returns
+    -------
+    slope, same shape [%]
+
     >>> float(slope_pct(np.array(0.3), np.array(0.4)))
     50.0
     """
@@ -71,7 +79,7 @@ def bilinear(values: Floats, row: Floats, column: Floats) -> Floats:
     Parameters
     ----------
     values : (rows, columns) [any unit], NaN where not known
-    row, column : scalars or arrays (n,), counted in cells from the centre of the first
+    row, column : scalars or arrays (n,), counted in cells from the centre of the first [count]
 
     Returns
     -------
@@ -99,7 +107,13 @@ def bilinear(values: Floats, row: Floats, column: Floats) -> Floats:
 def surface_steps(distance_m: Floats, height_m: Floats) -> Floats:
     """Lengths over the ground [m] between the points of a profile, (n - 1,): √(run² + rise²).
 
-    distance_m, height_m : (n,) [m]. Steps of unknown height count as level.
+    Parameters
+    ----------
+    distance_m, height_m : (n,) [m]; steps of unknown height count as level
+
+    Returns
+    -------
+    lengths, (n - 1,) [m]
 
     >>> float(surface_steps(np.array([0.0, 30.0]), np.array([0.0, 40.0]))[0])
     50.0

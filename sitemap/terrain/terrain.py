@@ -144,7 +144,18 @@ class Terrain:
 def level_terrain(bounds: tuple[float, float, float, float], cell_m: float = 2.0) -> Terrain:
     """Level ground over bounds [m], for a site without an elevation raster: routes still go round what is drawn.
 
-    Raises BadValue for bounds without extent.
+    Parameters
+    ----------
+    bounds : smallest x and y, largest x and y [m]
+    cell_m : side of a cell [m]
+
+    Returns
+    -------
+    the terrain
+
+    Raises
+    ------
+    BadValue : bounds without extent
     """
     grid = grid_over(bounds, cell_m)
     note = Note("site", "terrain_level", "There is no elevation raster: the ground is taken as level.")

@@ -112,11 +112,22 @@ class Hose:
 def walking_km_h(slope: Floats, off_path: bool = False) -> Floats:
     """Walking speed by the slope of the way.
 
+    Parameters
+    ----------
     slope : rise over run, uphill positive, scalar or array [-]
     off_path : three fifths of the speed
 
-    Returns [km/h], as slope: 6 exp(-3.5 |S + 0.05|). W. Tobler 1993, Three presentations on geographical analysis and
-    modeling, NCGIA technical report 93-1; standing S. Fitted on marching people without loads: an estimate.
+    Returns
+    -------
+    speed, as slope [km/h]
+
+    Notes
+    -----
+    6 exp(-3.5 |S + 0.05|). Fitted on marching people without loads: an estimate.
+
+    References
+    ----------
+    W. Tobler 1993, Three presentations on geographical analysis and modeling, NCGIA technical report 93-1 (S).
 
     >>> round(float(walking_km_h(np.tan(np.radians(0.0)))), 2)
     5.04

@@ -187,7 +187,16 @@ def _made(lay: Lay, word: Word, why: Reason, **figures: object) -> WaterLine:
 
 
 def time_told(span_min: float) -> Reason:
-    """A span of time as people say it. [min]"""
+    """A span of time as people say it.
+
+    Parameters
+    ----------
+    span_min : the span [min]
+
+    Returns
+    -------
+    the words for it
+    """
     if span_min > verdict.A_DAY_MIN:
         return reason("water.over_a_day")
     if span_min < 120:

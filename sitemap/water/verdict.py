@@ -59,7 +59,7 @@ def minutes_to_quench(litres: Numbers, flow_l_min: Numbers, hold_l_min: Numbers,
     Parameters
     ----------
     litres : scalar or (n,), quench volume at an ample flow [L]
-    flow_l_min, hold_l_min : as for `quench_growth`
+    flow_l_min, hold_l_min : as for `quench_growth` [L/min]
     first_min : until the first water is there (filling the hose, first load) [min]
 
     Returns
