@@ -127,6 +127,11 @@ class SafeSite:
         """Say something of both hoses."""
         return self.gear("hoses", "hose", **said).gear("hoses", "hose-2", **said)
 
+    def without_gear(self, of: str) -> Self:
+        """Leave gear of one sort at home."""
+        self.member["equipment"][of] = []
+        return self
+
     def lay_from(self, source: str, profile: list[list[float]]) -> Self:
         """A hose lay drawn from a water source to K1, with its heights: distance and height above the water [m]."""
         start = (0.0, -40.0) if source == "pond" else TANK
