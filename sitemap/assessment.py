@@ -212,7 +212,7 @@ def _decisions(
     def more(spot: str) -> tuple[Check, ...]:
         return (wood[spot],) if spot in wood else ()
 
-    return decisions_of(spots, day_checks(site, day.on, doubt), runs, light is not None, more)
+    return decisions_of(spots, day_checks(site, day.on, doubt), runs, light is not None and light.zone_fits, more)
 
 
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:

@@ -20,7 +20,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.reasons import Reason, Term, metres, reason
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Feature, Site
-from sitemap.site.on_plane import middle_of, plane_of_site
+from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 
 SEEN, EVERY = "seen", "*"
 _BUCKET = dict.fromkeys(("bucket_litres", "bucket_seconds", "bucket_test"), "bucket_test")
@@ -108,6 +108,7 @@ def doubts(site: Site, day: Day) -> tuple[Doubt, ...]:
     plane = plane_of_site(site)
     found = [_doubts_of(feature, feature, plane, day) for feature in site.of_kind("kiln_spot", "water_source")]
     found += [_link_doubts(site, link, plane, day) for link in site.records("links")]
+    found += [_lay_doubts(site, lay, plane) for lay in site.of_kind("hose_lay")]
     season = site.section("season")
     found.append(_judged(season, "season", "site", "", None, lambda _: None, day))
     return tuple(doubt for each in found for doubt in each)
@@ -138,6 +139,22 @@ def _link_doubts(site: Site, link: Entry, plane: Plane | None, day: Day) -> Iter
         return _moved(stamp.get("spot_at"), spot, plane) or _moved(stamp.get("source_at"), source, plane)
 
     return _judged(link, "links", spot.id, source.id, spot, moved, day)
+
+
+def _lay_doubts(site: Site, lay: Feature, plane: Plane | None) -> Iterator[Doubt]:
+    """A lay drawn to another place of the kiln or of the water than they have now says nothing of the way to them."""
+    spot, source = (site.find(lay.text(end) or "") for end in ("to_spot", "from_source"))
+    if plane is None or spot is None or source is None:
+        return
+    line = near_shape(lay, plane)
+    for end in (spot, source):
+        shape = near_shape(end, plane)
+        if line is None or shape is None:
+            continue
+        away_m = float(shape.distance(line.boundary))
+        if away_m > place_error_m(end) + place_error_m(lay):
+            why = reason("seen.lay_elsewhere", lay=lay.name, end=end.name, away=metres(away_m))
+            yield Doubt(spot.id, source.id, "hose_lay", why, reason("seen.draw_lay_again", lay=lay.name))
 
 
 def _judged(

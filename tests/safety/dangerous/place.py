@@ -17,7 +17,7 @@ SEEN_ELSEWHERE = (
     row("the bucket filled for another place of the kiln", lambda s: s.lines_seen(spot_at=lonlat(0, -9)), NOT_YET, "9 m away"),
     row("the bucket filled from another place of the water", lambda s: s.lines_seen(source_at=lonlat(0, -90)), NOT_YET, r"seen \d+ m away"),
     row("the tank's bucket filled elsewhere", lambda s: s.seen_link(2, spot_at=lonlat(0, -9)), NOT_YET, "9 m away"),
-    row("the lay drawn ends at the kiln's old place", lambda s: s.add("hose_lay", line((0, -40), (14, 0)), from_source="pond", to_spot="k1"), NOT_YET, "14 m"),
+    row("the lays drawn end at the kiln's old place", lambda s: s.add("hose_lay", line((0, -40), (0, 14)), from_source="pond", to_spot="k1").add("hose_lay", line((12, 10), (0, 14)), "other", from_source="tank", to_spot="k1"), NOT_YET, "ends 14 m"),
 )  # fmt: skip
 GROUND = (
     row("ground not said", lambda s: s.put("k1", ground=None), NOT_YET, "look what lies under"),
