@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.reading import read_kiln
+from sitemap.kiln.reading import read_kiln, read_moisture
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of
@@ -33,7 +33,8 @@ def stock_of(
         thickest = heap.number("thickest_cm") if heap is not None else None
         place = None if middle is None else (middle.x, middle.y)
         tells = () if heap is not None else line_ids
-        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells))
+        wet = heap.once(read_moisture) if heap is not None else None
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells, wet))
     return tuple(found)
 
 
@@ -83,4 +84,5 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
         reserve_l,
         quenches=run.batches_per_day or 1,
         water_on=run.clock.water_on if run.clock else None,
+        no_steam_by=run.clock.no_steam_by if run.clock else None,
     )

@@ -216,18 +216,14 @@ def charring_minutes(thickness: Numbers, charring_rate: Numbers) -> Numbers:
     return thickness * 10 / 2 / charring_rate
 
 
-def feeding_hours(
-    feed: Numbers, handled: Numbers, usual_feed: Numbers, open_area: Numbers, rate_per_area: Numbers
-) -> Numbers:
-    """Hours until the kiln is full of char: by the hands that bring the wood or by the opening, the longer.
+def hours_by_opening(usual_feed: Numbers, open_area: Numbers, rate_per_area: Numbers) -> Numbers:
+    """Hours from lighting to water that the opening needs to fill the kiln with char.
 
     Parameters
     ----------
-    feed : dry wood of the batch, scalar or (n,) [kg]
-    handled : what people or the machine bring, scalar or (n,) [kg dry/h], above 0
     usual_feed : dry wood of the batch at the usual char density and yield, scalar or (n,) [kg]
     open_area : scalar or (n,) [m²], above 0
-    rate_per_area : scalar or (n,) [kg dry/h m²], above 0
+    rate_per_area : over the whole time from lighting to water, scalar or (n,) [kg dry/h m²], above 0
 
     Returns
     -------
@@ -239,9 +235,9 @@ def feeding_hours(
 
     Notes
     -----
-    max(feed/handled, usual_feed/(area·rate)). Field records time how fast a kiln fills with char; the rate per area is
-    that time turned into wood by the usual density and yield. Their errors are in it already, so they do not widen the
-    time by the opening a second time; they do widen the time by hands, for more wood is then carried.
+    usual_feed/(area·rate). Field records time a batch from lighting to water; the rate per area is that time turned
+    into wood by the usual density and yield. So start-up and burn-down are in it, and the errors of density and yield
+    do not widen it a second time.
 
     References
     ----------
@@ -249,27 +245,27 @@ def feeding_hours(
 
     Examples
     --------
-    1275 kg by two people at 100 kg/h each, or by 2 m² at 60 kg/h m²:
+    1275 kg by 2 m² at 60 kg/h m²:
 
-    >>> float(feeding_hours(1275.0, 200.0, 1275.0, 2.0, 60.0))
+    >>> hours_by_opening(1275.0, 2.0, 60.0)
     10.625
     """
-    not_negative("Feed", feed, "kg")
-    positive("Wood brought", handled, "kg/h")
     not_negative("Usual feed", usual_feed, "kg")
     positive("Open area", open_area, "m²")
     positive("Feed rate per area", rate_per_area, "kg/h m²")
-    hours: Numbers = np.maximum(feed / handled, usual_feed / (open_area * rate_per_area))
-    return hours
+    return usual_feed / (open_area * rate_per_area)
 
 
-def batch_hours(start_up: Numbers, feeding: Numbers, burn_down_minutes: Numbers, soak: Numbers) -> Numbers:
-    """Hours from lighting to water.
+def hours_by_hands(
+    start_up: Numbers, feed: Numbers, handled: Numbers, burn_down_minutes: Numbers, soak: Numbers
+) -> Numbers:
+    """Hours from lighting to water that bringing the wood needs.
 
     Parameters
     ----------
     start_up : from lighting to full feeding, scalar or (n,) [h]
-    feeding : from full feeding to the last piece, scalar or (n,) [h]
+    feed : dry wood of the batch, scalar or (n,) [kg]
+    handled : what people or the machine bring while they feed, scalar or (n,) [kg dry/h], above 0
     burn_down_minutes : from the last thin piece to the water, scalar or (n,) [min]
     soak : from the last thick piece to the water, scalar or (n,) [min]
 
@@ -279,12 +275,13 @@ def batch_hours(start_up: Numbers, feeding: Numbers, burn_down_minutes: Numbers,
 
     Raises
     ------
-    BadValue : a negative value
+    BadValue : outside those limits
 
     Notes
     -----
-    start + max(feeding + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the char
-    while they soak, so soaking costs time of its own only where feeding is shorter.
+    start + max(feed/handled + burn-down, soak): the thick pieces go in early and thin ones keep the flame over the
+    char while they soak, so soaking costs time of its own only where feeding is shorter. A batch takes the longer of
+    this and `hours_by_opening`.
 
     References
     ----------
@@ -292,14 +289,17 @@ def batch_hours(start_up: Numbers, feeding: Numbers, burn_down_minutes: Numbers,
 
     Examples
     --------
-    >>> float(batch_hours(0.5, 5.0, 30.0, 120.0))
+    1000 kg by two people at 100 kg/h each:
+
+    >>> float(hours_by_hands(0.5, 1000.0, 200.0, 30.0, 120.0))
     6.0
     """
     not_negative("Start-up", start_up, "h")
-    not_negative("Feeding", feeding, "h")
+    not_negative("Feed", feed, "kg")
+    positive("Wood brought", handled, "kg/h")
     not_negative("Burn-down", burn_down_minutes, "min")
     not_negative("Soak", soak, "min")
-    hours: Numbers = start_up + np.maximum(feeding + burn_down_minutes / 60, soak / 60)
+    hours: Numbers = start_up + np.maximum(feed / handled + burn_down_minutes / 60, soak / 60)
     return hours
 
 

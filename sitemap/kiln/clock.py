@@ -25,6 +25,7 @@ class Turn:
     units : kilns working there
     hours : from lighting to water [h], above 0
     soak_min, burn_down_min : from the last thick, the last thin piece to the water [min]
+    rake_min : to rake it out [min]; a crew is taken an hour at least
     """
 
     key: str
@@ -32,6 +33,12 @@ class Turn:
     hours: float
     soak_min: float
     burn_down_min: float
+    rake_min: float = 0.0
+
+    @property
+    def out_hours(self) -> float:
+        """From the water until raked and no steam [h]."""
+        return max(_minutes("no_steam_within"), self.rake_min) / 60
 
 
 def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
@@ -112,29 +119,30 @@ def day_plan(turns: Sequence[Turn], day: DayTimes, crews: int) -> Mapping[str, t
     found = window(day)
     if found is None:
         return dict.fromkeys(plan, ())
-    length, slot = window_hours(day), _minutes("no_steam_within") / 60
-    booked: list[list[float]] = [[] for _ in range(crews)]
+    length = window_hours(day)
+    booked: list[list[tuple[float, float]]] = [[] for _ in range(crews)]
     waiting = [(turn, length) for turn in sorted(turns, key=lambda turn: -turn.hours) for _ in range(turn.units)]
     while waiting:
         further = []
         for turn, latest in waiting:
+            slot = turn.out_hours
             end, crew = _latest_free(booked, latest, slot)
             lit = end - slot - turn.hours
             if lit < -1e-9:
                 continue
-            booked[crew].append(end)
+            booked[crew].append((end - slot, end))
             plan[turn.key].append(_clock(turn, found, end - slot))
             further.append((turn, lit))
         waiting = further
     return {key: tuple(sorted(clocks, key=lambda clock: clock.light_by)) for key, clocks in plan.items()}
 
 
-def _latest_free(booked: list[list[float]], latest: float, slot: float) -> tuple[float, int]:
-    """Latest end of a slot not after `latest`, and the crew that is free then."""
-    ends = [latest, *(end - slot for crew in booked for end in crew if end - slot < latest)]
+def _latest_free(booked: list[list[tuple[float, float]]], latest: float, slot: float) -> tuple[float, int]:
+    """Latest end of a slot [h] not after `latest`, and the crew that is free then; booked : (begin, end) by crew."""
+    ends = [latest, *(begin for crew in booked for begin, _ in crew if begin < latest)]
     for end in sorted(ends, reverse=True):
         for crew, taken in enumerate(booked):
-            if all(abs(end - other) >= slot - 1e-9 for other in taken):
+            if all(end <= begin + 1e-9 or other <= end - slot + 1e-9 for begin, other in taken):
                 return end, crew
     raise AssertionError("the earliest booked slot always has free time before it")
 
@@ -152,7 +160,7 @@ def _clock(turn: Turn, found: tuple[dt.datetime, dt.datetime], water_h: float) -
         last_thick=at(water_h - max(turn.soak_min, turn.burn_down_min) / 60),
         stop_feeding=at(water_h - turn.burn_down_min / 60),
         water_on=at(water_h),
-        no_steam_by=at(water_h + _minutes("no_steam_within") / 60),
+        no_steam_by=at(water_h + turn.out_hours),
         call_by=end,
         checks=(Check("first", at(water_h + _minutes("first_cold_check") / 60)), *later),
     )

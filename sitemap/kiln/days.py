@@ -136,7 +136,8 @@ def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> li
         hours = run.hours_per_batch.high if slow else run.hours_per_batch.likely
         if key not in turns or hours > turns[key].hours:
             units = counts[run.id] if run.moved else run.units
-            turns[key] = clock.Turn(key, units, hours, *soak_and_burn_down(run.thickest_cm))
+            soak, burn_down = soak_and_burn_down(run.thickest_cm)
+            turns[key] = clock.Turn(key, units, hours, soak, burn_down, run.rake_min.likely)
     return list(turns.values())
 
 

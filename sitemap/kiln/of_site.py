@@ -111,8 +111,7 @@ def _crew_notes(crew: CrewFacts, notes: Notes) -> None:
 
 def _sums(runs: Sequence[KilnRun], bucket_l: float, notes: Notes) -> Burns:
     batches = sum((run.batches.values for run in runs), start=fixed(0.0))
-    char_kg = sum((run.char_stock_dry_t.values for run in runs), start=fixed(0.0)) * 1000
-    char_kg = char_kg * figure("kiln_burning", "char_yield", 0.05, 0.4)
+    char_kg = sum((run.char_t.values for run in runs), start=fixed(0.0)) * 1000
     density = figure("kiln_burning", "char_density", 60, 400)
     char_m3 = char_kg / density
     bag_l = value("kiln_burning", "bulk_bag")

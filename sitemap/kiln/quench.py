@@ -208,6 +208,40 @@ def working_water(
     return water
 
 
+def rake_minutes(char_volume: Numbers, rate_each: Numbers, people: Numbers) -> Numbers:
+    """Time to rake out, turn and wet the char of one kiln.
+
+    Parameters
+    ----------
+    char_volume : loose char, scalar or (n,) [m³]
+    rate_each : of one person, scalar or (n,) [m³/h], above 0
+    people : who rake at it, scalar or (n,) [count], above 0
+
+    Returns
+    -------
+    time, same shape [min]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Common practice, no source (standing C), row raking of the table.
+
+    Examples
+    --------
+    Half a cubic metre by two people at 1 m³/h each:
+
+    >>> rake_minutes(0.5, 1.0, 2)
+    15.0
+    """
+    not_negative("Volume of char", char_volume, "m³")
+    positive("Char raked an hour", rate_each, "m³/h")
+    positive("People who rake", people)
+    return char_volume / (rate_each * people) * 60
+
+
 def reserve(quench_l: Numbers, least_l: Numbers) -> Numbers:
     """Escape water: one working quench, and never less than a set amount.
 

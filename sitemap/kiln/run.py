@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitemap.kiln import burning, glow, quench
+from sitemap.kiln import burning, glow, quench, wetness
 from sitemap.kiln.days import soak_and_burn_down
 from sitemap.kiln.serving import Share
 from sitemap.kiln.standing import Notes, Stand, drawn, figure, value
@@ -27,6 +27,7 @@ class Batch:
     density : of the loose char [kg/m³]
     char_yield : dry char per dry wood [kg/kg]
     feed_kg : dry wood [kg]
+    extra : water in the wood above what the rates are of [kg/kg dry wood]
     char_c : temperature of the char when the water comes [°C]
     """
 
@@ -34,6 +35,7 @@ class Batch:
     density: Array
     char_yield: Array
     feed_kg: Array
+    extra: Numbers
     char_c: Array
 
     @property
@@ -51,7 +53,10 @@ def run_at(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None
     piece_cm = _piece_cm(stand, heaps, notes)
     if not _fits(stand, piece_cm, notes):
         return None
-    batch, method = _batch(facts), _method(stand, notes)
+    method = _method(stand, notes)
+    if method is None:
+        return None
+    batch = _batch(facts, _extra(heaps))
     stock_kg = sum((share.stock.char_stock_dry_t.values * share.fraction * 1000 for share in heaps), start=fixed(0.0))
     area, loss = facts.hollow.open_area_m2, figure("quench", "glowing_loss")
     heat = burning.heat_release(stand.rate, batch.char_yield, figure("kiln_burning", "feed_moisture", 0, 1))
@@ -64,13 +69,16 @@ def run_at(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None
         moved=stand.sharing,
         heaps=tuple(share.stock.id for share in heaps),
         method=method,
+        method_known=stand.spot.method is not None,
         thickest_cm=piece_cm,
         char_stock_dry_t=drawn(stock_kg / 1000),
-        batches=drawn(burning.batches(stock_kg, batch.feed_kg)),
+        batches=drawn(burning.batches(stock_kg, _least_feed_kg(batch))),
         hours_per_batch=drawn(_hours(stand, batch, piece_cm)),
         feed_dry_t_per_batch=drawn(batch.feed_kg / 1000),
         feed_dry_t_per_h=drawn(stand.rate / 1000),
         char_m3_per_batch=drawn(batch.char_m3),
+        char_t=drawn(stock_kg * batch.char_yield / 1000),
+        rake_min=drawn(_rake_min(batch, method)),
         quench_l_per_batch=drawn(_water_l(batch, facts, method, floor)),
         quench_floor_l=drawn(floor),
         quench_ceiling_l=drawn(quench.pore_water(batch.char_m3, batch.density, value("quench", "char_solid_density"))),
@@ -121,35 +129,61 @@ def _fits(stand: Stand, piece_cm: float, notes: Notes) -> bool:
     return narrow_cm >= piece_cm
 
 
-def _method(stand: Stand, notes: Notes) -> str:
-    """How it is quenched: a row of the table quench."""
+def _method(stand: Stand, notes: Notes) -> str | None:
+    """How it is quenched: a row of the table quench; the wettest way the kiln allows where nothing was said.
+
+    None where it was said to be flooded and cannot be: another way is for people to choose, not for us.
+    """
     said, facts = stand.spot.method, stand.facts
     if said == "flooded" and not facts.has_floor:
-        notes.assumed.append(Note(stand.spot.id, "cannot_flood", reason("kiln.cannot_flood", kiln=facts.name)))
-        return "raked_and_sprayed"
+        notes.unknowns.append(Note(stand.spot.id, "cannot_flood", reason("kiln.cannot_flood", kiln=facts.name)))
+        return None
     if said is not None:
         return said
-    by_machine, called = facts.machine_feed_kg_h is not None, kiln_called(stand.spot.name)
-    why = reason("kiln.sprayed_in_the_bin" if by_machine else "kiln.tipped_out", kiln=called)
-    notes.assumed.append(Note(stand.spot.id, "quench_method", why))
-    return "unraked_or_machine_bin" if by_machine else "raked_and_sprayed"
+    called = kiln_called(stand.spot.name)
+    why = reason("kiln.taken_as_flooded" if facts.has_floor else "kiln.taken_as_not_raked", kiln=called)
+    notes.unknowns.append(Note(stand.spot.id, "quench_method", why))
+    return "flooded" if facts.has_floor else "unraked_or_machine_bin"
 
 
-def _batch(facts: Kiln) -> Batch:
-    char_yield = figure("kiln_burning", "char_yield", 0.05, 0.4)
+def _extra(heaps: Sequence[Share]) -> Numbers:
+    """Water in the wettest of the heaps above what the rates are of [kg/kg dry wood]."""
+    unknown = value("kiln_burning", "wet_unknown")
+    wettest = max((unknown if each.stock.moisture is None else each.stock.moisture for each in heaps), default=unknown)
+    return wetness.extra_water(wettest, value("kiln_burning", "wet_from"))
+
+
+def _batch(facts: Kiln, extra: Numbers) -> Batch:
+    char_yield = np.asarray(wetness.yield_left(figure("kiln_burning", "char_yield", 0.05, 0.4), extra))
     density = figure("kiln_burning", "char_density", 60, 400)
     measured = facts.fill_fraction
     fill = figure("kiln_burning", "fill_fraction", None, 1) if measured is None else fixed(measured)
     char_m3 = np.asarray(burning.char_volume_per_batch(facts.hollow.volume_m3, fill))
     feed_kg = np.asarray(burning.feed_per_batch(char_m3, density, char_yield))
-    return Batch(char_m3, density, char_yield, feed_kg, figure("quench", "char_temperature", quench.BOILING_C, 1400))
+    char_c = figure("quench", "char_temperature", quench.BOILING_C, 1400)
+    return Batch(char_m3, density, char_yield, feed_kg, extra, char_c)
+
+
+def _least_feed_kg(batch: Batch) -> Numbers:
+    """Wood of a batch were it dry [kg]: wet wood must not save a batch, its day and its water."""
+    return burning.feed_per_batch(batch.char_m3, batch.density, figure("kiln_burning", "char_yield", 0.05, 0.4))
 
 
 def _hours(stand: Stand, batch: Batch, piece_cm: float) -> Numbers:
     """From lighting to water [h]."""
     soak, burn_down = soak_and_burn_down(piece_cm)
-    feeding = stand.feeding_hours(batch.char_m3, batch.feed_kg)
-    return burning.batch_hours(figure("kiln_burning", "start_up"), feeding, burn_down, soak)
+    start_up = figure("kiln_burning", "start_up")
+    by_hands = burning.hours_by_hands(start_up, batch.feed_kg, stand.handled, burn_down, soak)
+    slower = value("kiln_burning", "wet_slower")
+    hours: Numbers = np.maximum(by_hands, wetness.grown(stand.hours_by_opening(batch.char_m3), batch.extra, slower))
+    return hours
+
+
+def _rake_min(batch: Batch, method: str) -> Numbers:
+    """Time to rake a batch by one crew [min]."""
+    if method != "raked_and_sprayed":
+        return fixed(0.0)
+    return quench.rake_minutes(batch.char_m3, figure("quench", "raking"), value("quench", "people_raking"))
 
 
 def _floor_l(batch: Batch, facts: Kiln) -> Numbers:
@@ -159,11 +193,19 @@ def _floor_l(batch: Batch, facts: Kiln) -> Numbers:
 
 
 def _water_l(batch: Batch, facts: Kiln, method: str, floor_l: Numbers) -> Numbers:
-    """Working quench of a batch by one method [L]."""
-    leak = facts.leak_l_min if method in _IN_THE_BIN else 0.0
-    return quench.working_water(
-        batch.char_m3, figure("quench", method), floor_l, leak, value("quench", "no_steam_within")
+    """Working quench of a batch by one method [L].
+
+    A bin that is not raked was dripping when its figure was measured: only a leak that was measured too is added.
+    """
+    leaks = method == "flooded" or (method in _IN_THE_BIN and facts.leak_known)
+    water = quench.working_water(
+        batch.char_m3,
+        figure("quench", method),
+        floor_l,
+        facts.leak_l_min if leaks else 0.0,
+        value("quench", "no_steam_within"),
     )
+    return wetness.grown(water, batch.extra, value("kiln_burning", "wet_more_water"))
 
 
 def _glow_kw_m2(area_m2: float, char_c: Array) -> Numbers:

@@ -49,15 +49,14 @@ class Stand:
             return self.handled
         return np.asarray(burning.feed_rate(self.facts.hollow.open_area_m2, self.per_area, self.handled))
 
-    def feeding_hours(self, char_m3: Array, feed_kg: Array) -> Array:
-        """Hours of feeding for a batch."""
+    def hours_by_opening(self, char_m3: Array) -> Array:
+        """Hours from lighting to water that the opening needs for a batch; 0 where the feed rate was measured."""
         if self.per_area is None:
-            return np.asarray(feed_kg / self.handled)
+            return fixed(0.0)
         usual = burning.feed_per_batch(
             char_m3, value("kiln_burning", "char_density"), value("kiln_burning", "char_yield")
         )
-        area = self.facts.hollow.open_area_m2
-        return np.asarray(burning.feeding_hours(feed_kg, self.handled, usual, area, self.per_area))
+        return np.asarray(burning.hours_by_opening(usual, self.facts.hollow.open_area_m2, self.per_area))
 
 
 def figure(table: str, key: str, floor: float | None = None, ceiling: float | None = None) -> Array:
@@ -110,7 +109,8 @@ def _shared_out(facts: Kiln, at: Sequence[KilnSpot], crew: CrewFacts, notes: Not
     for number, spot in enumerate(at):
         handled = _handled(spot, facts, crew, notes)
         if handled is not None:
-            per_area = None if facts.feed_kg_h is not None else figure("kiln_burning", "feed_per_area")
+            by = "feed_per_area" if facts.machine_feed_kg_h is None else "feed_per_area_by_machine"
+            per_area = None if facts.feed_kg_h is not None else figure("kiln_burning", by)
             units = max(1, each + (number < over))
             made.append(Stand(spot, facts, units, each == 0, handled, per_area))
             _opening(made[-1], notes)

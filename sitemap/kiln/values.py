@@ -20,6 +20,7 @@ class Stock:
     char_stock_dry_t : [t dry]
     thickest_cm : thickest piece in it [cm], or None where not known
     lines : of scattered slash the ids of the lines that tell of it; empty for a heap
+    moisture : water per dry wood [kg/kg], or None where not known
     """
 
     id: str
@@ -28,6 +29,7 @@ class Stock:
     char_stock_dry_t: Drawn
     thickest_cm: float | None = None
     lines: tuple[str, ...] = ()
+    moisture: float | None = None
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ class Kiln:
     has_floor : whether water can stand in it
     steel_kg : [kg]
     leak_l_min : of the bin when water stands in it [L/min]; 0 without a floor, which holds none
+    leak_known : whether the leak was measured or the bin is tight, not assumed
     piece_limit_cm : thickest piece it takes [cm]
     fill_fraction : char at the end, share of the volume [0–1], or None where not measured
     feed_kg_h, machine_feed_kg_h : dry wood [kg/h], or None
@@ -50,6 +53,7 @@ class Kiln:
     has_floor: bool
     steel_kg: float
     leak_l_min: float
+    leak_known: bool
     piece_limit_cm: float
     fill_fraction: float | None
     feed_kg_h: float | None
@@ -149,7 +153,10 @@ class KilnRun:
     thickest_cm : thickest piece that goes in, reckoned with for the soak [cm]
     heaps : ids of the heaps it burns
     batches : whole kiln batches
+    method_known : whether it was said how it is quenched; where not, the wettest way it allows is taken
     hours_per_batch : from lighting to water [h]
+    char_t : of all it burns [t dry]
+    rake_min : to rake out, turn and wet a batch by one crew [min]; 0 where it is not raked
     char_stock_dry_t : what it burns in all [t dry]
     quench_floor_l, quench_ceiling_l : all boiled away; every pore filled, per batch [L]
     hold_l_min : flow that only keeps pace with the glow [L/min]; slower water may never put it out
@@ -172,6 +179,7 @@ class KilnRun:
     moved: bool
     heaps: tuple[str, ...]
     method: str
+    method_known: bool
     thickest_cm: float
     char_stock_dry_t: Drawn
     batches: Drawn
@@ -179,7 +187,9 @@ class KilnRun:
     feed_dry_t_per_batch: Drawn
     feed_dry_t_per_h: Drawn
     char_m3_per_batch: Drawn
+    char_t: Drawn
     quench_l_per_batch: Drawn
+    rake_min: Drawn
     quench_floor_l: Drawn
     quench_ceiling_l: Drawn
     steel_kg: float

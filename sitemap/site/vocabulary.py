@@ -252,7 +252,7 @@ KILN_SPOT = (
             ("unraked_or_machine_bin", "sprayed in the bin, not raked"),
             ("flooded", "flooded"),
         ),
-        blank="tipped out, raked and sprayed",
+        blank="not known; the wettest way the kiln allows",
         main=False,
     ),
     Attribute("under_trees", "Under trees", "flag", main=False),

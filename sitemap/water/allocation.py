@@ -93,6 +93,8 @@ class Ledger:
             begins = None if wait.free is None else max(wait.free, begins)
         if begins is not None:
             end = begins + dt.timedelta(minutes=_minutes(line))
+            if need.no_steam_by is not None and need.water_on is not None:  # the hose wets what is raked until then, and that is when it is done
+                end = max(end, begins + (need.no_steam_by - need.water_on))
         book.diary.book(line, need, end)
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)

@@ -25,6 +25,7 @@ class Need:
     floods : the kiln is flooded, not raked and sprayed
     reserve_l : escape water of its own [L]
     quenches : how many on the day
+    no_steam_by : when it is raked and steams no more: the hose stays with it until then
     water_on : when the water of its last quench begins; needs are served in the order of these times, else as listed
     """
 
@@ -37,6 +38,7 @@ class Need:
     reserve_l: float = 400.0
     quenches: int = 1
     water_on: dt.datetime | None = None
+    no_steam_by: dt.datetime | None = None
 
 
 @dataclass(frozen=True)

