@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from sitemap import __version__
 from sitemap.between import kiln_radius_m, kilns_at, need_of, slopes_of, stock_of
+from sitemap.day.crew_of_site import crew_checks
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
@@ -184,7 +185,7 @@ def assess(
         rules=rules,
         water=water,
         spots=reports,
-        decisions=_decisions(site, reports, burns, slash, light, Day(on, today), doubt),
+        decisions=_decisions(site, reports, burns, slash, light, Day(on, today), doubt, water),
         doubts=doubt,
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
@@ -204,13 +205,17 @@ def _decisions(
     light: Daylight | None,
     day: Day,
     doubt: tuple[Doubt, ...],
+    water: Water | None,
 ) -> tuple[Decision, ...]:
     spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
     wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
+    by_hand = water is not None and any(spot.quench.way == "hand" for spot in water.spots)
+    names = {spot.id: spot.name for spot in reports}
+    hands = crew_checks(burns.kilns, names, read_crew(site.section("crew")), by_hand)
 
     def more(spot: str) -> tuple[Check, ...]:
-        return (wood[spot],) if spot in wood else ()
+        return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
 
     return decisions_of(spots, day_checks(site, day.on, doubt), runs, light is not None and light.zone_fits, more)
 

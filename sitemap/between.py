@@ -85,4 +85,5 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
         quenches=run.batches_per_day or 1,
         water_on=run.clock.water_on if run.clock else None,
         no_steam_by=run.clock.no_steam_by if run.clock else None,
+        rake_min=run.rake_min.likely,
     )

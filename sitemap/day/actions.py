@@ -62,4 +62,7 @@ _OF_CHECK: dict[str, Reason] = {
     "ways_out": reason("action.clear_way_out"),
     "refuge": reason("action.widen_refuge"),
     "wood": reason("action.read_wood"),
+    "hands": reason("action.fewer_kilns"),
+    "raking": reason("action.more_rakers"),
+    "quench_method": reason("action.choose_quench"),
 }

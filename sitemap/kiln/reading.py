@@ -28,7 +28,7 @@ def read_spot(spot: Feature) -> KilnSpot:
 
 def read_crew(crew: Entry) -> CrewFacts:
     """Who works. crew : the section "crew" of the site."""
-    return CrewFacts(crew.integer("adults"), crew.integer("rakers"), crew.integer("feeders"))
+    return CrewFacts(*(crew.integer(name) for name in ("adults", "rakers", "feeders", "carriers")))
 
 
 def read_moisture(heap: Feature) -> float | None:

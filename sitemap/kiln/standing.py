@@ -31,6 +31,7 @@ class Stand:
 
     units : kilns working there
     sharing : whether they work at other spots too, in turn
+    feeders : people who feed each kiln, or one who drives the machine
     handled : wood brought [kg dry/h]
     per_area : wood the opening burns [kg dry/h m²], or None where the feed rate of the kiln itself was measured
     """
@@ -39,6 +40,7 @@ class Stand:
     facts: Kiln
     units: int
     sharing: bool
+    feeders: int
     handled: Array
     per_area: Array | None
 
@@ -107,12 +109,15 @@ def _shared_out(facts: Kiln, at: Sequence[KilnSpot], crew: CrewFacts, notes: Not
         notes.assumed.append(Note(facts.id, "kiln_moved", why))
     made = []
     for number, spot in enumerate(at):
-        handled = _handled(spot, facts, crew, notes)
-        if handled is not None:
+        people = _feeders(spot, facts, crew, notes)
+        if people:
+            measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
+            by_hands = people * figure("kiln_burning", "feed_per_person")
+            handled = np.asarray(by_hands if measured is None else fixed(measured))
             by = "feed_per_area" if facts.machine_feed_kg_h is None else "feed_per_area_by_machine"
             per_area = None if facts.feed_kg_h is not None else figure("kiln_burning", by)
             units = max(1, each + (number < over))
-            made.append(Stand(spot, facts, units, each == 0, handled, per_area))
+            made.append(Stand(spot, facts, units, each == 0, people, handled, per_area))
             _opening(made[-1], notes)
     return made
 
@@ -125,22 +130,19 @@ def _kiln_at(spot: KilnSpot, listed: Sequence[tuple[str, str]]) -> str | None:
     return named[0] if len(named) == 1 else None
 
 
-def _handled(spot: KilnSpot, facts: Kiln, crew: CrewFacts, notes: Notes) -> Array | None:
-    """Wood brought to a kiln [kg dry/h]; None where nobody and no machine brings any."""
-    measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
-    if measured is not None:
-        return fixed(measured)
+def _feeders(spot: KilnSpot, facts: Kiln, crew: CrewFacts, notes: Notes) -> int:
+    """People who feed a kiln, or one who drives the machine; 0 where nobody does."""
+    if facts.machine_feed_kg_h is not None:
+        return 1
     people = next((number for number in (spot.feeders, facts.feeders, crew.feeders) if number is not None), None)
     if people is None:
         people = int(value("kiln_burning", "people_feeding"))
-        near = metres(FEED_WITHIN_M, 2)
-        why = reason("kiln.feeders", kiln=kiln_called(spot.name), people=people, near=near)
+        why = reason("kiln.feeders", kiln=kiln_called(spot.name), people=people, near=metres(FEED_WITHIN_M, 2))
         notes.assumed.append(Note(spot.id, "feeders", why))
     if people == 0:
         why = reason("kiln.nobody_feeds", kiln=kiln_called(spot.name))
         notes.unknowns.append(Note(spot.id, "nobody_feeds", why))
-        return None
-    return np.asarray(people * figure("kiln_burning", "feed_per_person"))
+    return people
 
 
 def _opening(stand: Stand, notes: Notes) -> None:

@@ -87,11 +87,13 @@ class CrewFacts:
     adults : on site
     rakers : crews that can rake at one time
     feeders : people feeding each kiln
+    carriers : who can carry water
     """
 
     adults: int | None = None
     rakers: int | None = None
     feeders: int | None = None
+    carriers: int | None = None
 
 
 @dataclass(frozen=True)
@@ -156,6 +158,7 @@ class KilnRun:
     method_known : whether it was said how it is quenched; where not, the wettest way it allows is taken
     hours_per_batch : from lighting to water [h]
     char_t : of all it burns [t dry]
+    feeders : people who feed each kiln, or one who drives the machine
     rake_min : to rake out, turn and wet a batch by one crew [min]; 0 where it is not raked
     char_stock_dry_t : what it burns in all [t dry]
     quench_floor_l, quench_ceiling_l : all boiled away; every pore filled, per batch [L]
@@ -180,6 +183,7 @@ class KilnRun:
     heaps: tuple[str, ...]
     method: str
     method_known: bool
+    feeders: int
     thickest_cm: float
     char_stock_dry_t: Drawn
     batches: Drawn

@@ -34,6 +34,8 @@ _WORDS = {
         "two ways out",
         "refuge wide enough",
         "wood dry",
+        "raked in time",
+        "chosen",
     ),
     CONDITIONAL: (
         "not known",
@@ -54,6 +56,7 @@ _WORDS = {
         "one way out",
         "refuge too small",
         "wood wet",
+        "raked too late",
     ),
     RULED_OUT: (
         "too close",

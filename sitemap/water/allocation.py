@@ -92,10 +92,10 @@ class Ledger:
         if wait is not None and begins is not None:
             begins = None if wait.free is None else max(wait.free, begins)
         if begins is not None:
-            end = begins + dt.timedelta(minutes=_minutes(line))
-            if need.no_steam_by is not None and need.water_on is not None:  # the hose wets what is raked until then, and that is when it is done
-                end = max(end, begins + (need.no_steam_by - need.water_on))
+            end = begins + dt.timedelta(minutes=max(_minutes(line), need.rake_min))  # the hose wets what is raked
         book.diary.book(line, need, end)
+        if end is not None and begins is not None and need.no_steam_by is not None and need.water_on is not None:
+            end = max(end, begins + (need.no_steam_by - need.water_on))  # done is what the clock calls done
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)
         return replace(line, water_on=begins, done=end)

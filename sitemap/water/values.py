@@ -25,7 +25,8 @@ class Need:
     floods : the kiln is flooded, not raked and sprayed
     reserve_l : escape water of its own [L]
     quenches : how many on the day
-    no_steam_by : when it is raked and steams no more: the hose stays with it until then
+    no_steam_by : when it is raked and steams no more, by the clock of the day
+    rake_min : to rake a batch [min]: the hose stays that long at least; 0 where it is not raked
     water_on : when the water of its last quench begins; needs are served in the order of these times, else as listed
     """
 
@@ -39,6 +40,7 @@ class Need:
     quenches: int = 1
     water_on: dt.datetime | None = None
     no_steam_by: dt.datetime | None = None
+    rake_min: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,147 @@
+"""People at the busiest minute of the day: who feeds, rakes, carries, pumps, looks out and walks downwind.
+
+Numbers in, checks out. Hours are counted from any one moment of the day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields
+
+from sitemap.day.matters import SITE
+from sitemap.reasons import Quantity, reason
+from sitemap.safety.permission import Check, checked
+
+_SAME_H = 1e-6  # [h] moments nearer than this are one
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One kiln that burns once.
+
+    spot : id of its kiln spot
+    lit_h, water_h, out_h : lit, water on, raked and no steam [h]
+    feeders : people who feed it, or one who drives the machine [count]
+    quenching : people who rake, or stand at the nozzle [count]
+    """
+
+    spot: str
+    lit_h: float
+    water_h: float
+    out_h: float
+    feeders: int
+    quenching: int
+
+
+@dataclass(frozen=True)
+class Jobs:
+    """People at the jobs of the day, as the table crew says [count].
+
+    lookout : while any kiln is alight; patrol : where two or more are; pump : while any quench runs
+    carriers : who carry water while any quench runs, 0 where it comes by hose
+    """
+
+    lookout: int
+    patrol: int
+    pump: int
+    carriers: int
+
+
+@dataclass(frozen=True)
+class Hands:
+    """People at each job at one minute [count]."""
+
+    feeding: int
+    quenching: int
+    carrying: int
+    pumping: int
+    looking_out: int
+    patrolling: int
+
+    @property
+    def people(self) -> int:
+        """All of them."""
+        return sum(int(getattr(self, each.name)) for each in fields(self))
+
+
+def hands_at(batches: Iterable[Batch], jobs: Jobs, at_h: float) -> Hands:
+    """Who is needed just after a moment.
+
+    Parameters
+    ----------
+    batches : of the day
+    jobs : people at the jobs that no kiln has for itself
+    at_h : moment [h]
+
+    Returns
+    -------
+    Hands; a kiln is fed until its water is on, quenched until it is out
+
+    References
+    ----------
+    Common practice, no source (standing C), table crew.
+    """
+    alight = [each for each in batches if each.lit_h <= at_h + _SAME_H and at_h + _SAME_H < each.out_h]
+    burning = [each for each in alight if at_h + _SAME_H < each.water_h]
+    quenched = len(alight) > len(burning)
+    return Hands(
+        feeding=sum(each.feeders for each in burning),
+        quenching=sum(each.quenching for each in alight if each not in burning),
+        carrying=jobs.carriers if quenched else 0,
+        pumping=jobs.pump if quenched and not jobs.carriers else 0,
+        looking_out=jobs.lookout if alight else 0,
+        patrolling=jobs.patrol if len(alight) > 1 else 0,
+    )
+
+
+def busiest(batches: Sequence[Batch], jobs: Jobs) -> tuple[float, Hands] | None:
+    """The minute of the day that takes most people, the first of several [h], and who is needed; None without a batch.
+
+    Nobody is needed more anew but where a kiln is lit or its water begins, so only these moments are looked at.
+    """
+    moments = sorted({moment for each in batches for moment in (each.lit_h, each.water_h)})
+    found = [(moment, hands_at(batches, jobs, moment)) for moment in moments]
+    return max(found, key=lambda at: at[1].people, default=None)
+
+
+def hands_check(adults: int | None, needed: tuple[float, Hands] | None) -> Check:
+    """Whether there are adults enough at the busiest minute.
+
+    adults : on site, or None where not known; needed : `busiest`, or None where no clock of the day is known
+    """
+    if needed is None or adults is None:
+        return checked("hands", "not known", SITE, reason("day.hands_not_known"))
+    hands = needed[1]
+    jobs = {
+        "feeding": hands.feeding,
+        "quenching": hands.quenching,
+        "carrying": hands.carrying,
+        "pumping": hands.pumping,
+        "lookout": hands.looking_out,
+        "patrol": hands.patrolling,
+    }
+    if hands.people > adults:
+        return checked(
+            "hands", "too few people", SITE, reason("day.too_few_hands", adults=adults, people=hands.people, **jobs)
+        )
+    return checked("hands", "enough people", SITE, reason("day.hands", adults=adults, people=hands.people))
+
+
+def raking_check(spot: str, kiln: str, rake_min: float, least_min: float) -> Check:
+    """Whether one crew rakes a batch before it must steam no more.
+
+    spot : id; kiln : what people call it; rake_min : to rake a batch [min]; least_min : it must be done in [min]
+    """
+    takes, limit = Quantity(rake_min, "min", 2, apart=least_min), Quantity(least_min, "min", 2, apart=rake_min)
+    if rake_min > least_min:
+        return checked(
+            "raking", "raked too late", spot, reason("day.raked_too_late", kiln=kiln, takes=takes, limit=limit)
+        )
+    return checked("raking", "raked in time", spot, reason("day.raked_in_time", kiln=kiln, limit=limit))
+
+
+def method_check(spot: str, kiln: str, known: bool) -> Check:
+    """Whether somebody chose how a kiln is quenched. spot : id; kiln : what people call it; known : chosen."""
+    if not known:
+        return checked("quench_method", "not known", spot, reason("day.method_not_known", kiln=kiln))
+    return checked("quench_method", "chosen", spot, reason("day.method_chosen", kiln=kiln))

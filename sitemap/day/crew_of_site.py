@@ -1,0 +1,57 @@
+"""The people at a site's kilns at the busiest minute, as checks of each kiln."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from sitemap import tables
+from sitemap.day.crew import Batch, Jobs, busiest, hands_check, method_check, raking_check
+from sitemap.kiln.values import CrewFacts, KilnRun
+from sitemap.notes import kiln_called
+from sitemap.safety.permission import Check
+
+
+def crew_checks(
+    runs: Sequence[KilnRun], names: Mapping[str, str], crew: CrewFacts, by_hand: bool
+) -> dict[str, tuple[Check, ...]]:
+    """Checks of the people every kiln takes, by the id of its spot.
+
+    runs : what is burned at each spot; names : of the spots; crew : who works; by_hand : whether water is carried to one
+    """
+    batches = {run.spot: _batches(run) for run in runs}
+    day = [each for found in batches.values() for each in found]
+    hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
+    limit = _row("quench", "no_steam_within")
+    checks = {}
+    for run in runs:
+        kiln = kiln_called(names[run.spot])
+        checks[run.spot] = (
+            hands,
+            method_check(run.spot, kiln, run.method_known),
+            raking_check(run.spot, kiln, run.rake_min.likely, limit),
+        )
+    return checks
+
+
+def _batches(run: KilnRun) -> list[Batch]:
+    quenching = _row("quench", "people_raking") if run.method == "raked_and_sprayed" else _row("crew", "nozzle")
+    return [
+        Batch(
+            spot=run.spot,
+            lit_h=clock.light_by.timestamp() / 3600,
+            water_h=clock.water_on.timestamp() / 3600,
+            out_h=clock.no_steam_by.timestamp() / 3600,
+            feeders=run.feeders,
+            quenching=int(quenching),
+        )
+        for clock in run.clocks
+    ]
+
+
+def _jobs(carriers: int) -> Jobs:
+    lookout, patrol, pump = (int(_row("crew", key)) for key in ("lookout", "patrol", "pump"))
+    return Jobs(lookout, patrol, pump, carriers)
+
+
+def _row(table: str, key: str) -> float:
+    return float(tables.load(table)[key]["value"])

@@ -1,0 +1,83 @@
+"""People at the busiest minute: days worked by hand, and what must hold for any."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitemap.day.crew import Batch, Jobs, busiest, hands_at, hands_check, method_check, raking_check
+from sitemap.safety.effects import ORDER, PASSES
+from sitemap.telling import tell
+
+JOBS = Jobs(lookout=1, patrol=1, pump=1, carriers=0)
+ONE = Batch("k1", lit_h=8.0, water_h=13.0, out_h=14.0, feeders=2, quenching=2)
+NEXT = replace(ONE, spot="k2", lit_h=9.0, water_h=14.25, out_h=15.25)
+
+
+def test_published_one_kiln_by_hand() -> None:
+    """House rule: two feed and one looks out; then two rake, one stands at the pump, one looks out: four at 13:00."""
+    assert hands_at([ONE], JOBS, 8.0).people == 3
+    assert busiest([ONE], JOBS) == (13.0, hands_at([ONE], JOBS, 13.0))
+    assert hands_at([ONE], JOBS, 13.0).people == 4
+    assert hands_at([ONE], JOBS, 14.0).people == 0
+    assert hands_check(4, busiest([ONE], JOBS)).effect == PASSES
+    assert hands_check(3, busiest([ONE], JOBS)).verdict == "too few people"
+
+
+def test_published_two_kilns_by_hand() -> None:
+    """K2 is fed by two while K1 is raked by two: pump, lookout, patrol make seven; by bucket, three carriers, nine."""
+    moment, hands = busiest([ONE, NEXT], JOBS) or (0.0, hands_at([], JOBS, 0.0))
+    assert (moment, hands.people) == (13.0, 7)
+    assert hands_at([ONE, NEXT], replace(JOBS, carriers=3), 13.0).people == 9
+
+
+def test_published_ten_kilns_with_two_adults_lack_people() -> None:
+    """The case of issue H, item 9: ten quenched in one hour, two at each, one at the pump, lookout and patrol: 23."""
+    ten = [replace(ONE, spot=f"k{n}") for n in range(10)]
+    found = hands_check(2, busiest(ten, JOBS))
+    assert found.verdict == "too few people"
+    assert "23" in tell(found.reason)
+    assert hands_check(23, busiest(ten, JOBS)).effect == PASSES
+
+
+def test_law_what_is_not_known_passes_nothing() -> None:
+    assert hands_check(None, busiest([ONE], JOBS)).verdict == "not known"
+    assert hands_check(50, None).verdict == "not known"
+    assert busiest([], JOBS) is None
+    assert method_check("k1", "kiln K1", known=False).verdict == "not known"
+    assert method_check("k1", "kiln K1", known=True).effect == PASSES
+
+
+@pytest.mark.parametrize(
+    ("takes", "verdict"), [(59.9, "raked in time"), (60.0, "raked in time"), (61.0, "raked too late")]
+)
+def test_law_a_batch_is_raked_within_the_hour(takes: float, verdict: str) -> None:
+    """FIELD 14: raked and no steam by 60 min."""
+    assert raking_check("k1", "kiln K1", takes, 60.0).verdict == verdict
+
+
+@given(
+    st.lists(
+        st.tuples(st.floats(6, 10), st.floats(1, 6), st.floats(0.5, 2), st.integers(1, 4)), min_size=1, max_size=6
+    ),
+    st.integers(0, 30),
+)
+def test_law_a_kiln_more_or_a_person_fewer_never_helps(
+    kilns: list[tuple[float, float, float, int]], adults: int
+) -> None:
+    day = [Batch(f"k{n}", lit, lit + burn, lit + burn + out, feed, 2) for n, (lit, burn, out, feed) in enumerate(kilns)]
+    worst = hands_check(adults, busiest(day, JOBS)).effect
+    assert ORDER.index(hands_check(adults, busiest(day[1:] or day, JOBS)).effect) <= ORDER.index(worst)
+    assert ORDER.index(hands_check(max(adults - 1, 0), busiest(day, JOBS)).effect) >= ORDER.index(worst)
+
+
+@given(st.lists(st.tuples(st.floats(6, 10), st.floats(1, 6), st.floats(0.5, 2)), min_size=1, max_size=6))
+def test_law_no_minute_takes_more_than_the_busiest(kilns: list[tuple[float, float, float]]) -> None:
+    """Brute force: the day minute by minute."""
+    day = [Batch(f"k{n}", lit, lit + burn, lit + burn + out, 2, 3) for n, (lit, burn, out) in enumerate(kilns)]
+    found = busiest(day, JOBS)
+    assert found is not None
+    assert max(hands_at(day, JOBS, 6 + minute / 60).people for minute in range(0, 18 * 60, 5)) <= found[1].people
