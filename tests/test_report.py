@@ -35,7 +35,7 @@ def whole() -> dict[str, Any]:
         thing("structure", "far", point(at(0, 200)), use="own"),
         thing("pile", "p2", point(at(70, 0)), **HEAP),
         thing("structure", "near", point(at(0, 60)), use="own"),
-        thing("kiln_spot", "k", point(HERE), kiln="Box", serves=["p1", "p2"]),
+        thing("kiln_spot", "k", point(HERE), kiln="Box", quench_method="raked_and_sprayed", serves=["p1", "p2"]),
         thing("pile", "p1", point(at(40, 0)), **HEAP),
         thing("water_source", "tank", point(at(-40, 0)), source="tank", volume_l=5000, **READY),
         equipment={"kilns": [BOX], "machines": [{"bucket_l": 80}]},

@@ -32,7 +32,7 @@ KIT = {
 def watered(source: dict[str, Any], link: dict[str, Any], **member: Any) -> dict[str, Any]:
     """A kiln 50 m north of a source, told of as people name things."""
     return report(
-        thing("kiln_spot", "k", point(HERE), name="Upper kiln", kiln="Box"),
+        thing("kiln_spot", "k", point(HERE), name="Upper kiln", kiln="Box", quench_method="raked_and_sprayed"),
         thing("pile", "p", point(off(HERE, 270, 40)), **HEAP),
         thing("water_source", "w", point(off(HERE, 180, 50)), name="Source", **READY, **source),
         equipment=KIT,
@@ -136,7 +136,7 @@ def test_published_litres_an_hour_by_the_bucket() -> None:
     """608 L/h at 100 m, 286 at 250 (D): 152 L · 0.8 · 0.8 a load, cycle 1.5 + 4 + 0.5 + 2 min, 50 minutes an hour."""
     for metres, litres in ((100, 608), (250, 286)):
         found = report(
-            thing("kiln_spot", "k", point(HERE), kiln="Box"),
+            thing("kiln_spot", "k", point(HERE), kiln="Box", quench_method="raked_and_sprayed"),
             thing("pile", "p", point(off(HERE, 270, 40)), **HEAP),
             thing("water_source", "w", point(off(HERE, 180, metres)), source="tank", volume_l=9000, **READY),
             equipment={"kilns": [BOX], "machines": [{"name": "Mini", "bucket_l": 152}]},
@@ -164,7 +164,7 @@ def test_published_litres_an_hour_by_the_bucket() -> None:
 def test_law_no_number_where_there_is_none(source: dict[str, Any], link: dict[str, Any], verdict: str) -> None:
     said = {"source": "pond", "volume_l": 20_000, "nozzle": "Half inch", "hose": [{"hose": "38 mm", "length_m": 60}]}
     found = report(
-        thing("kiln_spot", "k", point(HERE), kiln="Box"),
+        thing("kiln_spot", "k", point(HERE), kiln="Box", quench_method="raked_and_sprayed"),
         thing("pile", "p", point(off(HERE, 270, 40)), **HEAP),
         thing("water_source", "w", point(off(HERE, 180, 50)), **{**READY, **said, **source}),
         equipment=KIT,
@@ -183,7 +183,7 @@ def test_published_a_drawn_pond_and_a_lying_tank() -> None:
     square = polygon(*(at(e, n) for e, n in ((0, -70), (20, -70), (20, -50), (0, -50))))
     tank = {"tank_shape": "horizontal_cylinder", "diameter_m": 1.2, "length_m": 2.0, "depth_of_water_m": 0.4}
     found = report(
-        thing("kiln_spot", "k", point(HERE), kiln="Box"),
+        thing("kiln_spot", "k", point(HERE), kiln="Box", quench_method="raked_and_sprayed"),
         thing("water_source", "pond", square, source="pond", depth_m=2),
         thing("water_source", "tank", point(at(30, -50)), source="tank", **tank),
         equipment=KIT,

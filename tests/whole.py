@@ -51,7 +51,10 @@ def report(*features: dict[str, Any], on: dt.date = ON, **member: Any) -> dict[s
     return report_of(assess(all_confirmed(parse_site(text), on), on=on))
 
 
-BOX = {"name": "Box", "shape": "box", "length_m": 2.4, "width_m": 1.2, "height_m": 0.9, "holds_water": "yes"}
+BOX = {
+    **{"name": "Box", "shape": "box", "length_m": 2.4, "width_m": 1.2, "height_m": 0.9},
+    **{"holds_water": "yes", "fill_fraction": 0.85},
+}
 HEAP = {
     "shape": "dome",
     "length_m": 8,
@@ -62,5 +65,7 @@ HEAP = {
     "soil_fraction": 0.05,
     "char_stock_fraction": 0.7,
     "thickest_cm": 12,
+    "moisture_pct": 20,
+    "moisture_basis": "dry",
 }
 READY = {"usable_on_date": True, "permission": "yes", "suction_lift_m": 0}  # a source that can be used

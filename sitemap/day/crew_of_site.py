@@ -16,13 +16,13 @@ def crew_checks(
 ) -> dict[str, tuple[Check, ...]]:
     """Checks of the people every kiln takes, by the id of its spot.
 
-    runs : what is burned at each spot; names : of the spots; crew : who works; by_hand : whether water is carried to one
+    runs : what is burned at each spot; names : of the spots; crew : who works; by_hand : whether water is carried
     """
     batches = {run.spot: _batches(run) for run in runs}
     day = [each for found in batches.values() for each in found]
     hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
     limit = _row("quench", "no_steam_within")
-    checks = {}
+    checks: dict[str, tuple[Check, ...]] = {}
     for run in runs:
         kiln = kiln_called(names[run.spot])
         checks[run.spot] = (

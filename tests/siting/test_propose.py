@@ -281,8 +281,10 @@ def test_law_the_reach_asks_for_the_quench_chosen_at_the_spots() -> None:
     plain = small_site().with_item(
         "kilns", {"id": "ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.6, "has_floor": True}
     )
+    raked = plain.put(point("k", "kiln_spot", 10, 20, kiln="ring", quench_method="raked_and_sprayed"))
     flooded = plain.put(point("k", "kiln_spot", 10, 20, kiln="ring", quench_method="flooded"))
-    a, b = assessed(plain), assessed(flooded)
+    a, b = assessed(raked), assessed(flooded)
+    assert demand_of(assessed(plain)).quench_l == demand_of(b).quench_l  # not chosen: the wettest it allows
     assert demand_of(b).quench_l == b.kilns[0].quench_l_per_batch.likely > demand_of(a).quench_l
 
 

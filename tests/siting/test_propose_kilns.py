@@ -23,7 +23,8 @@ from tests.siting.test_propose import FLAT, ON, PLANE, assessed, at, line, point
 def two_kilns() -> Site:
     """The small site with a second kiln beside its ring of 1.5 m: a bin of 6 × 2 m with a floor."""
     bin_ = {"id": "bin", "name": "Big bin", "shape": "box", "length_m": 6.0, "width_m": 2.0, "height_m": 1.5}
-    return small_site().with_item("kilns", {**bin_, "has_floor": True})
+    chosen = {"kind": "kiln_spot", "kiln": "bin", "quench_method": "raked_and_sprayed"}
+    return small_site().with_item("kilns", {**bin_, "has_floor": True}).put(Feature.of("not placed", None, chosen))
 
 
 def test_law_spots_are_sought_for_the_kiln_chosen() -> None:

@@ -35,7 +35,10 @@ QUENCH_L, HOLD_L_MIN = 605.88, 4.032
 
 def site(*sources: dict[str, Any], kilns: int = 1, links: Any = None, kit: dict[str, Any] | None = None, **member: Any):
     """Kilns in a row, 50 m north of the sources; every pair 5 m of lift where nothing else is said."""
-    spots = [thing("kiln_spot", f"k{n}", point(at(15 * n, 0)), name=f"K{n}", kiln="Box") for n in range(kilns)]
+    spots = [
+        thing("kiln_spot", f"k{n}", point(at(15 * n, 0)), name=f"K{n}", kiln="Box", quench_method="raked_and_sprayed")
+        for n in range(kilns)
+    ]
     water = [
         thing("water_source", f"w{n}", point(off(at(5 * n, 0), 180, 50)), name=f"Source {n}", **(READY | source))
         for n, source in enumerate(sources)
@@ -265,7 +268,7 @@ def test_law_a_nozzle_half_shut_carries_water_over_a_rise(top_m: float, verdict:
     )
     hose = [{"name": "38 mm", "bore_mm": 38.1, "lengths_m": [15] * 8, "rated_kpa": 1500}]
     seen = report(
-        thing("kiln_spot", "k", point(HERE), kiln="Box"),
+        thing("kiln_spot", "k", point(HERE), kiln="Box", quench_method="raked_and_sprayed"),
         thing("water_source", "w", point(off(HERE, 180, 100)), name="Source", **(READY | TANK)),
         lay,
         equipment=KIT | {"hoses": hose},
