@@ -52,8 +52,13 @@ def report(*features: dict[str, Any], on: dt.date = ON, **member: Any) -> dict[s
 
 
 BOX = {
-    **{"name": "Box", "shape": "box", "length_m": 2.4, "width_m": 1.2, "height_m": 0.9},
-    **{"holds_water": "yes", "fill_fraction": 0.85},
+    "name": "Box",
+    "shape": "box",
+    "length_m": 2.4,
+    "width_m": 1.2,
+    "height_m": 0.9,
+    "holds_water": "yes",
+    "fill_fraction": 0.85,
 }
 HEAP = {
     "shape": "dome",

@@ -91,7 +91,7 @@ def test_published_box_by_hand() -> None:
     assert (run.batches.likely, run.batches_per_day, run.units) == (3, 1, 1)
     assert run.quench_l_per_batch.likely == pytest.approx(467.5)
     assert run.quench_floor_l.likely == pytest.approx(96, abs=1)
-    assert run.rake_min.likely == pytest.approx(1.7 / 2 * 60)  # two people, 1 m³ an hour each (C)
+    assert run.rake_min.likely == pytest.approx(1.7 / 3 * 60)  # two people, 1.5 m³ an hour each (C)
     assert run.quench_ceiling_l.likely == pytest.approx(1530)
     assert run.flood_l is not None
     assert run.flood_l.likely == pytest.approx(1530)
