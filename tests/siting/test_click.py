@@ -114,17 +114,16 @@ def test_law_no_feature_is_told_of_twice() -> None:
         assert sum(name in sentence for sentence in said) == 1, said
 
 
-def test_law_a_flooded_bin_elsewhere_does_not_bar_the_ground_to_a_raked_one() -> None:
-    """The area of reach asks for the most water chosen at any spot of the kiln. A spot put down is raked and sprayed
-    until somebody chooses: where only the flooding is out of reach it is not ruled out, and neither is the answer."""
+def test_law_a_way_of_quenching_nobody_chose_asks_for_the_wettest() -> None:
+    """A blank takes the careful value: a spot put down is reckoned as flooded until somebody chooses, and the answer to
+    a click is the same as where flooding was chosen: beyond its water no kiln may stand."""
     kiln: dict[str, Any] = {"id": "ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.6, "has_floor": True}
     site = complete().with_item("kilns", kiln).with_item("hoses", {"id": "hose", "bore_mm": 38, "lengths_m": [20.0]})
     site = site.with_member("crew", {"adults": 3, "carriers": 2, "buckets_each": 2, "bucket_l": 15})
     flooded = site.put(point("k", "kiln_spot", 10, 10, kiln="ring", quench_method="flooded"))
-    raked, both = (answer_at(assess(each, FLAT, on=ON), *at(-15, -38)) for each in (site, flooded))
-    assert raked.effect == both.effect == "conditional"
-    assert raked.may is both.may is None
-    assert any(sentence.startswith("The area of reach ends before here") for sentence in both.sentences)
+    blank, chosen = (answer_at(assess(each, FLAT, on=ON), *at(-15, -38)) for each in (site, flooded))
+    assert blank.effect == chosen.effect == "ruled out"
+    assert blank.may is chosen.may is False
 
 
 @pytest.mark.parametrize(
