@@ -249,7 +249,7 @@ def member() -> dict[str, Any]:
         "crew": {
             "leader": "Person in charge (invented)",
             "phone": "000 0020",
-            "adults": 8,
+            "adults": 10,
             "rakers": 2,
             "carriers": 2,
             "feeders": 2,

@@ -240,7 +240,7 @@ def member() -> dict[str, Any]:
         "crew": {
             "leader": "Person in charge (invented)",
             "phone": "000 0011",
-            "adults": 7,
+            "adults": 12,
             "rakers": 2,
             "feeders": 2,
             "first_aid": "Kit in the ute; first aider on the excavator",

@@ -177,7 +177,7 @@ def member() -> dict[str, Any]:
         "crew": {
             "leader": "Person in charge (invented)",
             "phone": "000 0000",
-            "adults": 9,
+            "adults": 11,
             "rakers": 2,
             "carriers": 2,
             "bucket_l": 18.9,

@@ -212,7 +212,7 @@ def _decisions(
     wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
     by_hand = water is not None and any(spot.quench.way == "hand" for spot in water.spots)
     names = {spot.id: spot.name for spot in reports}
-    hands = crew_checks(burns.kilns, names, read_crew(site.section("crew")), by_hand)
+    hands = crew_checks(burns, names, read_crew(site.section("crew")), by_hand)
 
     def more(spot: str) -> tuple[Check, ...]:
         return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())

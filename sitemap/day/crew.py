@@ -140,6 +140,11 @@ def raking_check(spot: str, kiln: str, rake_min: float, least_min: float) -> Che
     return checked("raking", "raked in time", spot, reason("day.raked_in_time", kiln=kiln, limit=limit))
 
 
+def flood_check(spot: str, kiln: str) -> Check:
+    """A kiln that was to be flooded and holds no water. spot : id; kiln : what people call it."""
+    return checked("quench_method", "cannot be flooded", spot, reason("day.cannot_be_flooded", kiln=kiln))
+
+
 def method_check(spot: str, kiln: str, known: bool) -> Check:
     """Whether somebody chose how a kiln is quenched. spot : id; kiln : what people call it; known : chosen."""
     if not known:

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from sitemap import tables
-from sitemap.day.crew import Batch, Jobs, busiest, hands_check, method_check, raking_check
-from sitemap.kiln.values import CrewFacts, KilnRun
+from sitemap.day.crew import Batch, Jobs, busiest, flood_check, hands_check, method_check, raking_check
+from sitemap.kiln.values import Burns, CrewFacts, KilnRun
 from sitemap.notes import kiln_called
 from sitemap.safety.permission import Check
 
 
-def crew_checks(
-    runs: Sequence[KilnRun], names: Mapping[str, str], crew: CrewFacts, by_hand: bool
-) -> dict[str, tuple[Check, ...]]:
+def crew_checks(burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand: bool) -> dict[str, tuple[Check, ...]]:
     """Checks of the people every kiln takes, by the id of its spot.
 
-    runs : what is burned at each spot; names : of the spots; crew : who works; by_hand : whether water is carried
+    burns : of the site; names : of the spots; crew : who works; by_hand : whether water is carried
     """
+    runs = burns.kilns
     batches = {run.spot: _batches(run) for run in runs}
     day = [each for found in batches.values() for each in found]
     hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
@@ -30,6 +29,9 @@ def crew_checks(
             method_check(run.spot, kiln, run.method_known),
             raking_check(run.spot, kiln, run.rake_min.likely, limit),
         )
+    for note in burns.unknowns:
+        if note.what == "cannot_flood":
+            checks[note.about] = (flood_check(note.about, kiln_called(names[note.about])),)
     return checks
 
 

@@ -57,6 +57,7 @@ _WORDS = {
         "refuge too small",
         "wood wet",
         "raked too late",
+        "cannot be flooded",
     ),
     RULED_OUT: (
         "too close",
