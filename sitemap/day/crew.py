@@ -145,8 +145,11 @@ def flood_check(spot: str, kiln: str) -> Check:
     return checked("quench_method", "cannot be flooded", spot, reason("day.cannot_be_flooded", kiln=kiln))
 
 
-def method_check(spot: str, kiln: str, known: bool) -> Check:
-    """Whether somebody chose how a kiln is quenched. spot : id; kiln : what people call it; known : chosen."""
+def method_check(spot: str, kiln: str, known: bool, holds_known: bool) -> Check:
+    """Whether somebody chose how a kiln is quenched. spot : id; kiln : what people call it; known : chosen; holds_known :
+    whether a kiln that is flooded was said to hold water."""
     if not known:
         return checked("quench_method", "not known", spot, reason("day.method_not_known", kiln=kiln))
+    if not holds_known:
+        return checked("quench_method", "not known", spot, reason("day.holds_not_known", kiln=kiln))
     return checked("quench_method", "chosen", spot, reason("day.method_chosen", kiln=kiln))

@@ -26,7 +26,7 @@ def crew_checks(burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand
         kiln = kiln_called(names[run.spot])
         checks[run.spot] = (
             hands,
-            method_check(run.spot, kiln, run.method_known),
+            method_check(run.spot, kiln, run.method_known, run.holds_known),
             raking_check(run.spot, kiln, run.rake_min.likely, limit),
         )
     for note in burns.unknowns:

@@ -76,6 +76,7 @@ def read_kiln(item: Item) -> tuple[Kiln | None, tuple[Note, ...], tuple[Note, ..
         name=item.name,
         hollow=hollow,
         has_floor=has_floor,
+        floor_known=item.choice("holds_water") is not None or item.flag("has_floor") is not None,
         steel_kg=_steel_kg(item, hollow, has_floor, said),
         piece_limit_cm=_piece_limit_cm(item, said),
         leak_l_min=_leak_l_min(item, said) if has_floor else 0.0,

@@ -70,6 +70,7 @@ def run_at(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None
         heaps=tuple(share.stock.id for share in heaps),
         method=method,
         method_known=stand.spot.method is not None,
+        holds_known=facts.floor_known or method != "flooded",
         feeders=stand.feeders,
         thickest_cm=piece_cm,
         char_stock_dry_t=drawn(stock_kg / 1000),

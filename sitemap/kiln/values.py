@@ -37,6 +37,7 @@ class Kiln:
     """A kiln that can be reckoned with.
 
     has_floor : whether water can stand in it
+    floor_known : whether that was said
     steel_kg : [kg]
     leak_l_min : of the bin when water stands in it [L/min]; 0 without a floor, which holds none
     leak_known : whether the leak was measured or the bin is tight, not assumed
@@ -51,6 +52,7 @@ class Kiln:
     name: str
     hollow: Hollow
     has_floor: bool
+    floor_known: bool
     steel_kg: float
     leak_l_min: float
     leak_known: bool
@@ -155,6 +157,7 @@ class KilnRun:
     thickest_cm : thickest piece that goes in, reckoned with for the soak [cm]
     heaps : ids of the heaps it burns
     batches : whole kiln batches
+    holds_known : whether it was said that the kiln holds water, or it need not
     method_known : whether it was said how it is quenched; where not, the wettest way it allows is taken
     hours_per_batch : from lighting to water [h]
     char_t : of all it burns [t dry]
@@ -183,6 +186,7 @@ class KilnRun:
     heaps: tuple[str, ...]
     method: str
     method_known: bool
+    holds_known: bool
     feeders: int
     thickest_cm: float
     char_stock_dry_t: Drawn

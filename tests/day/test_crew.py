@@ -47,8 +47,9 @@ def test_law_what_is_not_known_passes_nothing() -> None:
     assert hands_check(None, busiest([ONE], JOBS)).verdict == "not known"
     assert hands_check(50, None).verdict == "not known"
     assert busiest([], JOBS) is None
-    assert method_check("k1", "kiln K1", known=False).verdict == "not known"
-    assert method_check("k1", "kiln K1", known=True).effect == PASSES
+    for known, holds in ((False, True), (True, False)):
+        assert method_check("k1", "kiln K1", known=known, holds_known=holds).verdict == "not known"
+    assert method_check("k1", "kiln K1", known=True, holds_known=True).effect == PASSES
 
 
 @pytest.mark.parametrize(
