@@ -146,8 +146,11 @@ def flood_check(spot: str, kiln: str) -> Check:
 
 
 def method_check(spot: str, kiln: str, known: bool, holds_known: bool) -> Check:
-    """Whether somebody chose how a kiln is quenched. spot : id; kiln : what people call it; known : chosen; holds_known :
-    whether a kiln that is flooded was said to hold water."""
+    """Whether somebody chose how a kiln is quenched.
+
+    spot : id; kiln : what people call it; known : chosen; holds_known : whether it was said that one to be flooded
+    holds water
+    """
     if not known:
         return checked("quench_method", "not known", spot, reason("day.method_not_known", kiln=kiln))
     if not holds_known:
