@@ -159,10 +159,17 @@ def fixed(value: float) -> Array:
 class Drawn:
     """A result with its range: low and high are P10 and P90 of the draws, likely the formula at likely inputs.
 
-    Two are the same when their numbers are, so that a room that remembers its input knows it again.
+    Two are the same when their numbers are, so that a room that remembers its input knows it again. Its numbers are
+    not to be written to: sorted in place, the best estimate in front would be another number. Raises ValueError for
+    numbers that are not one best estimate and N_DRAWS draws: filtered or averaged, the first of them is none.
     """
 
     values: Array
+
+    def __post_init__(self) -> None:
+        if self.values.shape != (N_DRAWS + 1,):
+            raise ValueError(f"A result has {N_DRAWS + 1} numbers, its best estimate first; not {self.values.shape}.")
+        self.values.flags.writeable = False
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Drawn) and np.array_equal(self.values, other.values, equal_nan=True)

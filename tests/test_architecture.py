@@ -139,6 +139,25 @@ def test_law_a_formula_takes_numbers_not_anything() -> None:
     assert loose == []
 
 
+TELLS = {"text", "rounded", "compared", "range_text", "unit_label", "to_display", "restated"}  # of units: for people
+CALCULATES = ("assessment", "day", "between", "water", "kiln", "slash", "safety", "season", "terrain", "hydraulics")
+WORDS = {("safety.rules", "condition_of")}  # tells a text of a table, for pages
+
+
+def test_law_no_calculation_knows_a_system_of_units() -> None:
+    """What is found is told once, at the end, in the units of whoever reads it (`telling`)."""
+    knows = []
+    for module in MODULES.values():
+        if module.room not in CALCULATES:
+            continue
+        knows += [f"{module.name} → {name}" for name in module.imports if name in {f"sitemap.units.{t}" for t in TELLS}]
+        for node in ast.walk(ast.parse(module.path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and node.name != "told" and (module.name, node.name) not in WORDS:
+                named = (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+                knows += [f"{module.name}.{node.name}" for one in named if one.arg in ("system", "units")]
+    assert knows == []
+
+
 def _may(room: str, target: str) -> bool:
     """A room may import itself, every floor below its own, and on the lowest floor its neighbours."""
     if not {room, target} <= set(FLOOR_OF):

@@ -160,3 +160,16 @@ def test_law_equal_numbers_are_the_same_result() -> None:
     assert Drawn(moved) != twice[0]
     assert Drawn.exact(math.nan) == Drawn.exact(math.nan)
     assert Drawn.exact(1.0) != 1.0
+
+
+def test_refuses_a_result_whose_best_estimate_may_be_lost() -> None:
+    """Filtered, averaged or sorted in place, element 0 would be a draw like any other."""
+    values = draw(10.0, 8.0, 13.0, about="p", quantity="length")
+    with pytest.raises(ValueError, match="best estimate first"):
+        Drawn(values[values > 10.0])
+    with pytest.raises(ValueError, match="best estimate first"):
+        Drawn(np.asarray(values.mean()))
+    found = Drawn(values)
+    with pytest.raises(ValueError, match="read-only"):
+        found.values.sort()
+    assert found.likely == 10.0
