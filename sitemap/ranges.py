@@ -89,6 +89,12 @@ def _drawn(
             f"The range of {quantity} must run low ≤ likely ≤ high; it is {low:g}, {likely:g}, {high:g}. Correct it."
         )
     z = _normal(about, quantity)
+    if low > 0 and low * 1e6 > high and low > 1e-50 and high < 1e50 and not (floor or 0) > 0 and ceiling is None:
+        below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90  # the usual range: nothing is cut
+        even = abs(above - below) < 1e-13 * above
+        values = likely * np.exp(z * (above if even else np.where(z < 0, below, above)))
+        values[0] = likely
+        return np.asarray(values)
     with np.errstate(over="ignore"):
         if low > 0:
             below, above = (math.log(min(ratio, _LARGEST)) / _Z90 for ratio in (likely / low, high / likely))

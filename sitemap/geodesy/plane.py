@@ -54,6 +54,9 @@ class Plane:
         >>> tuple(round(metres) for metres in Plane(0.0, 0.0).xy(0.01, 0.0))  # 6378137 m × 0.01° in radians
         (1113, 0)
         """
+        if isinstance(lon, float) and isinstance(lat, float) and -180 <= lon < 180 and -90 <= lat <= 90:
+            x, y = _transformer(self, True).transform(lon, lat)  # one place of thousands: nothing to wrap or to search
+            return _finite(x, y, f"A place has no position on a plane centred at {self._centre_text()}")
         latitudes = np.asarray(lat, dtype=float)
         if not bool(np.all(np.abs(latitudes) <= 90)):
             worst = latitudes[~(np.abs(latitudes) <= 90)].flat[0]
@@ -79,6 +82,8 @@ class Plane:
         Only vertices are carried: an edge is straight in the plane. A multipolygon cut at the antimeridian, as
         RFC 7946 section 3.1.9 has it, comes back in one piece. Raises BadShape as `xy` does.
         """
+        if isinstance(shape, shapely.Point) and not shape.is_empty and not shape.has_z:
+            return shapely.Point(*self.xy(shape.x, shape.y))
         flat = _carried(shape, self.xy)
         if shape.geom_type == "MultiPolygon" and _cut_at_antimeridian(shape):
             parts = shapely.get_parts(flat)

@@ -229,8 +229,11 @@ def zones(around: Around) -> tuple[Zone, ...]:
     return tuple(found)
 
 
-@lru_cache(maxsize=16_384)  # as many as `near_shape`
 def _target(feature: Feature, plane: Plane) -> Target:
+    return feature.on(plane, _target_on)
+
+
+def _target_on(feature: Feature, plane: Plane) -> Target:
     return target_of(feature.once(read_thing), shape_on(feature, plane))
 
 

@@ -14,6 +14,7 @@ from sitemap.safety.records import Asked, Looked, Machine, Pad, Thing
 from sitemap.safety.rules import Rule, default_rules
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Feature, Item
+from sitemap.site.on_plane import near_shape
 
 LABELS: Mapping[str, Term] = MappingProxyType({key: Term(kind.label) for key, kind in KINDS.items()})
 
@@ -107,6 +108,9 @@ def read_thing(feature: Feature) -> Thing:
 
 def shape_on(feature: Feature, plane: Plane) -> BaseGeometry | None:
     """The drawn shape on the plane [m], or None where it is absent, crossed, or nowhere on the plane."""
+    near = near_shape(feature, plane)  # asked for of every feature before: carried over once
+    if near is not None:
+        return near if near.is_valid and not near.is_empty else None
     if feature.shape is None:
         return None
     try:

@@ -23,6 +23,7 @@ from sitemap.site.shapes import shape_fault
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
 _EARTH_KM = 6371.0  # [km] mean radius, good enough to tell a site from another continent
 _ALWAYS_KNOWN = ("id", "kind", "name", "permission_from")  # the last is kept from older files, and read by nothing
+_KNOWN: dict[tuple[int, tuple[str, ...]], tuple[tuple[Attribute, ...], tuple[str, ...], frozenset[str]]] = {}
 _MEMBER_KEYS = (
     *("format", "name", "units", "timezone", "language", "equipment", "crew", "permit", "season", "rules", "looked"),
     *("asked", "links", "choices", "ticks", "log", "files", "invented"),
@@ -112,12 +113,23 @@ def _feature_notes(site: Site, feature: Feature) -> Iterator[Note]:
         said = f"the kind {feature.kind!r}, which is not known" if feature.kind else "no kind"
         yield Note(feature.id, "unknown_kind", f"{label} has {said}: it is kept and takes no part in any sum{hint}")
         return
-    yield from _shape_notes(feature, kind, label)
-    yield from _value_notes(feature, feature.id, label)
-    yield from _stranger_notes(feature.values, kind.attributes, feature.id, label)
+    yield from feature.once(_own_notes)
     yield from _reference_notes(site, feature, feature.id, label)
     if feature.kind == "kiln_spot" and not feature.has("kiln"):
         yield Note(feature.id, "no_kiln", f"{label} has no kiln: choose which kiln stands there.")
+
+
+def _own_notes(feature: Feature) -> tuple[Note, ...]:
+    """What is to be said of a feature whatever else is on the site: an edit of another one leaves it as it is."""
+    kind = feature.kind_schema
+    if kind is None:
+        return ()
+    label = label_of(feature)
+    return (
+        *_shape_notes(feature, kind, label),
+        *_value_notes(feature, feature.id, label),
+        *_stranger_notes(feature.values, kind.attributes, feature.id, label),
+    )
 
 
 def _shape_notes(feature: Feature, kind: Kind, label: str) -> Iterator[Note]:
@@ -176,17 +188,25 @@ def _range_notes(entry: Entry, attribute: Attribute, value: float, about: str, l
 def _stranger_notes(
     values: FrozenDict, attributes: Iterable[Attribute], about: str, label: str, extra: tuple[str, ...] = ()
 ) -> Iterator[Note]:
-    known = [*_ALWAYS_KNOWN, *extra]
-    for attribute in attributes:
-        known += [attribute.name, *attribute.also]
-        if attribute.ranged:
-            known += [attribute.name + end for end in RANGE_SUFFIXES]
-    names = tuple(known)
+    names, told_fast = _known_names(tuple(attributes), extra)
     for name in values:
-        near = None if name in names else _near(name, names)
+        near = None if name in told_fast else _near(name, names)
         if near:
             text = f"{label}: {name} is not a name we know; did you mean {near}? It is kept and not used."
             yield Note(about, "near_miss", text)
+
+
+def _known_names(attributes: tuple[Attribute, ...], extra: tuple[str, ...]) -> tuple[tuple[str, ...], frozenset[str]]:
+    """Every name that may stand in an entry, in order and as a set; made once for a schema, which is one tuple."""
+    kept = _KNOWN.get((id(attributes), extra))
+    if kept is None or kept[0] is not attributes:
+        known = [*_ALWAYS_KNOWN, *extra]
+        for attribute in attributes:
+            known += [attribute.name, *attribute.also]
+            if attribute.ranged:
+                known += [attribute.name + end for end in RANGE_SUFFIXES]
+        kept = _KNOWN[id(attributes), extra] = attributes, tuple(known), frozenset(known)
+    return kept[1], kept[2]
 
 
 @lru_cache(maxsize=4096)  # an imported layer repeats its strange names on every feature

@@ -7,7 +7,7 @@ of the wrong type or outside its limits, so that a computation never meets a bad
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Self, TypeVar
@@ -39,6 +39,7 @@ def unit_system(said: Any) -> str | None:
     return word if word in UNIT_SYSTEMS else None
 
 
+_ALSO: dict[int, tuple[tuple[Attribute, ...], tuple[Attribute, ...]]] = {}
 _NAMED: dict[int, tuple[tuple[Attribute, ...], dict[str, Attribute]]] = {}
 
 
@@ -47,6 +48,14 @@ def _by_name(attributes: tuple[Attribute, ...]) -> dict[str, Attribute]:
     kept = _NAMED.get(id(attributes))
     if kept is None or kept[0] is not attributes:
         kept = _NAMED[id(attributes)] = attributes, {each.name: each for each in reversed(attributes)}
+    return kept[1]
+
+
+def _with_other_names(attributes: tuple[Attribute, ...]) -> tuple[Attribute, ...]:
+    """The attributes of a schema that may stand under another name, likewise."""
+    kept = _ALSO.get(id(attributes))
+    if kept is None or kept[0] is not attributes:
+        kept = _ALSO[id(attributes)] = attributes, tuple(each for each in attributes if each.also)
     return kept[1]
 
 
@@ -63,19 +72,28 @@ class Entry:
 
     def raw(self, name: str) -> Any:
         """What was entered, usable or not, under the name or one of its other names; None where nothing was."""
-        found = self.values.get(name)
-        if found is None and name in (named := _by_name(self.attributes)):
-            for also in named[name].also:
-                if self.values.get(also) is not None:
-                    return self.values[also]
-        return found
+        entered: Mapping[str, Any] | None = self.__dict__.get("_entered")
+        if entered is None:
+            entered = self.__dict__["_entered"] = self._under_its_name()
+        return entered.get(name)
+
+    def _under_its_name(self) -> Mapping[str, Any]:
+        """The values, those under another name of their attribute under its own as well; made at the first asking."""
+        others = {}
+        for attribute in _with_other_names(self.attributes):
+            if self.values.get(attribute.name) is None:
+                found = (self.values.get(also) for also in attribute.also)
+                others[attribute.name] = next((value for value in found if value is not None), None)
+        others = {name: value for name, value in others.items() if value is not None}
+        return {**self.values, **others} if others else self.values
 
     def has(self, name: str) -> bool:
         """Whether anything was entered, usable or not."""
         return self.raw(name) is not None
 
     def _read(self, name: str) -> Any:
-        return self.attribute(name).read(self.raw(name))
+        attribute, value = self.attribute(name), self.raw(name)
+        return None if value is None else attribute.read(value)
 
     def once(self, reader: Callable[[Self], Record]) -> Record:
         """What a reader makes of these values, made at the first asking and kept with them: they never change.
@@ -87,6 +105,18 @@ class Entry:
         if reader not in kept:
             kept[reader] = reader(self)
         record: Record = kept[reader]
+        return record
+
+    def on(self, place: Hashable, reader: Callable[[Self, Any], Record]) -> Record:
+        """What a reader makes of these values at a place (the plane of the site), kept with them for the last place.
+
+        reader : a plain function of these values and the place
+        """
+        kept: dict[Callable[[Self, Any], Any], tuple[Hashable, Any]] = self.__dict__.setdefault("_at_place", {})
+        last = kept.get(reader)
+        if last is None or last[0] != place:
+            last = kept[reader] = place, reader(self, place)
+        record: Record = last[1]
         return record
 
     def number(self, name: str) -> float | None:

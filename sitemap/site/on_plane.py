@@ -14,6 +14,7 @@ from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 
 _FARTHEST_M = 100_000.0  # [m] beyond it the plane no longer measures true
+_SURELY_NEAR_M = 70_000.0  # [m] east and north: 99 km aslant, and the plane is off by 0.1 % at most there
 
 
 @lru_cache(maxsize=32)
@@ -37,14 +38,26 @@ def middle_of(feature: Feature, plane: Plane) -> Point | None:
     return None if shape is None else shape.centroid
 
 
-@lru_cache(maxsize=16_384)  # ten thousand heaps and more, each edit asks for all of them
 def near_shape(feature: Feature, plane: Plane) -> BaseGeometry | None:
     """The shape of a feature on the plane [m], or None where it is absent, unusable or far off."""
+    return feature.on(plane, _near_shape)
+
+
+def _near_shape(feature: Feature, plane: Plane) -> BaseGeometry | None:
     if feature.shape is None:
         return None
     try:
-        if farthest_m(plane, [feature.shape]) > _FARTHEST_M:
-            return None
-        return plane.forward(feature.shape)
+        flat = plane.forward(feature.shape)
+        if _surely_near(flat):
+            return flat
+        return None if farthest_m(plane, [feature.shape]) > _FARTHEST_M else flat
     except BadShape:
         return None
+
+
+def _surely_near(flat: BaseGeometry) -> bool:
+    """Whether a shape on the plane [m] is well within reach there: the way over the Earth need not be asked for."""
+    if flat.is_empty:
+        return False
+    x0, y0, x1, y1 = (flat.x, flat.y, flat.x, flat.y) if isinstance(flat, Point) else flat.bounds
+    return max(abs(x0), abs(y0), abs(x1), abs(y1)) < _SURELY_NEAR_M

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -100,11 +101,11 @@ def _size(
     """One size: typed with its range, else off the map. Three sizes of 1/√3 of the spread make the whole of it."""
     quantity = name.removesuffix("_m")
     if typed is not None:
-        values = drawn(typed, spread("dimensions") / np.sqrt(3), heap.id, quantity)
+        values = drawn(typed, spread("dimensions") / math.sqrt(3), heap.id, quantity)
         return made(quantity, values, heap.id, typed.basis)
     if not from_map:
         return None
-    cv = (map_cv or spread("drawn_dimensions")) / np.sqrt(3)
+    cv = (map_cv or spread("drawn_dimensions")) / math.sqrt(3)
     return made(quantity, draw_cv(from_map, cv, about=heap.id, quantity=quantity), heap.id, "estimated")
 
 

@@ -6,6 +6,7 @@ site and does not average out; errors of size and shape are each heap's own.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -77,6 +78,7 @@ def drivers_of(inputs: Iterable[Input]) -> tuple[Driver, ...]:
     return tuple(sorted(found, key=lambda driver: -driver.share))
 
 
+@lru_cache(maxsize=64)
 def spread(name: str) -> float:
     """A coefficient of variation of the table of spreads [share]."""
     return float(tables.load("slash_spread")[name]["value"])
@@ -84,7 +86,7 @@ def spread(name: str) -> float:
 
 def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | None = None) -> Array:
     """Draws of a typed number: its own range where one was typed, on a blank side the usual spread."""
-    reach = float(np.exp(Z90 * np.sqrt(np.log1p(cv**2))))
+    reach = math.exp(Z90 * math.sqrt(math.log1p(cv**2)))
     low = typed.likely / reach if typed.low is None else typed.low
     high = typed.likely * reach if typed.high is None else typed.high
     if low > 0:  # a typed end further off than this says "not known", and its tail would run off the numbers

@@ -124,13 +124,19 @@ def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
             sums.green_t = sums.green_t + moisture.green_mass(row.dry_t, row.water)
         char_t = _put(lots, row)
         own += [
-            Own((heap, on_map), each.stream, char_t**2 * float(np.var(each.factor)) / each.factor[0] ** 2)
+            Own((heap, on_map), each.stream, char_t**2 * _variance(each.factor))
             for each in row.inputs
             if each.about == heap.id and each.factor[0] > 0
         ]
     for lot in lots.values():
         _close(lot, sums)
     return Block(tuple(items), tuple(dry), tuple(own), sums, said)
+
+
+def _variance(factor: Array) -> float:
+    """Variance of a factor over its likely value [1]."""
+    away = factor / factor[0] - 1
+    return float(away.dot(away)) / away.size - float(np.add.reduce(away) / away.size) ** 2
 
 
 def _put(lots: dict[tuple[int, ...], _Lot], row: Row) -> float:
