@@ -8,6 +8,7 @@ Prints figures; asserts none. From the mouse button let go to the panel's answer
 
 from __future__ import annotations
 
+import argparse
 import statistics
 import tempfile
 import time
@@ -20,7 +21,6 @@ from tests.browser.app_page import open_app, settled, symbol
 from tests.browser.conftest import ROOT, serving
 from tests.browser.hand import middle
 
-DRAGS = 20
 STEPS = ((14, 6), (-14, -6), (6, -12), (-6, 12))  # pixels; round and back again, so that the site stays what it is
 
 
@@ -78,8 +78,11 @@ def seconds_of_a_drop(page: Page, right: float, down: float) -> float:
     return float(took)
 
 
-def main() -> None:
-    """Measure, and print one line each."""
+def main(arguments: list[str] | None = None) -> None:
+    """Measure, and print one line each; arguments : --drags."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--drags", type=int, default=20)
+    drags = parser.parse_args(arguments).drags
     with (
         tempfile.TemporaryDirectory() as folder,
         serving(ROOT / "app.py", Path(folder)) as address,
@@ -92,9 +95,9 @@ def main() -> None:
         symbol(frame, "k1").click()
         settled(page)
         page.wait_for_timeout(500)
-        drops = [seconds_of_a_drop(page, *STEPS[number % len(STEPS)]) for number in range(DRAGS)]
+        drops = [seconds_of_a_drop(page, *STEPS[number % len(STEPS)]) for number in range(drags)]
         print(
-            f"drop to verdict, {DRAGS} drags: median {statistics.median(drops):.2f} s, "
+            f"drop to verdict, {drags} drags: median {statistics.median(drops):.2f} s, "
             f"least {min(drops):.2f} s, most {max(drops):.2f} s"
         )
         print(f"memory of the app, sample open: {resident_mb(address.process.pid):.0f} MB")
