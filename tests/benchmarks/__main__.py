@@ -13,7 +13,7 @@ from tests.benchmarks import bench_assess, bench_drop, bench_heaps, bench_hose, 
 Bench = tuple[str, Callable[[list[str]], object], list[str] | None]  # the last: arguments when tiny, None to leave out
 BENCHES: tuple[Bench, ...] = (
     ("bench_heaps", bench_heaps.main, ["--sizes", "5", "20"]),
-    ("bench_setbacks", bench_setbacks.main, ["--targets", "30", "--spots", "3"]),
+    ("bench_setbacks", bench_setbacks.main, ["--targets", "30", "60", "--spots", "3"]),
     ("bench_hose", bench_hose.main, ["--lays", "40", "--loop", "10"]),
     ("bench_routes", bench_routes.main, ["--side", "40"]),
     ("bench_assess", bench_assess.main, ["--side", "120", "--heaps", "5"]),
