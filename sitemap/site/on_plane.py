@@ -60,4 +60,4 @@ def _surely_near(flat: BaseGeometry) -> bool:
     if flat.is_empty:
         return False
     x0, y0, x1, y1 = (flat.x, flat.y, flat.x, flat.y) if isinstance(flat, Point) else flat.bounds
-    return max(abs(x0), abs(y0), abs(x1), abs(y1)) < _SURELY_NEAR_M
+    return bool(max(abs(x0), abs(y0), abs(x1), abs(y1)) < _SURELY_NEAR_M)
