@@ -136,7 +136,7 @@ def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
 def _variance(factor: Array) -> float:
     """Variance of a factor over its likely value [1]."""
     away = factor / factor[0] - 1
-    return float(away.dot(away)) / away.size - float(np.add.reduce(away) / away.size) ** 2
+    return float(away.dot(away) / away.size - (np.add.reduce(away) / away.size) ** 2)
 
 
 def _put(lots: dict[tuple[int, ...], _Lot], row: Row) -> float:
