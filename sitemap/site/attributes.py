@@ -231,3 +231,23 @@ def _words(text: str) -> str:
 def _shown(value: Any) -> str:
     text = repr(thaw(value))
     return text if len(text) <= 40 else text[:37] + "…"
+
+
+_ALSO: dict[int, tuple[tuple[Attribute, ...], tuple[Attribute, ...]]] = {}
+_NAMED: dict[int, tuple[tuple[Attribute, ...], dict[str, Attribute]]] = {}
+
+
+def by_name(attributes: tuple[Attribute, ...]) -> dict[str, Attribute]:
+    """The attributes of a schema by name, made once: a schema is one tuple, known again by itself and kept."""
+    kept = _NAMED.get(id(attributes))
+    if kept is None or kept[0] is not attributes:
+        kept = _NAMED[id(attributes)] = attributes, {each.name: each for each in reversed(attributes)}
+    return kept[1]
+
+
+def with_other_names(attributes: tuple[Attribute, ...]) -> tuple[Attribute, ...]:
+    """The attributes of a schema that may stand under another name, likewise."""
+    kept = _ALSO.get(id(attributes))
+    if kept is None or kept[0] is not attributes:
+        kept = _ALSO[id(attributes)] = attributes, tuple(each for each in attributes if each.also)
+    return kept[1]

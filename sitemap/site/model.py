@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
 from sitemap.ranges import Measured
-from sitemap.site.attributes import BASES, Attribute
+from sitemap.site.attributes import BASES, Attribute, by_name, with_other_names
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
@@ -39,26 +39,6 @@ def unit_system(said: Any) -> str | None:
     return word if word in UNIT_SYSTEMS else None
 
 
-_ALSO: dict[int, tuple[tuple[Attribute, ...], tuple[Attribute, ...]]] = {}
-_NAMED: dict[int, tuple[tuple[Attribute, ...], dict[str, Attribute]]] = {}
-
-
-def _by_name(attributes: tuple[Attribute, ...]) -> dict[str, Attribute]:
-    """The attributes of a schema by name, made once: a schema is one tuple, known again by itself and kept."""
-    kept = _NAMED.get(id(attributes))
-    if kept is None or kept[0] is not attributes:
-        kept = _NAMED[id(attributes)] = attributes, {each.name: each for each in reversed(attributes)}
-    return kept[1]
-
-
-def _with_other_names(attributes: tuple[Attribute, ...]) -> tuple[Attribute, ...]:
-    """The attributes of a schema that may stand under another name, likewise."""
-    kept = _ALSO.get(id(attributes))
-    if kept is None or kept[0] is not attributes:
-        kept = _ALSO[id(attributes)] = attributes, tuple(each for each in attributes if each.also)
-    return kept[1]
-
-
 @dataclass(frozen=True)
 class Entry:
     """Values read through a schema."""
@@ -68,7 +48,7 @@ class Entry:
 
     def attribute(self, name: str) -> Attribute:
         """The schema of one value. Raises KeyError for a name the schema lacks: a bug, never an input error."""
-        return _by_name(self.attributes)[name]
+        return by_name(self.attributes)[name]
 
     def raw(self, name: str) -> Any:
         """What was entered, usable or not, under the name or one of its other names; None where nothing was."""
@@ -80,7 +60,7 @@ class Entry:
     def _under_its_name(self) -> Mapping[str, Any]:
         """The values, those under another name of their attribute under its own as well; made at the first asking."""
         others = {}
-        for attribute in _with_other_names(self.attributes):
+        for attribute in with_other_names(self.attributes):
             if self.values.get(attribute.name) is None:
                 found = (self.values.get(also) for also in attribute.also)
                 others[attribute.name] = next((value for value in found if value is not None), None)
