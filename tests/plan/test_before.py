@@ -91,3 +91,10 @@ def test_law_long_lists_are_cut_and_say_so() -> None:
 def test_law_groups_come_in_their_order() -> None:
     found = [GROUPS.index(item.group) for item in before(site_of())]
     assert found == sorted(found)
+
+
+def test_law_the_print_list_counts_heaps_not_sheets() -> None:
+    """Two sheets of ten."""
+    told = {item.key: item.text for item in before(site_of(), "en")}
+    assert "2 ×" in told["heap_sheets"]
+    assert f"{2 * HEAPS_A_SHEET} heaps" in told["heap_sheets"]

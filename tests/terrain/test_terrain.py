@@ -307,3 +307,22 @@ def test_law_heights_of_no_said_unit_on_a_map_in_feet_are_asked_about() -> None:
     assert "terrain_unit" in notes("EPSG:2269", None)
     assert "terrain_unit" not in notes("EPSG:2269", "ft")
     assert "terrain_unit" not in notes("EPSG:32610", None)
+
+
+def test_law_a_block_of_nothing_stays_not_known_in_larger_cells() -> None:
+    """Of four cells the mean of those known; where none is known there is no height, least of all 0 m."""
+    z = np.full((4, 4), 500.0)
+    z[:2, :2] = np.nan
+    z[0, 2] = np.nan
+    z[1, 2] = 530.0
+    coarse = terrain(z).coarsened(2).elevation_m
+    assert np.isnan(coarse[0, 0])
+    np.testing.assert_allclose(coarse[[0, 1, 1], [1, 0, 1]], [510.0, 500.0, 500.0])
+
+
+def test_law_two_by_two_cells_are_the_least_a_slope_needs() -> None:
+    here = Affine(10, 0, -10, 0, -10, 10)
+    assert read_terrain(geotiff(np.full((2, 2), 500.0), here, PLANE.definition), PLANE).elevation(0, 0) == 500.0
+    for rows, columns in ((1, 2), (2, 1)):
+        with pytest.raises(BadFile, match=f"{columns} × {rows} cells"):
+            read_terrain(geotiff(np.full((rows, columns), 500.0), here, PLANE.definition), PLANE)

@@ -84,3 +84,13 @@ def test_refuses_metres_as_degrees_and_keeps_the_rest() -> None:
     brought = bring("drawn.geojson", data, SITE)
     assert [candidate.feature.name for candidate in brought.candidates] == ["P2"]
     assert [note.row for note in brought.notes] == [1, 3]
+
+
+@pytest.mark.parametrize(("place", "kept"), [([180, 90], True), ([-180, -90], True), ([180.01, 0], False)])
+def test_law_the_last_meridian_and_the_poles_are_on_earth(place: list[float], kept: bool) -> None:
+    """RFC 7946 section 4: degrees of WGS 84; ± 180 and ± 90 are places."""
+    found = {"type": "Feature", "properties": {"name": "P"}, "geometry": {"type": "Point", "coordinates": place}}
+    other = {**found, "properties": {"name": "Q"}, "geometry": {"type": "Point", "coordinates": [-121.3, 44.05]}}
+    data = json.dumps({"type": "FeatureCollection", "features": [found, other]}).encode()
+    names = [candidate.feature.name for candidate in bring("drawn.geojson", data, SITE).candidates]
+    assert ("P" in names) == kept

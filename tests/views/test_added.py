@@ -1,0 +1,17 @@
+"""What a button adds is numbered on from what is in the list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tests.views.conftest import Visit
+
+
+def test_law_a_kiln_added_is_numbered_by_its_place_in_the_list(visit: Callable[..., Visit]) -> None:
+    """A new site has a ring; the first kiln added is the second, in id and in name."""
+    tab = visit().go("kilns")
+    assert len(tab.site.equipment("kilns")) == 1
+    for _ in range(2):
+        tab.app.button(key="e.kilns.add").click().run()
+    added = [(item.id, item.name) for item in tab.site.equipment("kilns")[1:]]
+    assert added == [("kiln-2", "Kiln 2"), ("kiln-3", "Kiln 3")]
