@@ -34,6 +34,7 @@ from tests.siting.answers import answer
 
 PLANE = Plane(10.0, 50.0)
 ON = dt.date(2026, 10, 1)
+HOSE_20_M = [{"hose": "hose", "length_m": 20.0}]
 FLAT = Terrain(Grid(-200.0, 200.0, 2.0, 200, 200), np.zeros((200, 200), dtype=np.float32), 2.0)
 
 
@@ -299,3 +300,19 @@ def test_law_a_coarse_raster_says_measure_on_the_ground() -> None:
     said = answer_at(a, *at(25, 25))
     assert said.may is None
     assert sum("on the ground" in sentence for sentence in said.sentences) >= 2, "slope and water"
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+def test_law_proposals_go_towards_the_water(side: int) -> None:
+    """A heap in the middle, a tank with 20 m of hose 55 m west or east of it: the least work stands within its reach,
+    and a spot beyond it is charged with the hours of hauling water."""
+    site, tank = small_site(20.0).without("p1", "p2"), small_site().get("w")
+    assert tank is not None
+    heap = point("p", "pile", 0, 0, length_m=6, width_m=5, height_m=2)
+    tank = Feature.of("w", {"type": "Point", "coordinates": at(55 * side, 0)}, {**tank.values, "hose": HOSE_20_M})
+    site = site.put(heap).put(tank).with_item("machines", {"id": "digger", "bucket_l": 80})
+    first, *others = place(assess(site, FLAT, on=ON), spots_most=1).proposals
+    x, _ = PLANE.xy(first.spots[0].lon, first.spots[0].lat)
+    assert 10 < side * x < 55
+    assert first.water_h == 0
+    assert any(other.water_h > 0.1 for other in others)
