@@ -60,7 +60,7 @@ def test_refuses_rows_that_cannot_be_traced(text: str, says: str) -> None:
 
 #  A row of numbers says their unit: in `unit`, or each number in the end of its own name.
 UNIT_ENDING = re.compile(
-    r"_(k?m|cm|mm|m2|ha|m3|l|l_min|k?pa|kg|kg_m3|kw_m2|t_ha|km_h|m_s|pct|c|k|h|min|s|deg|kv|lengths)$"
+    r"_(k?m|cm|mm|m2|ha|d|m3|l|l_min|k?pa|kg|kg_m3|kw_m2|t_ha|km_h|m_s|pct|c|k|h|min|s|deg|kv|lengths)$"
 )
 
 

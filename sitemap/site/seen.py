@@ -97,7 +97,7 @@ def why_not(seen_on: dt.date | None, row: str, day: Day) -> Reason | None:
         return reason("seen.after_burn", on=seen_on)
     if day.latest is not None and seen_on > day.latest:
         return reason("seen.to_come", on=seen_on)
-    limit = int(tables.load("fact_ages")[row]["days"])
+    limit = int(tables.load("fact_ages")[row]["stands_d"])
     if day.on is not None and (day.on - seen_on).days > limit:
         return reason("seen.old", on=seen_on, days=(day.on - seen_on).days, limit=limit)
     return None
