@@ -17,7 +17,7 @@ from sitemap.site.attributes import BASES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict, freeze, thaw
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Entry, Feature, Measured, Site
+from sitemap.site.model import FORMAT, Entry, Feature, Measured, Site
 from tests.properties import examples
 from tests.site.builders import SQUARE, point, site_of, thing
 from tests.site.test_file import JSON_VALUES
@@ -372,7 +372,7 @@ def test_law_edits_make_new_sites_and_lose_nothing() -> None:
     changed = site.features[0].with_values(height_m=2, self=3, kind=None)
     assert thaw(changed.values) == {"blank": None, "self": 3, "height_m": 2}
     assert thaw(site.with_member("name", "N").with_member("units", None).member) == {
-        "format": 1,
+        "format": FORMAT,
         "blank": None,
         "self": 2,
         "name": "N",
