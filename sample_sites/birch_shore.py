@@ -281,7 +281,8 @@ def member() -> dict[str, Any]:
         "looked": looked("The owner", WALKED, power_line=100, buried_line=60),
         "asked": [
             asked("authority", "Officer on duty", "2026-09-29", "yes", "No ban; tell the control room."),
-            asked("line_owner", "Railway control", "2026-09-30", "conditions", "Ring the signaller.", "rail-1"),
+            asked("line_owner", "Railway control", "2026-09-30", "conditions", "Ring the signaller.", "rail-1")
+            | {"conditions_met": True, "none_needed": True},
             asked("neighbour", "Neighbour to the east", "2026-09-28", "yes", "Tell us the evening before.", "line-1"),
         ],
         "rules": [rule("parish", "property_line", 20, "agreed with the neighbour")],

@@ -267,9 +267,12 @@ def member() -> dict[str, Any]:
         },
         "looked": looked("Forest engineer", WALKED, structure=150, power_line=120, railway=300),
         "asked": [
-            asked("authority", "Permit officer", "2026-08-10", "conditions", "Ring before lighting."),
-            asked("neighbour", "Neighbour to the north", "2026-08-08", "yes", "30 m from the fence.", "fence-1"),
-            asked("line_owner", "The farmer", WALKED, "yes", "The pipe lies 40 cm deep.", "pipe-1"),
+            asked("authority", "Permit officer", "2026-08-10", "conditions", "Ring before lighting.")
+            | {"conditions_met": True},
+            asked("neighbour", "Neighbour to the north", "2026-08-08", "yes", "30 m from the fence.", "fence-1")
+            | {"distance_m": 30},
+            asked("line_owner", "The farmer", WALKED, "yes", "The pipe lies 40 cm deep.", "pipe-1")
+            | {"none_needed": True},
         ],
         "rules": [rule("bank", "stream", 20, "agreed with the regional council")],
         "links": [

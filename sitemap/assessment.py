@@ -21,7 +21,7 @@ from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, working_hours
-from sitemap.kiln.values import Burns, Clock, DayTimes, KilnRun, Stock
+from sitemap.kiln.values import Burns, Clock, DayTimes, Kiln, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.reasons import reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
@@ -315,10 +315,15 @@ def _safety(
             facts[spot.id].hollow.open_area_m2 if spot.id in facts else None,
             heats.get(spot.id),
             slopes.get(spot.id),
+            _size_m(facts[spot.id]) if spot.id in facts else None,
         )
         for spot in spots
     )
     return safety_of(kilns, around_of(site, plane, rules, day), beyond_m)
+
+
+def _size_m(kiln: Kiln) -> tuple[float, float, float]:
+    return kiln.hollow.length_m, kiln.hollow.width_m, kiln.hollow.height_m
 
 
 def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day) -> Around:

@@ -30,7 +30,6 @@ def looked_checks(
     looked : what somebody looked for: kind, none within [m], who, when
     labels : what each kind is called
     machine_reach_m : longest reach of a machine on site [m]: it may need more room from a power line than the rule
-    system : units of the sentences
 
     Returns
     -------

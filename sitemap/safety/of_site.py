@@ -15,11 +15,13 @@ from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note, kiln_called
 from sitemap.reasons import Quantity, Reason, metres, reason
 from sitemap.safety import heat, stand
+from sitemap.safety.crew_places import CREW_KINDS, char_pad_checks, crew_place_checks
 from sitemap.safety.effects import worst_effect
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.safety.looked import looked_checks
 from sitemap.safety.machine_stand import machine_stand_checks
-from sitemap.safety.permission import Check, authority_check, checked
+from sitemap.safety.own_rules import own_rule_checks
+from sitemap.safety.permission import Check, authority_check, checked, owner_checks
 from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.reading import LABELS, read_asked, read_looked, read_machine, read_pad, read_thing, shape_on
 from sitemap.safety.records import Asked, Looked, Machine, Pad
@@ -67,7 +69,8 @@ class Standing:
     spot : the feature
     radius_m : of the circle through the corners of the kiln's open top [m]; area_m2 : of that top, for the flame [m²]
     heat_kw : heat release at its greatest [kW]
-    slope_pct : from terrain [%], NaN where it has none to give; used where none was entered
+    slope_pct : from terrain [%], NaN where it has none to give; the worse of it and what was entered counts
+    size_m : length, width and depth of the kiln inside [m]
     """
 
     spot: Feature
@@ -75,6 +78,7 @@ class Standing:
     area_m2: float | None = None
     heat_kw: float | None = None
     slope_pct: float | None = None
+    size_m: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -169,12 +173,14 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
     every = (*targets, *(_as_target(spot, marks[spot.id]) for spot in placed.values()))
     columns = targets_by_rule(every, around.rules, around.asked, reach_m)
     own_stands = _stands_by_spot(around, placed.values())
-    shared = (*looked_checks(around.rules, targets, around.looked, LABELS, reach_m), authority_check(around.asked))
+    shared = _shared_checks(around, targets, reach_m)
+    places = tuple(_target(each, around.plane) for each in around.features if each.kind in CREW_KINDS)
     found = []
     for each in kilns:
         spot = placed.get(each.spot.id)
         stands = machine_stand_checks(each.spot.id, own_stands.get(each.spot.id, ()), targets, around.asked, reach_m)
-        found.append(_spot_safety(each, spot, columns, beyond_m, stands, shared))
+        near = crew_place_checks(spot, places) if spot is not None else ()
+        found.append(_spot_safety(each, spot, columns, beyond_m, (*stands, *near), shared))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]
     if any(target.error_assumed for target in (*targets, *marks.values())):
@@ -295,12 +301,24 @@ def _spot_safety(
 
 
 def _stand_checks(pad: Pad, each: Standing, diameter_m: float) -> list[Check]:
-    slope = each.slope_pct if pad.slope_pct is None else pad.slope_pct
-    return [
+    found = [
         stand.ground_check(pad.ground, pad.id),
         stand.branches_check(pad, each.heat_kw, diameter_m),
-        stand.slope_check(slope, pad.fuel_upslope, pad.id),
+        stand.two_slopes_check(pad.slope_pct, each.slope_pct, pad.fuel_upslope, pad.id),
     ]
+    return found if each.size_m is None else [*found, *stand.size_checks(each.size_m, pad.id)]
+
+
+def _shared_checks(around: Around, targets: tuple[Target, ...], reach_m: float | None) -> tuple[Check, ...]:
+    """The checks that are the same for every kiln of a site."""
+    pads = (_target(each, around.plane) for each in around.features if each.kind == "char_pad")
+    return (
+        *looked_checks(around.rules, targets, around.looked, LABELS, reach_m),
+        authority_check(around.asked),
+        *owner_checks(around.asked),
+        *own_rule_checks(around.rules, LABELS),
+        *char_pad_checks(pads, targets),
+    )
 
 
 def _embers(gust_m_s: float, patrol_m: float | None) -> Reason:

@@ -10,6 +10,11 @@ from sitemap.safety.effects import effect_of
 from sitemap.safety.records import Asked
 from sitemap.telling import sentence
 
+REFUSED = {  # what a no does, by who said it
+    "land_owner": "refused by the owner",
+    "line_owner": "refused by the owner",
+    "neighbour": "refused by a neighbour",
+}
 SEVERITY = {"yes": 0, "conditions": 1, "no": 2}
 
 
@@ -43,22 +48,32 @@ def checked(check: str, verdict: str, about: str, why: Reason | str, action: Rea
 
 @dataclass(frozen=True)
 class Answer:
-    """What one of them said. answer : "yes", "conditions" or "no"; words : who, when and in which words."""
+    """What one of them said.
+
+    answer : "yes", "conditions" (open until each is met) or "no"; words : who, when and in which words
+    distance_m : they asked for [m], None where none was named; none_needed : they said that none is
+    """
 
     answer: str
     words: Reason
+    distance_m: float | None = None
+    none_needed: bool = False
 
 
 def answer_about(
-    asked: Iterable[Asked], whom: tuple[str, ...], about: str | None, *, alone: bool = False
+    asked: Iterable[Asked],
+    whom: tuple[str, ...],
+    about: str | None,
+    *,
+    alone: bool = False,
 ) -> Answer | None:
-    """The latest complete answer: one with a name, a date and what was said. Half a record is no answer.
+    """The latest complete answer: one with a name, a date and what was said. Half a record is no answer, unless a no.
 
     Parameters
     ----------
     asked : who was asked
-    whom : "authority", "line_owner", "neighbour"
-    about : id of the feature asked about; None for the authority, who is asked about the whole site
+    whom : "authority", "land_owner", "line_owner", "neighbour"
+    about : id of the feature asked about; None for the site as a whole: a yes about one thing is none, a no is a no
     alone : whether it is the only owned line on the site, so that an owner asked about no feature was asked about it
 
     Returns
@@ -67,12 +82,10 @@ def answer_about(
     """
     found = []
     for entry in asked:
-        of_it = about is None or entry.about == about
-        of_it = of_it or (alone and entry.whom == "line_owner" and entry.about is None)
-        if entry.whom not in whom or not of_it:
+        if entry.whom not in whom or not _is_about(entry, about, alone):
             continue
-        if entry.doubt is not None and entry.answer != "no":
-            continue
+        if entry.doubt is not None and _effective(entry) == "yes":
+            continue  # only a yes grows old: a no and an open condition stand
         if not entry.name or entry.date is None:
             if entry.answer == "no":  # a refusal counts even half written down
                 who = (
@@ -81,12 +94,12 @@ def answer_about(
                 return Answer("no", who)
             continue
         if entry.answer:
-            found.append((entry.date, SEVERITY[entry.answer], Answer(entry.answer, _words(entry))))
+            found.append((entry.date, SEVERITY[_effective(entry)], _answer(entry)))
     return max(found, key=lambda item: item[:2])[2] if found else None
 
 
 def authority_check(asked: tuple[Asked, ...]) -> Check:
-    """Whether the authority was asked. Agreed with conditions passes, and the conditions are said."""
+    """Whether the authority agreed to burning on this site. A condition is open until somebody ticks that it is met."""
     answer = answer_about(asked, ("authority",), None)
     if answer is None:
         old = next((each for each in asked if each.whom == "authority" and each.doubt and each.name), None)
@@ -97,9 +110,55 @@ def authority_check(asked: tuple[Asked, ...]) -> Check:
     if answer.answer == "no":
         why = reason("safety.authority_refused", answer=answer.words)
         return checked("authority", "refused by the authority", "site", why)
-    conditions = answer.answer == "conditions"
-    why = reason("safety.authority_conditions" if conditions else "safety.authority_agreed", answer=answer.words)
-    return checked("authority", "asked and agreed", "site", why)
+    if answer.answer == "conditions":
+        why = reason("safety.authority_conditions", answer=answer.words)
+        return checked("authority", "conditions open", "site", why, reason("action.meet_conditions"))
+    return checked("authority", "asked and agreed", "site", reason("safety.authority_agreed", answer=answer.words))
+
+
+def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
+    """What land owner, owners of lines and neighbours said against burning here, wherever what they own lies.
+
+    A no of the owner of the land or of a line bars the place, a no of a neighbour the day; a condition is open until
+    it is met. A yes needs no check of its own: `setbacks` asks for it where one is needed.
+    """
+    about = {(entry.whom, entry.about): None for entry in asked if entry.whom in REFUSED}
+    found = []
+    for whom, what in about:
+        own = [entry for entry in asked if entry.whom == whom and entry.about == what]
+        answer = answer_about(own, (str(whom),), what)
+        if answer is None or answer.answer == "yes":
+            continue
+        if answer.answer == "no":
+            verdict, why = REFUSED[str(whom)], _refusal(str(whom), answer)
+            found.append(checked("asked", verdict, what or "site", why, reason("action.refused")))
+        else:
+            why = reason("safety.conditions_open", answer=answer.words)
+            found.append(checked("asked", "conditions open", what or "site", why, reason("action.meet_conditions")))
+    return tuple(found)
+
+
+def _refusal(whom: str, answer: Answer) -> Reason:
+    if whom == "land_owner":
+        return reason("safety.land_owner_refused", answer=answer.words)
+    if whom == "neighbour":
+        return reason("safety.neighbour_refused", answer=answer.words)
+    return reason("safety.line_owner_refused", answer=answer.words)
+
+
+def _is_about(entry: Asked, about: str | None, alone: bool) -> bool:
+    if about is None:
+        return entry.about is None or entry.answer == "no"
+    return entry.about == about or (alone and entry.whom == "line_owner" and entry.about is None)
+
+
+def _answer(entry: Asked) -> Answer:
+    return Answer(_effective(entry), _words(entry), entry.distance_m, entry.none_needed)
+
+
+def _effective(entry: Asked) -> str:
+    """Conditions that are all met are a yes."""
+    return "yes" if entry.answer == "conditions" and entry.conditions_met else str(entry.answer)
 
 
 def _words(entry: Asked) -> Reason:

@@ -52,6 +52,9 @@ def read_asked(entry: Entry) -> Asked:
         answer=entry.choice("answer"),
         said=entry.text("said"),
         about=entry.text("about"),
+        conditions_met=entry.flag("conditions_met") is True,
+        distance_m=entry.number("distance_m"),
+        none_needed=entry.flag("none_needed") is True,
     )
 
 

@@ -12,7 +12,9 @@ from sitemap.reasons import Reason, Term
 class Asked:
     """Somebody who was asked; None for what was not entered.
 
-    whom : "authority", "line_owner", "neighbour"; answer : "yes", "conditions", "no"; about : id of a feature
+    whom : "authority", "land_owner", "line_owner", "neighbour"; answer : "yes", "conditions", "no"; about : id of a
+    feature; conditions_met : somebody ticked that each of them is; distance_m : they asked for [m]; none_needed : they
+    say that no distance is
     doubt : why its date does not stand for the burn date, or None where it does; a no stands all the same
     """
 
@@ -22,6 +24,9 @@ class Asked:
     answer: str | None = None
     said: str | None = None
     about: str | None = None
+    conditions_met: bool = False
+    distance_m: float | None = None
+    none_needed: bool = False
     doubt: Reason | None = None
 
 

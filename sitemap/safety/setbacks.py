@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.reasons import Reason, metres, reason
+from sitemap.reasons import Reason, Term, metres, reason
 from sitemap.safety.effects import ORDER, effect_of
 from sitemap.safety.permission import Answer, Check, answer_about
 from sitemap.safety.records import Asked
@@ -27,6 +27,13 @@ WORDS = (FAR_ENOUGH, MEASURE, TOO_CLOSE)
 TOUCHING_M = 1e-6
 LISTED_BEYOND_RULE_M = 30.0  # [m] features this far beyond their rule are still listed
 OWNED_LINES = ("power_line", "buried_line", "railway")  # things whose owner is the "owner of a line" who is asked
+ASK_FIRST = ("property_line", "railway", "buried_line")  # no usual distance: their owner names one
+OWNER = {
+    "power_line": ("line_owner",),
+    "railway": ("line_owner",),
+    "buried_line": ("line_owner",),
+    "property_line": ("neighbour",),
+}
 Line = tuple[tuple[float, float], tuple[float, float]]
 
 
@@ -101,7 +108,10 @@ class Targets:
 
 
 def targets_by_rule(
-    targets: Iterable[Target], rules: tuple[Rule, ...], asked: tuple[Asked, ...], machine_reach_m: float | None
+    targets: Iterable[Target],
+    rules: tuple[Rule, ...],
+    asked: tuple[Asked, ...],
+    machine_reach_m: float | None,
 ) -> Targets:
     """Setback targets with their governing rules, worked out once for all kiln spots.
 
@@ -148,9 +158,18 @@ def ruled(
             voltage_kv=target.voltage_kv,
             machine_reach_m=machine_reach_m,
         )
-        whom = ("line_owner",) if target.kind == "power_line" else ("line_owner", "neighbour", "authority")
         alone = is_alone(target, lines)
-        yield Ruled(target, rule, required_m, answer_about(asked, whom, target.id, alone=alone) if asked else None)
+        whom = OWNER.get(target.kind, ("line_owner", "neighbour", "authority"))
+        answer = answer_about(asked, whom, target.id, alone=alone) if asked else None
+        if answer is not None and target.kind in ASK_FIRST:
+            required_m = _with_answer(required_m, answer)
+        yield Ruled(target, rule, required_m, answer)
+
+
+def _with_answer(required_m: float | None, answer: Answer) -> float | None:
+    """The distance where the owner named one too, or said that none is needed [m]: the larger counts."""
+    named = answer.distance_m if answer.distance_m else 0.0 if answer.none_needed else None
+    return max((each for each in (required_m, named) if each is not None), default=None)
 
 
 def is_alone(target: Target, lines: Iterable[str]) -> bool:
@@ -260,20 +279,15 @@ def nearest_line(place: BaseGeometry, radius_m: float, feature: BaseGeometry) ->
 
 def agreement(answer: Answer | None) -> str:
     """The verdict on an overhead line nearer than its distance, by what its owner said."""
-    if answer is None:
-        return "power line not agreed"
-    return "refused by the owner" if answer.answer == "no" else "agreed, inside the distance"
+    if answer is not None and answer.answer == "no":
+        return "refused by the owner"
+    return "agreed, inside the distance" if answer is not None and answer.answer == "yes" else "power line not agreed"
 
 
 def _setback(spot: Spot, one: Ruled, distance_m: float) -> Setback:
     target, rule, required_m = one.target, one.rule, one.required_m
     error_m = spot.error_m + target.error_m
-    if required_m is None:
-        verdict = TOO_CLOSE if distance_m <= TOUCHING_M else _asked_verdict(one.answer)
-    else:
-        verdict = WORDS[int(verdict_codes(distance_m, required_m, error_m))]
-        if verdict == TOO_CLOSE and target.use == "overhead" and distance_m > TOUCHING_M:
-            verdict = agreement(one.answer)
+    verdict = _verdict(one, distance_m, error_m)
     assert target.shape is not None
     return Setback(
         feature=target.id,
@@ -294,10 +308,29 @@ def _setback(spot: Spot, one: Ruled, distance_m: float) -> Setback:
     )
 
 
-def _asked_verdict(answer: Answer | None) -> str:
-    if answer is None:
-        return "no distance entered"
-    return {"yes": "asked and agreed", "conditions": "asked and agreed", "no": "refused by the owner"}[answer.answer]
+def _verdict(one: Ruled, distance_m: float, error_m: float) -> str:
+    target, answer = one.target, one.answer
+    if one.required_m is None:
+        verdict = TOO_CLOSE if distance_m <= TOUCHING_M else "no distance entered"
+    else:
+        verdict = WORDS[int(verdict_codes(distance_m, one.required_m, error_m))]
+    if verdict == TOO_CLOSE:
+        return agreement(answer) if target.use == "overhead" and distance_m > TOUCHING_M else verdict
+    if answer is not None and answer.answer == "no":
+        return "refused by a neighbour" if target.kind == "property_line" else "refused by the owner"
+    if target.kind in ASK_FIRST and one.required_m is not None:
+        if answer is None:
+            return "owner not asked"
+        if answer.answer == "conditions":
+            return "conditions open"
+        if one.required_m == 0 and not answer.none_needed:
+            return "no distance entered"
+    return "which side is not known" if verdict == FAR_ENOUGH and _an_edge(target) else verdict
+
+
+def _an_edge(target: Target) -> bool:
+    """Whether only an edge of it was drawn, so that nobody can tell on which side it lies."""
+    return target.kind == "standing_timber" and target.shape is not None and "Line" in target.shape.geom_type
 
 
 def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
@@ -305,10 +338,16 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
     if distance_m <= TOUCHING_M:
         return reason("safety.beneath" if one.target.use == "overhead" else "safety.on_it", name=name)
     away = metres(distance_m)
-    if one.required_m is None:
+    if verdict == "owner not asked":
+        return reason("safety.owner_not_asked", name=name, distance=away)
+    if answer is not None and verdict in ("refused by the owner", "refused by a neighbour", "conditions open"):
+        return reason("safety.owner_said", name=name, distance=away, verdict=Term(verdict), answer=answer.words)
+    if verdict == "no distance entered" or one.required_m is None:
         if answer is None:
             return reason("safety.no_distance", name=name, distance=away)
         return reason("safety.asked", name=name, distance=away, answer=answer.words)
+    if verdict == "which side is not known":
+        return reason("safety.which_side", name=name, distance=away)
     need = metres(one.required_m)
     if verdict == FAR_ENOUGH:
         far = reason("safety.outside", name=name, distance=away)

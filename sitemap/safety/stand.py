@@ -6,11 +6,14 @@ import math
 
 from sitemap import tables
 from sitemap.reasons import Marked, Quantity, Reason, metres, percent, reason
+from sitemap.safety.effects import PASSES
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.records import Pad
 
 GOOD_PAD_PCT, CAUTION_PAD_PCT = 5.0, 10.0  # [%] ours, from memory (M)
+SLOPES_APART_PCT = 5.0  # [%] a typed slope and the raster may differ by so much, both errors added; ours (C)
+LARGEST_M = (7.0, 3.0, 2.8)  # [m] length, width, depth: longer than a sea container has no kiln of this sort; ours (C)
 UPSLOPE_FUEL_PCT = 20.0  # [%] kiln below unbroken fuel; ours (C)
 RIM_HEIGHT_M = 1.0  # [m] of a kiln above the ground, taken off the height of the branch; ours (C)
 FLAME_TIP = 0.2  # [m kW^-0.4] top of the flickering flame in McCaffrey's zones (S)
@@ -68,6 +71,33 @@ def _branches(pad: Pad, heat_kw: float | None, diameter_m: float) -> tuple[str, 
     if rise_k >= row["near_rise_k"]:
         return "measure on the ground", reason("safety.branch_near", height=height, rise=warm)
     return "far enough above", reason("safety.branch_far", height=height, rise=warm)
+
+
+def size_checks(size_m: tuple[float, float, float], about: str) -> tuple[Check, ...]:
+    """A kiln larger than any that is known here: feet or centimetres typed as metres?
+
+    size_m : length, width and depth inside [m]; about : id of the spot
+    """
+    if all(each <= most for each, most in zip(size_m, LARGEST_M, strict=True)):
+        return ()
+    length, width, depth = (metres(each) for each in size_m)
+    why = reason("safety.unlikely_size", length=length, width=width, depth=depth)
+    return (checked("size", "unlikely size", about, why, reason("action.measure_kiln")),)
+
+
+def two_slopes_check(typed_pct: float | None, terrain_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
+    """The slope of the pad by what was typed and by the elevation raster: the worse decides, and a gap is said.
+
+    typed_pct : [%], None where nobody entered it; terrain_pct : [%], None without a raster, NaN where it has none to
+    give; fuel_upslope, about : as for `slope_check`
+    """
+    if typed_pct is None or terrain_pct is None or math.isnan(terrain_pct):
+        return slope_check(terrain_pct if typed_pct is None else typed_pct, fuel_upslope, about)
+    worse = slope_check(max(typed_pct, terrain_pct), fuel_upslope, about)
+    if abs(typed_pct - terrain_pct) <= SLOPES_APART_PCT or worse.effect != PASSES:
+        return worse
+    why = reason("safety.two_slopes", typed=percent(typed_pct), raster=percent(terrain_pct))
+    return checked("slope", "two figures disagree", about, why, reason("action.measure_slope"))
 
 
 def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -> Check:

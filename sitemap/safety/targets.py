@@ -113,13 +113,13 @@ def _heap_use(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> st
     height_m, volume_m3 = thing.height_m, _rough_volume_m3(thing, shape)
     if (height_m or 0) > LARGE_HEAP_HEIGHT_M or (volume_m3 or 0) > LARGE_HEAP_M3:
         return "large_heap"
-    if thing.kind == "pile" and thing.staged:
-        if (volume_m3 or 0) <= STAGED_HEAP_M3:
-            return "staged"
-        volume = Quantity(volume_m3 or 0.0, "m3", 2)
-        return _said(thing, notes, "staged_feed", reason("safety.not_staged", name=thing.name, volume=volume), "heap")
-    if volume_m3 is None and thing.packing in (None, "machine_heap"):
+    if volume_m3 is None:
         return _said(thing, notes, "heap_size", reason("safety.size_unknown", name=thing.name), "large_heap")
+    if thing.kind == "pile" and thing.staged:
+        if volume_m3 <= STAGED_HEAP_M3:
+            return "staged"
+        volume = Quantity(volume_m3, "m3", 2)
+        return _said(thing, notes, "staged_feed", reason("safety.not_staged", name=thing.name, volume=volume), "heap")
     return "heap"
 
 

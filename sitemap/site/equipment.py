@@ -265,6 +265,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                         ("authority", "the authority"),
                         ("line_owner", "owner of a line"),
                         ("neighbour", "neighbour"),
+                        ("land_owner", "owner of the land"),
                     ),
                 ),
                 Attribute("name", "Name", _TEXT),
@@ -276,6 +277,9 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     choices=(("yes", "agreed"), ("conditions", "agreed with conditions"), ("no", "refused")),
                 ),
                 Attribute("said", "What they said", _TEXT),
+                Attribute("conditions_met", "Each condition is met", "flag"),
+                Attribute("distance_m", "Distance they asked for", unit="m", low=0, high=2_000, main=False),
+                Attribute("none_needed", "No distance is needed, they say", "flag", main=False),
                 Attribute("about", "About", "reference", refers_to="features"),
             ),
             _section(

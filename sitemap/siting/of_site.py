@@ -120,7 +120,7 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
         for other in near_by
     ]
     names = {feature.id: feature.name for feature in site.features}
-    found = told([*reasons, *usable.reasons_at(x, y)], _checks_of_a_spot(assessment, lon, lat, kiln), names, site.units)
+    found = told([*reasons, *usable.reasons_at(x, y)], checks_of_a_spot(assessment, lon, lat, kiln), names, site.units)
     caution = smoke_caution(site, plane, x, y)
     said = (*found.sentences, *((caution,) if caution else ()))
     if found.usable:
@@ -140,7 +140,7 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
     return Answered(False, found.effect, (head, *said, where), nearest)
 
 
-def _checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item | None) -> tuple[Check, ...]:
+def checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item | None) -> tuple[Check, ...]:
     """Every check of a kiln spot put at a place; none where it would move the plane of the site."""
     site, item = assessment.source, kiln or largest_kiln(assessment.source)
     place = {"type": "Point", "coordinates": [lon, lat]}
@@ -383,7 +383,7 @@ def _without_distance(around: Around, grid: Grid, radius_m: float, units: str) -
             yield GroundType(everywhere, False, f"{name}: has no place that can be measured to. Draw it again.")
         elif one.required_m is None:
             yield GroundType(shape.buffer(radius_m), True, f"{name}: no kiln stands on it.")
-            if one.answer is None:
+            if one.answer is None or one.answer.answer != "no":
                 yield GroundType(everywhere, False, f"{name}: no distance entered, so ask whom it belongs to.")
-            elif one.answer.answer == "no":
+            else:
                 yield GroundType(everywhere, True, f"{name}: refused ({tell(one.answer.words, units)}).")

@@ -16,9 +16,19 @@ from sitemap.geodesy.coordinates import decimal
 from sitemap.geodesy.plane import Plane
 from sitemap.hydraulics.shuttle import load_l
 from sitemap.notes import kiln_called
+from sitemap.safety.effects import RULED_OUT
 from sitemap.site.model import Item, Site
 from sitemap.site.on_plane import near_shape
-from sitemap.siting.of_site import Demand, demand_of, kilns_near, largest_kiln, reaches_of, spacing_m, usable_of
+from sitemap.siting.of_site import (
+    Demand,
+    checks_of_a_spot,
+    demand_of,
+    kilns_near,
+    largest_kiln,
+    reaches_of,
+    spacing_m,
+    usable_of,
+)
 from sitemap.siting.ranking import Proposal, ProposedSpot, kiln_row, ranked_spots
 from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
@@ -147,10 +157,27 @@ def _placed(
         )
         if water is None or usable.area.is_empty:
             break
-    return Placing(
-        tuple(_proposed(one, plane, site, hose, carried, usable.kiln_radius_m) for one in found),
-        "" if found else _why_none(usable),
-    )
+    if not found:
+        return Placing((), _why_none(usable))
+    kept, why = _not_barred(assessment, found, plane, kiln)
+    return Placing(tuple(_proposed(one, plane, site, hose, carried, usable.kiln_radius_m) for one in kept), why)
+
+
+def _not_barred(
+    assessment: Assessment, found: tuple[Proposal, ...], plane: Plane, kiln: Item | None
+) -> tuple[tuple[Proposal, ...], str]:
+    """The proposals of which no spot, put on the map and judged as any other, is ruled out; where none is left, why."""
+    kept, reasons = [], []
+    for proposal in found:
+        bars = []
+        for spot in proposal.spots:
+            lon, lat = (float(part) for part in plane.lonlat(spot.x, spot.y))
+            bars += [each for each in checks_of_a_spot(assessment, lon, lat, kiln) if each.effect == RULED_OUT]
+        if bars:
+            reasons += [check.told(assessment.source.units) for check in bars]
+        else:
+            kept.append(proposal)
+    return tuple(kept), "" if kept else " ".join(dict.fromkeys(reasons))
 
 
 def _why_none(usable: Usable) -> str:

@@ -183,13 +183,30 @@ def test_law_inside_a_no_go_area() -> None:
     assert sentence(found.reason) == "Bog: the kiln stands on or in it. Move the kiln."
 
 
-def test_law_a_kind_that_asks_has_no_distance_until_somebody_answered() -> None:
-    rails = feature("r", "railway", EAST, name="Rails")
-    assert only(assessed(rails), "r").verdict == "no distance entered"
-    answer = answer_of(whom="line_owner", name="Rail Co", date="2026-11-18", answer="yes", about="r")
-    assert only(assessed(rails, asked=(AGREED, answer)), "r").effect == "passes"
-    row = record("rules", kind="railway", distance_m=60, source="letter of 18 November", standing="P")
-    assert only(assessed(rails, rules=rules_of((row,))), "r").verdict == "too close"
+@pytest.mark.parametrize(
+    ("answers", "row_m", "verdict"),
+    [
+        ([], None, "no distance entered"),
+        ([], 20, "owner not asked"),  # a distance nobody agreed to
+        ([{}], None, "no distance entered"),  # a yes without a distance
+        ([{}], 20, "far enough"),
+        ([{}], 60, "too close"),
+        ([{"distance_m": 20}], None, "far enough"),
+        ([{"distance_m": 60}], 20, "too close"),  # the larger counts
+        ([{"none_needed": True}], None, "far enough"),
+        ([{"answer": "conditions"}], 20, "conditions open"),
+        ([{"answer": "conditions", "conditions_met": True}], 20, "far enough"),
+        ([{"answer": "no"}], 20, "refused by the owner"),
+        ([{"whom": "neighbour"}], 20, "owner not asked"),  # somebody else's yes
+        ([{"about": "other"}], 20, "owner not asked"),  # a yes about something else
+    ],
+)
+def test_law_a_kind_that_asks_passes_on_its_own_owners_yes_with_a_distance(answers, row_m, verdict) -> None:
+    rails = feature("r", "railway", EAST, name="Rails", **TAPE)
+    base = {"whom": "line_owner", "name": "Rail Co", "date": "2026-11-18", "answer": "yes", "about": "r"}
+    given_ = tuple(answer_of(**{**base, **each}) for each in answers)
+    rows = () if row_m is None else (record("rules", kind="railway", distance_m=row_m),)
+    assert only(assessed(rails, rules=rules_of(rows), asked=(AGREED, *given_)), "r").verdict == verdict
 
 
 def test_law_standing_on_a_buried_line_is_too_close_whoever_agreed() -> None:
@@ -261,11 +278,70 @@ def test_law_floors_hold_without_a_heat_and_heat_only_adds() -> None:
     assert "No distance here is safe from embers" in sentence(cold.embers)
 
 
-def test_law_terrain_slope_is_used_only_where_none_was_entered() -> None:
-    blank = SPOT.with_values(slope_pct=None)
-    steep = assessed(spots=(blank,), slope_pct=30.0).spots[0]
-    assert "steep" in {check.verdict for check in steep.checks}
-    assert "steep" not in {check.verdict for check in assessed(slope_pct=30.0).spots[0].checks}
+@pytest.mark.parametrize(
+    ("typed", "raster", "verdict"),
+    [
+        (None, 30.0, "steep"),
+        (3.0, 30.0, "steep"),  # the worse decides
+        (30.0, 3.0, "steep"),
+        (3.0, 9.0, "two figures disagree"),
+        (3.0, 4.0, "gentle"),
+        (3.0, math.nan, "gentle"),
+    ],
+)
+def test_law_of_two_slopes_the_worse_decides_and_a_gap_is_said(typed, raster, verdict) -> None:
+    found = assessed(spots=(SPOT.with_values(slope_pct=typed),), slope_pct=raster).spots[0]
+    assert [check.verdict for check in found.checks if check.check == "slope"] == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("kind", "east_m", "verdict"),
+    [
+        ("parking", 8.5, "too near a kiln"),
+        ("parking", 9.5, None),
+        ("meeting_point", 8.5, "too near a kiln"),
+        ("lookout", 3.5, "too near a kiln"),
+        ("lookout", 4.5, None),
+        ("char_pad", 3.5, "too near a kiln"),
+        ("smoke_place", 0.5, "too close"),
+        ("smoke_place", 5.0, None),
+    ],
+)
+def test_law_people_and_char_keep_the_printed_floors(kind, east_m, verdict) -> None:
+    """The kiln's rim is 1 m from its middle; floors 8 m for visitors, 3 m for crew and char (FIELD 17, ours)."""
+    found = assessed(feature("x", kind, shapely.Point(east_m, 0), name="X")).spots[0]
+    assert [c.verdict for c in found.checks if c.check == "crew_place"] == ([verdict] if verdict else [])
+
+
+def test_law_a_char_pad_lies_on_dry_ground_away_from_heaps() -> None:
+    pad = feature("pad", "char_pad", shapely.box(50, 0, 54, 4), name="Pad")
+    heap = feature("p", "pile", shapely.Point(57, 2), length_m=2.0, width_m=2.0, height_m=1.0)
+    wet = feature("w", "wetland", shapely.box(53, 0, 80, 20))
+    for beside, barred in ((heap, True), (wet, True), (heap.with_geometry(None), False)):
+        checks = assessed(pad, beside).spots[0].checks
+        assert any(c.verdict == "char pad in the wrong place" for c in checks) is barred
+
+
+def test_law_a_woods_edge_drawn_as_a_line_asks_for_its_side() -> None:
+    edge = feature("t", "standing_timber", EAST, name="Edge", **TAPE)
+    assert only(assessed(edge), "t").verdict == "which side is not known"
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ({"kind": "structure", "distance_m": 1}, "your distance 1 m, usual 90 m"),
+        ({"kind": "structure", "use": "own", "distance_m": 1}, "your distance 1 m, usual 15 m"),
+        ({"kind": "railway", "distance_m": 0}, "is nought meant?"),
+        ({"kind": "stream", "distance_m": 10}, None),
+        ({"kind": "structure", "distance_m": 46, "standing": "P"}, None),  # its text was seen in print
+        ({"kind": "no_go", "distance_m": 0}, None),
+    ],
+)
+def test_law_an_own_distance_below_the_usual_is_said(row, told) -> None:
+    checks = [c for c in assessed(rules=rules_of((record("rules", **row),))).spots[0].checks if c.check == "rule"]
+    assert [c.effect for c in checks] == ([] if told is None else ["conditional"])
+    assert told is None or told in checks[0].told()
 
 
 def test_law_sentences_in_the_units_of_the_site() -> None:

@@ -1,12 +1,16 @@
 """Who was asked, and what an empty map proves."""
 
+import datetime as dt
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.reasons import Term
 from sitemap.safety.effects import EFFECTS, effect_of, spot_verdict, worst_effect
 from sitemap.safety.looked import looked_checks
-from sitemap.safety.permission import answer_about, authority_check
+from sitemap.safety.permission import Dates, answer_about, authority_check, owner_checks
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.safety.targets import Target
@@ -20,7 +24,10 @@ ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
     [
         ([], "authority not asked", "conditional"),
         ([{**ASKED, "answer": "yes"}], "asked and agreed", "passes"),
-        ([{**ASKED, "answer": "conditions", "said": "tell us the day before"}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "conditions", "said": "tell us the day before"}], "conditions open", "conditional"),
+        ([{**ASKED, "answer": "conditions", "conditions_met": True}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "yes", "about": "line-1"}], "authority not asked", "conditional"),  # of something else
+        ([{**ASKED, "answer": "no", "about": "line-1"}], "refused by the authority", "ruled out"),  # a no is a no
         ([{**ASKED, "answer": "no"}], "refused by the authority", "ruled out"),
         ([ASKED], "authority not asked", "conditional"),  # no answer
         ([{"whom": "authority", "answer": "yes"}], "authority not asked", "conditional"),  # no name, no date
@@ -39,7 +46,7 @@ def test_law_authority(records, verdict, effect) -> None:
 def test_law_conditions_are_said() -> None:
     check = authority_check([asked(**ASKED, answer="conditions", said="wind below 10 mph")])
     assert "wind below 10 mph" in check.told()
-    assert "keep their conditions" in check.told()
+    assert "open until each condition is ticked" in check.told()
 
 
 def test_law_an_answer_is_about_one_feature() -> None:
@@ -141,3 +148,60 @@ def test_refuses_a_verdict_without_an_effect() -> None:
 
 def test_law_the_authority_sample_is_complete() -> None:
     assert authority_check((AGREED,)).effect == "passes"
+
+
+@pytest.mark.parametrize(
+    ("said", "on", "today", "words"),
+    [
+        ("2026-11-20", dt.date(2026, 11, 25), None, None),
+        ("2026-11-20", dt.date(2026, 11, 19), None, "after the burn"),
+        ("2026-11-20", dt.date(2026, 12, 5), dt.date(2026, 11, 18), "still to come"),
+        ("2025-11-20", dt.date(2026, 11, 21), None, "older than 12 months"),
+        ("2025-11-21", dt.date(2026, 11, 21), None, None),  # the last day of the year it holds
+    ],
+)
+def test_law_a_yes_belongs_to_its_day(said, on, today, words) -> None:
+    check = authority_check((asked(**{**ASKED, "date": said}, answer="yes"),), Dates(on, today))
+    assert (check.effect == "passes") == (words is None)
+    assert words is None or words in check.told()
+
+
+@pytest.mark.parametrize(
+    ("whom", "answer", "verdict"),
+    [
+        ("land_owner", "no", "refused by the owner"),
+        ("line_owner", "no", "refused by the owner"),
+        ("neighbour", "no", "refused by a neighbour"),
+        ("neighbour", "conditions", "conditions open"),
+    ],
+)
+def test_law_a_no_is_heard_wherever_the_thing_lies(whom, answer, verdict) -> None:
+    (check,) = owner_checks((asked(**{**ASKED, "whom": whom}, answer=answer),))
+    assert check.verdict == verdict
+    assert check.effect == ("ruled out" if verdict == "refused by the owner" else "conditional")
+    assert owner_checks((asked(**{**ASKED, "whom": whom}, answer="yes"),)) == ()
+    (later,) = owner_checks((asked(whom=whom, answer="no"), asked(**{**ASKED, "whom": whom}, answer="yes")))
+    assert later.effect != "passes", "half a no is a no"
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["authority", "neighbour", "line_owner", "land_owner"]),
+            st.integers(1, 28),
+            st.sampled_from(["yes", "conditions", "no"]),
+        ),
+        max_size=4,
+    ),
+    st.sampled_from(["authority", "neighbour", "line_owner", "land_owner"]),
+)
+def test_law_one_no_more_of_the_last_day_never_helps(said, whom) -> None:
+    before = tuple(asked(whom=who, name="N", date=f"2026-10-{day:02}", answer=answer) for who, day, answer in said)
+    after = (*before, asked(whom=whom, name="N", date="2026-10-29", answer="no"))
+    order = ["passes", "conditional", "ruled out"]
+    worst = [
+        max((c.effect for c in (authority_check(each), *owner_checks(each))), key=order.index)
+        for each in (before, after)
+    ]
+    assert order.index(worst[0]) <= order.index(worst[1])
+    assert worst[1] != "passes"

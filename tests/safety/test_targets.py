@@ -28,7 +28,8 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
         ("pile", AT, {"length_m": 9, "width_m": 6, "height_m": 2}, "large_heap", set()),  # half of 108 m³
         ("pile", AT, {"length_m": 3, "width_m": 3, "height_m": 3.1}, "large_heap", set()),
         ("pile", AT, {}, "large_heap", {"heap_size", "footprint"}),
-        ("pile", AT, {"packing": "loose_brush"}, "heap", {"footprint"}),
+        ("pile", AT, {"packing": "loose_brush"}, "large_heap", {"heap_size", "footprint"}),  # size unknown is large
+        ("pile", AT, {"staged_feed": True}, "large_heap", {"heap_size", "footprint"}),
         ("pile", AT, {"staged_feed": True, "length_m": 2, "width_m": 2, "height_m": 1}, "staged", set()),
         ("pile", AT, {"staged_feed": True, "length_m": 4, "width_m": 3, "height_m": 2}, "heap", {"staged_feed"}),
         ("pile", AT, {"status": "burned", "length_m": 9, "width_m": 9, "height_m": 4}, "burned", set()),

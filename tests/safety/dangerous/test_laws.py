@@ -208,7 +208,6 @@ def test_law_a_hazard_more_never_helps(data: st.DataObject, east: float, north: 
     never_better(name, whole)
 
 
-@pytest.mark.xfail(strict=True, reason="issue 11 item 3")
 @given(st.data())
 def test_law_a_no_more_never_helps(data: st.DataObject) -> None:
     name = data.draw(SITES)

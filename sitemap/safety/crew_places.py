@@ -1,0 +1,76 @@
+"""Where people, vehicles and glowing char are: not nearer to a kiln than the floors the plan prints, nor in water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import shapely
+
+from sitemap import tables
+from sitemap.reasons import Reason, metres, reason
+from sitemap.safety.permission import Check, checked
+from sitemap.safety.setbacks import TOO_CLOSE, TOUCHING_M, Spot
+from sitemap.safety.targets import Target
+
+PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)
+STREAM_M = 1.0  # [m] half the width of a stream drawn as a line; ours (C)
+AT_REST = ("lookout",)  # keep the floor for crew; the others that for visitors
+VISITORS = ("parking", "meeting_point", "refuge", "turning_place")
+CREW_KINDS = (*VISITORS, *AT_REST, "char_pad", "smoke_place")
+
+
+def floor_m(kind: str) -> float:
+    """Least distance of a place for people, vehicles or char from the rim of a kiln [m]; kind : one of CREW_KINDS."""
+    if kind == "char_pad":
+        return PAD_M
+    return float(tables.load("heat_limits")["rest_floor" if kind in AT_REST else "visitor_floor"]["least_m"])
+
+
+def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]:
+    """What stands too near a kiln for people, vehicles or char, and the kiln inside a place to keep smoke from.
+
+    Parameters
+    ----------
+    spot : the kiln spot
+    places : features of CREW_KINDS; those without a place are passed over, `check` names them
+    """
+    found = []
+    for place in places:
+        if place.shape is None:
+            continue
+        distance_m = max(float(shapely.distance(spot.place, place.shape)) - spot.radius_m, 0.0)
+        if place.kind == "smoke_place":
+            if distance_m <= TOUCHING_M:
+                found.append(checked("crew_place", TOO_CLOSE, place.id, reason("safety.on_it", name=place.name)))
+            continue
+        least_m = floor_m(place.kind)
+        if distance_m < least_m:
+            away, least = metres(distance_m), metres(least_m)
+            why = reason("safety.crew_place", name=place.name, distance=away, least=least)
+            found.append(checked("crew_place", "too near a kiln", place.id, why, reason("action.move_place")))
+    return tuple(found)
+
+
+def char_pad_checks(pads: Iterable[Target], targets: Iterable[Target]) -> tuple[Check, ...]:
+    """Char pads in water or wet ground, and against a heap: glowing char there steams on people, or lights the heap.
+
+    pads : features of the kind; targets : features as the rules see them
+    """
+    every, found = tuple(target for target in targets if target.shape is not None), []
+    for pad in pads:
+        if pad.shape is None:
+            continue
+        for target in every:
+            distance_m = float(shapely.distance(pad.shape, target.shape))
+            wet = target.kind == "wetland" or target.use == "open_water"
+            if (wet and distance_m <= TOUCHING_M) or (target.kind == "stream" and distance_m <= STREAM_M):
+                found.append(_pad_check(pad, reason("safety.wet_pad", name=pad.name, water=target.name)))
+            elif target.kind in ("pile", "windrow") and distance_m < PAD_M:
+                away, least = metres(distance_m), metres(PAD_M)
+                why = reason("safety.pad_by_heap", name=pad.name, heap=target.name, distance=away, least=least)
+                found.append(_pad_check(pad, why))
+    return tuple(found)
+
+
+def _pad_check(pad: Target, why: Reason) -> Check:
+    return checked("char_pad", "char pad in the wrong place", pad.id, why, reason("action.move_place"))
