@@ -167,12 +167,14 @@ def _not_barred(
     assessment: Assessment, found: tuple[Proposal, ...], plane: Plane, kiln: Item | None
 ) -> tuple[tuple[Proposal, ...], str]:
     """The proposals of which no spot, put on the map and judged as any other, is ruled out; where none is left, why."""
+    standing = {spot.id for spot in assessment.source.of_kind("kiln_spot")}  # a kiln there already is said, not barred
     kept, reasons = [], []
     for proposal in found:
         bars = []
         for spot in proposal.spots:
             lon, lat = (float(part) for part in plane.lonlat(spot.x, spot.y))
-            bars += [each for each in checks_of_a_spot(assessment, lon, lat, kiln) if each.effect == RULED_OUT]
+            checks = checks_of_a_spot(assessment, lon, lat, kiln)
+            bars += [each for each in checks if each.effect == RULED_OUT and each.about not in standing]
         if bars:
             reasons += [check.told(assessment.source.units) for check in bars]
         else:

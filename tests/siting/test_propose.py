@@ -316,3 +316,29 @@ def test_law_proposals_go_towards_the_water(side: int) -> None:
     assert 10 < side * x < 55
     assert first.water_h == 0
     assert any(other.water_h > 0.1 for other in others)
+
+
+@pytest.mark.parametrize("whom", ["authority", "land_owner", "line_owner"])
+def test_law_where_somebodys_no_forbids_any_kiln_nothing_is_proposed(whom: str) -> None:
+    """Issue of the pass that cannot be fooled: the reason stands where the proposal would."""
+    said = {"whom": whom, "name": "B. M.", "date": "2026-09-21", "answer": "no"}
+    found = place(assessed(small_site().with_member("asked", [said])), spots_most=1)
+    assert found.proposals == ()
+    assert "refused" in found.why
+    assert place(assessed(small_site().with_member("asked", [{**said, "answer": "yes"}])), spots_most=1).proposals
+
+
+def test_law_no_proposed_spot_would_be_ruled_out() -> None:
+    """Each spot proposed, put on the map and judged as any other; a place to keep smoke from lies on the best one."""
+    best = place(assessed(small_site()), spots_most=1).proposals[0].spots[0]
+    x, y = (float(part) for part in PLANE.xy(best.lon, best.lat))
+    site = small_site().put(point("s", "smoke_place", x, y))
+    a = assessed(site)
+    for proposal in place(a, spots_most=2).proposals:
+        for spot in proposal.spots:
+            put = Feature.of(
+                "put", {"type": "Point", "coordinates": [spot.lon, spot.lat]}, {"kind": "kiln_spot", "kiln": "ring"}
+            )
+            report = assessed(site.put(put)).spot("put")
+            assert report is not None
+            assert report.effect != "ruled out"
