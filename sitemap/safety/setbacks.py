@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.reasons import Reason, Term, metres, reason
+from sitemap.reasons import Quantity, Reason, Term, metres, reason
 from sitemap.safety.effects import ORDER, effect_of
 from sitemap.safety.permission import Answer, Check, answer_about
 from sitemap.safety.records import Asked
@@ -338,14 +338,9 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
     if distance_m <= TOUCHING_M:
         return reason("safety.beneath" if one.target.use == "overhead" else "safety.on_it", name=name)
     away = metres(distance_m)
-    if verdict == "owner not asked":
-        return reason("safety.owner_not_asked", name=name, distance=away)
-    if answer is not None and verdict in ("refused by the owner", "refused by a neighbour", "conditions open"):
-        return reason("safety.owner_said", name=name, distance=away, verdict=Term(verdict), answer=answer.words)
-    if verdict == "no distance entered" or one.required_m is None:
-        if answer is None:
-            return reason("safety.no_distance", name=name, distance=away)
-        return reason("safety.asked", name=name, distance=away, answer=answer.words)
+    said = _why_owner(one, verdict, away)
+    if said is not None or one.required_m is None:
+        return said or reason("safety.no_distance", name=name, distance=away)
     if verdict == "which side is not known":
         return reason("safety.which_side", name=name, distance=away)
     need = metres(one.required_m)
@@ -363,6 +358,18 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
     if answer is None:
         return reason("safety.line_owner_silent", finding=close)
     return reason("safety.line_owner_asked", finding=close, answer=answer.words)
+
+
+def _why_owner(one: Ruled, verdict: str, away: Quantity) -> Reason | None:
+    """What its owner has to do with the verdict; None where nothing."""
+    name, answer = one.target.name, one.answer
+    if verdict == "owner not asked":
+        return reason("safety.owner_not_asked", name=name, distance=away)
+    if answer is not None and verdict in ("refused by the owner", "refused by a neighbour", "conditions open"):
+        return reason("safety.owner_said", name=name, distance=away, verdict=Term(verdict), answer=answer.words)
+    if verdict == "no distance entered" and answer is not None:
+        return reason("safety.asked", name=name, distance=away, answer=answer.words)
+    return None
 
 
 def _without_place(target: Target) -> Setback:

@@ -1,16 +1,16 @@
 """Who was asked, and what an empty map proves."""
 
-import datetime as dt
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.reasons import Term
+from sitemap.reasons import Term, reason
 from sitemap.safety.effects import EFFECTS, effect_of, spot_verdict, worst_effect
 from sitemap.safety.looked import looked_checks
-from sitemap.safety.permission import Dates, answer_about, authority_check, owner_checks
+from sitemap.safety.permission import answer_about, authority_check, owner_checks
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.safety.targets import Target
@@ -150,20 +150,14 @@ def test_law_the_authority_sample_is_complete() -> None:
     assert authority_check((AGREED,)).effect == "passes"
 
 
-@pytest.mark.parametrize(
-    ("said", "on", "today", "words"),
-    [
-        ("2026-11-20", dt.date(2026, 11, 25), None, None),
-        ("2026-11-20", dt.date(2026, 11, 19), None, "after the burn"),
-        ("2026-11-20", dt.date(2026, 12, 5), dt.date(2026, 11, 18), "still to come"),
-        ("2025-11-20", dt.date(2026, 11, 21), None, "older than 12 months"),
-        ("2025-11-21", dt.date(2026, 11, 21), None, None),  # the last day of the year it holds
-    ],
-)
-def test_law_a_yes_belongs_to_its_day(said, on, today, words) -> None:
-    check = authority_check((asked(**{**ASKED, "date": said}, answer="yes"),), Dates(on, today))
-    assert (check.effect == "passes") == (words is None)
-    assert words is None or words in check.told()
+def test_law_only_a_yes_grows_old() -> None:
+    old = reason("safety.refused_by_someone")  # any finding: what matters is that there is one
+    for answer, effect in (("yes", "conditional"), ("conditions", "conditional"), ("no", "ruled out")):
+        check = authority_check((replace(asked(**ASKED, answer=answer), doubt=old),))
+        assert check.effect == effect
+    met = replace(asked(**ASKED, answer="conditions", conditions_met=True), doubt=old)
+    assert authority_check((met,)).effect == "conditional"
+    assert [c.effect for c in owner_checks((replace(met, whom="land_owner", conditions_met=False),))] == ["conditional"]
 
 
 @pytest.mark.parametrize(
