@@ -132,26 +132,35 @@ def verdict(copy: Path, path: Path, mutant: Mutant, seconds: float) -> str:
     near = [f"tests/{room}"] if room and (copy / "tests" / room).is_dir() else ["tests/test_units.py"]
     if not room and (copy / f"tests/test_{path.stem}.py").exists():
         near = [f"tests/test_{path.stem}.py"]
-    (copy / path).write_text(mutant.put(text), encoding="utf-8")
     try:
         for tests in (["--doctest-modules", str(path)], near, [each for each in WHOLE if (copy / each).exists()]):
-            ran = subprocess.run(
-                [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests],
-                cwd=copy,
-                capture_output=True,
-                text=True,
-                encoding="utf-8",
-                timeout=seconds,
-                check=False,
-            )
-            if ran.returncode not in (0, 5):
-                why = [line for line in ran.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
-                return f"killed by {why[0][:110] if why else tests[0]}"
+            (copy / path).write_text(mutant.put(text), encoding="utf-8")
+            fails = _fails(copy, tests, seconds)
+            (copy / path).write_text(text, encoding="utf-8")
+            if fails and _fails(copy, tests, seconds):
+                return "not decided: these tests fail without the fault too"
+            if fails:
+                return f"killed by {fails[:110]}"
     except subprocess.TimeoutExpired:
         return "not decided"
     finally:
         (copy / path).write_text(text, encoding="utf-8")
     return "SURVIVED"
+
+
+def _fails(copy: Path, tests: list[str], seconds: float) -> str:
+    """What fails of some tests, or nothing."""
+    ran = subprocess.run(
+        [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests],
+        cwd=copy,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        timeout=seconds,
+        check=False,
+    )
+    why = [line for line in ran.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
+    return "" if ran.returncode in (0, 5) else (why or tests)[0]
 
 
 def main(arguments: list[str] | None = None) -> None:
