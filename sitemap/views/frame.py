@@ -72,6 +72,9 @@ def page(file: str) -> Iterator[None]:
         state.put(state.TO_MAP, False)
         if file != "map":
             open_page("map")
+    there = state.left_for(file)
+    if there is not None:
+        open_page(there)
     state.put(state.PAGE, file)
     _style()
     _side()

@@ -22,6 +22,7 @@ from typing import Any
 
 import platformdirs
 import streamlit as st
+from streamlit.runtime.state import get_session_state
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, PitsteadError
@@ -40,6 +41,10 @@ _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
 one_at_a_time = RLock()  # held by whoever changes a site
 
 
+class _GoneError(Exception):
+    """A widget of a page that has been left, of which nothing is known any more: its callback must change nothing."""
+
+
 @dataclass
 class _Tab:
     """What one tab of the browser remembers."""
@@ -51,6 +56,7 @@ class _Tab:
     shown: int = 0  # so many of them stand on the page
     first: dict[str, Callable[[], None]] = field(default_factory=dict)  # to be done before undo or redo
     facts: dict[str, Any] = field(default_factory=dict)
+    late: bool = False  # something typed on a page came in after that page was left
     sent: set[str] = field(default_factory=set)  # widgets given a value in a run the browser may not have seen whole
 
 
@@ -83,6 +89,8 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
                 action(*args)
             except PitsteadError as error:
                 say(str(error))
+            except _GoneError:
+                pass  # nothing typed is at hand: what the site holds stays
             finally:
                 _acting.reset(token)
 
@@ -308,8 +316,38 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
 
 
 def typed(key: str) -> Any:
-    """What a widget holds now."""
-    return (_unstopped() if _acting.get() else st.session_state).get(key)
+    """What a widget holds now.
+
+    A field left by a press on another page sends what was typed in it when that page stands already, and every field
+    of the page that was left with it. By their keys they are then unknown, and not empty.
+    """
+    tab = _acting.get()
+    if tab is None:
+        return st.session_state.get(key)
+    held, seen = _unstopped(), tab.facts.get(_SEEN + key)
+    tab.late = tab.late or (seen is not None and seen[0] != tab.facts.get(PAGE))
+    return held.get(key) if key in held or seen is None else _late(key)
+
+
+def _late(key: str) -> Any:
+    """What the browser sent for a widget that is on the page no more; raises _GoneError where that is not at hand.
+
+    Looks into the framework's own record of what was sent, which no release promises: the browser test
+    `test_typing.py` says when it is gone. Then a late number is lost, but nothing is taken away.
+    """
+    sent = getattr(getattr(get_session_state(), "_state", None), "_new_widget_state", None)
+    try:
+        return next(sent[each] for each in list(sent) if each.split("-", 2)[-1] == key)  # type: ignore[index,arg-type]
+    except (KeyError, StopIteration, TypeError, AttributeError) as error:
+        raise _GoneError from error
+
+
+def left_for(file: str) -> str | None:
+    """The page somebody had gone to when something typed before came in and brought back this one; None otherwise."""
+    tab = _tab()
+    late, tab.late = tab.late, False
+    there: str | None = tab.facts.get(PAGE)
+    return there if late and there != file else None
 
 
 def remember(key: str, default: Any) -> Any:

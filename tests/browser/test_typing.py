@@ -1,0 +1,38 @@
+"""What was typed a moment ago outlives a change of page, whatever is touched next."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.app_page import go, open_app, settled
+from tests.browser.conftest import Address, map_of
+
+
+def sizes(page: Page) -> list[str]:
+    return [
+        page.get_by_role("textbox", name=f"{label} (", exact=False).first.input_value()
+        for label in ("Length", "Width", "Height")
+    ]
+
+
+def test_law_a_number_typed_without_enter_outlives_a_change_of_page(page: Page, app_url: Address) -> None:
+    frame = open_app(page, app_url)
+    frame.locator('.pit-icon[data-feature="p1"]').first.click()
+    name = page.get_by_label("Name", exact=True)
+    expect(name).to_have_value("P1")
+    settled(page)
+    before = sizes(page)
+    field = page.get_by_role("textbox", name="Length (", exact=False).first
+    field.fill("37.5")  # no Enter, no Tab
+    go(page, "Slash")
+    settled(page)
+    go(page, "Map")
+    settled(page)
+    expect(name).to_have_value("P1")
+    page.get_by_role("textbox", name="Width (", exact=False).first.click()
+    page.get_by_text("Back to the whole site").click()
+    settled(page)
+    map_of(page).locator('.pit-icon[data-feature="p1"]').first.click()
+    expect(name).to_have_value("P1")
+    settled(page)
+    assert sizes(page) == ["37.5", *before[1:]]
