@@ -51,7 +51,7 @@ def stand(
         equipment={
             "kilns": RING,
             "pumps": [pump],
-            "hoses": [{"name": "Hose", "bore_mm": 38, "lengths_m": [20] * 3}],
+            "hoses": [{"name": "Hose", "bore_mm": 38, "lengths_m": [20] * 3, "rated_kpa": 1500}],
             "nozzles": [{"name": "Tip", "bore_mm": 9}],
         },
         links=[{"source": "w", "spot": "k", "lift_m": 2, "bucket_test": [20, 11]}],

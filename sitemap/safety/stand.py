@@ -76,7 +76,18 @@ def _branches(pad: Pad, heat_kw: float | None, diameter_m: float) -> tuple[str, 
 def size_checks(size_m: tuple[float, float, float], about: str) -> tuple[Check, ...]:
     """A kiln larger than any that is known here: feet or centimetres typed as metres?
 
-    size_m : length, width and depth inside [m]; about : id of the spot
+    Parameters
+    ----------
+    size_m : three numbers, length, width and depth inside [m]
+    about : id of the spot
+
+    Returns
+    -------
+    a check that does not pass, or none
+
+    References
+    ----------
+    Our own limits, ten times what is usual; common practice, no source (C).
     """
     if all(each <= most for each, most in zip(size_m, LARGEST_M, strict=True)):
         return ()
@@ -88,8 +99,19 @@ def size_checks(size_m: tuple[float, float, float], about: str) -> tuple[Check, 
 def two_slopes_check(typed_pct: float | None, terrain_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
     """The slope of the pad by what was typed and by the elevation raster: the worse decides, and a gap is said.
 
-    typed_pct : [%], None where nobody entered it; terrain_pct : [%], None without a raster, NaN where it has none to
-    give; fuel_upslope, about : as for `slope_check`
+    Parameters
+    ----------
+    typed_pct : [%], None where nobody entered it
+    terrain_pct : [%], None without a raster, NaN where it has none to give
+    fuel_upslope, about : as for `slope_check`
+
+    Returns
+    -------
+    the check of the steeper of the two, or that they disagree
+
+    References
+    ----------
+    As for `slope_check`; how far the two may differ is ours (C).
     """
     if typed_pct is None or terrain_pct is None or math.isnan(terrain_pct):
         return slope_check(terrain_pct if typed_pct is None else typed_pct, fuel_upslope, about)

@@ -219,7 +219,8 @@ def test_law_kilns_with_the_same_hours_share_a_row_and_each_batch_is_told_once()
     kilns = plan_of(a).section("kilns").blocks
     batches = [block.text for block in kilns if isinstance(block, Paragraph) and block.text.startswith("One batch in")]
     assert batches == [
-        "One batch in the 3 m trough: kilns K1, K2",
+        "One batch in the 3 m trough: kiln K1",
+        "One batch in the 3 m trough: kiln K2",  # its heap is wet: longer hours, more water
         "One batch in the 2.4 m trough: kilns K3, K4",
     ]
 

@@ -63,7 +63,7 @@ def test_law_every_form_of_coordinates_is_read(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("bearing 400, 35 paces from Gate", "between 0 and 360 °; it is 400"),
+        ("bearing 400, 35 paces from Gate", "between 0° and 360°; it is 400°"),
         ("bearing 120, 35 paces", "from where"),
         ("bearing 120 from Gate", "how far"),
         ("35 paces from Gate", "one bearing"),

@@ -58,7 +58,7 @@ def show() -> None:
         "Hours from lighting without a front or strong wind", 0.0, 240.0, None, key="weather.quiet"
     )
     ban = right.segmented_control("Burn ban today", list(_BAN), key="weather.ban")
-    lists.section("season", only=("surroundings", "fuel_height_m", "wind_from_deg"), columns=3)
+    lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
     around = state.site().section("season").choice("surroundings")
     allowed = around == "cured" and st.checkbox("The officer in charge allows it on cured grass", key="weather.allowed")
     found = weather.weather_verdict(
