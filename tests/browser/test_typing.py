@@ -15,6 +15,14 @@ def sizes(page: Page) -> list[str]:
     ]
 
 
+def left(page: Page, title: str) -> None:
+    """Go to another page with a field still open. The browser sends press and field at once, and where the server gets
+    both before it has answered either, the framework forgets the press: then it is made again, as by hand."""
+    page.get_by_test_id("stSidebarNav").get_by_role("link", name=title).click()
+    settled(page)
+    go(page, title)
+
+
 def test_law_a_number_typed_without_enter_outlives_a_change_of_page(page: Page, app_url: Address) -> None:
     frame = open_app(page, app_url)
     frame.locator('.pit-icon[data-feature="p1"]').first.click()
@@ -24,7 +32,7 @@ def test_law_a_number_typed_without_enter_outlives_a_change_of_page(page: Page, 
     before = sizes(page)
     field = page.get_by_role("textbox", name="Length (", exact=False).first
     field.fill("37.5")  # no Enter, no Tab
-    go(page, "Slash")
+    left(page, "Slash")
     settled(page)
     go(page, "Map")
     settled(page)
