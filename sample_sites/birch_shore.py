@@ -267,6 +267,7 @@ def member() -> dict[str, Any]:
             "from": "2026-09-15",
             "to": "2026-11-15",
             "conditions": "Tell the control room before lighting and when cold.",
+            "conditions_met": True,
         },
         "season": {
             "date": "2026-10-10",

@@ -256,6 +256,7 @@ def member() -> dict[str, Any]:
             "from": "2026-08-01",
             "to": "2026-09-30",
             "conditions": "Ring before lighting; nothing alight in wind over 20 km/h.",
+            "conditions_met": True,
         },
         "season": {
             "date": "2026-08-19",

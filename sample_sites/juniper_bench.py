@@ -195,6 +195,7 @@ def member() -> dict[str, Any]:
             "from": "2026-11-01",
             "to": "2027-02-28",
             "conditions": "Call before lighting and when cold.",
+            "conditions_met": True,
         },
         "season": {
             "date": "2026-12-05",

@@ -34,6 +34,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("looked", "not known"): reason("action.look_round"),
     ("authority", "refused by the authority"): reason("action.refused"),
     ("wood", "wood wet"): reason("action.dry_wood"),
+    ("permit", "conditions open"): reason("action.meet_conditions"),
     ("permit", "outside the permit"): reason("action.other_date"),
     ("permit", "not known"): reason("action.permit_dates"),
     ("water_quench", "short"): reason("action.more_water"),

@@ -21,11 +21,14 @@ class Permit:
 
     starts, ends : first and last day, or None
     none_needed : the authority says that no permit is needed
+    conditions, met : what it asks for, as typed, and whether somebody ticked each as met
     """
 
     starts: dt.date | None = None
     ends: dt.date | None = None
     none_needed: bool = False
+    conditions: str = ""
+    met: bool = False
 
 
 def date_check(on: dt.date | None) -> Check:
@@ -36,7 +39,8 @@ def date_check(on: dt.date | None) -> Check:
 
 
 def permit_check(permit: Permit, on: dt.date | None) -> Check:
-    """Whether the burn date lies within the days of the permit; days not entered are not known."""
+    """Whether the burn date lies within the days of the permit, and its conditions are met; days not entered are not
+    known."""
     if permit.none_needed:
         return checked("permit", "no permit needed", SITE, reason("day.no_permit_needed"))
     starts, ends = permit.starts, permit.ends
@@ -48,6 +52,8 @@ def permit_check(permit: Permit, on: dt.date | None) -> Check:
         return checked("permit", "outside the permit", SITE, reason("day.permit_not_begun", on=on, starts=starts))
     if starts is None or ends is None or on is None:
         return checked("permit", "not known", SITE, reason("day.permit_not_known"))
+    if permit.conditions and not permit.met:
+        return checked("permit", "conditions open", SITE, reason("day.permit_conditions", conditions=permit.conditions))
     return checked("permit", "inside the permit", SITE, reason("day.permit_holds", starts=starts, ends=ends))
 
 

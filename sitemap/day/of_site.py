@@ -39,7 +39,13 @@ def day_checks(site: Site, on: dt.date | None, doubts: Iterable[Doubt]) -> tuple
     """
     found = tuple(doubts)
     permit, season, crew = site.section("permit"), site.section("season"), site.section("crew")
-    days = matters.Permit(permit.date("from"), permit.date("to"), permit.flag("none_needed") is True)
+    days = matters.Permit(
+        permit.date("from"),
+        permit.date("to"),
+        permit.flag("none_needed") is True,
+        permit.text("conditions") or "",
+        permit.flag("conditions_met") is True,
+    )
     return (
         matters.date_check(on),
         matters.permit_check(days, on),

@@ -201,6 +201,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("to", "Until", "date"),
                 Attribute("none_needed", "No permit is needed, the authority says", "flag", main=False),
                 Attribute("conditions", "Conditions", _TEXT),
+                Attribute("conditions_met", "Each condition is met", "flag"),
             ),
             _section(
                 "season",

@@ -17,6 +17,7 @@ from sitemap.safety.effects import RULED_OUT
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.weather import EYE_LEVEL_M, TEN_METRES_M, TWENTY_FEET_M
 from sitemap.site.model import Feature
+from sitemap.site.on_plane import near_shape
 from sitemap.summary import counted, held, said
 from sitemap.tables import Row
 from sitemap.units import text, unit_label
@@ -71,9 +72,27 @@ def embers(a: Assessment) -> str:
     """The sentence on embers of the kiln that throws them furthest."""
     spots = a.safety.spots if a.safety else ()
     worst = max(spots, key=lambda spot: spot.patrol_m if spot.patrol_m is not None else float("inf"), default=None)
-    return (
-        told(worst.embers, a.source.units) if worst is not None else "No distance is safe from embers: patrol downwind."
-    )
+    if worst is None:
+        return "No distance is safe from embers: patrol downwind."
+    reached = _reached(a)
+    within = f" Within it: {', '.join(reached)}. Tell the people there, and have them watched." if reached else ""
+    return told(worst.embers, a.source.units) + within
+
+
+def _reached(a: Assessment) -> list[str]:
+    """Places of others, places to keep smoke from and fuel stores within the reach of embers of any kiln."""
+    if a.plane is None or a.safety is None:
+        return []
+    spots = {spot.id: spot.patrol_m for spot in a.safety.spots}
+    kilns = [(shape, spots.get(f.id)) for f in a.source.of_kind("kiln_spot") if (shape := near_shape(f, a.plane))]
+    found = []
+    for feature in a.source.of_kind("structure", "smoke_place", "fuel_store"):
+        shape = near_shape(feature, a.plane)
+        if shape is None or (feature.kind == "structure" and feature.choice("use") == "own"):
+            continue
+        if any(far_m is None or kiln.distance(shape) <= far_m for kiln, far_m in kilns):
+            found.append(feature.name)
+    return list(dict.fromkeys(found))
 
 
 def middle_of(feature: Feature | None) -> tuple[float, float] | None:

@@ -72,13 +72,13 @@ NEAR = (
     row("a power line at 25 m", lambda s: s.draw("wire", line((-26, -300), (-26, 300))), NOT_HERE, "WIRE"),
     row("a power line at 25 m, agreed by its owner", lambda s: s.draw("wire", line((-26, -300), (-26, 300))).with_record("asked", whom="line_owner", name="Grid", date="2026-05-15", answer="yes", about="wire"), NOT_YET, "WIRE"),
     row("a power line at 25 m, the railway agreed", lambda s: s.draw("wire", line((-26, -300), (-26, 300))), NOT_HERE, "not agreed"),
-    row("a machine that reaches as far as the line", lambda s: s.draw("wire", line((-40, -300), (-40, 300))).machine(reach_m=30), NOT_HERE, "WIRE"),
+    row("a machine that reaches as far as the line", lambda s: s.draw("wire", line((-33, -300), (-33, 300))).machine(reach_m=30), NOT_HERE, "WIRE"),
     row("the machine's stand by the power line", lambda s: s.machine(reach_m=8).add("machine_stand", point(-191, 0)), NOT_YET, "machine stand"),
     row("a heap at 4 m", lambda s: s.draw("p1", point(-7, 0)), NOT_HERE, "P1"),
     row("a large heap at 10 m", lambda s: s.draw("p1", point(-16, 0)).put("p1", height_m=3.4), NOT_HERE, "P1"),
     row("a heap of unknown size at 10 m", lambda s: s.add("pile", point(-13, 0)), NOT_HERE, "NEW"),
     row("a staged heap of unknown size", lambda s: s.add("pile", point(-5.5, 0), staged_feed=True), NOT_HERE, "NEW"),
-    row("a staged heap that feeds an hour", lambda s: s.add("pile", point(-6, 0), staged_feed=True, length_m=2.5, width_m=2, height_m=1.6), NOT_HERE, "NEW"),
+    row("a staged heap that feeds an hour", lambda s: s.add("pile", point(-6, 0), staged_feed=True, length_m=3, width_m=2.5, height_m=1.6), NOT_HERE, "NEW"),
     row("a small staged heap against the kiln", lambda s: s.add("pile", point(-2.5, 0), staged_feed=True, length_m=1, width_m=0.8, height_m=0.8), NOT_HERE, "NEW"),
     row("a windrow at 5 m", lambda s: s.add("windrow", line((-40, 7.5), (40, 7.5)), width_m=2, height_m=1), NOT_HERE, "NEW"),
     row("the other kiln 4 m away", lambda s: s.move("k2", -18, 0), NOT_HERE, "K2"),
@@ -98,11 +98,6 @@ FOR_THE_CREW = (
     row("the char pad against a heap", lambda s: s.draw("pad", square(-22, 14, 4)), NOT_YET, "PAD"),
     row("an engine turns 3 m from the kiln", lambda s: s.draw("turn", square(-10, 0, 12)), NOT_YET, "TURN"),
 )  # fmt: skip
-EMBERS = (
-    row("a school within the reach of embers", lambda s: s.add("smoke_place", point(-100, 0), what="school"), NOT_YET, "NEW"),
-    row("fuel cans within the reach of embers", lambda s: s.add("fuel_store", point(-60, -10)), NOT_YET, "NEW"),
-    row("a house of others within the reach of embers", lambda s: s.add("structure", square(-106, 0, 8), use="occupied_by_others"), NOT_YET, "NEW"),
-)  # fmt: skip
 RULES = (
     row("own distance of 1 m from buildings", lambda s: s.with_record("rules", kind="structure", distance_m=1, source="ours"), NOT_YET, "usual"),
     row("own distance of 5 m from timber", lambda s: s.with_record("rules", kind="standing_timber", distance_m=5, source="ours"), NOT_YET, "usual"),
@@ -113,4 +108,4 @@ RULES = (
     row("a row without a distance", lambda s: s.with_record("rules", kind="standing_timber", source="ours"), NOT_YET, "no distance"),
     row("own distance further than looked", lambda s: s.with_record("rules", kind="stream", distance_m=450, source="ours"), NOT_YET, "450 m"),
 )  # fmt: skip
-ROWS = (*SEEN_ELSEWHERE, *GROUND, *INSIDE, *NEAR, *FOR_THE_CREW, *EMBERS, *RULES)
+ROWS = (*SEEN_ELSEWHERE, *GROUND, *INSIDE, *NEAR, *FOR_THE_CREW, *RULES)
