@@ -13,7 +13,6 @@ PEOPLE = (
     row("two people for two kilns", lambda s: s.say("crew", adults=2), NOT_YET, "adults|people"),
     row("four people for two kilns", lambda s: s.say("crew", adults=4), NOT_YET, "adults|people"),
     row("more feeders than adults", lambda s: s.say("crew", feeders=9), NOT_YET, "adults|people"),
-    row("more rakers than adults", lambda s: s.say("crew", rakers=13), NOT_YET, "adults|people"),
     row("nothing said of the crew", lambda s: s.top(crew={}), NOT_YET, "adults|people"),
     row("nobody in charge", lambda s: s.say("crew", leader=None), NOT_YET, "in charge"),
 )  # fmt: skip

@@ -78,7 +78,7 @@ NEAR = (
     row("a large heap at 10 m", lambda s: s.draw("p1", point(-16, 0)).put("p1", height_m=3.4), NOT_HERE, "P1"),
     row("a heap of unknown size at 10 m", lambda s: s.add("pile", point(-13, 0)), NOT_HERE, "NEW"),
     row("a staged heap of unknown size", lambda s: s.add("pile", point(-5.5, 0), staged_feed=True), NOT_HERE, "NEW"),
-    row("a staged heap that feeds an hour", lambda s: s.add("pile", point(-6, 0), staged_feed=True, length_m=3, width_m=2.5, height_m=1.6), NOT_HERE, "NEW"),
+    row("a staged heap of 6 m³", lambda s: s.add("pile", point(-6, 0), staged_feed=True, length_m=3, width_m=2.5, height_m=1.6), NOT_HERE, "NEW"),
     row("a small staged heap against the kiln", lambda s: s.add("pile", point(-2.5, 0), staged_feed=True, length_m=1, width_m=0.8, height_m=0.8), NOT_HERE, "NEW"),
     row("a windrow at 5 m", lambda s: s.add("windrow", line((-40, 7.5), (40, 7.5)), width_m=2, height_m=1), NOT_HERE, "NEW"),
     row("the other kiln 4 m away", lambda s: s.move("k2", -18, 0), NOT_HERE, "K2"),
