@@ -21,7 +21,7 @@ from tests.siting.test_propose import FLAT, ON, PLANE, assessed, at, line, point
 
 
 def two_kilns() -> Site:
-    """The small site with a second kiln beside its ring of 1.5 m: a bin of 6 × 2 m without a floor: nobody floods it."""
+    """The small site with a second kiln beside its ring of 1.5 m: a bin of 6 × 2 m that has no floor."""
     bin_ = {"id": "bin", "name": "Big bin", "shape": "box", "length_m": 6.0, "width_m": 2.0, "height_m": 0.9}
     chosen = {"kind": "kiln_spot", "kiln": "bin", "quench_method": "raked_and_sprayed"}
     site, tank = small_site(), small_site().get("w")
