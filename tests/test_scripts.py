@@ -12,6 +12,7 @@ import deno
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+SETTINGS = ("--config", str(ROOT / ".ci" / "deno.json"))
 SCRIPTS = sorted(path for path in (ROOT / "sitemap").rglob("*.js"))
 
 
@@ -29,11 +30,11 @@ def run(*words: str, folder: Path) -> str:
 
 
 def test_agrees_with_a_type_checker(tmp_path: Path) -> None:
-    assert run("check", "--no-remote", "--no-npm", *map(str, SCRIPTS), folder=tmp_path) == ""
+    assert run("check", *SETTINGS, "--no-remote", "--no-npm", *map(str, SCRIPTS), folder=tmp_path) == ""
 
 
 def test_agrees_with_a_linter(tmp_path: Path) -> None:
-    assert run("lint", *map(str, SCRIPTS), folder=tmp_path) == ""
+    assert run("lint", *SETTINGS, *map(str, SCRIPTS), folder=tmp_path) == ""
 
 
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
@@ -47,4 +48,6 @@ def test_law_every_script_is_a_checked_module_of_small_size(path: Path) -> None:
 def test_law_the_checker_sees_a_wrong_type(tmp_path: Path) -> None:
     wrong = tmp_path / "wrong.js"
     wrong.write_text("// @ts-check\n/** @param {number} x */\nexport const f = (x) => x + 1;\nf('a');\n", "utf-8")
-    assert "not assignable" in run("check", "--no-remote", "--no-npm", str(wrong), folder=tmp_path / "memory")
+    assert "not assignable" in run(
+        "check", *SETTINGS, "--no-remote", "--no-npm", str(wrong), folder=tmp_path / "memory"
+    )
