@@ -60,7 +60,7 @@ def side() -> None:
         stem = re.sub(r"[^A-Za-z0-9]+", "-", name or "site").strip("-").lower() or "site"
         st.download_button(
             "Site file (.geojson)",
-            site_text(site),
+            partial(site_text, site),  # made when asked for: the address of a ready file goes with every edit
             f"{stem}.geojson",
             "application/geo+json",
             on_click="ignore",
