@@ -20,7 +20,7 @@ from sitemap.report import report_text
 from sitemap.site.bundle import read_bundle
 from sitemap.site.file import read_site
 from sitemap.site.model import Site
-from sitemap.summary import summary_text
+from sitemap.summary import decided, summary_text
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 
@@ -115,10 +115,16 @@ def _date(text: str | None, site: Site) -> dt.date | None:
 
 
 def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
-    gaps = assess(site, terrain, on=on, today=dt.date.today()).unknowns
-    for note in gaps:
+    assessment = assess(site, terrain, on=on, today=dt.date.today())
+    for note in assessment.unknowns:
         print(note.told(site.units))
-    print(f"{len(gaps)} gap{'s' * (len(gaps) > 1)}." if gaps else "Nothing is missing.")
+    for spot in assessment.spots:
+        print("\n".join(decided(assessment, spot.id)))
+    gaps = len(assessment.unknowns)
+    if gaps:
+        print(f"{gaps} gap{'s' * (gaps > 1)}.")
+    elif all(decision.may_be_lit for decision in assessment.decisions):
+        print("Nothing is missing.")
     return 0
 
 

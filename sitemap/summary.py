@@ -66,13 +66,18 @@ def _lines(a: Assessment) -> Iterator[str]:
     yield "No distance is safe from embers. What is not known is never counted as in order."
 
 
+def decided(a: Assessment, spot_id: str) -> Iterator[str]:
+    """Whether the kiln at a spot may be lit, and for each thing that bars it what to do about it, a line each."""
+    decision = a.decision(spot_id)
+    if decision is not None:
+        yield f"Kiln spot {decision.name}: {decision.word}"
+        for bar in decision.because:
+            yield f"  {bar.word}: {tell(bar.action, a.source.units)} ({told(bar.reason, a.source.units).rstrip('.')})"
+
+
 def _spot(a: Assessment, spot: SpotReport) -> Iterator[str]:
     units = a.source.units
-    decision = a.decision(spot.id)
-    if decision is not None:
-        yield f"Kiln spot {spot.name}: {decision.word}"
-        for bar in decision.because:
-            yield f"  {bar.word}: {tell(bar.action, units)} ({told(bar.reason, units).rstrip('.')})"
+    yield from decided(a, spot.id)
     for check in spot.checks:
         yield f"  {check.check:<15} {check.verdict}: {told(check.reason, units)}"
     for line in spot.water:

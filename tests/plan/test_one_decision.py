@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from sitemap.__main__ import main
 from sitemap.assessment import Assessment, assess
 from sitemap.maps.draw import map_view
 from sitemap.notes import kiln_called
@@ -19,6 +20,7 @@ from sitemap.summary import summary_text
 from sitemap.telling import tell
 from sitemap.terrain.of_site import terrain_of
 from sitemap.wording import capital
+from tests.safety.dangerous.safe_site import SafeSite
 
 ROOT = Path(__file__).resolve().parents[2]
 SIGNS = {"may be lit": "✓", "not yet": "?", "not here": "✕"}
@@ -96,3 +98,36 @@ def test_law_what_may_not_be_lit_has_no_time_and_no_signature(sample: str, how: 
         assert lit == []
     if how == "as it is":
         assert [each.name for each in lit]  # what bars one kiln does not forbid another
+
+
+MISSING = "Nothing that was asked for is missing"
+
+
+@pytest.mark.parametrize("how", HOWS)
+def test_law_nothing_is_said_to_be_missing_while_a_kiln_is_barred(how: str) -> None:
+    a = of("juniper_bench", how)
+    said = [b.text for section in plan_of(a).sections for b in section.blocks if isinstance(b, Paragraph)]
+    assert not any(MISSING in text for text in said)
+    assert not all(decision.may_be_lit for decision in a.decisions)
+
+
+def test_law_ten_kilns_on_one_hose_with_two_adults_are_all_barred_and_page_one_says_why() -> None:
+    """Two people cannot feed, rake and carry for ten kilns."""
+    safe = SafeSite()
+    for number in range(3, 11):
+        safe.kiln_like("k1", f"k{number}", (number - 2) * 30.0, -60.0)
+    a = safe.say("crew", adults=2).assessed()
+    page_one = plan_of(a).section("page_one").blocks
+    frame = next(b for b in page_one if isinstance(b, Warned))
+    assert not any(MISSING in block.text for block in page_one if isinstance(block, Paragraph))
+    assert len(a.decisions) == 10
+    assert not any(decision.may_be_lit for decision in a.decisions)
+    assert any("light fewer kilns at one time, or bring more people" in line for line in frame.texts)
+
+
+def test_law_the_check_of_a_file_tells_the_decisions(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(ROOT / "sample_sites" / "birch_shore.geojson"), "--on", "2026-10-10"]) == 0
+    told = capsys.readouterr().out
+    a = of("birch_shore", "as it is")
+    assert all(f"Kiln spot {decision.name}: {decision.word}\n" in told for decision in a.decisions)
+    assert "Nothing is missing" not in told

@@ -58,8 +58,15 @@ def not_known_first(a: Assessment) -> tuple[Block, ...]:
         shown.append(f"{more} more stand under “Not known and assumed”.")
     assumed = f"{len(a.assumed)} things were assumed; they stand under “Not known and assumed”."
     if not shown:
-        return (Paragraph(f"Nothing that was asked for is missing. {assumed}", "small"),)
+        return (Paragraph(f"{_nothing_missing(a)} {assumed}", "small"),)
     return Items(tuple(shown), small=True), Paragraph(assumed, "small")
+
+
+def _nothing_missing(a: Assessment) -> str:
+    """Said where no note is left; a kiln that is barred still lacks something, which the frame on page one says."""
+    if a.decisions and all(decision.may_be_lit for decision in a.decisions):
+        return "Nothing that was asked for is missing."
+    return "What bars a kiln stands under “Do not light”."
 
 
 def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
@@ -136,7 +143,7 @@ def not_known_and_assumed(a: Assessment) -> Section:
     unknowns = tuple(note.told(a.source.units) for note in ranked_unknowns(a))
     assumed = tuple(dict.fromkeys(note.told(a.source.units) for note in a.assumed))
     blocks: list[Block] = [Paragraph("Not known", "strong")]
-    blocks.append(Items(unknowns, small=True) if unknowns else Paragraph("Nothing that was asked for is missing."))
+    blocks.append(Items(unknowns, small=True) if unknowns else Paragraph(_nothing_missing(a)))
     blocks.append(Paragraph("Assumed", "strong"))
     blocks.append(Items(assumed, small=True) if assumed else Paragraph("Nothing was assumed."))
     return Section("not_known", "Not known and assumed", tuple(blocks))
