@@ -20,13 +20,11 @@ from sitemap.wording import SYSTEM_NAMES
 def side() -> None:
     """Site, units, open and save."""
     site = state.site()
-    name = st.text_input(
-        "Site", key=state.bound("site.name", site.name), max_chars=120, on_change=state.guarded(_rename)
-    )
+    name = st.text_input("Site", **state.text("site.name", site.name), max_chars=120, on_change=state.guarded(_rename))
     st.segmented_control(
         "Units",
         list(SYSTEM_NAMES),
-        key=state.bound("site.units", site.units),
+        **state.choices("site.units", site.units),
         format_func=SYSTEM_NAMES.__getitem__,
         on_change=state.guarded(_units),
     )

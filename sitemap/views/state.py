@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -313,6 +313,30 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
         _tab().sent.add(key)
     facts[_SEEN + key] = now
     return key
+
+
+def text(key: str, stored: str, same: Callable[[Any], bool] | None = None) -> dict[str, Any]:
+    """Key and start value of a text field, see `bound`.
+
+    The start value goes along as the field's own default too. Of two runs that follow closely the browser may draw only
+    the second, which sends no value: a field drawn then for the first time would stand empty, and the next press
+    anywhere would send that emptiness as if somebody had cleared it.
+    """
+    bound(key, stored, same=same)
+    return {"key": key, "value": st.session_state[key]}
+
+
+def choice(key: str, options: Sequence[Any], stored: Any, words: Any = None) -> dict[str, Any]:
+    """Key and start value of a choice among options, as for `text`."""
+    bound(key, stored, words)
+    now = st.session_state[key]
+    return {"key": key, "index": options.index(now) if now in options else None}
+
+
+def choices(key: str, stored: Any, words: Any = None) -> dict[str, Any]:
+    """Key and start value of a field that takes one or several of what is shown, as for `text`."""
+    bound(key, stored, words)
+    return {"key": key, "default": st.session_state[key]}
 
 
 def typed(key: str) -> Any:

@@ -67,7 +67,7 @@ def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
 
     st.text_input(
         heading(attribute, units),
-        key=state.bound(widget, shown, same=lambda text: as_kept(attribute, text, units) == raw),
+        **state.text(widget, shown, same=lambda text: as_kept(attribute, text, units) == raw),
         placeholder=_blank(attribute) or _EMPTY[attribute.type],
         help=help_text,
         on_change=state.guarded(keep),
@@ -113,7 +113,7 @@ def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, 
     st.selectbox(
         attribute.label,
         keys,
-        key=state.bound(widget, attribute.chosen(raw)),
+        **state.choice(widget, keys, attribute.chosen(raw)),
         format_func=shown,
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
@@ -125,7 +125,7 @@ def _flag(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
     st.selectbox(
         attribute.label,
         [None, True, False],
-        key=state.bound(widget, raw if isinstance(raw, bool) else None),
+        **state.choice(widget, [None, True, False], raw if isinstance(raw, bool) else None),
         format_func={None: NOT_SAID, True: "yes", False: "no"}.__getitem__,
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
@@ -136,7 +136,7 @@ def _flag(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
 def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     st.text_input(
         attribute.label,
-        key=state.bound(widget, "" if raw is None else str(raw)),
+        **state.text(widget, "" if raw is None else str(raw)),
         placeholder=_blank(attribute),
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
@@ -150,7 +150,7 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
     st.selectbox(
         attribute.label,
         options,
-        key=state.bound(widget, None if raw is None else str(raw)),
+        **state.choice(widget, options, None if raw is None else str(raw)),
         format_func=lambda key: NOT_SAID if key is None else key.replace("_", " "),
         accept_new_options=True,
         placeholder=_blank(attribute) or NOT_SAID,
@@ -172,7 +172,7 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
     st.selectbox(
         attribute.label,
         keys,
-        key=state.bound(widget, known, names.get(known or "", NOT_SAID)),
+        **state.choice(widget, keys, known, names.get(known or "", NOT_SAID)),
         format_func=lambda key: NOT_SAID if key is None else names[key],
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
@@ -192,7 +192,7 @@ def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | No
     st.multiselect(
         attribute.label,
         list(names),
-        key=state.bound(widget, stored, [names[name] for name in stored]),
+        **state.choices(widget, stored, [names[name] for name in stored]),
         format_func=names.__getitem__,
         placeholder=_blank(attribute) or "choose",
         help=help_text,
@@ -216,7 +216,7 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
             state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
 
     st.text_input(
-        heading(attribute, units), key=state.bound(widget, shown), help=help_text, on_change=state.guarded(careful)
+        heading(attribute, units), **state.text(widget, shown), help=help_text, on_change=state.guarded(careful)
     )
 
 
@@ -249,7 +249,7 @@ def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
     label = attribute.label.partition(":")[0]
     st.text_input(
         f"{label}: {x_name} ({unit_label(x_unit, units)}), {y_name} ({unit_label(y_unit, units)}); next pair",
-        key=state.bound(widget, shown),
+        **state.text(widget, shown),
         placeholder="0, 40; 150, 30; 300, 0",
         help=help_text,
         on_change=state.guarded(keep),

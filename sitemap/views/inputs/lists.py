@@ -34,7 +34,7 @@ def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
         with st.expander(title, expanded=item.id in state.remember(_NEW, ()), key=f"{key}.open"):
             st.text_input(
                 "Name",
-                key=state.bound(f"{key}.name", item.name),
+                **state.text(f"{key}.name", item.name),
                 on_change=state.guarded(_rename),
                 args=(kind, item.id, f"{key}.name"),
             )

@@ -27,7 +27,7 @@ def beside(entry: Entry, attribute: Attribute, widget: str, change: Callable[[st
         st.segmented_control(
             f"{attribute.label}: rests on",
             BASES,
-            key=state.bound(widget + "_basis", stored if stored in BASES else None),
+            **state.choices(widget + "_basis", stored if stored in BASES else None),
             format_func=basis_sign,
             on_change=state.guarded(lambda: change(basis, state.typed(widget + "_basis"))),
         )
@@ -43,7 +43,7 @@ def _end(
     key, shown = f"{widget}.{name}", cell_text(attribute, raw, units)
     st.text_input(
         label,
-        key=state.bound(key, shown, same=lambda text: bool(text) and kept_cell(attribute, str(text), units) == raw),
+        **state.text(key, shown, same=lambda text: bool(text) and kept_cell(attribute, str(text), units) == raw),
         on_change=state.guarded(partial(_keep, attribute, name, key, shown, units, change)),
     )
 

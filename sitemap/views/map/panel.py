@@ -45,7 +45,7 @@ def show() -> None:
     st.selectbox(
         "Shown here",
         list(names),
-        key=state.bound("panel.choice", shown, names[shown]),
+        **state.choice("panel.choice", list(names), shown, names[shown]),
         format_func=names.__getitem__,
         on_change=state.guarded(_chosen),
         label_visibility="collapsed",
@@ -178,7 +178,7 @@ def _name_and_place(feature: Feature) -> None:
     key = f"name.{feature.id}"
     st.text_input(
         "Name",
-        key=state.bound(key, str(feature.values.get("name") or "")),
+        **state.text(key, str(feature.values.get("name") or "")),
         on_change=state.guarded(lambda: change(feature.id, "name", (state.typed(key) or "").strip() or None)),
     )
     point = feature.shape.representative_point() if feature.shape is not None else None
@@ -187,7 +187,7 @@ def _name_and_place(feature: Feature) -> None:
         where = f"where.{feature.id}"
         st.text_input(
             "Place",
-            key=state.bound(where, shown.get("decimal", "")),
+            **state.text(where, shown.get("decimal", "")),
             placeholder="a coordinate in any form",
             help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
             on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),

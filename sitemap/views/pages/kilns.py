@@ -94,7 +94,7 @@ with page("kilns"):
         zone = "site.zone"
         st.text_input(
             "Time zone",
-            key=state.bound(zone, a.source.timezone or ""),
+            **state.text(zone, a.source.timezone or ""),
             placeholder="America/Denver",
             help="The clock needs it, and nothing offline gives it from the place.",
             on_change=state.guarded(
