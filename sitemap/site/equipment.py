@@ -279,8 +279,8 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 ),
                 Attribute("said", "What they said", _TEXT),
                 Attribute("conditions_met", "Each condition is met", "flag"),
-                Attribute("distance_m", "Distance they asked for", unit="m", low=0, high=2_000, main=False),
-                Attribute("none_needed", "No distance is needed, they say", "flag", main=False),
+                Attribute("distance_m", "Distance asked for", unit="m", low=0, high=2_000, main=False),
+                Attribute("none_needed", "No distance needed", "flag", main=False),
                 Attribute("about", "About", "reference", refers_to="features"),
             ),
             _section(

@@ -22,6 +22,7 @@ _NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have
     "ring": ("length_m", "width_m", *_BOTTOM),
 }
 _NEW = "new equipment"  # ids of what was added in this tab: its form stands open
+_IN_ONE_LINE, _IN_LINES = 7, 5  # inputs of a record beside each other; what has more stands in lines of so many
 
 
 def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
@@ -102,4 +103,5 @@ def records(key: str, help_text: str = "") -> None:
         state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
 
     shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
-    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep)
+    columns = _IN_LINES if len(shown) > _IN_ONE_LINE else None  # narrower, and the words are cut off
+    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep, columns)

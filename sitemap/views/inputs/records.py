@@ -54,7 +54,10 @@ def _row(
     filled = number < len(rows)
     record = Entry(FrozenDict(rows[number] if filled else {}), attributes)
     wide = [_WIDTHS.get(a.type, 1.0) for a in attributes] if columns is None else [1.0] * columns
-    places = st.columns([*wide, 0.07 * sum(wide)] if columns is None else wide, vertical_alignment="bottom")
+    if columns is None:
+        places = st.columns([*wide, 0.07 * sum(wide)], vertical_alignment="bottom")
+    else:
+        places = st.columns(wide)
     for place, attribute in enumerate(attributes):
         with places[place % len(wide)]:
             field(record, attribute, widget, partial(put, number))

@@ -75,9 +75,7 @@ with page("rules"):
     )
     st.markdown("#### Permit, and who was asked")
     lists.section("permit", columns=3)
-    lists.records(
-        "asked", "Until the authority is entered here with name and date, no kiln spot is better than conditional."
-    )
+    lists.records("asked", "Until the authority is entered here with name and date, no kiln may be lit.")
     st.markdown("#### Looked for, and not found")
     missing = [
         _label(kind) for kind in _open_kinds() if kind not in {r.text("kind") for r in a.source.records("looked")}
