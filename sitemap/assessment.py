@@ -241,11 +241,11 @@ def _ruled_out(
         if run.spot not in barred:
             continue
         kiln = sentence(kiln_called(barred[run.spot])).rstrip(".")
-        text = f"{kiln} must not burn where it stands; its batches, days and water are counted as if it were moved."
+        text = f"{kiln} may not burn there; its batches, days and water are counted as if it were moved."
         assumed.append(Note(run.spot, "counted_as_if_moved", text))
         waiting = [names[heap] for heap in run.heaps if heap not in elsewhere and heap in names]
         if waiting:
-            text = f"{kiln} must not burn where it stands, and no other kiln burns {', '.join(waiting)}: move the kiln."
+            text = f"{kiln} may not burn there, and no other kiln burns {', '.join(waiting)}: move the kiln."
             unknowns.append(Note(run.spot, "no_kiln_may_burn", text))
     return tuple(assumed), tuple(unknowns)
 
