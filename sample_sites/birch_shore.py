@@ -99,7 +99,7 @@ def _slash(site: Drawing) -> None:
     site.line(
         "windrow",
         "w1",
-        "W1",
+        "R1",
         [(-20, 52), (6, 60), (24, 58)],
         section="triangle",
         width_m=2.2,

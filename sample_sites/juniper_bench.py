@@ -77,7 +77,7 @@ def _slash(site: Drawing) -> None:
     site.line(
         "windrow",
         "w1",
-        "W1",
+        "R1",
         [(-44, -60), (-16, -66)],
         section="parabola",
         width_m=3.2,

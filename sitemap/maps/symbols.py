@@ -19,7 +19,7 @@ Outline = tuple[tuple[float, float], ...]
 class Symbol:
     """The look of one kind, or of one thing computed.
 
-    letter : one or two letters inside the shape; unique among the kinds
+    letter : one or two letters inside the shape; unique among the kinds, and the same in names, on sheets and papers
     shape : key of `OUTLINES`
     stroke, fill : colours of line and letter, and of the inside
     dash : on and off lengths of its line [pt]; empty for a full line
@@ -142,8 +142,8 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
     {
         "logged_area": _slash("A", "slab", (14, 4), 2.5, written=11, work=True),
         "pile": _slash("P", written=2, work=True),
-        "windrow": _slash("Wr", weight=6, written=3, work=True),
-        "transect": _slash("Tr", "slab", (2, 5), work=True),
+        "windrow": _slash("R", weight=6, written=3, work=True),
+        "transect": _slash("T", "slab", (2, 5), work=True),
         "kiln_spot": _fire("K", written=1, work=True),
         "control_line": _fire("C", "slab", (10, 3, 3, 3), 4),
         "char_pad": _fire("Ch", "diamond", (4, 3)),
@@ -152,7 +152,7 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
         "hose_lay": _water("H", "slab", (9, 5), 4, work=True),
         "stream": _water("St", "slab", weight=4),
         "wetland": _water("We", "slab", (2, 4)),
-        "track": _crew("T", "slab", (16, 5)),
+        "track": _crew("Tk", "slab", (16, 5)),
         "structure": _clear("B", "house", written=5, work=True),
         "road": _clear("Rd", "slab", weight=5, written=10),
         "railway": _clear("Rw", "slab", (2, 2), 5),

@@ -30,7 +30,7 @@ START = {
     "row": (
         "windrow",
         "Row 1",
-        "W1",
+        "R1",
         {"type": "LineString", "coordinates": [[-121.3024, 44.0506], [-121.3010, 44.0506]]},
     ),
 }

@@ -1,6 +1,6 @@
 """Waypoints and tracks of a phone or a hand-held receiver (GPX 1.0 and 1.1), as things that may be kept.
 
-A waypoint stands for one thing; the waypoints W1a and W1b are the two ends of windrow W1. A track that comes back to
+A waypoint stands for one thing; the waypoints R1a and R1b are the two ends of windrow R1. A track that comes back to
 where it began is guessed to be the logged area, another one a track, unless its name tells. Heights of phones are good
 to ± 15 m (house rule) and are not taken for elevations.
 """

@@ -1,7 +1,9 @@
 """What a thing is, guessed from its name: letters and a number as on the survey sheets, or a word.
 
-P3 a pile, W1 a windrow, K2 a kiln spot, T1 a transect, S1 a structure, WS1 a water source, G1 a gate. H is a heap, so a
-pile too. Every guess is shown and can be changed before it is kept.
+P3 a pile, R1 a windrow (a row), K2 a kiln spot, T1 a transect, W1 water, B1 a building, G1 a gate: the letters of the
+map's signs. H is a heap, so a pile too. Sheets printed before said W for a windrow, WS for water and S for a building:
+the last two are still read so, and so are W1a and W1b, the two ends of a row. Every guess is shown and can be changed
+before it is kept.
 """
 
 from __future__ import annotations
@@ -17,13 +19,15 @@ PREFIXES: Mapping[str, str] = MappingProxyType(
     {
         "P": "pile",
         "H": "pile",
-        "W": "windrow",
+        "R": "windrow",
         "K": "kiln_spot",
         "T": "transect",
-        "S": "structure",
+        "W": "water_source",
         "WS": "water_source",
+        "B": "structure",
+        "S": "structure",
         "G": "gate",
-        "R": "refuge",
+        "RE": "refuge",
     }
 )
 # Word a name begins with or holds → kind, and for water what kind of source; English and Spanish.
@@ -80,7 +84,8 @@ def kind_of(name: str) -> tuple[str, str] | None:
     """
     code = _CODE.fullmatch(name.strip())
     if code and code[1].upper() in PREFIXES:
-        return PREFIXES[code[1].upper()], f"{code[1].upper()} before a number"
+        an_end = code[1].upper() == "W" and end_of(name) is not None  # water has no ends
+        return "windrow" if an_end else PREFIXES[code[1].upper()], f"{code[1].upper()} before a number"
     words = re.findall(r"[^\W\d_]+", name.casefold())
     for word in words:
         singular = word.removesuffix("s")
@@ -115,10 +120,10 @@ def source_of(name: str) -> str | None:
 
 
 def end_of(name: str) -> tuple[str, str] | None:
-    """What a name says of the end of a line: "W1a" is end a of W1. None where it says nothing.
+    """What a name says of the end of a line: "R1a" is end a of R1. None where it says nothing.
 
-    >>> end_of("W1 B"), end_of("W1")
-    (('W1', 'b'), None)
+    >>> end_of("R1 B"), end_of("R1")
+    (('R1', 'b'), None)
     """
     found = _END.fullmatch(name.strip())
     return (found[1].strip(), found[2].casefold()) if found else None

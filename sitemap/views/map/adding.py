@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from sitemap.maps.symbols import symbol_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
 
-_NAMES = {"pile": "P", "windrow": "W", "transect": "T", "kiln_spot": "K", "water_source": "Water "}
+_NUMBERED = ("pile", "windrow", "transect", "kiln_spot", "water_source")  # named by their letter, as on the sheets
 
 
 def new_feature(site: Site, kind: str, geometry: Mapping[str, Any], kiln: str | None = None) -> Feature:
@@ -23,7 +24,7 @@ def new_feature(site: Site, kind: str, geometry: Mapping[str, Any], kiln: str | 
 
 def _new_name(site: Site, kind: str) -> str:
     names = {feature.name for feature in site.of_kind(kind)}
-    start = _NAMES.get(kind, KINDS[kind].label + " ")
+    start = symbol_of(kind).letter if kind in _NUMBERED else KINDS[kind].label + " "
     number = len(site.of_kind(kind)) + 1
     while f"{start}{number}" in names:
         number += 1

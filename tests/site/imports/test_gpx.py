@@ -50,13 +50,31 @@ def test_agrees_with_gpxpy_and_the_namespace_of_the_schema(lat: float, lon: floa
 
 
 def test_law_names_tell_the_kind() -> None:
-    names = ["P3", "H 4", "W1", "K2", "T1", "S2 shed", "WS1", "G1", "Upper pond", "Gate", "Lunch"]
+    names = [
+        "P3",
+        "H 4",
+        "R1",
+        "W1",
+        "W1a",
+        "K2",
+        "T1",
+        "B2 shed",
+        "S2 shed",
+        "WS1",
+        "G1",
+        "Upper pond",
+        "Gate",
+        "Lunch",
+    ]
     assert kinds_of(gpx_of([(name, 44, -120) for name in names])) == {
         "P3": "pile",
         "H 4": "pile",
-        "W1": "windrow",
+        "R1": "windrow",
+        "W1": "water_source",
+        "W1a": "windrow",  # as on sheets printed before
         "K2": "kiln_spot",
         "T1": "transect",
+        "B2 shed": "structure",
         "S2 shed": "structure",
         "WS1": "water_source",
         "G1": "gate",
@@ -70,11 +88,11 @@ def test_law_names_tell_the_kind() -> None:
 
 def test_law_two_ends_are_a_line_and_one_end_waits_for_the_other() -> None:
     """
-    W1a ──── W1b      W2 alone: its place is kept in words
+    R1a ──── R1b      R2 alone: its place is kept in words
     """
-    found = bring("w.gpx", gpx_of([("W1a", 44.0, -120.0), ("W1b", 44.0, -120.001), ("W2", 44.0, -120.0)]), SITE)
+    found = bring("w.gpx", gpx_of([("R1a", 44.0, -120.0), ("R1b", 44.0, -120.001), ("R2", 44.0, -120.0)]), SITE)
     one, two = found.candidates
-    assert (one.feature.name, one.feature.kind) == ("W1", "windrow")
+    assert (one.feature.name, one.feature.kind) == ("R1", "windrow")
     assert one.feature.geometry is not None
     assert one.feature.geometry["coordinates"] == ((-120.0, 44.0), (-120.001, 44.0))
     assert two.feature.geometry is None
@@ -82,10 +100,10 @@ def test_law_two_ends_are_a_line_and_one_end_waits_for_the_other() -> None:
 
 
 def test_law_a_track_is_guessed_by_its_way_and_its_name() -> None:
-    """A square walked round, a way there, a way there called a road, the round called W3."""
+    """A square walked round, a way there, a way there called a road, the round called R3."""
     square = [(44.0, -120.0), (44.0, -119.999), (44.001, -119.999), (44.001, -120.0), (44.0, -119.99999)]
     way = [(44.0, -120.0), (44.0, -119.999), (44.001, -119.998)]
-    found = bring("t.gpx", gpx_of([], [("", square), ("", way), ("Road in", way), ("W3", square)]), SITE).candidates
+    found = bring("t.gpx", gpx_of([], [("", square), ("", way), ("Road in", way), ("R3", square)]), SITE).candidates
     assert [(c.feature.kind, c.feature.geometry["type"]) for c in found] == [
         ("logged_area", "Polygon"),
         ("track", "LineString"),
