@@ -72,6 +72,11 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("--kiln", metavar="NAME", help="the kiln that is to stand there; the largest if left out")
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
+            one.add_argument(
+                "--sheets", metavar="KEYS", help="decision, map, crew, day, cold, permission, annex; all if left out"
+            )
+            one.add_argument("--paper", metavar="SIZE", help="a4 or letter; by the units of the site if left out")
+            one.add_argument("--language", metavar="LANG", help="en or es; that of the site if left out")
         if verb == "export":
             one.add_argument(
                 "-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .gpx, .csv or .geojson"
@@ -144,10 +149,11 @@ def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 
 
 def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
-    from sitemap.plan import write_plan
+    from sitemap.plan import ALL, write_plan
 
     written: Assessment = assess(site, terrain, on=on, today=dt.date.today())
-    write_plan(written, Path(options.out))
+    keys = ALL if options.sheets is None else [key.strip() for key in options.sheets.split(",")]
+    write_plan(written, Path(options.out), options.paper, keys, options.language)
     print(f"Written: {options.out}")
     return 0
 

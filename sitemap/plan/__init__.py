@@ -5,40 +5,56 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
-from sitemap.plan.contents import plan_of
+from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.map_figure import map_svg
+from sitemap.plan.model import BurnPlan, MapHere, every_block
 from sitemap.plan.pdf import pdf_of
+from sitemap.wording import usual_paper
 
-__all__ = ["plan_html", "plan_of", "plan_pdf", "write_plan"]
-
-
-def plan_html(assessment: Assessment, paper: str = "a4") -> str:
-    """The plan as one HTML page that needs nothing else; paper : "a4" or "letter"."""
-    return html_of(plan_of(assessment), _maps(assessment), paper)
+__all__ = ["ALL", "plan_html", "plan_of", "plan_pdf", "write_plan"]
 
 
-def plan_pdf(assessment: Assessment, paper: str = "a4") -> bytes:
-    """The plan as PDF; paper : "a4" or "letter"."""
-    return pdf_of(plan_of(assessment), _maps(assessment), assessment.on, paper)
+def plan_html(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL, language: str | None = None) -> str:
+    """The sheets as one HTML page that needs nothing else.
+
+    paper : "a4" or "letter", by the units of the site where left out; keys, language : as of `plan_of`
+    """
+    plan = plan_of(a, keys, language)
+    return html_of(plan, _maps(a, plan), paper or usual_paper(a.source.units))
 
 
-def write_plan(assessment: Assessment, path: str | Path, paper: str = "a4") -> None:
+def plan_pdf(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL, language: str | None = None) -> bytes:
+    """The sheets as PDF; paper, keys, language : as of `plan_html`."""
+    plan = plan_of(a, keys, language)
+    return pdf_of(plan, _maps(a, plan), a.on, paper or usual_paper(a.source.units))
+
+
+def write_plan(
+    a: Assessment,
+    path: str | Path,
+    paper: str | None = None,
+    keys: Iterable[str] = ALL,
+    language: str | None = None,
+) -> None:
     """Write the plan to a file, whole or not at all.
 
     Parameters
     ----------
-    assessment : of the site on the burn date
+    a : of the site on the burn date
     path : ends in .html or .pdf
-    paper : "a4" or "letter"
+    paper : "a4" or "letter", by the units of the site where left out
+    keys, language : as of `plan_of`
 
     Raises
     ------
     BadFile : another ending, or a place that cannot be written to; nothing is written then
+    BadValue : a paper, a sheet or a language that does not exist
     """
     path = Path(path)
     ending = path.suffix.lower()
@@ -50,7 +66,8 @@ def write_plan(assessment: Assessment, path: str | Path, paper: str = "a4") -> N
         raise BadFile(f"The plan cannot be written to {path}: there is no folder {path.parent}. Make it first.")
     if path.is_dir():
         raise BadFile(f"The plan cannot be written to {path}: that is a folder. Give the file a name.")
-    content = plan_html(assessment, paper).encode() if ending == ".html" else plan_pdf(assessment, paper)
+    page = ending == ".html"
+    content = plan_html(a, paper, keys, language).encode() if page else plan_pdf(a, paper, keys, language)
     try:
         _put(path, content)
     except OSError as error:
@@ -74,5 +91,7 @@ def _put(path: Path, content: bytes) -> None:
         raise
 
 
-def _maps(assessment: Assessment) -> dict[str, str | None]:
-    return {size: map_svg(assessment, size) for size in ("small", "full")}
+def _maps(a: Assessment, plan: BurnPlan) -> dict[str, str | None]:
+    """The maps that stand on the sheets, each drawn once."""
+    sizes = dict.fromkeys(block.size for block in every_block(plan) if isinstance(block, MapHere))
+    return {size: map_svg(a, size) for size in sizes}

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from sitemap.errors import BadValue
+from sitemap.plan.phrases import LANGUAGES, texts
 from sitemap.safety.rules import default_rules
 from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature, Site
 from sitemap.units import SYSTEMS, to_display, unit_label
 
-LANGUAGES = {"en": "English", "es": "Español"}
 HEAPS_A_SHEET = 10
 GROUPS = ("fetch", "print", "ask", "look", "measure", "carry")
 TAPED = {"metric": (50, "m"), "us": (150, "ft")}  # a stretch to count the own pace on
@@ -33,12 +30,11 @@ class Item:
     text: str
 
 
-@cache
 def words(language: str) -> Mapping[str, Any]:
     """The words of the sheets in a language. Raises BadValue for one we do not have."""
     if language not in LANGUAGES:
         raise BadValue(f"The sheets are in {' or '.join(LANGUAGES)}; it says {language!r}. Choose one.")
-    return tomllib.loads(files(__package__).joinpath(f"words/{language}.toml").read_text(encoding="utf-8"))
+    return texts(language)["survey"]
 
 
 def before(site: Site, language: str = "en", units: str | None = None) -> tuple[Item, ...]:

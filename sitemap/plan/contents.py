@@ -1,50 +1,54 @@
-"""The plan of a site on a day: its heads in order, own order and own words."""
+"""The set of sheets of a site on a day, each for one reader, in the order they are handed out."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
+
 from sitemap.assessment import Assessment
-from sitemap.plan.model import BurnPlan, MapHere, Paragraph, Section
-from sitemap.plan.parts import afterwards, day, distances, figures, kilns, open_points, page_one, people, slash, water
-from sitemap.plan.say import day as written
+from sitemap.errors import BadValue
+from sitemap.plan.model import BurnPlan, Sheet
+from sitemap.plan.phrases import Words, words_for
+from sitemap.plan.sheets import annex, cold, crew, day, decision, map, permission  # noqa: A004
+
+Maker = Callable[[Assessment, Words], tuple[Sheet, ...]]
+_MAKERS: Mapping[str, Maker] = MappingProxyType(
+    {
+        "decision": decision.sheets,
+        "map": map.sheets,
+        "crew": crew.sheets,
+        "day": day.sheets,
+        "cold": cold.sheets,
+        "permission": permission.sheets,
+        "annex": annex.sheets,
+    }
+)
+ALL: tuple[str, ...] = tuple(_MAKERS)
 
 
-def plan_of(a: Assessment) -> BurnPlan:
-    """What the plan says.
+def plan_of(a: Assessment, keys: Iterable[str] = ALL, language: str | None = None) -> BurnPlan:
+    """What the papers say.
 
     Parameters
     ----------
     a : of the site on the burn date
+    keys : which sheets, of ALL; their order is always the same
+    language : "en" or "es"; that of the site where left out
 
     Returns
     -------
     BurnPlan; the same assessment gives the same plan, word for word
+
+    Raises
+    ------
+    BadValue : a sheet or a language that does not exist
     """
-    sections = (
-        page_one.page_one(a),
-        _map(),
-        kilns.kilns(a),
-        slash.slash(a),
-        distances.distances(a),
-        water.water(a),
-        water.stopping_early(a),
-        people.people(a),
-        people.briefing(a),
-        day.before_lighting(a),
-        day.log(a),
-        day.sign(a),
-        afterwards.cold_checks(a),
-        afterwards.bags(a),
-        open_points.not_known_and_assumed(a),
-        afterwards.cautions(a),
-        figures.sources(a),
-        figures.words(a),
-    )
-    subtitle = f"Burn-site plan for {written(a.on)}"
-    return BurnPlan(a.site.name, subtitle, f"{a.site.name} · {written(a.on)} · {a.made_with}", sections)
-
-
-def _map() -> Section:
-    note = (
-        "Dotted, with a length: to the nearest thing of each kiln. Names without room on the map stand in the tables."
-    )
-    return Section("map", "Map", (MapHere("full"), Paragraph(note, "small")), new_sheet=True)
+    wanted = tuple(keys)
+    strange = [key for key in wanted if key not in _MAKERS]
+    if strange or not wanted:
+        raise BadValue(f"The sheets are {', '.join(ALL)}; it says {', '.join(strange) or 'none'}. Choose some.")
+    words = words_for(a.source, language)
+    sheets = tuple(sheet for key, make in _MAKERS.items() if key in wanted for sheet in make(a, words))
+    date = words.day(a.on)
+    footer = f"{a.site.name} · {date} · {a.made_with}"
+    return BurnPlan(a.site.name, words("shared.subtitle", day=date), footer, sheets, words.language)

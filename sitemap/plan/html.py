@@ -18,6 +18,7 @@ from sitemap.plan.model import (
     MapHere,
     Paragraph,
     Section,
+    Sheet,
     Sides,
     Table,
     Warned,
@@ -50,10 +51,9 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
     style = style.replace("PAPER", PAPERS[paper].css)
-    sections = "".join(_section(section, maps) for section in plan.sections)
-    contents = "".join(
-        f'<a href="#{escape(section.key)}">{_text(section.title)}</a>' for section in plan.sections if section.title
-    )
+    sheets = [(_anchor(number, sheet), sheet) for number, sheet in enumerate(plan.sheets)]
+    contents = "".join(f'<a href="#{anchor}">{_text(sheet.title)}</a>' for anchor, sheet in sheets)
+    whole = "".join(_sheet(anchor, sheet, maps) for anchor, sheet in sheets)
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(plan.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
@@ -61,14 +61,25 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
         f"<title>{_text(plan.name)}: {_text(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
         f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n"
         f'<nav aria-label="Contents"><details><summary>Contents</summary>{contents}</details></nav>\n'
-        f"<main>\n{sections}</main>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n"
+        f"<main>\n{whole}</main>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n"
     )
 
 
-def _section(section: Section, maps: Mapping[str, str | None]) -> str:
-    head = f"<h2>{_text(section.title)}</h2>\n" if section.title else ""
-    sheet = ' class="sheet"' if section.new_sheet else ""
-    return f'<section id="{escape(section.key)}"{sheet}>\n{head}{_blocks(section.blocks, maps)}</section>\n'
+def _anchor(number: int, sheet: Sheet) -> str:
+    """Names of kilns are no anchors: the sheets of one key are told apart by their place."""
+    return escape(sheet.key if sheet.about is None else f"{sheet.key}-{number}")
+
+
+def _sheet(anchor: str, sheet: Sheet, maps: Mapping[str, str | None]) -> str:
+    return (
+        f'<section id="{anchor}" class="sheet" style="--body:{sheet.body_pt:g}pt">\n<h2>{_text(sheet.title)}</h2>\n'
+        f"{_blocks(sheet.blocks, maps)}</section>\n"
+    )
+
+
+def _section(block: Section, maps: Mapping[str, str | None]) -> str:
+    head = f"<h3>{_text(block.title)}</h3>\n" if block.title else ""
+    return f'<section class="part {escape(block.key)}">\n{head}{_blocks(block.blocks, maps)}</section>\n'
 
 
 def _blocks(blocks: Iterable[Block], maps: Mapping[str, str | None]) -> str:
@@ -81,7 +92,7 @@ def _text(words: str) -> str:
 
 def _paragraph(block: Paragraph, _: Any) -> str:
     if block.weight == "strong":
-        return f"<h3>{_text(block.text)}</h3>\n"
+        return f"<h4>{_text(block.text)}</h4>\n"
     return f'<p class="{escape(block.weight)}">{_text(block.text)}</p>\n'
 
 
@@ -97,7 +108,7 @@ def _items(block: Items, _: Any) -> str:
 
 def _warned(block: Warned, _: Any) -> str:
     rows = "".join(f"<li>{_text(words)}</li>\n" for words in block.texts)
-    return f'<div class="warned"><h3>{_text(block.title)}</h3><ul>\n{rows}</ul></div>\n'
+    return f'<div class="warned"><h4>{_text(block.title)}</h4><ul>\n{rows}</ul></div>\n'
 
 
 def _table(block: Table, _: Any) -> str:
@@ -161,4 +172,5 @@ _WRITERS: Mapping[type, Callable[[Any, Mapping[str, str | None]], str]] = {
     Blanks: _blanks,
     MapHere: _map,
     Sides: _sides,
+    Section: _section,
 }

@@ -1,4 +1,4 @@
-"""The burn-site plan as plain values: what is said, in which order. How it looks is not known here."""
+"""The papers as plain values: what is said, in which order. How it looks is not known here."""
 
 from __future__ import annotations
 
@@ -86,44 +86,86 @@ class Sides:
     right: tuple[Block, ...]
 
 
-Block = Paragraph | Facts | Items | Warned | Table | Boxes | Blanks | MapHere | Sides
-
-
 @dataclass(frozen=True)
 class Section:
-    """One head of the plan with what stands under it. new_sheet : begins a sheet of paper."""
+    """One head with what stands under it. key : its place in the page"""
 
     key: str
     title: str
     blocks: tuple[Block, ...]
-    new_sheet: bool = False
+
+
+Block = Paragraph | Facts | Items | Warned | Table | Boxes | Blanks | MapHere | Sides | Section
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is printed and handed out together, for one reader.
+
+    key : "decision", "map", "crew", "day", "cold", "permission" or "annex"
+    one_side : it is one side of A4 and of Letter, never more
+    body_pt : size of its letters [pt]
+    about : the kiln or the day it is for, where there are several of its key
+    shorter : the same said in less and less room, for a side that `blocks` do not fit on; nothing is dropped in them
+        without a word that says how much more there is, and where
+    """
+
+    key: str
+    title: str
+    blocks: tuple[Block, ...]
+    one_side: bool
+    body_pt: float
+    about: str | None = None
+    shorter: tuple[tuple[Block, ...], ...] = ()
 
 
 @dataclass(frozen=True)
 class BurnPlan:
-    """The whole plan.
+    """The sheets of a site on a day, all or some.
 
-    name : of the site; subtitle : date and what it is; footer : at the foot of every sheet
+    name : of the site; subtitle : date and what it is; footer : at the foot of every side
     language : of the text, for screen readers
     """
 
     name: str
     subtitle: str
     footer: str
-    sections: tuple[Section, ...]
+    sheets: tuple[Sheet, ...]
     language: str = "en"
 
+    def sheet(self, key: str, about: str | None = None) -> Sheet:
+        """The first sheet of a key, or that about a kiln or a day. Raises KeyError."""
+        for sheet in self.sheets:
+            if sheet.key == key and about in (None, sheet.about):
+                return sheet
+        raise KeyError(key)
+
     def section(self, key: str) -> Section:
-        """One section by its key. Raises KeyError."""
-        for section in self.sections:
-            if section.key == key:
-                return section
+        """One section of any sheet by its key. Raises KeyError."""
+        for block in every_block(self):
+            if isinstance(block, Section) and block.key == key:
+                return block
         raise KeyError(key)
 
     @property
     def text(self) -> str:
         """Every word of the plan, a line each, without any form."""
-        return "\n".join([self.name, self.subtitle, *_words(self.sections)])
+        return "\n".join([self.name, self.subtitle, *(word for sheet in self.sheets for word in words_of(sheet))])
+
+
+def words_of(sheet: Sheet) -> Iterable[str]:
+    """Every word of one sheet as it is said where there is room."""
+    return _words((sheet.title, sheet.blocks))
+
+
+def every_block(plan: BurnPlan) -> Iterable[Block]:
+    """Every block of a plan, also those within others."""
+    waiting: list[Block] = [block for sheet in reversed(plan.sheets) for block in reversed(sheet.blocks)]
+    while waiting:
+        block = waiting.pop()
+        yield block
+        inside = (*block.left, *block.right) if isinstance(block, Sides) else getattr(block, "blocks", ())
+        waiting += reversed(inside)
 
 
 def plain_values(value: Any) -> Any:

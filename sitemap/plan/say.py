@@ -11,11 +11,9 @@ from sitemap.safety.effects import RULED_OUT, effect_of
 from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
+from sitemap.telling import day_text
 from sitemap.units import rounded, text, to_display, unit_label
 from sitemap.wording import NOT_KNOWN
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 
 
 def day(date: dt.date | None) -> str:
@@ -24,7 +22,7 @@ def day(date: dt.date | None) -> str:
     >>> day(dt.date(2026, 12, 5))
     'Sat 5 Dec 2026'
     """
-    return NOT_KNOWN if date is None else f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]} {date.year}"
+    return NOT_KNOWN if date is None else day_text(date)
 
 
 def moment(when: dt.datetime | None, on: dt.date | None) -> str:

@@ -41,12 +41,20 @@ def tell(finding: Reason | str, system: str = "metric", language: str = "en") ->
     """
     if isinstance(finding, str):
         return finding
-    facts = dict(finding.facts)
+    return filled(template(finding.code, language), dict(finding.facts), system, language)
+
+
+def filled(words_: str, facts: Mapping[str, Fact], system: str = "metric", language: str = "en") -> str:
+    """Words with their placeholders filled in from facts. Raises KeyError for a fact that lacks.
+
+    >>> filled("{n:plural|one kiln|many kilns}, {far}", {"n": 1, "far": Quantity(3.0, "m")}, "us")
+    'one kiln, 9.84 ft'
+    """
 
     def put(found: re.Match[str]) -> str:
         return _told(facts[found[1]], found[2] or "", system, language)
 
-    return _PLACE.sub(put, template(finding.code, language))
+    return _PLACE.sub(put, words_)
 
 
 def sentence(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
@@ -162,9 +170,9 @@ def _single(fact: Any, system: str, language: str) -> str:
         case Marked():
             return marked(fact, system, 2)
         case dt.datetime():
-            return f"{_date(fact.date(), language)}, {fact:%H:%M}"
+            return f"{day_text(fact.date(), language)}, {fact:%H:%M}"
         case dt.date():
-            return _date(fact, language)
+            return day_text(fact, language)
         case dt.time():
             return f"{fact:%H:%M}"
         case bool() | str():
@@ -175,8 +183,12 @@ def _single(fact: Any, system: str, language: str) -> str:
             return rounded(float(fact))
 
 
-def _date(day: dt.date, language: str) -> str:
-    """The one form of date everywhere: Sat 5 Dec 2026."""
+def day_text(day: dt.date, language: str = "en") -> str:
+    """The one form of date everywhere.
+
+    >>> day_text(dt.date(2026, 12, 5))
+    'Sat 5 Dec 2026'
+    """
     names = words(language).get("calendar") or words("en")["calendar"]
     return f"{names['days'].split()[day.weekday()]} {day.day} {names['months'].split()[day.month - 1]} {day.year}"
 

@@ -12,7 +12,7 @@ from sitemap.assessment import Assessment, assess
 from sitemap.maps.draw import map_view
 from sitemap.notes import kiln_called
 from sitemap.plan import plan_of
-from sitemap.plan.model import Blanks, Paragraph, Table, Warned
+from sitemap.plan.model import Blanks, Paragraph, Table, Warned, every_block
 from sitemap.report import report_of
 from sitemap.site.file import read_site
 from sitemap.site.model import Site
@@ -106,7 +106,7 @@ MISSING = "Nothing that was asked for is missing"
 @pytest.mark.parametrize("how", HOWS)
 def test_law_nothing_is_said_to_be_missing_while_a_kiln_is_barred(how: str) -> None:
     a = of("juniper_bench", how)
-    said = [b.text for section in plan_of(a).sections for b in section.blocks if isinstance(b, Paragraph)]
+    said = [block.text for block in every_block(plan_of(a)) if isinstance(block, Paragraph)]
     assert not any(MISSING in text for text in said)
     assert not all(decision.may_be_lit for decision in a.decisions)
 

@@ -9,8 +9,8 @@ import re
 import pytest
 
 from sitemap.geodesy.coordinates import formats
-from sitemap.plan import plan_of
-from sitemap.plan.model import Boxes, BurnPlan, Paragraph, Sides, Table, Warned, plain_values
+from sitemap.plan import ALL, plan_of
+from sitemap.plan.model import Boxes, BurnPlan, Paragraph, Sheet, Sides, Table, Warned, plain_values
 from sitemap.plan.say import spots_in_use, up
 from sitemap.safety.rules import condition_of
 from sitemap.summary import said
@@ -19,28 +19,11 @@ from sitemap.telling import tell
 from sitemap.units import text
 from tests.plan.builders import assessed, one_kiln, point, sample, site
 
-HEADS = (
-    *(
-        "page_one",
-        "map",
-        "kilns",
-        "slash",
-        "distances",
-        "water",
-        "early",
-        "people",
-        "briefing",
-        "before",
-        "log",
-        "sign",
-    ),
-    *("cold", "bags", "not_known", "cautions", "sources", "words"),
-)
-
 
 def words_of(plan: BurnPlan, key: str) -> str:
     """Every word of one section."""
-    return dataclasses.replace(plan, sections=(plan.section(key),)).text
+    alone = Sheet(key, "", (plan.section(key),), one_side=False, body_pt=9)
+    return dataclasses.replace(plan, sheets=(alone,)).text
 
 
 def tables_of(plan: BurnPlan, key: str) -> list[Table]:
@@ -50,8 +33,8 @@ def tables_of(plan: BurnPlan, key: str) -> list[Table]:
 def test_law_page_one_holds_all_that_the_field_asks():
     a = sample()
     plan = plan_of(a)
-    first = plan.sections[0]
-    assert [section.key for section in plan.sections] == list(HEADS)
+    first = plan.section("page_one")
+    assert tuple(dict.fromkeys(sheet.key for sheet in plan.sheets)) == ALL
     assert isinstance(first.blocks[0], Warned)
     told = words_of(plan, "page_one")
     crew, season = a.source.section("crew"), a.source.section("season")
@@ -118,7 +101,7 @@ def test_law_every_figure_has_a_source_and_a_standing_word():
 @pytest.mark.parametrize("adults", [None, 0, 1])
 def test_law_fewer_than_two_adults_do_not_light(adults: int | None):
     crew = {} if adults is None else {"adults": adults}
-    frame = plan_of(assessed(one_kiln(crew=crew))).sections[0].blocks[0]
+    frame = plan_of(assessed(one_kiln(crew=crew))).section("page_one").blocks[0]
     assert isinstance(frame, Warned)
     assert any("Kiln K1, not yet: enter two adults or more" in words for words in frame.texts)
 
@@ -129,7 +112,7 @@ def test_law_unknown_and_ruled_out_never_read_as_leave():
         told = plan_of(a).text.replace("No distance here is safe from embers", "").replace("No distance is safe", "")
         assert not re.search(r"\b(all clear|go ahead|permitted|wait|stop sign)\b", told, re.I)
         assert not re.search(r"\bsafe(ly)?\b", told, re.I)
-    frame = plan_of(assessed(peat)).sections[0].blocks[0]
+    frame = plan_of(assessed(peat)).section("page_one").blocks[0]
     assert any("Kiln K1, not here: move the kiln" in words for words in frame.texts)
     kilns = words_of(plan_of(assessed(one_kiln())), "page_one")
     assert "✓ may be lit" not in kilns
@@ -153,7 +136,7 @@ def test_law_ticks_print_empty_the_next_day():
 
 
 def test_law_a_permit_of_another_time_forbids_lighting():
-    frame = plan_of(assessed(one_kiln(permit={"from": "2026-01-01", "to": "2026-02-01"}))).sections[0].blocks[0]
+    frame = plan_of(assessed(one_kiln(permit={"from": "2026-01-01", "to": "2026-02-01"}))).section("page_one").blocks[0]
     assert any("choose a burn date within the permit. Why: The permit ended" in words for words in frame.texts)
 
 
@@ -204,7 +187,7 @@ def test_published_refuge_by_the_fuel_round_it():
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
 def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: str):
     a = sample(name)
-    told = [block.text for block in plan_of(a).sections[0].blocks if isinstance(block, Paragraph)]
+    told = [block.text for block in plan_of(a).section("page_one").blocks if isinstance(block, Paragraph)]
     idle = [spot.name for spot in a.spots if spot.effect == "ruled out"]
     assert idle
     said_so = next(words for words in told if words.startswith("Not lit, yet counted in"))
@@ -230,7 +213,7 @@ def test_law_ten_kilns_with_the_same_gap_are_told_of_once_on_page_one():
     for number in range(2, 11):
         made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, name=f"K{number}", kiln="ring"))
     a = assessed(made)
-    frame = plan_of(a).sections[0].blocks[0]
+    frame = plan_of(a).section("page_one").blocks[0]
     for bar in a.decisions[0].because:
         if bar.check in ("water_quench", "water_attack", "ban", "authority"):
             about = [words for words in frame.texts if f"{bar.word}: {tell(bar.action)}" in words]
@@ -255,7 +238,7 @@ def test_law_the_log_has_a_row_for_every_kiln_and_two_more():
 
 def test_law_plain_values_are_plain():
     def walk(value: object) -> None:
-        assert isinstance(value, str | bool | int | list | dict)
+        assert isinstance(value, str | bool | int | float | list | dict | None)
         for one in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
             walk(one)
 

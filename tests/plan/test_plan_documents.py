@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from sitemap.errors import BadFile, BadValue
-from sitemap.plan import plan_html, plan_of, plan_pdf, write_plan
+from sitemap.plan import ALL, plan_html, plan_of, plan_pdf, write_plan
 from sitemap.plan.map_figure import SIZES_MM, map_svg
 from sitemap.plan.map_frame import degrees_text, frame_of
+from sitemap.plan.model import Items, Sheet
 from sitemap.plan.pdf import pdf_of
 from tests.plan.builders import assessed, one_kiln, point, sample, site
 
@@ -105,14 +106,16 @@ def test_law_the_contents_stand_first_and_reach_every_head():
     seen = Seen(page)
     ids = {attributes.get("id") for _, attributes in seen.tags}
     reached = [attributes["href"][1:] for tag, attributes in seen.tags if tag == "a"]
-    assert reached == [section.key for section in plan_of(a).sections if section.title]
+    assert reached == [sheet.key for sheet in plan_of(a).sheets]
     assert set(reached) <= ids
     assert page.index("<nav") < page.index("<main")
 
 
 def test_law_rows_for_the_pen_are_marked_so_that_a_phone_leaves_them_out():
     page = plan_html(sample("farm_dam"))
-    log = page[page.index('<section id="log"') : page.index('<section id="sign"')]
+    log = page[
+        page.index('<section class="part log"') : page.index("</section>", page.index('<section class="part log"'))
+    ]
     assert log.count('<tr class="pen">') == 6
     assert "Trial burn of P5" in log
     assert page.count('class="pen"') == 6  # no check and no figure is hidden
@@ -120,11 +123,43 @@ def test_law_rows_for_the_pen_are_marked_so_that_a_phone_leaves_them_out():
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
-def test_law_page_one_is_one_page(name: str, paper: str):
+def test_law_a_sheet_of_one_side_is_one_side(name: str, paper: str):
     a = sample(name)
-    plan = plan_of(a)
-    first = dataclasses.replace(plan, sections=plan.sections[:1])
-    assert len(re.findall(rb"/MediaBox", pdf_of(first, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+    for sheet in plan_of(a).sheets:
+        if sheet.one_side:
+            alone = dataclasses.replace(plan_of(a), sheets=(sheet,))
+            drawn = {size: map_svg(a, size) for size in ("small", "full")}
+            assert len(re.findall(rb"/MediaBox", pdf_of(alone, drawn, a.on, paper))) == 1, (sheet.key, sheet.about)
+
+
+def test_law_a_side_says_less_before_it_runs_over():
+    """Fuller words that would take two sides give way to shorter ones."""
+    many, few = (Items(tuple(f"line {number}" for number in range(count))) for count in (300, 3))
+    sheet = Sheet("decision", "One side", (many,), one_side=True, body_pt=9, shorter=((few,),))
+    plan = dataclasses.replace(plan_of(assessed(one_kiln()), ["map"]), sheets=(sheet,))
+    assert len(re.findall(rb"/MediaBox", pdf_of(plan, {}, None))) == 1
+    assert (
+        len(
+            re.findall(
+                rb"/MediaBox",
+                pdf_of(dataclasses.replace(plan, sheets=(dataclasses.replace(sheet, shorter=()),)), {}, None),
+            )
+        )
+        > 1
+    )
+
+
+@pytest.mark.parametrize("keys", [["crew", "map"], ["annex"]])
+def test_law_any_sheets_make_a_document_in_the_one_order(keys: list[str]):
+    page = plan_html(sample(), keys=keys)
+    assert re.findall(r'<section id="([a-z]+)[^"]*" class="sheet"', page) == [key for key in ALL if key in keys]
+    assert "</html>" in page
+
+
+@pytest.mark.parametrize("asked", [{"keys": ["posters"]}, {"keys": []}, {"language": "xx"}])
+def test_refuses_sheets_and_languages_there_are_not(asked):
+    with pytest.raises(BadValue, match="it says"):
+        plan_of(assessed(one_kiln()), **asked)
 
 
 @pytest.mark.parametrize("size", ["small", "full"])

@@ -44,7 +44,7 @@ def cold_checks(a: Assessment) -> Section:
         Paragraph("How to make one", "strong"),
         Items(how),
     ]
-    return Section("cold", "Until it is cold", tuple(blocks), new_sheet=True)
+    return Section("cold", "Until it is cold", tuple(blocks))
 
 
 def _short(date: dt.date) -> str:

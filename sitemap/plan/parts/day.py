@@ -35,7 +35,7 @@ def before_lighting(a: Assessment) -> Section:
     note = Paragraph(
         f"Ticks hold for {day(a.on)} alone: name and time beside each. The next day they are all empty again.", "small"
     )
-    return Section("before", "Before lighting", (note, Boxes(rows)), new_sheet=True)
+    return Section("before", "Before lighting", (note, Boxes(rows)))
 
 
 def log(a: Assessment) -> Section:

@@ -6,9 +6,10 @@ from functools import partial
 
 import streamlit as st
 
-from sitemap.plan.before import GROUPS, LANGUAGES, before, words
+from sitemap.plan.before import GROUPS, before, words
+from sitemap.plan.phrases import LANGUAGES
 from sitemap.plan.second_walk import holds, widens
-from sitemap.plan.sheets import SHEETS, sheets_pdf
+from sitemap.plan.survey import SHEETS, sheets_pdf
 from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES

@@ -14,8 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.plan.before import LANGUAGES, look_for, words
-from sitemap.plan.sheets import SHEETS, sheet_data, sheets_pdf
+from sitemap.plan.before import look_for, words
+from sitemap.plan.phrases import LANGUAGES
+from sitemap.plan.survey import SHEETS, sheet_data, sheets_pdf
 from sitemap.site import vocabulary
 from sitemap.site.kinds import KINDS
 from tests.properties import examples

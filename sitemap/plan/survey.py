@@ -51,7 +51,7 @@ def sheets_pdf(
     if strange or not which:
         raise BadValue(f"The sheets are {', '.join(SHEETS)}; it says {', '.join(strange) or 'none'}. Choose some.")
     data = sheet_data(site, which, language, units or site.units) | {"paper": PAPERS[paper].typst}
-    return typeset("sheets", data, STAMP)
+    return typeset("survey", data, STAMP)
 
 
 def sheet_data(site: Site, which: tuple[str, ...], language: str, system: str) -> dict[str, Any]:

@@ -1,0 +1,90 @@
+"""The words of the sheets in a language: `words/<language>/<sheet>.toml`, one file a sheet, one table of words.
+
+A language is a folder more. What it lacks is told in English; a test names it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+
+from sitemap.errors import BadValue
+from sitemap.reasons import Fact, Reason
+from sitemap.site.model import Site
+from sitemap.telling import day_text, filled, sentence, tell
+
+LANGUAGES: Mapping[str, str] = MappingProxyType({"en": "English", "es": "Español"})
+
+
+@dataclass(frozen=True)
+class Words:
+    """A language and a system of units, and what is said in them.
+
+    language : key of LANGUAGES; units : "metric" or "us"
+    """
+
+    language: str
+    units: str
+
+    def __call__(self, key: str, /, **facts: Fact) -> str:
+        """The words of one key ("decision.title"), placeholders filled in as `sitemap.telling` does."""
+        return filled(str(_found(key, self.language)), facts, self.units, self.language)
+
+    def lines(self, key: str) -> tuple[str, ...]:
+        """The words of a key that holds a list."""
+        found = _found(key, self.language)
+        return tuple(found) if isinstance(found, list) else (str(found),)
+
+    def tell(self, finding: Reason | str) -> str:
+        """A finding, bare."""
+        return tell(finding, self.units, self.language)
+
+    def told(self, finding: Reason | str) -> str:
+        """A finding as a sentence."""
+        return sentence(finding, self.units, self.language)
+
+    def day(self, date: dt.date | None) -> str:
+        """A date in the one form there is; "not known" where there is none."""
+        return self("shared.not_known") if date is None else day_text(date, self.language)
+
+    def moment(self, when: dt.datetime | None, on: dt.date | None) -> str:
+        """Hour and minute; the day too where it is another one."""
+        if when is None:
+            return self("shared.not_known")
+        hours = f"{when:%H:%M}"
+        return hours if when.date() == on else f"{hours}, {self.day(when.date()).rsplit(' ', 1)[0]}"
+
+
+def words_for(site: Site, language: str | None = None, units: str | None = None) -> Words:
+    """The words for a site: in its own language and units where none are asked for, in English for one we lack.
+
+    Raises
+    ------
+    BadValue : a language asked for that we do not have
+    """
+    if language is not None and language not in LANGUAGES:
+        raise BadValue(f"The papers are in {' or '.join(LANGUAGES)}; it says {language!r}. Choose one.")
+    own = str(site.member.get("language") or "en")
+    return Words(language or (own if own in LANGUAGES else "en"), units or site.units)
+
+
+@cache
+def texts(language: str) -> Mapping[str, Mapping[str, object]]:
+    """Every text of a language as it stands in its files: sheet → key → words."""
+    folder = files(__package__).joinpath("words", language)
+    return {
+        file.name.removesuffix(".toml"): tomllib.loads(file.read_text(encoding="utf-8"))
+        for file in sorted(folder.iterdir(), key=lambda file: file.name)
+        if file.name.endswith(".toml")
+    }
+
+
+def _found(key: str, language: str) -> object:
+    sheet, _, word = key.partition(".")
+    found = texts(language).get(sheet, {}).get(word)
+    return texts("en")[sheet][word] if found is None else found

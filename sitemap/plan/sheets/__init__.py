@@ -1,0 +1,1 @@
+"""One module a sheet: what it says, as blocks of the model."""

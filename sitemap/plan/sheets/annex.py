@@ -1,0 +1,23 @@
+"""The engineer's annex: every figure with what it rests on. Not carried."""
+
+from __future__ import annotations
+
+from sitemap.assessment import Assessment
+from sitemap.plan.model import Sheet
+from sitemap.plan.parts import afterwards, distances, figures, kilns, open_points, slash, water
+from sitemap.plan.phrases import Words
+
+
+def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
+    """The one sheet, as long as it needs."""
+    blocks = (
+        kilns.kilns(a),
+        slash.slash(a),
+        distances.distances(a),
+        water.water(a),
+        open_points.not_known_and_assumed(a),
+        afterwards.cautions(a),
+        figures.sources(a),
+        figures.words(a),
+    )
+    return (Sheet("annex", words("annex.title"), blocks, one_side=False, body_pt=8),)
