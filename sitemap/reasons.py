@@ -56,6 +56,12 @@ class Marked(str):
     __slots__ = ()
 
 
+class KilnName(str):
+    """The name of a kiln spot as entered, told so that it reads as a kiln: "kiln K1", and "Upper kiln" as it is."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Reason:
     """One finding.

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sitemap import tables
 from sitemap.day.crew import Batch, Jobs, busiest, flood_check, hands_check, method_check, raking_check
 from sitemap.kiln.values import Burns, CrewFacts, KilnRun
-from sitemap.notes import kiln_called
+from sitemap.reasons import KilnName
 from sitemap.safety.permission import Check
 
 
@@ -23,7 +23,7 @@ def crew_checks(burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand
     limit = _row("quench", "no_steam_within")
     checks: dict[str, tuple[Check, ...]] = {}
     for run in runs:
-        kiln = kiln_called(names[run.spot])
+        kiln = KilnName(names[run.spot])
         checks[run.spot] = (
             hands,
             method_check(run.spot, kiln, run.method_known, run.holds_known),
@@ -31,7 +31,7 @@ def crew_checks(burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand
         )
     for note in burns.unknowns:
         if note.what == "cannot_flood":
-            checks[note.about] = (flood_check(note.about, kiln_called(names[note.about])),)
+            checks[note.about] = (flood_check(note.about, KilnName(names[note.about])),)
     return checks
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from sitemap.reasons import reason
+from sitemap.reasons import Term, reason
 from sitemap.safety.permission import Check, checked
 
 LEAST_ADULTS = 2  # nobody lights alone; common practice, no source
@@ -72,7 +72,7 @@ def surroundings_check(state: str | None) -> Check:
         return checked("surroundings", "not known", SITE, reason("day.surroundings_not_known"))
     if state == "cured":
         return checked("surroundings", "cured", SITE, reason("day.cured"))
-    return checked("surroundings", "not cured", SITE, reason("day.surroundings", state=state))
+    return checked("surroundings", "not cured", SITE, reason("day.surroundings", state=Term(state)))
 
 
 def people_check(adults: int | None) -> Check:

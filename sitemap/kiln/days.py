@@ -11,9 +11,9 @@ import numpy as np
 from sitemap import tables
 from sitemap.kiln import burning, clock
 from sitemap.kiln.values import Clock, CrewFacts, DayTimes, KilnRun
-from sitemap.notes import Note, kiln_called
+from sitemap.notes import Note
 from sitemap.ranges import Array, Drawn
-from sitemap.reasons import Quantity, Reason, reason
+from sitemap.reasons import KilnName, Quantity, Reason, reason
 
 _EXACT = 1e-6  # of a tenth of an hour: rounding in binary makes no tenth of its own
 
@@ -150,9 +150,7 @@ def _no_batch(run: KilnRun, day: DayTimes) -> Reason:
 def _tight(run: KilnRun, place: str) -> Note:
     hours = run.hours_per_batch
     likely, slow = (_tenths(math.ceil(each * 10 - _EXACT)) for each in (hours.likely, hours.high))
-    return Note(
-        run.spot, "day_is_tight", reason("kiln.day_is_tight", kiln=kiln_called(place), likely=likely, slow=slow)
-    )
+    return Note(run.spot, "day_is_tight", reason("kiln.day_is_tight", kiln=KilnName(place), likely=likely, slow=slow))
 
 
 def _tenths(tenths: int) -> Quantity:

@@ -12,9 +12,9 @@ from sitemap.kiln.days import soak_and_burn_down
 from sitemap.kiln.serving import Share
 from sitemap.kiln.standing import Notes, Stand, drawn, figure, value
 from sitemap.kiln.values import Kiln, KilnRun
-from sitemap.notes import Note, kiln_called
+from sitemap.notes import Note
 from sitemap.ranges import Array, Numbers, fixed
-from sitemap.reasons import Quantity, reason
+from sitemap.reasons import KilnName, Quantity, reason
 
 _IN_THE_BIN = ("flooded", "unraked_or_machine_bin")
 
@@ -109,7 +109,7 @@ def _piece_cm(stand: Stand, heaps: Sequence[Share], notes: Notes) -> float:
         return limit
     if any(share.stock.thickest_cm is None for share in heaps):
         takes = Quantity(limit, "cm", 2)
-        why = reason("kiln.thickest_piece", spot=kiln_called(stand.spot.name), kiln=name, takes=takes)
+        why = reason("kiln.thickest_piece", spot=KilnName(stand.spot.name), kiln=name, takes=takes)
         notes.assumed.append(Note(stand.spot.id, "thickest_piece", why))
         return limit
     for share in heaps:
@@ -142,7 +142,7 @@ def _method(stand: Stand, notes: Notes) -> str | None:
         return None
     if said is not None:
         return said
-    called = kiln_called(stand.spot.name)
+    called = KilnName(stand.spot.name)
     why = reason("kiln.taken_as_flooded" if facts.has_floor else "kiln.taken_as_not_raked", kiln=called)
     notes.unknowns.append(Note(stand.spot.id, "quench_method", why))
     return "flooded" if facts.has_floor else "unraked_or_machine_bin"

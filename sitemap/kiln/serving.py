@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitemap.kiln.values import Stock
-from sitemap.notes import Note, kiln_called
-from sitemap.reasons import Reason, reason
+from sitemap.notes import Note
+from sitemap.reasons import KilnName, Reason, reason
 
 _LEFT = "heap_without_kiln"
 
@@ -76,7 +76,7 @@ def shares(
             if nearest is None:
                 unknowns.append(Note(heap.id, _LEFT, _left(heap, bool(places))))
                 continue
-            why = reason("kiln.heap_to_nearest", heap=heap.name, kiln=kiln_called(nearest.name))
+            why = reason("kiln.heap_to_nearest", heap=heap.name, kiln=KilnName(nearest.name))
             assumed.append(Note(heap.id, "nearest_kiln", why))
             takers = [nearest]
         total = sum(place.rate_kg_h for place in takers)

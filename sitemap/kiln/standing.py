@@ -10,9 +10,9 @@ import numpy as np
 from sitemap import tables
 from sitemap.kiln import burning
 from sitemap.kiln.values import CrewFacts, Kiln, KilnSpot
-from sitemap.notes import Note, kiln_called
+from sitemap.notes import Note
 from sitemap.ranges import Array, Drawn, Numbers, draw, fixed
-from sitemap.reasons import Quantity, metres, reason
+from sitemap.reasons import KilnName, Quantity, metres, reason
 
 FEED_WITHIN_M = 10.0  # [m] of wood carried by hand at the usual feed rate: common practice, no source
 
@@ -137,10 +137,10 @@ def _feeders(spot: KilnSpot, facts: Kiln, crew: CrewFacts, notes: Notes) -> int:
     people = next((number for number in (spot.feeders, facts.feeders, crew.feeders) if number is not None), None)
     if people is None:
         people = int(value("kiln_burning", "people_feeding"))
-        why = reason("kiln.feeders", kiln=kiln_called(spot.name), people=people, near=metres(FEED_WITHIN_M, 2))
+        why = reason("kiln.feeders", kiln=KilnName(spot.name), people=people, near=metres(FEED_WITHIN_M, 2))
         notes.assumed.append(Note(spot.id, "feeders", why))
     if people == 0:
-        why = reason("kiln.nobody_feeds", kiln=kiln_called(spot.name))
+        why = reason("kiln.nobody_feeds", kiln=KilnName(spot.name))
         notes.unknowns.append(Note(spot.id, "nobody_feeds", why))
     return people
 
@@ -152,7 +152,7 @@ def _opening(stand: Stand, notes: Notes) -> None:
         return
     why = reason(
         "kiln.opening_limits",
-        kiln=kiln_called(stand.spot.name),
+        kiln=KilnName(stand.spot.name),
         brings=Quantity(brings, "kg_h", 2, apart=burns),
         burns=Quantity(burns, "kg_h", 2, apart=brings),
     )

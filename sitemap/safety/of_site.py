@@ -12,8 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
 from sitemap.geodesy.plane import Plane
-from sitemap.notes import Note, kiln_called
-from sitemap.reasons import Quantity, Reason, metres, reason
+from sitemap.notes import Note
+from sitemap.reasons import KilnName, Quantity, Reason, metres, reason
 from sitemap.safety import heat, stand
 from sitemap.safety.crew_places import CREW_KINDS, char_pad_checks, crew_place_checks
 from sitemap.safety.effects import worst_effect
@@ -188,7 +188,7 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
         assumed.append(Note("site", "position_error_m", reason("safety.position_errors", open=open_m, trees=trees_m)))
     unknowns = [Note(c.about, c.check, c.reason) for spot in found for c in spot.checks if c.verdict == "not known"]
     unknowns += [
-        Note(each.spot.id, "heat_kw", reason("safety.kiln_heat", kiln=kiln_called(each.spot.name)))
+        Note(each.spot.id, "heat_kw", reason("safety.kiln_heat", kiln=KilnName(each.spot.name)))
         for each in kilns
         if each.heat_kw is None
     ]
@@ -245,7 +245,7 @@ def _target_on(feature: Feature, plane: Plane) -> Target:
 
 def _size_assumed(mark: Target) -> Note:
     radius = metres(UNKNOWN_RADIUS_M, 2)
-    return Note(mark.id, "kiln_radius_m", reason("safety.kiln_size", kiln=kiln_called(mark.name), radius=radius))
+    return Note(mark.id, "kiln_radius_m", reason("safety.kiln_size", kiln=KilnName(mark.name), radius=radius))
 
 
 def _spot(mark: Target, radius_m: float | None) -> Spot | None:
@@ -272,7 +272,7 @@ def _spot_safety(
     checks = _stand_checks(each.spot.once(read_pad), each, diameter_m)
     setbacks: tuple[Setback, ...] = ()
     if spot is None:
-        why = reason("safety.not_placed", kiln=kiln_called(each.spot.name))
+        why = reason("safety.not_placed", kiln=KilnName(each.spot.name))
         checks.append(checked("place", "not known", each.spot.id, why))
     else:
         setbacks = setbacks_of(spot, targets, beyond_m)

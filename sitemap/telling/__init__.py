@@ -17,10 +17,10 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from sitemap.reasons import Fact, Marked, Quantity, Range, Reason, Term
+from sitemap.reasons import Fact, KilnName, Marked, Quantity, Range, Reason, Term
 from sitemap.units import UNITS, range_text, rounded, text, to_display, unit_label
 
-LANGUAGES = ("en",)
+LANGUAGES = ("en", "es")
 _PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
 _MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+)\}")
 _MOST_DIGITS = 4
@@ -54,7 +54,10 @@ def filled(words_: str, facts: Mapping[str, Fact], system: str = "metric", langu
     def put(found: re.Match[str]) -> str:
         return _told(facts[found[1]], found[2] or "", system, language)
 
-    return _PLACE.sub(put, words_)
+    told = _PLACE.sub(put, words_)
+    for apart, joined in words(language).get("joined", {}).items():
+        told = told.replace(apart, joined)
+    return told
 
 
 def sentence(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
@@ -71,6 +74,15 @@ def template(code: str, language: str = "en") -> str:
     return str(found)
 
 
+def word(english: str, language: str = "en") -> str:
+    """A single word of the program, a label or a unit, in a language; a word it lacks stays English.
+
+    >>> word("Hazard tree", "es"), word("not yet")
+    ('Árbol que puede caer', 'not yet')
+    """
+    return words(language).get("terms", {}).get(english, english)
+
+
 @cache
 def words(language: str) -> Mapping[str, Mapping[str, str]]:
     """All words of a language: room → word → template."""
@@ -84,7 +96,7 @@ def words(language: str) -> Mapping[str, Mapping[str, str]]:
     }
 
 
-def marked(words_: str, system: str = "metric", digits: int = 3) -> str:
+def marked(words_: str, system: str = "metric", digits: int = 3, language: str = "en") -> str:
     """A text of a table or of the schema, whose figures are marked up, in the units of a system.
 
     >>> marked("piles up to {2.4 m} across, {3–5 m} apart", "us", 2)
@@ -93,23 +105,28 @@ def marked(words_: str, system: str = "metric", digits: int = 3) -> str:
 
     def put(found: re.Match[str]) -> str:
         unit = _KEY_OF[found[4]]
-        last = text(_number(found[3] or found[1]), unit, system, digits)
+        last = _in_words(text(_number(found[3] or found[1]), unit, system, digits), unit, system, language)
         if found[3] is None:
             return last
         return rounded(to_display(_number(found[1]), unit, system), digits) + found[2] + last
 
-    return _MARKED.sub(put, words_)
+    return _MARKED.sub(put, word(words_, language))
 
 
-def quantity_text(quantity: Quantity, system: str) -> str:
+def quantity_text(quantity: Quantity, system: str, language: str = "en") -> str:
     """A quantity with its unit; "not known" for NaN.
 
     >>> quantity_text(Quantity(144.7, "l", 2, "up"), "metric"), quantity_text(Quantity(0.15, "fraction"), "us")
     ('150 L', '15%')
     """
     if not math.isfinite(quantity.value):
-        return "not known" if math.isnan(quantity.value) else "without end"
-    return _shown(quantity, system).replace("-", "−")
+        return word("not known" if math.isnan(quantity.value) else "without end", language)
+    return _in_words(_shown(quantity, system), quantity.unit, system, language).replace("-", "−")
+
+
+def _in_words(figure: str, unit: str, system: str, language: str) -> str:
+    label = unit_label(unit, system)
+    return figure.replace(label, word(label, language)) if label else figure
 
 
 def _shown(quantity: Quantity, system: str) -> str:
@@ -162,25 +179,35 @@ def _single(fact: Any, system: str, language: str) -> str:
         case Reason():
             return tell(fact, system, language)
         case Quantity():
-            return quantity_text(fact, system)
+            return quantity_text(fact, system, language)
         case Range():
-            return range_text(fact.low, fact.likely, fact.high, fact.unit, system, fact.digits)
+            found = range_text(fact.low, fact.likely, fact.high, fact.unit, system, fact.digits)
+            return _in_words(found, fact.unit, system, language)
         case Term():
-            return str(words(language).get("terms", {}).get(fact, fact))
+            return word(fact, language)
         case Marked():
-            return marked(fact, system, 2)
-        case dt.datetime():
-            return f"{day_text(fact.date(), language)}, {fact:%H:%M}"
-        case dt.date():
-            return day_text(fact, language)
-        case dt.time():
-            return f"{fact:%H:%M}"
+            return marked(fact, system, 2, language)
+        case KilnName():
+            return _kiln(fact, language)
+        case dt.date() | dt.time():
+            return _moment(fact, language)
         case bool() | str():
             return str(fact)
         case int():
             return f"{fact:,}"
         case _:
             return rounded(float(fact))
+
+
+def _kiln(name: KilnName, language: str) -> str:
+    plain = any(each in name.casefold() for each in template("plain.kiln_words", language).split())
+    return str(name) if plain else template("plain.kiln", language).replace("{name}", name)
+
+
+def _moment(when: dt.date | dt.time, language: str) -> str:
+    if isinstance(when, dt.datetime):
+        return f"{day_text(when.date(), language)}, {when:%H:%M}"
+    return f"{when:%H:%M}" if isinstance(when, dt.time) else day_text(when, language)
 
 
 def day_text(day: dt.date, language: str = "en") -> str:

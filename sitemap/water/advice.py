@@ -11,8 +11,7 @@ import numpy as np
 from sitemap.errors import BadValue
 from sitemap.hydraulics import nozzle, supply
 from sitemap.hydraulics.laying import SLACK, Piece
-from sitemap.notes import kiln_called
-from sitemap.reasons import Quantity, Reason, litres, metres, reason
+from sitemap.reasons import KilnName, Quantity, Reason, litres, metres, reason
 from sitemap.water import verdict
 from sitemap.water.allocation import Turn
 from sitemap.water.equipment import Rig
@@ -130,7 +129,7 @@ def _changes(need: Need, rig: Rig | NoLineError, at: At, wanted: tuple[Line, ...
         return ()
     lay, by_m = at.lay, at.lengths.by_water_m
     near = replace(lay, length_m=by_m, profile=None, lift_m=BY_WATER_LIFT.metres, steepest_pct=0.0, side_pct=0.0)
-    by_water = reason("water.stand_by_water", kiln=kiln_called(need.name), at=at.source.name, away=metres(by_m, 2))
+    by_water = reason("water.stand_by_water", kiln=KilnName(need.name), at=at.source.name, away=metres(by_m, 2))
     if lay.way != "hose":
         return tuple(_hauled_changes(need, rig, at, near, by_water)) if "quench" in wanted else ()
     if isinstance(rig, NoLineError):
@@ -274,7 +273,7 @@ def _from_tank(need: Need, rig: Rig, at: At, filling: Filling) -> Iterator[Chang
         "water.tank_above",
         tank=what,
         above=metres(filling.above_m, 2),
-        kiln=kiln_called(need.name),
+        kiln=KilnName(need.name),
         how=filling.how,
         takes=time_told(wanted_l / filling.flow_l_min),
     )

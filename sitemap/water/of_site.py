@@ -11,8 +11,8 @@ from functools import lru_cache
 from sitemap.errors import BadValue
 from sitemap.geodesy.measure import area_m2
 from sitemap.geodesy.plane import Plane
-from sitemap.notes import Note, kiln_called
-from sitemap.reasons import Reason, l_min, reason, together
+from sitemap.notes import Note
+from sitemap.reasons import KilnName, Reason, l_min, reason, together
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.terrain.terrain import Terrain
@@ -138,7 +138,7 @@ def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | 
             lines = _lines(need, lay, source, rigs[lay.source_id], given.kit, link)
             entries += [gated(line, stocks[lay.source_id].gate) for line in lines]
             if lay.way == "hose" and not lift_of(lay, link).known:
-                why = reason("water.kiln_height_unknown", kiln=kiln_called(need.name), at=source.name)
+                why = reason("water.kiln_height_unknown", kiln=KilnName(need.name), at=source.name)
                 unknowns.append(Note(need.spot_id, "lift", why))
         entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
         taken = ledger.take(_best(entries, "quench", names), need)
@@ -174,7 +174,7 @@ def _unknowns(
     if given.needs and not given.sources:
         found.append(Note("site", "water_source", reason("water.no_source")))
     found += [
-        Note(need.spot_id, "quench_l", reason("water.quench_of_unknown", kiln=kiln_called(need.name)))
+        Note(need.spot_id, "quench_l", reason("water.quench_of_unknown", kiln=KilnName(need.name)))
         for need in given.needs
         if need.quench_l is None
     ]

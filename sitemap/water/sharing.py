@@ -5,8 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from sitemap.notes import kiln_called
-from sitemap.reasons import Reason, reason
+from sitemap.reasons import KilnName, Reason, reason
 from sitemap.water import verdict
 from sitemap.water.values import Gear, Need, WaterLine
 
@@ -64,7 +63,7 @@ class Diary:
 
     def book(self, line: WaterLine, need: Need, until: dt.datetime | None, runs: bool = True) -> None:
         """A quench takes its gear until it is done."""
-        needed, whose = line.needed_l_min or 0.0, kiln_called(need.name)
+        needed, whose = line.needed_l_min or 0.0, KilnName(need.name)
         self.uses.append(Use(line.gear, need.spot_id, line.source or "", whose, until, needed, runs))
 
     def alone(self, attack: WaterLine, need: Need) -> Reason | None:
