@@ -16,8 +16,8 @@ def about(key: str, likely: float, low: float, high: float, basis: str) -> dict[
 
 
 def readings(date: str, thickness_cm: float, *moisture_pct: float) -> list[dict[str, Any]]:
-    """Moisture readings of one day on freshly split pieces of one thickness [% of the dry weight]."""
-    said = {"basis": "dry", "date": date, "where": "core", "thickness_cm": thickness_cm}
+    """Moisture readings of one day on freshly split pieces of one thickness at 21 °C [% of the dry weight]."""
+    said = {"basis": "dry", "date": date, "where": "core", "thickness_cm": thickness_cm, "wood_c": 21}
     return [{"moisture_pct": pct, **said} for pct in moisture_pct]
 
 

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.reading import read_kiln, read_moisture
+from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of
+from sitemap.slash.reading import wettest
 from sitemap.slash.result import Slash
 from sitemap.terrain.terrain import Terrain
 from sitemap.water.values import Need
@@ -33,7 +34,7 @@ def stock_of(
         thickest = heap.number("thickest_cm") if heap is not None else None
         place = None if middle is None else (middle.x, middle.y)
         tells = () if heap is not None else line_ids
-        wet = heap.once(read_moisture) if heap is not None else None
+        wet = heap.once(wettest) if heap is not None else None
         found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells, wet))
     return tuple(found)
 

@@ -21,6 +21,7 @@ from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import near_shape, plane_of_site
 from sitemap.site.seen import Day, Doubt
 from sitemap.slash import moisture
+from sitemap.slash.reading import meter_reading
 
 
 @dataclass(frozen=True)
@@ -86,13 +87,12 @@ def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], d
 
 def _wet(heap: Feature, reading: Entry) -> bool | None:
     """Whether one reading is above the limit; what it leaves open is counted as the heap's moisture is."""
-    basis = reading.choice("basis") if reading.has("basis") else heap.choice("moisture_basis")
     limit = moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"]))
-    pct = reading.number("moisture_pct")
-    if pct is None:
+    read = meter_reading(reading, heap.choice("moisture_basis"))
+    if read is None:
         return None
     try:
-        return bool(moisture.as_dry_basis(pct, basis) > limit)
+        return bool(moisture.as_read(read.moisture_pct, read.basis, read.wood_c) > limit)
     except BadValue:
         return None
 

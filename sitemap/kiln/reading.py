@@ -13,7 +13,6 @@ from sitemap.notes import Note
 from sitemap.reasons import Quantity, Reason, Term, l_min, reason
 from sitemap.site.model import Entry, Feature, Item
 
-_WETTEST = 3.0  # [kg/kg] water per dry wood; no wood is wetter
 _Say = Callable[[str, Reason], None]
 _RECTANGULAR = ("length_m", "width_m", "height_m")
 _ROUND = ("diameter_m", "height_m")
@@ -29,24 +28,6 @@ def read_spot(spot: Feature) -> KilnSpot:
 def read_crew(crew: Entry) -> CrewFacts:
     """Who works. crew : the section "crew" of the site."""
     return CrewFacts(*(crew.integer(name) for name in ("adults", "rakers", "feeders", "carriers")))
-
-
-def read_moisture(heap: Feature) -> float | None:
-    """The wettest that was said of a heap, as water per dry wood [kg/kg]; None where nothing was said.
-
-    heap : a pile or windrow. A share of which nothing is said to count of what weight is taken of the wet weight: that
-    is the wetter wood.
-    """
-    counted = heap.choice("moisture_basis")
-    said = [(heap.number("moisture_pct"), counted)]
-    said += [(each.number("moisture_pct"), each.choice("basis") or counted) for each in heap.records("readings")]
-    return max((_dry_basis(pct / 100, basis) for pct, basis in said if pct is not None), default=None)
-
-
-def _dry_basis(share: float, basis: str | None) -> float:
-    if basis == "dry":
-        return share
-    return share / (1 - share) if share < _WETTEST / (1 + _WETTEST) else _WETTEST
 
 
 def read_kiln(item: Item) -> tuple[Kiln | None, tuple[Note, ...], tuple[Note, ...]]:

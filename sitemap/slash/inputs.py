@@ -248,7 +248,7 @@ def latest_readings(heap: Heap) -> list[float]:
 
     Raises BadValue for one without a basis where the heap has none either.
     """
-    return [float(moisture.as_dry_basis(reading, basis)) for reading, basis in heap.readings]
+    return [moisture.as_read(each.moisture_pct, each.basis, each.wood_c) for each in heap.readings]
 
 
 def rotten_density(density: Input, rotten_fraction: float | None) -> Input:

@@ -6,11 +6,10 @@ be said: 20 % of the dry weight is 16.7 % of the wet weight, and 20 % of the wet
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
-from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap import tables
+from sitemap.errors import BadValue, not_negative, within
 from sitemap.ranges import Numbers
 from sitemap.reasons import percent, reason
 
@@ -109,6 +108,36 @@ def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
     return within("Moisture as a share of the dry weight", fraction, 0, WETTEST_DRY_BASIS)
 
 
+def as_read(moisture_pct: float, basis: str | None, wood_c: float | None = None) -> float:
+    """The moisture behind one meter reading: its basis told, cold wood allowed for.
+
+    Parameters
+    ----------
+    moisture_pct : scalar [%]
+    basis : "dry" or "wet", as `as_dry_basis`
+    wood_c : temperature of the wood [°C]; None: as cold as wood that is not frozen
+
+    Returns
+    -------
+    moisture [fraction, dry basis], 0 to 3
+
+    Raises
+    ------
+    BadValue : as `as_dry_basis`
+
+    References
+    ----------
+    0.5 point of the dry weight for 5.6 °C below 21.1 °C (S), table fuel_moisture.
+
+    >>> round(as_read(18.0, "dry", 21.1), 4), round(as_read(18.0, "dry", 10.0), 4), round(as_read(18.0, "dry"), 4)
+    (0.18, 0.1899, 0.1988)
+    """
+    rows = tables.load("fuel_moisture")
+    cold = float(rows["blank_temperature"]["value"]) if wood_c is None else wood_c
+    points = float(rows["meter_per_degree"]["value"]) * (float(rows["meter_reference"]["value"]) - cold)
+    return float(np.clip(float(as_dry_basis(moisture_pct, basis)) + points / 100, 0.0, WETTEST_DRY_BASIS))
+
+
 def green_mass(dry_t: Numbers, moisture_dry_basis: Numbers) -> Numbers:
     """Mass of the wood with its water, m_green = m_dry·(1 + u).
 
@@ -135,40 +164,3 @@ def green_mass(dry_t: Numbers, moisture_dry_basis: Numbers) -> Numbers:
     not_negative("The dry mass", dry_t, "t")
     within("Moisture as a share of the dry weight", moisture_dry_basis, 0, WETTEST_DRY_BASIS)
     return dry_t * (1 + moisture_dry_basis)
-
-
-def share_too_wet(readings_pct: Sequence[float], limit_pct: float) -> float:
-    """Share of the pieces still above a limit, judged from a few readings, all on the basis of the limit.
-
-    The chance that the next piece reads above the limit, Student's t with n − 1 degrees of freedom about the mean and
-    s·√(1 + 1/n); s never below the meter's own ± 2 points. Right where pieces scatter evenly about their mean.
-
-    Parameters
-    ----------
-    readings_pct : (n,), two at least [%]
-    limit_pct : scalar [%]
-
-    Returns
-    -------
-    the chance, 0 to 1 [share]
-
-    Raises
-    ------
-    BadValue : fewer than two readings
-
-    References
-    ----------
-    Prediction of one further value (D).
-
-    >>> share_too_wet([18.0, 22.0], 20.0)
-    0.5
-    """
-    from scipy.special import stdtr
-
-    if len(readings_pct) < 2:
-        raise BadValue(reason("slash.few_readings", count=len(readings_pct)))
-    readings = not_negative("A moisture reading", np.asarray(readings_pct, dtype=float), "%")
-    positive("The moisture limit", limit_pct, "%")
-    count = len(readings)
-    spread = max(float(np.std(readings, ddof=1)), METER_POINTS) * np.sqrt(1 + 1 / count)
-    return float(1 - stdtr(count - 1, (limit_pct - float(np.mean(readings))) / spread))

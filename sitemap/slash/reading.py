@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
-from sitemap.errors import BadShape
+from sitemap.errors import BadShape, BadValue
 from sitemap.geodesy import measure
 from sitemap.geodesy.plane import Plane
-from sitemap.ranges import Measured
+from sitemap.ranges import Measured, Numbers
 from sitemap.reasons import Term
 from sitemap.site.model import Entry, Feature
+from sitemap.slash import moisture
 from sitemap.slash.footprint import sides_of
-from sitemap.slash.records import Counted, Heap, OnMap, Sorting, Tallied, Transect, Wood
+from sitemap.slash.records import Counted, Heap, MeterReading, OnMap, Sorting, Tallied, Transect, Wood
 from sitemap.slash.wood import wood_key
 
 GONE = ("burned", "cold")
@@ -111,16 +114,40 @@ def _sorting(entry: Entry, char_stock: Measured | None) -> Sorting:
     return Sorting(char_stock, entry.number("oversize_fraction"), entry.number("fines_fraction"))
 
 
-def _latest(readings: tuple[Entry, ...], counted: str | None) -> tuple[tuple[float, str | None], ...]:
-    """Readings of the latest day; what one leaves open is as the heap's is counted."""
-    found = []
-    for each in readings:
-        moisture = each.number("moisture_pct")
-        if moisture is not None:
-            basis = each.choice("basis") if each.has("basis") else counted
-            found.append((each.date("date"), moisture, basis))
-    latest = max((str(date or "") for date, _, _ in found), default="")
-    return tuple((moisture, basis) for date, moisture, basis in found if str(date or "") == latest)
+def meter_reading(reading: Entry, counted: str | None) -> MeterReading | None:
+    """One record of "readings", or None without a moisture; what it leaves open is as the heap's is counted."""
+    moisture_pct = reading.number("moisture_pct")
+    if moisture_pct is None:
+        return None
+    basis = reading.choice("basis") if reading.has("basis") else counted
+    return MeterReading(moisture_pct, basis, reading.choice("where") == "core", reading.number("wood_c"))
+
+
+def wettest(heap: Feature) -> float | None:
+    """The wettest said of a heap, by its latest readings, as water per dry wood [kg/kg]; None where nothing was said.
+
+    heap : a pile or windrow. A share of which nothing is said to count of what weight is taken of the wet weight: that
+    is the wetter wood.
+    """
+    counted, typed = heap.choice("moisture_basis"), heap.number("moisture_pct")
+    said = [] if typed is None else [_careful(partial(moisture.as_dry_basis, typed), counted)]
+    for read in _latest(heap.records("readings"), counted):
+        said.append(_careful(partial(moisture.as_read, read.moisture_pct, wood_c=read.wood_c), read.basis))
+    return max(said, default=None)
+
+
+def _careful(read: Callable[..., Numbers], basis: str | None) -> float:
+    try:
+        return float(read(basis="dry" if basis == "dry" else "wet"))
+    except BadValue:
+        return moisture.WETTEST_DRY_BASIS
+
+
+def _latest(readings: tuple[Entry, ...], counted: str | None) -> tuple[MeterReading, ...]:
+    """Readings of the latest day."""
+    found = [(str(each.date("date") or ""), meter_reading(each, counted)) for each in readings]
+    latest = max((date for date, read in found if read is not None), default="")
+    return tuple(read for date, read in found if read is not None and date == latest)
 
 
 def _unsound(heap: Feature) -> tuple[str, ...]:

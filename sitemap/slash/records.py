@@ -28,6 +28,21 @@ class Sorting:
 
 
 @dataclass(frozen=True, slots=True)
+class MeterReading:
+    """One moisture reading.
+
+    moisture_pct : [%] of the weight that basis says; without a basis of its own it has that of the heap
+    core : on a freshly split face; else on the outside, which dries first
+    wood_c : temperature of the wood [°C]
+    """
+
+    moisture_pct: float
+    basis: str | None
+    core: bool = False
+    wood_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Heap:
     """One pile or windrow.
 
@@ -35,7 +50,7 @@ class Heap:
     sizes : what of its sizes was entered at all, usable or not
     length, width, height : [m]; length_b, width_b, height_b [m] at the other end or the top
     moisture : [%] of the weight that moisture_basis says
-    readings : (moisture [%], its basis) of the latest day; without a basis of its own a reading has that of the heap
+    readings : those of the latest day
     unsound : labels of what sets its mass and was typed but cannot be used
     """
 
@@ -62,7 +77,7 @@ class Heap:
     mass_green_t: float | None = None
     moisture: Measured | None = None
     moisture_basis: str | None = None
-    readings: tuple[tuple[float, str | None], ...] = ()
+    readings: tuple[MeterReading, ...] = ()
     sorting: Sorting = Sorting()
     unsound: tuple[str, ...] = ()
 

@@ -85,13 +85,35 @@ class Maker(Protocol):
 
 
 @dataclass(frozen=True)
+class Dryness:
+    """What the latest readings of a heap tell of its wood.
+
+    count, cores : readings it is judged by, and how many of them were of the core
+    above : of them above the limit
+    mean_pct, limit_pct : [% of the wet weight], cold wood allowed for
+    low, likely, high : share of the pieces above the limit [share]
+    more : readings like these that would prove it dry; 0 proved, None where no number of them would
+    """
+
+    count: int
+    cores: int
+    above: int
+    mean_pct: float
+    limit_pct: float
+    low: float
+    likely: float
+    high: float
+    more: int | None
+
+
+@dataclass(frozen=True)
 class SlashItem:
     """One heap, one windrow, or the scattered slash of all lines.
 
     basis : the weakest behind the dry mass
     source : makes its figures, at the first look
     fuel : "ready", "drying", "wet" or "not known"
-    share_too_wet : share of its pieces still above 20 % of the wet weight, by its readings; None without two of them
+    dryness : by its readings; None without two of them
     """
 
     id: str
@@ -100,7 +122,12 @@ class SlashItem:
     basis: str
     source: Maker
     fuel: str = "not known"
-    share_too_wet: float | None = None
+    dryness: Dryness | None = None
+
+    @property
+    def share_too_wet(self) -> float | None:
+        """Share of its pieces still above the limit, or None."""
+        return None if self.dryness is None else self.dryness.likely
 
     @property
     def gross_m3(self) -> Drawn | None:

@@ -27,7 +27,7 @@ from sitemap.slash.inputs import (
     weakest,
 )
 from sitemap.slash.records import Calibrated, Heap, OnMap
-from sitemap.slash.result import Figures, Said, SlashItem
+from sitemap.slash.result import Dryness, Figures, Said, SlashItem
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +52,7 @@ class Row:
     shares: tuple[Array, Array, Array]
     water: Array | None
     fuel: str
-    share_too_wet: float | None
+    dryness: Dryness | None
 
     @property
     def inputs(self) -> tuple[Input, ...]:
@@ -101,8 +101,8 @@ def row_of(heap: Heap, on_map: OnMap | None, calibrated: Calibrated, said: Said)
         return None
     sorting, parts = sorting_of(heap, said)
     water = moisture_of(heap, said)
-    fuel, too_wet = fuel_of(heap, said)
-    return Row(heap, gross, sizes, packed, earth, density, weighed, sorting, parts, water, fuel, too_wet)
+    fuel, dryness = fuel_of(heap, said)
+    return Row(heap, gross, sizes, packed, earth, density, weighed, sorting, parts, water, fuel, dryness)
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ def item_of(row: Row, on_map: OnMap | None, calibrated: Calibrated) -> SlashItem
     heap = row.heap
     basis = weakest(each.basis for each in row.inputs)
     made_by = OfHeap(heap, on_map, calibrated)
-    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.share_too_wet)
+    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness)
 
 
 @lru_cache(maxsize=512)  # about 0.2 MB each

@@ -46,6 +46,7 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("place", "Where a kiln may stand", "Usable ground and the spots that make the least work."),
     ),
     "The day": (
+        Page("when", "When", "Is it dry, which days fit, what the forecast says."),
         Page("papers", "The day's papers", "The burn-site plan to print and hold."),
         Page("log", "Log and afterwards", "What happened, and the checks until it is cold."),
         Page("words", "Words", "What the words mean, and where figures come from."),

@@ -9,10 +9,10 @@ import pytest
 from sitemap import tables
 from sitemap.kiln import wetness
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.reading import read_moisture
 from sitemap.kiln.values import DayTimes, KilnRun, Stock
 from sitemap.ranges import Drawn
 from sitemap.site.model import Feature
+from sitemap.slash.reading import wettest
 from tests.kiln.test_of_site import BOX, CREW, HERE, LONG_DAY, RING, heap, kiln, only, spot
 
 
@@ -87,12 +87,12 @@ def test_law_wetter_wood_never_helps_and_unknown_is_not_the_usual() -> None:
 
 def test_law_the_wettest_reading_counts_and_a_share_of_nothing_said_is_of_the_wet_weight() -> None:
     """By hand: 20 % of the wet weight is 25 % of the dry; of 30 % and 40 % of dry weight the latter."""
-    readings = [{"moisture_pct": 30, "basis": "dry"}, {"moisture_pct": 40, "basis": "dry"}]
+    readings = [{"moisture_pct": pct, "basis": "dry", "wood_c": 21.1} for pct in (30, 40)]
     pile = Feature.of("p", None, {"kind": "pile", "moisture_pct": 20})
-    assert read_moisture(pile) == pytest.approx(0.25)
-    assert read_moisture(pile.with_values(readings=readings)) == pytest.approx(0.40)
-    assert read_moisture(pile.with_values(moisture_basis="dry")) == pytest.approx(0.20)
-    assert read_moisture(pile.with_values(moisture_pct=None)) is None
+    assert wettest(pile) == pytest.approx(0.25)
+    assert wettest(pile.with_values(readings=readings)) == pytest.approx(0.40)
+    assert wettest(pile.with_values(moisture_basis="dry")) == pytest.approx(0.20)
+    assert wettest(pile.with_values(moisture_pct=None)) is None
 
 
 def test_law_a_blank_method_is_the_wettest_the_kiln_allows() -> None:

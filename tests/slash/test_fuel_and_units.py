@@ -11,7 +11,7 @@ from tests.slash.builders import PLANE, line, note, pile, whats
 
 
 def readings(*values, basis="wet", date="2026-11-20"):
-    return [{"moisture_pct": value, "basis": basis, "date": date} for value in values]
+    return [{"moisture_pct": value, "basis": basis, "date": date, "wood_c": 21.1} for value in values]
 
 
 def heaps(*features):
@@ -48,7 +48,7 @@ def test_law_fuel_is_never_ready_where_nobody_measured(values, fuel):
 
 def bare(*values):
     """Readings nobody has said a basis of."""
-    return [{"moisture_pct": value, "date": "2026-11-20"} for value in values]
+    return [{"moisture_pct": value, "date": "2026-11-20", "wood_c": 21.1} for value in values]
 
 
 @pytest.mark.parametrize(("counted", "water"), [("wet", 1 / 3), ("dry", 0.25), (None, None)])

@@ -91,7 +91,7 @@ def test_published_moisture_to_green():
     """50 % of the wet weight is 100 % of the dry weight (definition, P): green weighs twice the dry wood."""
     found = slash(pile("p", moisture_pct=50.0, moisture_basis="wet"))
     assert found.green_t.likely == pytest.approx(2 * found.dry_t.likely)
-    readings = [{"moisture_pct": value, "basis": "dry", "date": "2026-05-01"} for value in (30, 40, 50)]
+    readings = [{"moisture_pct": value, "basis": "dry", "date": "2026-05-01", "wood_c": 21.1} for value in (30, 40, 50)]
     old = [{"moisture_pct": 90, "basis": "dry", "date": "2026-03-01"}]
     read = slash(pile("p", readings=old + readings))
     assert read.green_t.likely == pytest.approx(1.4 * read.dry_t.likely)
@@ -228,11 +228,13 @@ def test_law_mixture_and_rotten_wood():
 
 def test_law_one_reading_of_a_meter_has_the_range_of_the_meter():
     """One reading of 40 % (dry basis) is good to ± 2 points (standard error), so P10 and P90 lie 1.2816 × 2 off."""
-    read = slash(pile("p", readings=[{"moisture_pct": 40.0, "basis": "dry"}]))
+    read = slash(pile("p", readings=[{"moisture_pct": 40.0, "basis": "dry", "wood_c": 21.1}]))
     water = read.green_t.values / read.dry_t.values - 1
     assert water[0] == pytest.approx(0.40)
     assert np.percentile(water[1:], [10, 90]) == pytest.approx([0.40 - 0.02563, 0.40 + 0.02563], abs=0.002)
-    apart = slash(pile("p", readings=[{"moisture_pct": value, "basis": "dry"} for value in (20.0, 40.0, 60.0)]))
+    apart = slash(
+        pile("p", readings=[{"moisture_pct": value, "basis": "dry", "wood_c": 21.1} for value in (20.0, 40.0, 60.0)])
+    )
     wide = apart.green_t.values / apart.dry_t.values - 1
     assert np.std(wide[1:]) == pytest.approx(
         0.20 / np.sqrt(3), rel=0.1

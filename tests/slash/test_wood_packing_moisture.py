@@ -14,7 +14,7 @@ from scipy.stats import t as student
 
 from sitemap import tables
 from sitemap.errors import BadValue
-from sitemap.slash import calibrate, footprint, moisture, packing, wood
+from sitemap.slash import calibrate, dryness, footprint, moisture, packing, wood
 from sitemap.telling import tell
 from tests.properties import examples
 
@@ -177,9 +177,9 @@ def test_agrees_with_prediction_of_one_further_piece():
     """scipy.stats.t about the mean, widened by √(1 + 1/n): the textbook prediction of one further reading (M)."""
     readings = [14.0, 19.0, 23.0, 17.0, 25.0, 18.0]
     expected = student(5, np.mean(readings), np.std(readings, ddof=1) * np.sqrt(7 / 6)).sf(20.0)
-    assert moisture.share_too_wet(readings, 20.0) == pytest.approx(expected)
-    assert moisture.share_too_wet([40.0, 41.0, 42.0], 20.0) > 0.9
-    assert moisture.share_too_wet(readings, 25.0) < moisture.share_too_wet(readings, 20.0)
+    assert dryness.share_too_wet(readings, 20.0) == pytest.approx(expected)
+    assert dryness.share_too_wet([40.0, 41.0, 42.0], 20.0) > 0.9
+    assert dryness.share_too_wet(readings, 25.0) < dryness.share_too_wet(readings, 20.0)
 
 
 @pytest.mark.parametrize(
@@ -203,7 +203,7 @@ def test_law_moisture_of_140_is_allowed_on_dry_basis():
 
 def test_refuses_to_judge_by_one_reading():
     with pytest.raises(BadValue, match=r"At least 2 moisture readings .* there are 1"):
-        moisture.share_too_wet([18.0], 20.0)
+        dryness.share_too_wet([18.0], 20.0)
 
 
 def test_agrees_with_shapely_footprints():

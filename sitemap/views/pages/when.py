@@ -1,0 +1,14 @@
+"""When to burn: is the wood dry, which days fit, what the forecast says."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap.views import state
+from sitemap.views.frame import page
+from sitemap.views.when import dry
+
+with page("when"):
+    a = state.assessment()
+    st.markdown("#### Is it dry?")
+    dry.show(a)

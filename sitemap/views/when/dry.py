@@ -1,0 +1,68 @@
+"""Is it dry? The meter readings of every heap, what they prove, and how many more would settle it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+import streamlit as st
+
+from sitemap.assessment import HEAPS, Assessment
+from sitemap.slash.fuel import told_of
+from sitemap.slash.result import SlashItem
+from sitemap.telling import sentence
+from sitemap.views import state
+from sitemap.views.figures import verdict_html
+from sitemap.views.inputs.records import records_table
+
+_EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
+_WORD = {"ready": "dry by its readings", "drying": "not proved dry", "wet": "wet", "not known": "not known"}
+
+
+def show(a: Assessment) -> None:
+    """The verdict on every heap, and its readings to type."""
+    heaps = [item for item in a.slash.items if a.source.get(item.id) is not None]
+    if not heaps:
+        st.info("No heap yet: draw piles and windrows on the map, then type what the meter read.")
+        return
+    st.html("".join(_verdict(a, item) for item in heaps))
+    st.caption(
+        "Read freshly split faces, in the middle and at the bottom too: the skin dries first, and the wettest core "
+        "decides. A reading is good to about ± 2 points."
+    )
+    for item in heaps:
+        _readings(a, item)
+
+
+def _verdict(a: Assessment, item: SlashItem) -> str:
+    words = f"{item.name}: {_WORD[item.fuel]}"
+    why = "" if item.dryness is None else sentence(told_of(item.dryness), a.source.units)
+    return verdict_html(_EFFECT.get(item.fuel, "conditional"), words, why)
+
+
+def _readings(a: Assessment, item: SlashItem) -> None:
+    heap = a.source.get(item.id)
+    if heap is None:
+        return
+    count = len(heap.records("readings"))
+    with st.expander(f"Readings of {item.name} ({count})", key=f"when.readings.{item.id}"):
+        attribute = heap.attribute("readings")
+        records_table(
+            attribute.item,
+            partial(_now, item.id),
+            f"when.readings.{item.id}.rows",
+            partial(_keep, item.id),
+            columns=4,
+        )
+
+
+def _now(heap_id: str) -> Any:
+    heap = state.site().get(heap_id)
+    return heap.records("readings") if heap is not None else ()
+
+
+def _keep(heap_id: str, rows: list[dict[str, Any]]) -> None:
+    site = state.site()
+    heap = site.get(heap_id)
+    if heap is not None and heap.kind in HEAPS:
+        state.edit(f"{heap.name}: moisture readings", site.put(heap.with_values(readings=rows or None)))
