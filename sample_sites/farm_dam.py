@@ -257,6 +257,7 @@ def member() -> dict[str, Any]:
             "to": "2026-09-30",
             "conditions": "Ring before lighting; nothing alight in wind over 20 km/h.",
             "conditions_met": True,
+            "wind_km_h": 20,
         },
         "season": {
             "date": "2026-08-19",
