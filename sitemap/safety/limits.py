@@ -82,8 +82,8 @@ def limits_of(permit: Entry, height_m: float = EYE_LEVEL_M) -> tuple[Limit, ...]
     def carried(wind_m_s: float, from_m: float) -> float:
         return float(wind_at_height_m_s(wind_m_s, from_m, height_m)) * _KM_H
 
-    def wind(key: str) -> Limit:
-        row, own = rows[f"{key}_m_s"], permit.number(f"{key}_km_h")
+    def wind(key: str, own: float | None) -> Limit:
+        row = rows[f"{key}_m_s"]
         low, high, stop = (
             carried(float(row[end]), TWENTY_FEET_M) for end in ("inside_low", "inside_high", "near_high")
         )
@@ -91,8 +91,8 @@ def limits_of(permit: Entry, height_m: float = EYE_LEVEL_M) -> tuple[Limit, ...]
 
     humidity, warm = rows["humidity_pct"], rows["temperature_c"]
     return (
-        wind("wind"),
-        wind("gust"),
+        wind("wind", permit.number("wind_km_h")),
+        wind("gust", permit.number("gust_km_h")),
         Limit(
             "humidity",
             "pct",
