@@ -213,7 +213,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                         ("20_ft", "20 ft (6 m)"),
                         ("10_m", "10 m (33 ft)"),
                     ),
-                    blank="10 m (33 ft)",
+                    blank="{10 m}",
                     main=False,
                 ),
                 Attribute("humidity_pct", "Humidity at least", unit="pct", low=0, high=100, main=False),
