@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from sitemap import tables
 from sitemap.errors import not_negative, within
 from sitemap.ranges import Array
-from sitemap.reasons import Quantity, Reason, Term, reason
+from sitemap.reasons import Quantity, Reason, Term, compared, reason
 
 INSIDE, NEAR, NOT_KNOWN, OUTSIDE = "inside limits", "near a limit", "not known", "outside limits"
 ORDER = (INSIDE, NEAR, NOT_KNOWN, OUTSIDE)
@@ -123,6 +123,7 @@ def weather_verdict(
     outlook_quiet_h: float | None = None,
     burn_ban: bool | None = None,
     officer_allows_cured: bool = False,
+    height_known: bool = True,
 ) -> WeatherVerdict:
     """The verdict over all hours from lighting to the first cold check.
 
@@ -133,6 +134,7 @@ def weather_verdict(
     outlook_quiet_h : hours after lighting without a front or strong wind in the forecast [h]
     burn_ban : whether a ban is in force; None is not known
     officer_allows_cured : the officer in charge allows burning among cured grass
+    height_known : whether somebody said at which height the winds were read or forecast
 
     Returns
     -------
@@ -147,6 +149,9 @@ def weather_verdict(
             if when:
                 why = reason("safety.weather_limit", quantity=Term(label), word=Term(word), hours=tuple(when))
                 found.append((word, why))
+    if not height_known:
+        found.append((NOT_KNOWN, reason("safety.weather_no_height")))
+    found += [(NOT_KNOWN, why) for hour in hours if (why := _gust_below_mean(hour)) is not None]
     found.append(_surroundings(surroundings, officer_allows_cured))
     needed_h = float(tables.load("weather_limits")["outlook_h"]["inside_low"])
     if outlook_quiet_h is None:
@@ -161,6 +166,14 @@ def weather_verdict(
     worst = max((word for word, _ in found), key=ORDER.index)
     said = sorted((pair for pair in found if pair[0] != INSIDE), key=lambda pair: -ORDER.index(pair[0]))
     return WeatherVerdict(worst, tuple(why for _, why in said if why is not None))
+
+
+def _gust_below_mean(hour: Hour) -> Reason | None:
+    """Why the two winds of an hour cannot both be true; None where they can: a gust is the peak of the same wind."""
+    if hour.wind_m_s is None or hour.gust_m_s is None or hour.gust_m_s >= hour.wind_m_s:
+        return None
+    gust, mean = compared(hour.gust_m_s, hour.wind_m_s, "m_s")
+    return reason("safety.weather_gust_below", gust=gust, mean=mean, hour=hour.name)
 
 
 def _surroundings(state: str | None, officer_allows_cured: bool) -> tuple[str, Reason | None]:

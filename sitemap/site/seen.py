@@ -191,6 +191,11 @@ def _moved(at: Any, feature: Feature, plane: Plane | None) -> Reason | None:
     return None if away_m <= place_error_m(feature) else reason("seen.elsewhere", away=metres(away_m))
 
 
+def seen_on(entry: Entry, attribute: str) -> dt.date | None:
+    """The day a fact was seen or asked about; None where nobody said, or nothing is entered."""
+    return _date(_stamp_of(entry.values, attribute).get("on")) if entry.has(attribute) else None
+
+
 def _stamp_of(values: FrozenDict, attribute: str) -> Mapping[str, Any]:
     stamps = values.get(SEEN)
     if not isinstance(stamps, Mapping):
@@ -238,13 +243,17 @@ def confirmed(site: Site, feature_id: str, on: dt.date, who: str = "") -> Site:
     return _with_links(site, links)
 
 
+def season_confirmed(site: Site, on: dt.date, who: str = "") -> Site:
+    """The site with ban and surroundings said to be as entered on a day."""
+    season = site.section("season")
+    return _with_season_stamps(site, season, [name for name in FACTS["season"] if season.has(name)], on, who)
+
+
 def all_confirmed(site: Site, on: dt.date, who: str = "") -> Site:
     """The site with every fact of every thing said to be true as of a day."""
     for feature in site.of_kind("kiln_spot", "water_source"):
         site = confirmed(site, feature.id, on, who)
-    season = site.section("season")
-    typed = [name for name in FACTS["season"] if season.has(name)]
-    return _with_season_stamps(site, season, typed, on, who)
+    return season_confirmed(site, on, who)
 
 
 def _typed(new: Entry, old: Entry | None, facts: Iterable[str]) -> list[str]:

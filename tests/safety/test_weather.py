@@ -86,6 +86,20 @@ def test_law_no_hours_is_not_known() -> None:
     assert weather_verdict([Hour("10:00")], "wet", **FINE).verdict == "not known"
 
 
+def test_refuses_a_gust_below_the_mean() -> None:
+    """A gust is the peak of the same wind: WMO No. 8, the maximum 3 s mean of the 10 min (from memory, M)."""
+    found = weather_verdict([Hour("noon", 5.0, 4.0, 60.0, 8.0)], "wet", **FINE)
+    assert found.verdict == "not known"
+    assert [sentence(why) for why in found.reasons] == [
+        "The gust at noon, 4 m/s, is below the mean wind, 5 m/s: read both again, at one height."
+    ]
+    assert weather_verdict([Hour("noon", 5.0, 5.0, 60.0, 8.0)], "wet", **FINE).verdict == "inside limits"
+
+
+def test_refuses_winds_of_no_height() -> None:
+    assert weather_verdict([GOOD], "wet", **FINE, height_known=False).verdict == "not known"
+
+
 def test_refuses_a_wind_measured_on_the_ground() -> None:
     with pytest.raises(BadValue, match=r"measured at must lie between 1 m and 30 m; it is 0.1 m"):
         wind_at_height_m_s(3.0, 0.1)

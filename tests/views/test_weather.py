@@ -28,8 +28,15 @@ def test_law_good_readings_are_inside_and_one_bad_one_decides(log: Visit):
     typed = {"wind_m_s.us": 8, "gust_m_s.us": 12, "humidity_pct.us": 55, "temperature_c.us": 50, "quiet": 72}
     for name, value in typed.items():
         log.app.number_input(key=f"weather.{name}").set_value(float(value))
-    log.app.button_group(key="weather.ban").set_value("no").run()
+    log.app.run()
+    assert "Weather: not known" in log.words  # at which height is not chosen, ban and surroundings are of another day
+    for touch in [each for each in log.app.button if each.key == "weather.today"]:  # none on the sample's own day
+        touch.click()
+    log.app.button_group(key="weather.height").set_value("20 ft (6 m)").run()
     assert "Weather: inside limits" in log.words
+    log.app.number_input(key="weather.gust_m_s.us").set_value(5.0).run()
+    assert "Weather: not known" in log.words
+    assert "is below the mean wind, 8 mph" in log.words
     log.app.number_input(key="weather.gust_m_s.us").set_value(25.0).run()
     assert "Weather: outside limits" in log.words
     assert "Gust outside limits" in log.words

@@ -5,10 +5,14 @@ What is typed here is no part of the site: it holds for its day, and an old read
 
 from __future__ import annotations
 
+import datetime as dt
+
 import streamlit as st
 
 from sitemap.safety import weather
 from sitemap.site.equipment import SECTIONS
+from sitemap.site.model import Entry
+from sitemap.site.seen import season_confirmed, seen_on
 from sitemap.telling import sentence
 from sitemap.units import from_display, unit_label
 from sitemap.views import state
@@ -26,9 +30,18 @@ _READINGS = {
     "humidity_pct": ("Humidity, lowest", "pct", 0.0),
     "temperature_c": ("Temperature, highest", "c", None),
 }
-_BAN = {"yes": True, "no": False}
 # The words are about the weather, the signs are those of a kiln: what is near or not known is never shown as in order.
 _EFFECT = {weather.INSIDE: "passes", weather.OUTSIDE: "ruled out"}
+
+
+def _of_today(season: Entry, attribute: str, stands: str) -> str | None:
+    """What is entered for the site, where it was entered or confirmed today; what is bad stands however old it is."""
+    said = season.choice(attribute)
+    return said if said == stands or seen_on(season, attribute) == dt.date.today() else None
+
+
+def _confirm() -> None:
+    state.edit("Ban and surroundings: asked and seen today", season_confirmed(state.site(), dt.date.today()))
 
 
 def show() -> None:
@@ -38,7 +51,7 @@ def show() -> None:
         "Type the worst of all hours from lighting to the first cold check, from the forecast and from your own "
         "instrument. One good hour is a trap. Winds are for open ground."
     )
-    height = st.segmented_control("Wind is for", list(_HEIGHTS), default="20 ft (6 m)", key="weather.height")
+    height = st.segmented_control("Wind is for", list(_HEIGHTS), key="weather.height")
     readings: dict[str, float | None] = {}
     for column, (name, (label, unit, low)) in zip(st.columns(4), _READINGS.items(), strict=True):
         shown = column.number_input(
@@ -53,20 +66,20 @@ def show() -> None:
         if value is not None and unit == "m_s":
             value = float(weather.wind_at_height_m_s(value, _HEIGHTS[height])) if height else None
         readings[name] = value
-    left, right = st.columns(2)
-    quiet = left.number_input(
-        "Hours from lighting without a front or strong wind", 0.0, 240.0, None, key="weather.quiet"
-    )
-    ban = right.segmented_control("Burn ban today", list(_BAN), key="weather.ban")
+    quiet = st.number_input("Hours from lighting without a front or strong wind", 0.0, 240.0, None, key="weather.quiet")
     lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
-    around = state.site().section("season").choice("surroundings")
+    season = state.site().section("season")
+    around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")
+    if (around, ban) != (season.choice("surroundings"), season.choice("ban")):
+        st.button("Ban and surroundings: as entered, asked and seen today", key="weather.today", on_click=state.guarded(_confirm))
     allowed = around == "cured" and st.checkbox("The officer in charge allows it on cured grass", key="weather.allowed")
     found = weather.weather_verdict(
         [weather.Hour("the worst hour", **readings)],
         around,
         outlook_quiet_h=quiet,
-        burn_ban=_BAN.get(ban or ""),
+        burn_ban=None if ban is None else ban == "in_force",
         officer_allows_cured=allowed,
+        height_known=height is not None,
     )
     verdict(
         _EFFECT.get(found.verdict, "conditional"),
@@ -75,6 +88,6 @@ def show() -> None:
     )
     asked = next(a.label for a in SECTIONS["season"].attributes if a.name == "surroundings")
     st.caption(
-        f"{asked}: {around or 'not known'}, as entered for the site. Not kept: read again each day. The local rule "
+        f"{asked}: {around or 'not known'} today. The readings are not kept: read again each day. The local rule "
         "wins; the person in charge decides. No weather makes a distance safe from embers."
     )
