@@ -119,8 +119,14 @@ def _date(text: str | None, site: Site) -> dt.date | None:
         raise BadFile(f"The date {text!r} is not a date: write it like 2026-11-25.") from error
 
 
-def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
-    assessment = assess(site, terrain, on=on, today=dt.date.today())
+def _today(options: argparse.Namespace, on: dt.date | None) -> dt.date:
+    """The day somebody looks; for a past day that was asked for by name, that day: as it stood then."""
+    today = dt.date.today()
+    return min(today, on) if options.on is not None and on is not None else today
+
+
+def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
+    assessment = assess(site, terrain, on=on, today=_today(options, on))
     for note in assessment.unknowns:
         print(note.told(site.units))
     for spot in assessment.spots:
@@ -134,7 +140,7 @@ def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 
 
 def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
-    assessment = assess(site, terrain, on=on, today=dt.date.today())
+    assessment = assess(site, terrain, on=on, today=_today(options, on))
     print(report_text(assessment) if options.json else summary_text(assessment), end="")
     return 0
 
@@ -142,7 +148,7 @@ def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.siting.propose import place, place_json, place_text
 
-    assessment = assess(site, terrain, on=on, today=dt.date.today())
+    assessment = assess(site, terrain, on=on, today=_today(options, on))
     placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)
     print(place_json(placing) if options.json else place_text(placing), end="")
     return 0
@@ -151,7 +157,7 @@ def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan import ALL, write_plan
 
-    written: Assessment = assess(site, terrain, on=on, today=dt.date.today())
+    written: Assessment = assess(site, terrain, on=on, today=_today(options, on))
     keys = ALL if options.sheets is None else [key.strip() for key in options.sheets.split(",")]
     write_plan(written, Path(options.out), options.paper, keys, options.language)
     print(f"Written: {options.out}")
@@ -161,7 +167,7 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan.exports import write_export
 
-    write_export(assess(site, terrain, on=on, today=dt.date.today()), Path(options.out))
+    write_export(assess(site, terrain, on=on, today=_today(options, on)), Path(options.out))
     print(f"Written: {options.out}")
     return 0
 

@@ -17,13 +17,14 @@ from sitemap.day.crew_of_site import crew_checks
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
+from sitemap.day.on_the_day import on_the_day
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, working_hours
 from sitemap.kiln.values import Burns, Clock, DayTimes, Kiln, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
-from sitemap.reasons import reason
+from sitemap.reasons import Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Around, Safety, Standing, around, safety_of
 from sitemap.safety.permission import Check, checked
@@ -93,6 +94,7 @@ class Assessment:
     spots: tuple[SpotReport, ...]
     decisions: tuple[Decision, ...]
     doubts: tuple[Doubt, ...]
+    on_the_day: tuple[Reason, ...]
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
 
@@ -187,6 +189,7 @@ def assess(
         spots=reports,
         decisions=_decisions(site, reports, burns, slash, light, Day(on, today), doubt, water),
         doubts=doubt,
+        on_the_day=on_the_day(site, water, None if burns.reserve_l is None else burns.reserve_l.likely),
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
@@ -217,7 +220,7 @@ def _decisions(
     def more(spot: str) -> tuple[Check, ...]:
         return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
 
-    return decisions_of(spots, day_checks(site, day.on, doubt), runs, light is not None and light.zone_fits, more)
+    return decisions_of(spots, day_checks(site, day, doubt), runs, light is not None and light.zone_fits, more)
 
 
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:

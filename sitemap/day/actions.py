@@ -35,6 +35,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("authority", "refused by the authority"): reason("action.refused"),
     ("wood", "wood wet"): reason("action.dry_wood"),
     ("permit", "conditions open"): reason("action.meet_conditions"),
+    ("date", "date has passed"): reason("action.new_date"),
     ("permit", "outside the permit"): reason("action.other_date"),
     ("permit", "not known"): reason("action.permit_dates"),
     ("water_quench", "short"): reason("action.more_water"),

@@ -31,10 +31,15 @@ class Permit:
     met: bool = False
 
 
-def date_check(on: dt.date | None) -> Check:
-    """Whether a burn date is set: without one nothing that belongs to a day is known."""
+def date_check(on: dt.date | None, today: dt.date | None = None) -> Check:
+    """Whether a burn date is set and still to come: without one nothing that belongs to a day is known.
+
+    on : the burn date; today : the day somebody looks, None where that is the burn date itself
+    """
     if on is None:
         return checked("date", "not known", SITE, reason("day.no_date"))
+    if today is not None and on < today:
+        return checked("date", "date has passed", SITE, reason("day.date_passed", on=on, today=today))
     return checked("date", "set", SITE, reason("day.date", on=on))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -33,12 +32,12 @@ class SpotChecks:
     checks: tuple[Check, ...]
 
 
-def day_checks(site: Site, on: dt.date | None, doubts: Iterable[Doubt]) -> tuple[Check, ...]:
+def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ...]:
     """The checks of the day that are the same for every kiln.
 
-    site : as entered; on : the burn date, or None; doubts : facts that do not stand for it
+    site : as entered; day : of the burn; doubts : facts that do not stand for it
     """
-    found = tuple(doubts)
+    found, on = tuple(doubts), day.on
     permit, season, crew = site.section("permit"), site.section("season"), site.section("crew")
     days = matters.Permit(
         permit.date("from"),
@@ -48,7 +47,7 @@ def day_checks(site: Site, on: dt.date | None, doubts: Iterable[Doubt]) -> tuple
         permit.flag("conditions_met") is True,
     )
     return (
-        matters.date_check(on),
+        matters.date_check(on, day.today),
         matters.permit_check(days, on),
         season_doubted(matters.ban_check(season.choice("ban")), found),
         season_doubted(matters.surroundings_check(season.choice("surroundings")), found),

@@ -57,6 +57,7 @@ _WORDS = {
         "unlikely size",
         "branches above",
         "steep",
+        "date has passed",
         "outside the permit",
         "ban in force",
         "cured",

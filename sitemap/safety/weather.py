@@ -17,6 +17,7 @@ from sitemap.errors import not_negative, within
 from sitemap.ranges import Array
 from sitemap.reasons import Quantity, Reason, Term, compared, reason
 
+OUTLOOK = "outlook_h"  # row of table weather_limits: quiet hours after lighting
 INSIDE, NEAR, NOT_KNOWN, OUTSIDE = "inside limits", "near a limit", "not known", "outside limits"
 ORDER = (INSIDE, NEAR, NOT_KNOWN, OUTSIDE)
 
@@ -153,7 +154,7 @@ def weather_verdict(
         found.append((NOT_KNOWN, reason("safety.weather_no_height")))
     found += [(NOT_KNOWN, why) for hour in hours if (why := _gust_below_mean(hour)) is not None]
     found.append(_surroundings(surroundings, officer_allows_cured))
-    needed_h = float(tables.load("weather_limits")["outlook_h"]["inside_low"])
+    needed_h = float(tables.load("weather_limits")[OUTLOOK]["inside_low"])
     if outlook_quiet_h is None:
         found.append((NOT_KNOWN, reason("safety.weather_no_outlook", hours=Quantity(needed_h, "h"))))
     elif outlook_quiet_h < needed_h:

@@ -85,6 +85,8 @@ def test_law_the_permit_by_its_days(permit: matters.Permit, on: dt.date | None, 
     [
         (matters.date_check(None), "conditional"),
         (matters.date_check(ON), "passes"),
+        (matters.date_check(ON, ON), "passes"),
+        (matters.date_check(ON, ON + dt.timedelta(days=1)), "conditional"),
         (matters.ban_check(None), "conditional"),
         (matters.ban_check("in_force"), "conditional"),
         (matters.ban_check("none"), "passes"),

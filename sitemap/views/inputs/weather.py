@@ -71,7 +71,11 @@ def show() -> None:
     season = state.site().section("season")
     around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")
     if (around, ban) != (season.choice("surroundings"), season.choice("ban")):
-        st.button("Ban and surroundings: as entered, asked and seen today", key="weather.today", on_click=state.guarded(_confirm))
+        st.button(
+            "Ban and surroundings: as entered, asked and seen today",
+            key="weather.today",
+            on_click=state.guarded(_confirm),
+        )
     allowed = around == "cured" and st.checkbox("The officer in charge allows it on cured grass", key="weather.allowed")
     found = weather.weather_verdict(
         [weather.Hour("the worst hour", **readings)],

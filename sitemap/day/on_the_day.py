@@ -1,0 +1,117 @@
+"""What holds for its day alone, and is looked at again on the morning: each matter with what is known of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap import tables
+from sitemap.reasons import Quantity, Reason, Term, litres, reason
+from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
+from sitemap.site.model import Entry, Site
+from sitemap.site.seen import seen_on
+from sitemap.water.values import Water, WaterLine
+
+
+def on_the_day(site: Site, water: Water | None, reserve_l: float | None) -> tuple[Reason, ...]:
+    """The matters to be looked at again before anything is lit, the ones that forbid it first.
+
+    site : as entered; water : of it; reserve_l : escape water asked for [L], None where no kiln is known
+    """
+    season, crew = site.section("season"), site.section("crew")
+    return (
+        _ban(season),
+        _weather(),
+        _surroundings(season),
+        *_water(site, water, reserve_l),
+        _people(crew),
+        *_call(site),
+        *_wood(site),
+        reason("today.ways"),
+    )
+
+
+def _ban(season: Entry) -> Reason:
+    on = seen_on(season, "ban")
+    if season.choice("ban") is None or on is None:
+        return reason("today.ban")
+    return reason("today.ban_again" if season.choice("ban") == "none" else "today.ban_stood", on=on)
+
+
+def _weather() -> Reason:
+    limits = tables.load("weather_limits")
+
+    def limit(key: str, end: str, unit: str) -> Quantity:
+        return Quantity(float(limits[key][f"inside_{end}"]), unit, 2)
+
+    return reason(
+        "today.weather",
+        least=limit("wind_m_s", "low", "m_s"),
+        most=limit("wind_m_s", "high", "m_s"),
+        gust=limit("gust_m_s", "high", "m_s"),
+        height=Quantity(TWENTY_FEET_M, "m", 2),
+        humidity=limit("humidity_pct", "low", "pct"),
+        warm=limit("temperature_c", "high", "c"),
+        quiet=limit(OUTLOOK, "low", "h"),
+    )
+
+
+def _surroundings(season: Entry) -> Reason:
+    state, on = season.choice("surroundings"), seen_on(season, "surroundings")
+    if state is None or on is None:
+        return reason("today.surroundings")
+    label = Term(season.attribute("surroundings").choice_label(state))
+    return reason("today.surroundings_still", state=label, on=on)
+
+
+def _water(site: Site, water: Water | None, reserve_l: float | None) -> Iterator[Reason]:
+    spots = water.spots if water is not None else ()
+    quench = _sources(site, (spot.quench for spot in spots))
+    yield reason("today.quench_line", sources=quench) if quench else reason("today.no_quench_line")
+    if reserve_l is not None:
+        attack = _sources(site, (spot.attack for spot in spots))
+        held = litres(reserve_l, 2, "up")
+        yield (
+            reason("today.reserve_at", litres=held, sources=attack) if attack else reason("today.reserve", litres=held)
+        )
+
+
+def _sources(site: Site, lines: Iterator[WaterLine]) -> tuple[str, ...]:
+    """Names of the sources that some lines draw from, each once."""
+    found = dict.fromkeys(line.source for line in lines if line.source is not None)
+    return tuple(feature.name for source in found if (feature := site.get(source)) is not None)
+
+
+def _people(crew: Entry) -> Reason:
+    adults, leader = crew.integer("adults"), crew.text("leader")
+    if adults is None or not leader:
+        return reason("today.people")
+    return reason("today.people_there", adults=adults, leader=leader)
+
+
+def _call(site: Site) -> Iterator[Reason]:
+    """Who is to be told: the authority by its number on the permit, and neighbours who agreed."""
+    permit = site.section("permit")
+    authority, phone = permit.text("authority"), permit.text("phone")
+    if authority:
+        yield (
+            reason("today.call_at", authority=authority, phone=phone)
+            if phone
+            else reason("today.call", authority=authority)
+        )
+    agreed = [
+        each for each in site.records("asked") if each.choice("whom") == "neighbour" and each.choice("answer") != "no"
+    ]
+    names = tuple(dict.fromkeys(name for each in agreed if (name := each.text("name"))))
+    if names:
+        yield reason("today.neighbours", names=names)
+
+
+def _wood(site: Site) -> Iterator[Reason]:
+    read = [
+        on
+        for heap in site.of_kind("pile", "windrow")
+        for reading in heap.records("readings")
+        if (on := reading.date("date")) is not None
+    ]
+    if read:
+        yield reason("today.rain", on=min(read))
