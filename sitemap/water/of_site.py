@@ -102,7 +102,7 @@ def water_of(given: Given) -> Water:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": served.quench[need.spot_id], "attack": attack}
         turn = Turn(stocks, served.before[need.spot_id], served.ledger)
-        advice = advice_for(need, situation, turn, best)
+        advice = advice_for(served.hardest[need.spot_id], situation, turn, best)
         spots.append(SpotWater(need.spot_id, tuple(entries), best["quench"], attack, advice))
     budgets = served.ledger.budgets(reserves)
     return Water(tuple(spots), budgets, _assumed(given, stocks, rigs), _unknowns(given, stocks, rigs, served))
@@ -110,40 +110,67 @@ def water_of(given: Given) -> Water:
 
 @dataclass(frozen=True, eq=False)
 class _Served:
-    """Every line of every kiln, its best quench, the ledger when its turn came, and at the end of the day."""
+    """Every line of every kiln at its hardest quench of the day, the best of them, that quench, the ledger when its
+    turn came, and at the end of the day."""
 
     entries: Mapping[str, tuple[WaterLine, ...]]
     quench: Mapping[str, WaterLine]
+    hardest: Mapping[str, Need]
     before: Mapping[str, Ledger]
     ledger: Ledger
     unknowns: tuple[Note, ...]
 
 
 def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> _Served:
-    by_id = {source.id: source for source in given.sources}
+    """Every quench of the day in the order of its water; of a kiln with several the hardest counts."""
     names = {source.id: source.name for source in given.sources}
-    in_order = sorted(given.needs, key=lambda need: need.water_on.timestamp() if need.water_on else float("inf"))
+    every = [quench for need in given.needs for quench in need.each]
     ledger = Ledger(tuple(stocks.values()))
     found: dict[str, tuple[WaterLine, ...]] = {}
-    quench: dict[str, WaterLine] = {}
+    best: dict[str, WaterLine] = {}
+    hardest: dict[str, Need] = {}
     before: dict[str, Ledger] = {}
-    unknowns: list[Note] = []
-    for need in in_order:
-        before[need.spot_id] = ledger.as_it_stands()
-        entries: list[WaterLine] = []
-        for lay in given.lays:
-            if lay.spot_id != need.spot_id or lay.source_id not in by_id:
-                continue
-            source, link = by_id[lay.source_id], link_of(given.links, lay.source_id, lay.spot_id)
-            lines = _lines(need, lay, source, rigs[lay.source_id], given.kit, link)
-            entries += [gated(line, stocks[lay.source_id].gate) for line in lines]
-            if lay.way == "hose" and not lift_of(lay, link).known:
+    lines = {need.spot_id: _lines_of(need, given, stocks, rigs) for need in given.needs}
+    for quench in sorted(every, key=lambda each: each.water_on.timestamp() if each.water_on else float("inf")):
+        spot, kept = quench.spot_id, ledger.as_it_stands()
+        entries = [ledger.judged(line, quench) if line.line == "quench" else line for line in lines[spot]]
+        taken = ledger.take(_best(entries, "quench", names), quench)
+        if spot not in best or _rank(taken) >= _rank(best[spot]):
+            before[spot], hardest[spot], best[spot] = kept, quench, taken
+            found[spot] = tuple(_timed(entry, taken) for entry in entries)
+    return _Served(found, best, hardest, before, ledger, tuple(_heights_not_known(given)))
+
+
+def _lines_of(
+    need: Need, given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]
+) -> list[WaterLine]:
+    """Every line of a kiln by every way to it, before anything is shared."""
+    by_id = {source.id: source for source in given.sources}
+    entries: list[WaterLine] = []
+    for lay, source in _ways_to(need, given, by_id):
+        link = link_of(given.links, lay.source_id, lay.spot_id)
+        lines = _lines(need, lay, source, rigs[lay.source_id], given.kit, link)
+        entries += [gated(line, stocks[lay.source_id].gate) for line in lines]
+    return entries
+
+
+def _ways_to(need: Need, given: Given, by_id: Mapping[str, Source]) -> Iterable[tuple[Lay, Source]]:
+    return (
+        (lay, by_id[lay.source_id]) for lay in given.lays if lay.spot_id == need.spot_id and lay.source_id in by_id
+    )
+
+
+def _heights_not_known(given: Given) -> Iterable[Note]:
+    by_id = {source.id: source for source in given.sources}
+    for need in given.needs:
+        for lay, source in _ways_to(need, given, by_id):
+            if lay.way == "hose" and not lift_of(lay, link_of(given.links, lay.source_id, lay.spot_id)).known:
                 why = reason("water.kiln_height_unknown", kiln=KilnName(need.name), at=source.name)
-                unknowns.append(Note(need.spot_id, "lift", why))
-        entries = [ledger.judged(entry, need) if entry.line == "quench" else entry for entry in entries]
-        taken = ledger.take(_best(entries, "quench", names), need)
-        quench[need.spot_id], found[need.spot_id] = taken, tuple(_timed(entry, taken) for entry in entries)
-    return _Served(found, quench, before, ledger, tuple(unknowns))
+                yield Note(need.spot_id, "lift", why)
+
+
+def _rank(line: WaterLine) -> int:
+    return verdict.BEST_FIRST.index(line.verdict)
 
 
 def _timed(entry: WaterLine, taken: WaterLine) -> WaterLine:

@@ -53,12 +53,12 @@ class Diary:
         held: list[tuple[Use, Gear]] = []
         for use in self.uses:
             other = next((each for each in use.gear if each.id == gear.id), None)
-            if other is not None and use.runs and use.spot_id != need.spot_id and not _over(use, line, need):
+            if other is not None and use.runs and not _over(use, line, need):
                 held.append((use, other))
         if not held or gear.share + sum(other.share for _, other in held) <= WHOLE:
             return None
         last, _ = max(held, key=lambda each: (each[0].until is None, _stamp(each[0].until)))
-        free = None if last.until is None or need.water_on is None else last.until + _change(last, line)
+        free = None if last.until is None or need.water_on is None else last.until + _change(last, line, need)
         return Wait(free, gear, last)
 
     def book(self, line: WaterLine, need: Need, until: dt.datetime | None, runs: bool = True) -> None:
@@ -96,12 +96,13 @@ def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:
 
 def _over(use: Use, line: WaterLine, need: Need) -> bool:
     """Whether a quench is done, and its gear brought here, before the water of a kiln is called for."""
-    return use.until is not None and need.water_on is not None and use.until + _change(use, line) <= need.water_on
+    return use.until is not None and need.water_on is not None and use.until + _change(use, line, need) <= need.water_on
 
 
-def _change(use: Use, line: WaterLine) -> dt.timedelta:
-    """Time to bring the gear of a quench to a line at another kiln."""
-    if "machine" in (each.id for each in line.gear) or "carriers" in (each.id for each in line.gear):
+def _change(use: Use, line: WaterLine, need: Need) -> dt.timedelta:
+    """Time to bring the gear of a quench to a line: at another kiln, or from another source."""
+    same = (use.spot_id, use.source_id) == (need.spot_id, line.source)
+    if same or "machine" in (each.id for each in line.gear) or "carriers" in (each.id for each in line.gear):
         return dt.timedelta(0)
     if _clash(line.gear, use.gear, "pump ") is not None and use.source_id != line.source:
         return dt.timedelta(minutes=PUMP_MOVE_MIN)

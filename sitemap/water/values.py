@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sitemap.notes import Note
@@ -27,7 +27,8 @@ class Need:
     quenches : how many on the day
     no_steam_by : when it is raked and steams no more, by the clock of the day
     rake_min : to rake a batch [min]: the hose stays that long at least; 0 where it is not raked
-    water_on : when the water of its last quench begins; needs are served in the order of these times, else as listed
+    water_on : when the water of its last quench begins; quenches are served in the order of these times, else as listed
+    turns : (water_on, no_steam_by) of every quench of the day where there are several, the last as above
     """
 
     spot_id: str
@@ -41,6 +42,14 @@ class Need:
     water_on: dt.datetime | None = None
     no_steam_by: dt.datetime | None = None
     rake_min: float = 0.0
+    turns: tuple[tuple[dt.datetime, dt.datetime], ...] = ()
+
+    @property
+    def each(self) -> tuple[Need, ...]:
+        """Every quench of the day by itself; all of them as one where their times are not known."""
+        if len(self.turns) < 2:
+            return (self,)
+        return tuple(replace(self, quenches=1, water_on=on, no_steam_by=by, turns=()) for on, by in self.turns)
 
 
 @dataclass(frozen=True)
@@ -120,7 +129,8 @@ class WaterLine:
         "volume", "date", "permission", "nozzle", "equipment"
     gear : in use while it runs
     carries_l_min : of an attack line: what it brings with the nozzle at its pressure
-    water_on, done : when the last quench of the day begins and ends, once hose and pump are free for it
+    water_on, done : when the hardest quench of the day begins and ends, once hose and pump are free for it; of
+        several as hard the last
     """
 
     source: str | None

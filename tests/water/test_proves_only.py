@@ -242,6 +242,26 @@ def test_law_a_tap_fills_one_thing_at_a_time() -> None:
     assert "until" not in tell(water(needs, ways, links=(), crew=crew).spots[1].quench.reason)
 
 
+def test_law_every_quench_of_the_day_is_booked_with_its_own_time() -> None:
+    """K1 is quenched at noon and at six, K2 at noon on the same hose: it is away at noon, not only at six. Before,
+    the last quench of the day alone was booked. The water of all of them is asked of the source."""
+    often = [(NOON + dt.timedelta(hours=h), NOON + dt.timedelta(hours=h + 1)) for h in (0, 6)]
+    slow = BUCKET | {"bucket_litres": 20, "bucket_seconds": 60}
+    links = [slow, slow | {"spot": "k2"}]
+
+    def served(turns: list[tuple[dt.datetime, dt.datetime]]) -> Any:
+        last = {"water_on": turns[-1][0], "no_steam_by": turns[-1][1]}
+        first = need("k1", quenches=len(turns), turns=tuple(turns), **last)
+        return water([first, need("k2", water_on=NOON)], [lay(), lay(spot="k2")], links=links)
+
+    both = served(often)
+    assert both.of_spot("k1").quench.verdict == "enough, proved"
+    assert both.of_spot("k2").quench.verdict == "tight"
+    assert served(often[1:]).of_spot("k2").quench.verdict == "enough, proved"
+    asked = [each.sources[0].litres_needed.likely for each in (served(often[1:]), both)]
+    assert asked[1] == pytest.approx(asked[0] * 3 / 2)
+
+
 def test_law_ten_kilns_on_one_hose_are_quenched_one_after_the_other() -> None:
     """Each has its own water on; hose drained and laid anew in 15 min (common practice, no source)."""
     spots = [f"k{number}" for number in range(1, 11)]
