@@ -26,7 +26,7 @@ from sitemap.kiln.values import Burns, Clock, DayTimes, Kiln, KilnRun, Stock
 from sitemap.notes import Note, kiln_called, sentence
 from sitemap.reasons import Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
-from sitemap.safety.of_site import Around, Safety, Standing, around, safety_of
+from sitemap.safety.of_site import Around, Safety, SpotSafety, Standing, around, safety_of
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
@@ -152,20 +152,14 @@ def assess(
     limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
     slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=limit_cm)
     light, light_notes = _daylight(site, plane, on)
-    spots, kilns = site.of_kind("kiln_spot"), site.equipment("kilns")
-    burns = burns_of(
-        spots,
-        kilns,
-        stock_of(slash, heaps, lines, plane),
-        read_crew(site.section("crew")),
-        _day(site, light),
-        plane,
-        bucket_l=BUCKET_L[site.units],
-    )
+    spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
-    day = Day(on, today)
+    burns = _burns(site, spots, stock, light, plane)
     safety = _safety(site, plane, terrain, burns, rules, day)
-    water = _water(site, plane, terrain, burns, on)
+    barred = _barred(safety.spots if safety else ())
+    if barred:
+        burns = _burns(site, spots, stock, light, plane, barred)
+    water = _water(site, plane, terrain, burns, on, barred)
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
@@ -187,12 +181,32 @@ def assess(
         rules=rules,
         water=water,
         spots=reports,
-        decisions=_decisions(site, reports, burns, slash, light, Day(on, today), doubt, water),
+        decisions=_decisions(site, reports, burns, slash, light, day, doubt, water),
         doubts=doubt,
         on_the_day=on_the_day(site, water, None if burns.reserve_l is None else burns.reserve_l.likely),
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
+
+
+def _burns(
+    site: Site,
+    spots: tuple[Feature, ...],
+    stock: tuple[Stock, ...],
+    light: Daylight | None,
+    plane: Plane | None,
+    barred: frozenset[str] = frozenset(),
+) -> Burns:
+    """All burns of the site. barred : ids of spots where no kiln may burn"""
+    crew, bucket_l = read_crew(site.section("crew")), BUCKET_L[site.units]
+    return burns_of(spots, site.equipment("kilns"), stock, crew, _day(site, light), plane, bucket_l, barred)
+
+
+def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:
+    """Where no kiln may burn, so that it leaves people, gear and minutes to the others; none where all are barred."""
+    found = tuple(spots)
+    barred = frozenset(spot.id for spot in found if spot.effect == RULED_OUT)
+    return barred if len(barred) < len(found) else frozenset()
 
 
 def _told_by_terrain(doubt: Doubt, terrain: Terrain | None) -> bool:
@@ -215,7 +229,7 @@ def _decisions(
     wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
     by_hand = water is not None and any(spot.quench.way == "hand" for spot in water.spots)
     names = {spot.id: spot.name for spot in reports}
-    hands = crew_checks(burns, names, read_crew(site.section("crew")), by_hand)
+    hands = crew_checks(burns, names, read_crew(site.section("crew")), by_hand, _barred(reports))
 
     def more(spot: str) -> tuple[Check, ...]:
         return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
@@ -335,7 +349,9 @@ def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day) -> Ar
     return around(site, tuple(each for each in features if each.kind != "kiln_spot"), rules, plane, day)
 
 
-def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None) -> Water | None:
+def _water(
+    site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None, barred: frozenset[str]
+) -> Water | None:
     spots, sources = site.of_kind("kiln_spot"), site.of_kind("water_source")
     if plane is None or not spots:
         return None
@@ -343,7 +359,7 @@ def _water(site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burn
     runs = {run.spot: run for run in burns.kilns}
     return water_of(
         Given(
-            tuple(need_of(spot, runs.get(spot.id), burns) for spot in spots),
+            tuple(need_of(spot, runs.get(spot.id), burns, spot.id not in barred) for spot in spots),
             sources_of(sources, plane),
             kit,
             links_of(site),

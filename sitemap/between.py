@@ -70,11 +70,11 @@ def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -
 
 
 @lru_cache(maxsize=256)
-def need_of(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
-    """What one kiln spot asks of the water, by what is burned there."""
+def need_of(spot: Feature, run: KilnRun | None, burns: Burns, stands: bool = True) -> Need:
+    """What one kiln spot asks of the water, by what is burned there. stands : whether a kiln may burn there"""
     reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else 400.0
     if run is None:
-        return Need(spot.id, spot.name, None, reserve_l=reserve_l)
+        return Need(spot.id, spot.name, None, reserve_l=reserve_l, stands=stands)
     return Need(
         spot.id,
         spot.name,
@@ -88,4 +88,5 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns) -> Need:
         no_steam_by=run.clock.no_steam_by if run.clock else None,
         rake_min=run.rake_min.likely,
         turns=tuple((clock.water_on, clock.no_steam_by) for clock in run.clocks),
+        stands=stands,
     )

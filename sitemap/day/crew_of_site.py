@@ -11,14 +11,16 @@ from sitemap.reasons import KilnName
 from sitemap.safety.permission import Check
 
 
-def crew_checks(burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand: bool) -> dict[str, tuple[Check, ...]]:
+def crew_checks(
+    burns: Burns, names: Mapping[str, str], crew: CrewFacts, by_hand: bool, barred: frozenset[str] = frozenset()
+) -> dict[str, tuple[Check, ...]]:
     """Checks of the people every kiln takes, by the id of its spot.
 
     burns : of the site; names : of the spots; crew : who works; by_hand : whether water is carried
+    barred : ids of spots where no kiln may burn: they take nobody from the others
     """
     runs = burns.kilns
-    batches = {run.spot: _batches(run) for run in runs}
-    day = [each for found in batches.values() for each in found]
+    day = [each for run in runs if run.spot not in barred for each in _batches(run)]
     hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
     limit = _row("quench", "no_steam_within")
     checks: dict[str, tuple[Check, ...]] = {}

@@ -52,6 +52,7 @@ def with_days(
     crew: CrewFacts,
     day: DayTimes | None,
     names: Mapping[str, str],
+    barred: frozenset[str] = frozenset(),
 ) -> tuple[list[KilnRun], list[Note], list[Note]]:
     """The runs with the batches of a day, their clocks and the days they take.
 
@@ -61,6 +62,8 @@ def with_days(
     counts : kilns there are of each id
     crew, day : who works; light and hours, or None where not known
     names : name of each kiln spot by its id
+    barred : ids of spots where no kiln may burn: they take no hour of the crew from the others; their own hours are
+        those of a day on which all kilns burn
 
     Returns
     -------
@@ -77,8 +80,11 @@ def with_days(
     if crew.rakers is None:
         assumed.append(Note("site", "rakers", reason("kiln.one_crew_rakes")))
     crews = max(1, crew.rakers if crew.rakers is not None else 1)
-    likely = clock.day_plan(_turns(runs, counts, slow=False), day, crews)
-    slow = clock.day_plan(_turns(runs, counts, slow=True), day, crews)
+    standing = [run for run in runs if run.spot not in barred]
+    likely, slow = (
+        {key: clocks for of in (runs, standing) for key, clocks in _plan(of, counts, day, crews, slow=slow).items()}
+        for slow in (False, True)
+    )
     timed: list[KilnRun] = []
     unfit: dict[tuple[str, str, Reason], list[str]] = {}
     for run in runs:
@@ -127,6 +133,12 @@ def days_in_all(runs: Sequence[KilnRun]) -> Drawn | None:
 def _turn_key(run: KilnRun) -> str:
     """A kiln moved between spots takes one turn, wherever it stands that day."""
     return f"moved {run.id}" if run.moved else f"spot {run.spot}"
+
+
+def _plan(
+    runs: Sequence[KilnRun], counts: Mapping[str, int], day: DayTimes, crews: int, *, slow: bool
+) -> Mapping[str, tuple[Clock, ...]]:
+    return clock.day_plan(_turns(runs, counts, slow), day, crews)
 
 
 def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> list[clock.Turn]:

@@ -33,6 +33,7 @@ def burns_of(
     day: DayTimes | None,
     plane: Plane | None = None,
     bucket_l: float = 20.0,
+    barred: frozenset[str] = frozenset(),
 ) -> Burns:
     """All burns of a site.
 
@@ -45,6 +46,7 @@ def burns_of(
     day : light and hours of the burn day, or None where date, place or time zone is not known
     plane : the plane `Stock.xy_m` lies in; without it only heaps that are named in `serves`, or a lone kiln spot, count
     bucket_l : size of a bucket [L]
+    barred : as for `days.with_days`
 
     Returns
     -------
@@ -75,7 +77,7 @@ def burns_of(
         return replace(_UNKNOWN, assumed=tuple(notes.assumed), unknowns=tuple(notes.unknowns))
     _crew_notes(crew, notes)
     counts = {stand.facts.id: stand.facts.count for stand in stands}
-    timed, of_days, no_days = with_days(runs, counts, crew, day, {spot.id: spot.name for spot in spots})
+    timed, of_days, no_days = with_days(runs, counts, crew, day, {spot.id: spot.name for spot in spots}, barred)
     notes.assumed += of_days
     notes.unknowns += no_days
     return _sums(timed, bucket_l, notes)

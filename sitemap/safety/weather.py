@@ -152,7 +152,7 @@ def weather_verdict(
                 found.append((word, why))
     if not height_known:
         found.append((NOT_KNOWN, reason("safety.weather_no_height")))
-    found += [(NOT_KNOWN, why) for hour in hours if (why := _gust_below_mean(hour)) is not None]
+    found += [(NOT_KNOWN, below) for hour in hours if (below := _gust_below_mean(hour)) is not None]
     found.append(_surroundings(surroundings, officer_allows_cured))
     needed_h = float(tables.load("weather_limits")[OUTLOOK]["inside_low"])
     if outlook_quiet_h is None:

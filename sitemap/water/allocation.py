@@ -84,7 +84,7 @@ class Ledger:
         if given or line.fails_first == "volume":
             into = book.taken if given else book.lacking
             into[stock.id] = into.get(stock.id, fixed(0.0)) + np.maximum(_asked(line, need, stock), 0.0)
-        if not given:
+        if not given or not need.stands:
             book.diary.book(line, need, None, runs=False)
             return line
         begins, end = need.water_on, None

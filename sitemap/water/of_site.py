@@ -155,9 +155,7 @@ def _lines_of(
 
 
 def _ways_to(need: Need, given: Given, by_id: Mapping[str, Source]) -> Iterable[tuple[Lay, Source]]:
-    return (
-        (lay, by_id[lay.source_id]) for lay in given.lays if lay.spot_id == need.spot_id and lay.source_id in by_id
-    )
+    return ((lay, by_id[lay.source_id]) for lay in given.lays if lay.spot_id == need.spot_id and lay.source_id in by_id)
 
 
 def _heights_not_known(given: Given) -> Iterable[Note]:

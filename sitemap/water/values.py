@@ -28,6 +28,7 @@ class Need:
     no_steam_by : when it is raked and steams no more, by the clock of the day
     rake_min : to rake a batch [min]: the hose stays that long at least; 0 where it is not raked
     water_on : when the water of its last quench begins; quenches are served in the order of these times, else as listed
+    stands : whether a kiln may burn there; where not, its water is asked for and its gear left to the others
     turns : (water_on, no_steam_by) of every quench of the day where there are several, the last as above
     """
 
@@ -43,6 +44,7 @@ class Need:
     no_steam_by: dt.datetime | None = None
     rake_min: float = 0.0
     turns: tuple[tuple[dt.datetime, dt.datetime], ...] = ()
+    stands: bool = True
 
     @property
     def each(self) -> tuple[Need, ...]:
