@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from sitemap.day.crew import Batch, Jobs, busiest, hands_at, hands_check, method_check, raking_check
 from sitemap.safety.effects import ORDER, PASSES
 from sitemap.telling import tell
+from tests.safety.dangerous.safe_site import SafeSite
 
 JOBS = Jobs(lookout=1, patrol=1, pump=1, carriers=0)
 ONE = Batch("k1", lit_h=8.0, water_h=13.0, out_h=14.0, feeders=2, quenching=2)
@@ -82,3 +83,18 @@ def test_law_no_minute_takes_more_than_the_busiest(kilns: list[tuple[float, floa
     found = busiest(day, JOBS)
     assert found is not None
     assert max(hands_at(day, JOBS, 6 + minute / 60).people for minute in range(0, 18 * 60, 5)) <= found[1].people
+
+
+def test_law_a_kiln_that_is_not_here_leaves_its_people_gear_and_minutes_to_the_other() -> None:
+    """Five people do for one kiln, not for two. On peat K1 may not burn: K2 has all hands and its hour alone, and the
+    water of both is still asked of the sources, because K1's heap must burn somewhere."""
+    few = SafeSite().say("crew", adults=5, rakers=1).assessed()
+    alone = SafeSite().say("crew", adults=5, rakers=1).put("k1", ground="peat").assessed()
+    assert [each.word for each in few.decisions] == ["not yet", "not yet"]
+    assert [each.word for each in alone.decisions] == ["not here", "may be lit"]
+    out_few, out_alone = ({run.spot: run.clock.no_steam_by for run in a.kilns} for a in (few, alone))
+    assert out_few["k1"] != out_few["k2"]
+    assert out_alone["k2"] == max(out_few.values())
+    asked = [sum(each.litres_needed.likely for each in a.sources if each.litres_needed) for a in (few, alone)]
+    assert asked[0] == pytest.approx(asked[1])
+    assert alone.water.of_spot("k2").quench.water_on == alone.kilns[1].clock.water_on
