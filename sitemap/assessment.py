@@ -23,8 +23,8 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, working_hours
 from sitemap.kiln.values import Burns, Clock, DayTimes, Kiln, KilnRun, Stock
-from sitemap.notes import Note, kiln_called, sentence
-from sitemap.reasons import Reason, reason
+from sitemap.notes import Note
+from sitemap.reasons import KilnName, Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Around, Safety, SpotSafety, Standing, around, safety_of
 from sitemap.safety.permission import Check, checked
@@ -257,13 +257,12 @@ def _ruled_out(
     for run in burns.kilns:
         if run.spot not in barred:
             continue
-        kiln = sentence(kiln_called(barred[run.spot])).rstrip(".")
-        text = f"{kiln} may not burn there; its batches, days and water are counted as if it were moved."
-        assumed.append(Note(run.spot, "counted_as_if_moved", text))
-        waiting = [names[heap] for heap in run.heaps if heap not in elsewhere and heap in names]
+        kiln = KilnName(barred[run.spot])
+        assumed.append(Note(run.spot, "counted_as_if_moved", reason("day.counted_as_if_moved", kiln=kiln)))
+        waiting = tuple(names[heap] for heap in run.heaps if heap not in elsewhere and heap in names)
         if waiting:
-            text = f"{kiln} may not burn there, and no other kiln burns {', '.join(waiting)}: move the kiln."
-            unknowns.append(Note(run.spot, "no_kiln_may_burn", text))
+            stuck = reason("day.no_kiln_may_burn", kiln=kiln, heaps=waiting)
+            unknowns.append(Note(run.spot, "no_kiln_may_burn", stuck))
     return tuple(assumed), tuple(unknowns)
 
 
@@ -284,22 +283,19 @@ def _daylight(site: Site, plane: Plane | None, on: dt.date | None) -> tuple[Dayl
     if plane is None:
         return None, ()
     if site.timezone is None:
-        text = "The time zone of the site is not known, so the clock of the day is left open: enter it."
-        return None, (Note("site", "no_timezone", text),)
+        return None, (Note("site", "no_timezone", reason("day.no_timezone")),)
     try:
         light = daylight(plane.lon0, plane.lat0, on, site.timezone)
     except PitsteadError:
         return None, ()  # check has named the time zone
-    text = (
-        f"By the time zone {site.timezone} the sun stands highest at {light.noon:%H:%M}: check the zone and the place."
-    )
-    return light, () if light.zone_fits else (Note("site", "timezone_far", text),)
+    far = reason("day.timezone_far", zone=site.timezone, noon=light.noon.timetz().replace(tzinfo=None))
+    return light, () if light.zone_fits else (Note("site", "timezone_far", far),)
 
 
 def _no_terrain(site: Site) -> tuple[Note, ...]:
     if "terrain" not in site.files:
         return ()
-    return (Note("site", "no_terrain", "The elevation raster of the site is not at hand: the ground counts as level."),)
+    return (Note("site", "no_terrain", reason("terrain.not_at_hand")),)
 
 
 def _day(site: Site, light: Daylight | None) -> DayTimes | None:
@@ -375,13 +371,17 @@ def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tupl
     """All checks of one spot together; of the water only the best of each line counts."""
     found = next((each for each in safety.spots if each.id == spot.id), None) if safety else None
     wet = water.of_spot(spot.id) if water else None
-    checks = list(found.checks) if found else [checked("place", "not known", spot.id, f"{spot.name} is not placed.")]
+    checks = (
+        list(found.checks)
+        if found
+        else [checked("place", "not known", spot.id, reason("safety.not_placed", kiln=KilnName(spot.name)))]
+    )
     for line in (wet.quench, wet.attack) if wet else ():
         checks.append(
             Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason, line.action)
         )
     if wet is None:
-        checks.append(checked("water_quench", "not known", spot.id, "Water has not been worked out."))
+        checks.append(checked("water_quench", "not known", spot.id, reason("water.not_worked_out")))
     checks = list(doubted(checks, spot.id, doubt))
     effect = worst_effect(each.effect for each in checks)
     deciding = next((each.check for each in checks if each.effect == effect), None) if effect != PASSES else None

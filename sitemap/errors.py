@@ -27,12 +27,13 @@ _DIGITS = 6  # a number is shown to the person who typed it as it was typed
 class PitsteadError(Exception):
     """Base of all errors raised on purpose: the text is one sentence a person can act on.
 
-    told : that sentence, or the finding it is made of; as a text the finding is told in metric English
+    told : the finding, or at the edges (a file, a table of ours, the command line) that sentence. The text of the error
+        is told in metric English; `reason` can be told in other units and languages
     """
 
     def __init__(self, told: Reason | str) -> None:
-        self.reason: Reason | str = told
-        super().__init__(tell(told))
+        self.reason: Reason = reason("errors.as_said", text=told) if isinstance(told, str) else told
+        super().__init__(tell(self.reason))
 
 
 class BadValue(PitsteadError, ValueError):

@@ -14,16 +14,16 @@ class Note:
 
     about : id of the feature or piece of equipment, or "site"
     what : stable snake_case word that tests and scripts may read
-    text : what is told of it: a finding, or one sentence for a person
+    text : what is told of it
     """
 
     about: str
     what: str
-    text: Reason | str
+    text: Reason
 
     def told(self, system: str = "metric", language: str = "en") -> str:
         """The sentence, in the units and the language of the site."""
-        return self.text if isinstance(self.text, str) else as_sentence(self.text, system, language)
+        return as_sentence(self.text, system, language)
 
 
 def kiln_called(name: str) -> str:

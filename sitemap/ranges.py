@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitemap.errors import BadValue
+from sitemap.reasons import reason
 
 N_DRAWS = 2000
 SHARED = "site"  # what an error common to the whole site is about
@@ -85,9 +86,7 @@ def _drawn(
     likely: float, low: float, high: float, about: str, quantity: str, floor: float | None, ceiling: float | None
 ) -> Array:
     if not (all(map(math.isfinite, (likely, low, high))) and low <= likely <= high):
-        raise BadValue(
-            f"The range of {quantity} must run low ≤ likely ≤ high; it is {low:g}, {likely:g}, {high:g}. Correct it."
-        )
+        raise BadValue(reason("errors.range", what=quantity, low=f"{low:g}", likely=f"{likely:g}", high=f"{high:g}"))
     z = _normal(about, quantity)
     if low > 0 and low * 1e6 > high and low > 1e-50 and high < 1e50 and not (floor or 0) > 0 and ceiling is None:
         below, above = math.log(likely / low) / _Z90, math.log(high / likely) / _Z90  # the usual range: nothing is cut

@@ -10,7 +10,6 @@ Factors: international foot 0.3048 m, US gallon 3.785411784 L, avoirdupois pound
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -168,32 +167,3 @@ def compared(one: float, other: float, unit: str, system: str, digits: int = 2) 
         if found[0] != found[1]:
             break
     return found
-
-
-_NUMBER = r"[-−]?\d[\d,]*(?:\.\d+)?"
-_BY_LABEL = {unit.metric: key for key, unit in UNITS.items() if unit.metric != unit.us}
-_LABELS = "|".join(re.escape(label) for label in sorted(_BY_LABEL, key=len, reverse=True))
-_QUANTITY = re.compile(rf"(?<![\w.])(?:({_NUMBER})( and | to |–))?({_NUMBER}) ({_LABELS})(?![\w/²³])")
-
-
-def _typed(number: str) -> float:
-    return float(number.replace(",", "").replace("−", "-"))
-
-
-def restated(sentence: str, system: str, digits: int = 3) -> str:
-    """A sentence of a formula, which speaks metric, as a person of that system reads it, with a real minus sign.
-
-    For the texts of `errors` and of tables, written where no site is in sight. What bears no unit stays as it is.
-
-    >>> restated("Depth must lie between 0 and 3 m; it is -1.5 m.", "us")
-    'Depth must lie between 0 and 9.84 ft; it is −4.92 ft.'
-    """
-
-    def again(found: re.Match[str]) -> str:
-        key, low = _BY_LABEL[found[4]], found[1]
-        first = "" if low is None else f"{rounded(to_display(_typed(low), key, system), digits)}{found[2]}"
-        return first + text(_typed(found[3]), key, system, digits)
-
-    sentence = re.sub(r"\{([^{}]*)\}", r"\1", sentence)  # of marked texts
-    spoken = sentence if system == "metric" else _QUANTITY.sub(again, sentence)
-    return re.sub(r"(?<![\w.])-(?=\d)", "−", spoken)

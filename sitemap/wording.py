@@ -12,7 +12,7 @@ from types import MappingProxyType
 from sitemap.notes import kiln_called
 from sitemap.reasons import Reason
 from sitemap.telling import sentence
-from sitemap.units import restated, unit_label
+from sitemap.units import unit_label
 
 NOT_KNOWN = "not known"
 MOST_KILNS = 12  # named in a row
@@ -107,9 +107,9 @@ def without_unit(figure: str, unit: str, system: str) -> str:
     return figure.replace(f" {unit_label(unit, system)}", "")
 
 
-def told(finding: Reason | str, system: str) -> str:
-    """A finding as a sentence in the units of the site; a text is handed back."""
-    return restated(finding, system) if isinstance(finding, str) else sentence(finding, system)
+def told(finding: Reason, system: str) -> str:
+    """A finding as a sentence in the units of the site."""
+    return sentence(finding, system)
 
 
 def capital(words: str) -> str:

@@ -139,7 +139,7 @@ def test_law_a_formula_takes_numbers_not_anything() -> None:
     assert loose == []
 
 
-TELLS = {"text", "rounded", "compared", "range_text", "unit_label", "to_display", "restated"}  # of units: for people
+TELLS = {"text", "rounded", "compared", "range_text", "unit_label", "to_display"}  # of units: for people
 CALCULATES = ("assessment", "day", "between", "water", "kiln", "slash", "safety", "season", "terrain", "hydraulics")
 WORDS = {("safety.rules", "condition_of")}  # tells a text of a table, for pages
 

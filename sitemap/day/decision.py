@@ -33,7 +33,7 @@ class Bar:
     verdict: str
     word: Word
     about: str
-    reason: Reason | str
+    reason: Reason
     action: Reason
 
 

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from sitemap.errors import BadValue, not_negative, within
 from sitemap.geodesy.grid_references import Place, mgrs, parse_grid, utm
 from sitemap.geodesy.plane import WGS84, wrapped
+from sitemap.reasons import Quantity, Term, reason
 
 __all__ = ["decimal", "degrees_minutes", "dms", "formats", "from_bearing", "mgrs", "paces_m", "parse", "utm"]
 
@@ -20,7 +21,7 @@ FARTHEST_M = 100_000.0  # no one walks or drives a bearing farther; a slip of un
 PACE_LENGTH_M = (0.3, 2.5)  # a child's step to a tall person's double step
 LONGEST_TEXT = 120
 
-WAY_OUT = "Write latitude first, such as 44.05, -121.3 or 44°03.000'N 121°18.000'W, or a UTM or MGRS reference."
+_WRITE = reason("geodesy.write")
 _SIGNS = str.maketrans(
     {"º": "°", "˚": "°", "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "\u00a0": " "}
 )
@@ -49,10 +50,10 @@ def parse(text: str) -> Place:
     True
     """
     if len(text) > LONGEST_TEXT:
-        raise BadValue(f"A place is written in {LONGEST_TEXT} characters at most; these are {len(text)}. {WAY_OUT}")
+        raise BadValue(reason("geodesy.too_long", most=LONGEST_TEXT, count=len(text), write=_WRITE))
     tidy = " ".join(text.translate(_SIGNS).replace("''", '"').upper().split())
     if not tidy:
-        raise BadValue(f"There is no place written. {WAY_OUT}")
+        raise BadValue(reason("geodesy.nothing_written", write=_WRITE))
     grid = parse_grid(tidy)
     if grid is not None:
         lon, lat = grid
@@ -218,12 +219,9 @@ def _read_degrees(text: str) -> Place:
     tidy = _decimal_points(_unnamed(tidy.removeprefix("GEO:").strip(" ()[]")))
     strange = [word for word in tidy.split() if _STRAY.search(word)]
     if strange:
-        raise BadValue(f"“{text}” is no place: “{strange[0]}” has no meaning here. {WAY_OUT}")
+        raise BadValue(reason("geodesy.no_meaning", text=text, strange=strange[0], write=_WRITE))
     if re.search(r"\d,\d", tidy) and "." not in tidy:
-        raise BadValue(
-            f"“{text}”: the comma may part two numbers or be a decimal mark. Write decimals with a point, and a space "
-            "after the comma between latitude and longitude."
-        )
+        raise BadValue(reason("geodesy.comma", text=text))
     letters = re.sub(r"[^NSEW]", "", tidy)
     if letters:
         lat_text, lon_text = _halves_by_letters(text, tidy, letters)
@@ -231,9 +229,7 @@ def _read_degrees(text: str) -> Place:
     first, second = _plain_halves(text, tidy)
     lat, lon = _angle(text, first, 360), _angle(text, second, 360)
     if abs(lat) > 90 and abs(lon) <= 90:
-        raise BadValue(
-            f"“{text}”: the first number, {lat:g}, can only be a longitude. Write latitude first: {lon:g}, {lat:g}."
-        )
+        raise BadValue(reason("geodesy.longitude_first", text=text, lat=f"{lon:g}", lon=f"{lat:g}"))
     return _angle(text, second + " E"), _angle(text, first + " N")
 
 
@@ -261,15 +257,12 @@ def _decimal_points(text: str) -> str:
 def _halves_by_letters(text: str, tidy: str, letters: str) -> tuple[str, str]:
     """The text of the latitude and of the longitude, each with its letter."""
     if len(letters) != 2 or (letters[0] in "NS") == (letters[1] in "NS"):
-        raise BadValue(
-            f"“{text}” needs one of N or S beside the latitude and one of E or W beside the longitude; it has "
-            f"{letters}. Correct it."
-        )
+        raise BadValue(reason("geodesy.one_letter_each", text=text, letters=letters))
     body = tidy.strip(" ,;:/")
     pattern = r"([NSEW][^NSEW]*)([NSEW][^NSEW]*)" if body[0] in "NSEW" else r"([^NSEW]*[NSEW])([^NSEW]*[NSEW])"
     found = re.fullmatch(pattern, body)
     if found is None:
-        raise BadValue(f"“{text}”: put N, S, E and W all before or all behind their numbers.")
+        raise BadValue(reason("geodesy.letters_on_one_side", text=text))
     # between digits a hyphen parts degrees from minutes once letters say which side
     halves = [re.sub(r"(?<=[\d°'])-(?=\d)", " ", half) for half in found.groups()]
     return (halves[0], halves[1]) if letters[0] in "NS" else (halves[1], halves[0])
@@ -287,7 +280,7 @@ def _plain_halves(text: str, tidy: str) -> tuple[str, str]:
     middle = numbers[len(numbers) // 2].start() if numbers else 0
     parted = tidy[middle - 1 : middle] == " " or tidy[middle : middle + 1] in ("+", "-")
     if len(parts) != 1 or len(numbers) not in (2, 4, 6) or not parted:
-        raise BadValue(f"“{text}” does not show where the longitude begins. {WAY_OUT}")
+        raise BadValue(reason("geodesy.no_parting", text=text, write=_WRITE))
     return tidy[:middle], tidy[middle:]
 
 
@@ -297,28 +290,30 @@ def _angle(text: str, half: str, limit: int | None = None) -> float:
     rest = re.sub(r"[NSEW]", " ", half).strip(" ,;")
     numbers = list(_NUMBER.finditer(rest))
     if not 1 <= len(numbers) <= 3 or re.sub(r"[\s:/]", "", _NUMBER.sub("", rest)):
-        raise BadValue(f"“{text}”: “{half.strip()}” is not degrees, minutes and seconds. {WAY_OUT}")
+        raise BadValue(reason("geodesy.not_degrees", text=text, part=half.strip(), write=_WRITE))
     values, marks = [number[2] for number in numbers], [number[3] for number in numbers]
     if any(mark and mark != "°'\""[place] for place, mark in enumerate(marks)):
-        raise BadValue(f"“{text}”: the marks must come as ° then ' then \". Correct “{half.strip()}”.")
+        raise BadValue(reason("geodesy.order_of_marks", text=text, part=half.strip()))
     if any(number[1] for number in numbers[1:]):
-        raise BadValue(f"“{text}”: a sign belongs before the degrees only. Correct “{half.strip()}”.")
+        raise BadValue(reason("geodesy.sign", text=text, part=half.strip()))
     if any("." in value for value in values[:-1]):
-        raise BadValue(f"“{text}”: only the last number of “{half.strip()}” may have decimals. Correct it.")
+        raise BadValue(reason("geodesy.decimals_last", text=text, part=half.strip()))
     if len(values) == 1 and len(values[0].split(".")[0]) > 3 and not marks[0]:
         values = _run_together(text, values[0], letter)
     degrees, minutes, seconds = (float(value) for value in [*values, "0", "0"][:3])
     for what, value in (("minutes", minutes), ("seconds", seconds)):
         if value >= 60:
-            raise BadValue(f"“{text}”: {what} must be below 60; they are {value:g}. Correct them.")
+            raise BadValue(reason("geodesy.below_sixty", text=text, what=Term(what), value=value))
     limit = limit or _AXIS[letter]
     angle = degrees + minutes / 60 + seconds / 3600
     if angle > limit:
-        axis = {90: "a latitude", 180: "a longitude"}.get(limit, "an angle")
-        raise BadValue(f"“{text}”: {axis} must not pass {limit}°; it is {angle:g}°. Correct it.")
+        axis = Term({90: "a latitude", 180: "a longitude"}.get(limit, "an angle"))
+        raise BadValue(
+            reason("geodesy.angle_limit", text=text, axis=axis, limit=limit, angle=Quantity(angle, "deg", 6))
+        )
     sign = numbers[0][1]
     if sign == "-" and letter in ("S", "W"):
-        raise BadValue(f"“{text}”: “{half.strip()}” has both a minus and {letter}. Keep one of them.")
+        raise BadValue(reason("geodesy.minus_and_letter", text=text, part=half.strip(), letter=letter))
     return -angle if sign == "-" or letter in ("S", "W") else angle
 
 
@@ -328,10 +323,7 @@ def _run_together(text: str, value: str, letter: str) -> list[str]:
     width = 2 if letter in ("N", "S") else 3
     count, odd = divmod(len(whole) - width, 2)
     if not letter or odd or not 1 <= count <= 2:
-        raise BadValue(
-            f"“{text}”: {value} is too long for degrees. Run together, a latitude is 4 or 6 digits with N or S, a "
-            "longitude 5 or 7 with E or W, leading zeros included."
-        )
+        raise BadValue(reason("geodesy.run_together", text=text, value=value))
     parts = [whole[:width], *(whole[width + 2 * place : width + 2 * place + 2] for place in range(count))]
     parts[-1] += point + decimals
     return parts
@@ -344,5 +336,5 @@ def _with_letters(lon: float, lat: float, written: Callable[[float, int], str]) 
 
 def _on_earth(lon: float, lat: float) -> Place:
     if not (math.isfinite(lon) and math.isfinite(lat) and abs(lat) <= 90):
-        raise BadValue(f"Latitude {lat:g}°, longitude {lon:g}° is no place on Earth. Correct it.")
+        raise BadValue(reason("geodesy.not_on_earth", lat=Quantity(lat, "deg", 6), lon=Quantity(lon, "deg", 6)))
     return wrapped(lon), lat

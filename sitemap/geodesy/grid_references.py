@@ -16,6 +16,7 @@ from pygeodesy.utmups import toUtmUps8
 from pyproj import Proj
 
 from sitemap.errors import BadValue
+from sitemap.reasons import Quantity, Term, reason
 
 Place = tuple[float, float]  # longitude, latitude [deg], WGS 84
 
@@ -125,7 +126,7 @@ def _read_utm(
     if max(easting, northing) < UTM_EASTING_M[0]:
         return None  # degrees, minutes and seconds with a letter among them
     if letter is None and side is None:
-        raise BadValue(f"“{text}” has no letter after zone {zone}. Add the band (such as {zone}T) or north or south.")
+        raise BadValue(reason("geodesy.no_band", text=text, zone=zone))
     if letter in ("N", "S"):
         if side is None:
             letter, side = _band_or_side(text, zone, letter, easting, northing)
@@ -141,8 +142,7 @@ def _read_utm(
         _check_band(text, letter, place[1])
     if not _in_reach(int(zone), place):
         raise BadValue(
-            f"“{text}” lies at latitude {place[1]:.3f}°, longitude {place[0]:.3f}°, outside zone {zone}. "
-            "Correct the zone or the metres."
+            reason("geodesy.outside_zone", text=text, lat=_degrees(place[1]), lon=_degrees(place[0]), zone=zone)
         )
     return place
 
@@ -156,10 +156,7 @@ def _band_or_side(text: str, zone: str, letter: str, easting: float, northing: f
         return None, "SOUTH"  # refused in a moment
     north, south = (_from_utm(int(zone), side, easting, northing) for side in ("NORTH", "SOUTH"))
     if low - BAND_SLACK_DEG <= north[1] <= high + BAND_SLACK_DEG:
-        raise BadValue(
-            f"“{text}” can be read as two places: S is both a band in the north (latitude {north[1]:.3f}°) and the "
-            f"south (latitude {south[1]:.3f}°). Write north or south behind it."
-        )
+        raise BadValue(reason("geodesy.band_or_south", text=text, north=_degrees(north[1]), south=_degrees(south[1])))
     return None, "SOUTH"
 
 
@@ -177,15 +174,15 @@ def _read_ups(
     _check_range(text, "northing", northing, UPS_RANGE_M)
     pole = "S" if letter in ("A", "B") or (letter is None and side == "SOUTH") else "N"
     if letter is not None and side is not None and (side == "NORTH") != (pole == "N"):
-        raise BadValue(f"“{text}”: the letter {letter} is {'north' if pole == 'N' else 'south'}. Correct one of them.")
+        raise BadValue(
+            reason("geodesy.letter_is_north" if pole == "N" else "geodesy.letter_is_south", text=text, letter=letter)
+        )
     lat, lon = Ups(0, pole, easting, northing).toLatLon()[:2]
     if abs(lat) < (UPS_LEAST_LATITUDE_DEG if pole == "N" else UPS_LEAST_LATITUDE_SOUTH_DEG):
-        raise BadValue(
-            f"“{text}” lies at latitude {lat:.3f}°, outside the polar grid. Add the UTM zone, or correct it."
-        )
+        raise BadValue(reason("geodesy.outside_polar_grid", text=text, lat=_degrees(lat)))
     east = easting - UPS_MIDDLE_M
     if letter is not None and abs(east) > 1 and (letter in "AY") != (east < 0):
-        raise BadValue(f"“{text}”: A and Y lie west of easting 2000000, B and Z east of it. Correct the letter.")
+        raise BadValue(reason("geodesy.polar_letter", text=text))
     return float(lon), float(lat)
 
 
@@ -193,15 +190,12 @@ def _read_mgrs(text: str, zone: str | None, band: str, square: str, first: str, 
     if (zone is None) != (band in POLAR):
         return None
     if second and len(first) != len(second):
-        raise BadValue(
-            f"“{text}” has {len(first)} digits of easting and {len(second)} of northing. Give as many of each."
-        )
+        raise BadValue(reason("geodesy.digits_differ", text=text, easting=len(first), northing=len(second)))
     digits = first + second
     if len(digits) % 2 or len(digits) > 10:
-        raise BadValue(f"“{text}” has {len(digits)} digits. An MGRS reference has an even number, ten at most.")
+        raise BadValue(reason("geodesy.mgrs_digits", text=text, count=len(digits)))
     if len(digits) < 2 * COARSEST_DIGITS:
-        size = {0: "100 km", 2: "10 km", 4: "1 km"}[len(digits)]
-        raise BadValue(f"“{text}” gives only a square of {size}. Give six digits (100 m) or more.")
+        raise BadValue(reason("geodesy.mgrs_square", text=text, km=10 ** (2 - len(digits) // 2)))
     if zone is not None:
         _check_zone(text, int(zone), band)
     half = len(digits) // 2
@@ -224,13 +218,13 @@ def _read_mgrs(text: str, zone: str | None, band: str, square: str, first: str, 
             fits = UTM_EASTING_M[0] <= grid.easting <= UTM_EASTING_M[1] and _in_band(band, lat)
             fits = fits and _in_reach(int(zone), (lon, lat))
     if not fits:
-        raise BadValue(f"“{text}”: there is no square {square} in {zone or ''}{band}. Correct the letters.")
+        raise BadValue(reason("geodesy.no_square", text=text, square=square, band=f"{zone or ''}{band}"))
     return lon, lat
 
 
 def _grid(lon: float, lat: float) -> Utm | Ups:
     if not (math.isfinite(lon) and math.isfinite(lat) and abs(lat) <= 90):
-        raise BadValue(f"Latitude {lat:g}°, longitude {lon:g}° is no place on Earth. Correct it.")
+        raise BadValue(reason("geodesy.not_on_earth", lat=_degrees(lat), lon=_degrees(lon)))
     if abs(lat) < EQUATOR_DEG:
         lat = 0.0  # pygeodesy puts a hair south of the equator in the south with a northern band
     return toUtmUps8(lat, (lon + 180) % 360 - 180)
@@ -262,23 +256,31 @@ def _check_band(text: str, letter: str, lat: float) -> None:
     low, high = _band_edges(letter)
     if not _in_band(letter, lat):
         raise BadValue(
-            f"“{text}” lies at latitude {lat:.3f}°, and band {letter} runs from {low:g}° to {high:g}°. "
-            "Correct the letter or the northing."
+            reason(
+                "geodesy.outside_band",
+                text=text,
+                lat=_degrees(lat),
+                letter=letter,
+                low=_degrees(low),
+                high=_degrees(high),
+            )
         )
 
 
 def _check_zone(text: str, zone: int, letter: str) -> None:
     if not 1 <= zone <= 60:
-        raise BadValue(f"“{text}”: zones run from 1 to 60; this one is {zone}. Correct it.")
+        raise BadValue(reason("geodesy.zones", text=text, zone=zone))
     if letter and letter not in BANDS:
-        raise BadValue(f"“{text}”: there is no band {letter}. Bands run from C to X without I and O.")
+        raise BadValue(reason("geodesy.bands", text=text, letter=letter))
     if f"{zone}{letter}" in MISSING_ZONES:
-        raise BadValue(f"“{text}”: there is no zone {zone}X; around Svalbard only 31X, 33X, 35X and 37X. Correct it.")
+        raise BadValue(reason("geodesy.missing_zone", text=text, zone=zone))
 
 
 def _check_range(text: str, what: str, value: float, limits: tuple[float, float]) -> None:
     if not limits[0] <= value <= limits[1]:
-        raise BadValue(
-            f"“{text}”: the {what} must lie between {limits[0]:.0f} and {limits[1]:.0f} m; it is {value:.0f} m. "
-            "Write easting first, then northing."
-        )
+        low, high, found = (f"{number:.0f}" for number in (*limits, value))  # figures of a grid, never in feet
+        raise BadValue(reason("geodesy.grid_figure", text=text, what=Term(what), low=low, high=high, value=found))
+
+
+def _degrees(angle: float) -> Quantity:
+    return Quantity(angle, "deg", 5)

@@ -14,6 +14,7 @@ from shapely.geometry import Point
 
 from sitemap.errors import BadShape, BadValue
 from sitemap.geodesy.plane import WGS84, Plane
+from sitemap.reasons import Quantity, reason
 
 M2_PER_HA = 10_000.0
 COMPASS_WORDS = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"]
@@ -69,7 +70,7 @@ def area_m2(shape: Any) -> Any:
     faulty = ~shapely.is_valid(shape) & ~shapely.is_missing(shape)
     if bool(np.any(faulty)):
         where = shapely.is_valid_reason(np.atleast_1d(shape)[np.atleast_1d(faulty)][0])
-        raise BadShape(f"The outline crosses or repeats itself ({where}, in metres east and north). Redraw it.")
+        raise BadShape(reason("geodesy.crosses_itself", where=where))
     result = shapely.area(shape)
     return float(result) if np.ndim(result) == 0 else result
 
@@ -102,5 +103,5 @@ def compass_word(bearing_deg: float) -> str:
     ('N', 'ESE')
     """
     if not 0 <= bearing_deg <= 360:
-        raise BadValue(f"A bearing must lie between 0 and 360°; it is {bearing_deg:g}°. Correct it.")
+        raise BadValue(reason("geodesy.bearing", bearing=Quantity(bearing_deg, "deg", 6)))
     return COMPASS_WORDS[int(bearing_deg / 22.5 + 0.5) % 16]

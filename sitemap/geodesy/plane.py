@@ -7,7 +7,7 @@ at the poles and across the antimeridian, and is off by less than 0.7 ppm within
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -18,6 +18,7 @@ from pyproj import Geod, Transformer
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
+from sitemap.reasons import Quantity, Reason, reason
 
 # On the centre line the plane is 0.6 ppm short, 10 km off it 0.64 ppm long: the error is halved by sharing it (D).
 SCALE_ON_CENTRE_LINE = 0.9999994
@@ -56,16 +57,13 @@ class Plane:
         """
         if isinstance(lon, float) and isinstance(lat, float) and -180 <= lon < 180 and -90 <= lat <= 90:
             x, y = _transformer(self, True).transform(lon, lat)  # one place of thousands: nothing to wrap or to search
-            return _finite(x, y, f"A place has no position on a plane centred at {self._centre_text()}")
+            return _finite(x, y, self._unplaced)
         latitudes = np.asarray(lat, dtype=float)
         if not bool(np.all(np.abs(latitudes) <= 90)):
             worst = latitudes[~(np.abs(latitudes) <= 90)].flat[0]
-            raise BadShape(
-                f"A latitude must lie between -90° and 90°; it is {worst:g}°. Correct it: were longitude and latitude "
-                "swapped?"
-            )
+            raise BadShape(reason("geodesy.latitude", lat=_degrees(worst)))
         x, y = _transformer(self, True).transform(wrapped(lon), lat)
-        return _finite(x, y, f"A place has no position on a plane centred at {self._centre_text()}")
+        return _finite(x, y, self._unplaced)
 
     def lonlat(self, x: Any, y: Any) -> tuple[Any, Any]:
         """Longitude, in [-180, 180), and latitude [deg] of a place on the plane [m], scalars or arrays.
@@ -73,7 +71,7 @@ class Plane:
         Raises BadShape where there is none.
         """
         lon, lat = _transformer(self, False).transform(x, y)
-        lon, lat = _finite(lon, lat, f"A place lies too far from the plane's centre {self._centre_text()}")
+        lon, lat = _finite(lon, lat, self._too_far)
         return wrapped(lon), lat
 
     def forward(self, shape: BaseGeometry) -> BaseGeometry:
@@ -99,8 +97,11 @@ class Plane:
         """
         return _carried(shape, self.lonlat)
 
-    def _centre_text(self) -> str:
-        return f"{self.lat0:g}° {self.lon0:g}° (latitude, longitude)"
+    def _unplaced(self) -> Reason:
+        return reason("geodesy.not_on_plane", lat=_degrees(self.lat0), lon=_degrees(self.lon0))
+
+    def _too_far(self) -> Reason:
+        return reason("geodesy.too_far_off", lat=_degrees(self.lat0), lon=_degrees(self.lon0))
 
 
 def wrapped(lon: Any) -> Any:
@@ -128,14 +129,14 @@ def centre(lons: Any, lats: Any) -> tuple[float, float]:
     """
     longitudes, latitudes = np.radians(np.asarray(lons, dtype=float)), np.radians(np.asarray(lats, dtype=float))
     if longitudes.size == 0:
-        raise BadShape("There is nothing to take the middle of. Add a feature with a place.")
+        raise BadShape(reason("geodesy.no_middle_of_nothing"))
     if not bool(np.all(np.isfinite(longitudes) & np.isfinite(latitudes))):
-        raise BadShape("A place is not a number. Correct its longitude and latitude.")
+        raise BadShape(reason("geodesy.no_number"))
     east = float(np.mean(np.cos(latitudes) * np.cos(longitudes)))
     north = float(np.mean(np.cos(latitudes) * np.sin(longitudes)))
     up = float(np.mean(np.sin(latitudes)))
     if np.sqrt(east**2 + north**2 + up**2) < 1e-6:
-        raise BadShape("The places lie all over the Earth and have no middle. Correct the ones that are not on site.")
+        raise BadShape(reason("geodesy.no_middle"))
     lon = wrapped(round(float(np.degrees(np.arctan2(north, east))), 12))
     return lon, round(float(np.degrees(np.arctan2(up, np.hypot(east, north)))), 12)
 
@@ -184,10 +185,14 @@ def _cut_at_antimeridian(shape: BaseGeometry) -> bool:
     return bool(np.any(lons >= 180 - 1e-9) and np.any(lons <= -180 + 1e-9))
 
 
-def _finite(first: Any, second: Any, sentence: str) -> tuple[Any, Any]:
+def _finite(first: Any, second: Any, why: Callable[[], Reason]) -> tuple[Any, Any]:
     if not bool(np.all(np.isfinite(first)) and np.all(np.isfinite(second))):
-        raise BadShape(f"{sentence}. Correct its coordinates.")
+        raise BadShape(why())
     return first, second
+
+
+def _degrees(angle: float) -> Quantity:
+    return Quantity(float(angle), "deg", 6)
 
 
 def _vertices(shapes: Iterable[BaseGeometry | None]) -> np.ndarray:

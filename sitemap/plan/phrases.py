@@ -40,11 +40,11 @@ class Words:
         found = _found(key, self.language)
         return tuple(found) if isinstance(found, list) else (str(found),)
 
-    def tell(self, finding: Reason | str) -> str:
+    def tell(self, finding: Reason) -> str:
         """A finding, bare."""
         return tell(finding, self.units, self.language)
 
-    def told(self, finding: Reason | str) -> str:
+    def told(self, finding: Reason) -> str:
         """A finding as a sentence."""
         return sentence(finding, self.units, self.language)
 

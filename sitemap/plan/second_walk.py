@@ -10,6 +10,7 @@ from sitemap.assessment import Assessment
 from sitemap.reasons import Reason
 from sitemap.safety.effects import CONDITIONAL
 from sitemap.slash.result import Driver
+from sitemap.telling import tell
 
 # What to do about a quantity that is not well known; common practice, no source (C).
 _HOW: Mapping[str, str] = MappingProxyType(
@@ -56,7 +57,7 @@ class Holds:
     check: str
     about: str
     verdict: str
-    reason: Reason | str
+    reason: Reason
     spots: tuple[str, ...]
     alone: tuple[str, ...]
 
@@ -76,7 +77,7 @@ def holds(assessment: Assessment) -> tuple[Holds, ...]:
         held = [check for check in spot.checks if check.effect == CONDITIONAL]
         for check in held if spot.effect == CONDITIONAL else ():
             key = check.check, check.about, check.verdict
-            one = found.setdefault(key, Holds(*key, check.told(assessment.source.units), (), ()))
+            one = found.setdefault(key, Holds(*key, check.reason, (), ()))
             alone = (*one.alone, spot.name) if len(held) == 1 else one.alone
             found[key] = replace(one, spots=(*one.spots, spot.name), alone=alone)
     return tuple(sorted(found.values(), key=lambda each: (-len(each.alone), -len(each.spots))))
@@ -84,5 +85,5 @@ def holds(assessment: Assessment) -> tuple[Holds, ...]:
 
 def _widens(assessment: Assessment, driver: Driver) -> Widens:
     feature = assessment.source.get(driver.about)
-    what = f"{driver.told}, {feature.name if feature else 'all heaps'}"
+    what = f"{tell(driver.what)}, {feature.name if feature else 'all heaps'}"
     return Widens(driver.about, what, driver.basis, driver.share, driver.half_range, _HOW[driver.quantity])

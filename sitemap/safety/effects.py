@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from sitemap.errors import BadValue
+from sitemap.reasons import reason
 
 PASSES, CONDITIONAL, RULED_OUT = "passes", "conditional", "ruled out"
 ORDER = (PASSES, CONDITIONAL, RULED_OUT)
@@ -91,7 +92,7 @@ def effect_of(verdict: str) -> str:
     try:
         return EFFECTS[verdict]
     except KeyError:
-        raise BadValue(f"The verdict “{verdict}” has no effect on a kiln spot. Give it one.") from None
+        raise BadValue(reason("safety.no_effect", verdict=verdict)) from None
 
 
 def worst_effect(effects: Iterable[str]) -> str:

@@ -33,15 +33,15 @@ class Check:
     verdict: str
     effect: str
     about: str
-    reason: Reason | str
+    reason: Reason
     action: Reason | None = None
 
     def told(self, system: str = "metric", language: str = "en") -> str:
         """What was found, as a sentence in the units and the language of the site."""
-        return self.reason if isinstance(self.reason, str) else sentence(self.reason, system, language)
+        return sentence(self.reason, system, language)
 
 
-def checked(check: str, verdict: str, about: str, why: Reason | str, action: Reason | None = None) -> Check:
+def checked(check: str, verdict: str, about: str, why: Reason, action: Reason | None = None) -> Check:
     """A check with the effect its verdict has."""
     return Check(check, verdict, effect_of(verdict), about, why, action)
 

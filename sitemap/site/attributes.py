@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, Literal
 
+from sitemap.reasons import Quantity, Reason, reason
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.units import unit_label
 
 AttributeType = Literal[
     "number",
@@ -113,54 +113,54 @@ class Attribute:
             keys |= dict.fromkeys((*_words(label).split("_or_"), _words(label)), key)
         return keys | {_words(key): key for key in self.choice_keys}
 
-    def fault(self, value: Any) -> str | None:
+    def fault(self, value: Any) -> Reason | None:
         """What is wrong with a value, as the rest of a sentence ("must be above 0; it is −2"), or None."""
         return _JUDGES[self.type](self, value)
 
-    def _number_fault(self, value: Any) -> str | None:
+    def _number_fault(self, value: Any) -> Reason | None:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            return f"must be a number, not {_shown(value)}"
+            return reason("site.not_a_number", shown=_shown(value))
         if not math.isfinite(value):
-            return f"must be a finite number, not {value}"
-        label = unit_label(self.unit, "metric") if self.unit not in ("", "fraction", "count") else ""
-        unit = f" {label}" if label else ""
+            return reason("site.not_finite", shown=str(value))
         if abs(value) > LARGEST:
-            return f"must be a number a site can have; it is {value:g}"
+            return reason("site.too_large", shown=f"{value:g}")
         if self.above is not None and value <= self.above:
-            return f"must be above {self.above:g}{unit}; it is {value:g}{unit}"
+            return reason("site.not_above", limit=self._figure(self.above), value=self._figure(value))
         if self.low is not None and value < self.low:
-            return f"must be at least {self.low:g}{unit}; it is {value:g}{unit}"
+            return reason("site.below", limit=self._figure(self.low), value=self._figure(value))
         if self.high is not None and value > self.high:
-            return f"must be at most {self.high:g}{unit}; it is {value:g}{unit}"
+            return reason("site.beyond", limit=self._figure(self.high), value=self._figure(value))
         return None
 
-    def _integer_fault(self, value: Any) -> str | None:
+    def _figure(self, value: float) -> Quantity:
+        """A number of this attribute, as many digits as somebody types."""
+        return Quantity(value, self.unit, 6)
+
+    def _integer_fault(self, value: Any) -> Reason | None:
         fault = self._number_fault(value)
-        return fault or (None if float(value).is_integer() else f"must be a whole number; it is {value:g}")
+        return fault or (None if float(value).is_integer() else reason("site.not_whole", value=self._figure(value)))
 
-    def _choice_fault(self, value: Any) -> str | None:
-        return (
-            None
-            if self.chosen(value) is not None
-            else f"must be one of {', '.join(self.choice_keys)}; it is {_shown(value)}"
-        )
+    def _choice_fault(self, value: Any) -> Reason | None:
+        if self.chosen(value) is not None:
+            return None
+        return reason("site.not_a_choice", choices=self.choice_keys, shown=_shown(value))
 
-    def _text_fault(self, value: Any) -> str | None:
-        return None if isinstance(value, str) else f"must be text, not {_shown(value)}"
+    def _text_fault(self, value: Any) -> Reason | None:
+        return None if isinstance(value, str) else reason("site.not_text", shown=_shown(value))
 
-    def _flag_fault(self, value: Any) -> str | None:
-        return None if isinstance(value, bool) else f"must be true or false, not {_shown(value)}"
+    def _flag_fault(self, value: Any) -> Reason | None:
+        return None if isinstance(value, bool) else reason("site.not_a_flag", shown=_shown(value))
 
-    def _date_fault(self, value: Any) -> str | None:
+    def _date_fault(self, value: Any) -> Reason | None:
         try:
             dt.date.fromisoformat(value)
         except (TypeError, ValueError):
-            return f"must be a date like 2026-11-25; it is {_shown(value)}"
+            return reason("site.not_a_date", shown=_shown(value))
         return None
 
-    def _names_fault(self, value: Any) -> str | None:
+    def _names_fault(self, value: Any) -> Reason | None:
         fine = isinstance(value, tuple | list) and all(isinstance(name, str) for name in value)
-        return None if fine else f"must be a list of ids, not {_shown(value)}"
+        return None if fine else reason("site.not_ids", shown=_shown(value))
 
     def _records(self, value: Any) -> Any:
         """Records as a list of objects, also where they came as one object or as bare values of their first name."""
@@ -174,38 +174,38 @@ class Attribute:
             return tuple(each if self.item[0].fault(each) else FrozenDict({first: each}) for each in value)
         return value
 
-    def _records_fault(self, value: Any) -> str | None:
+    def _records_fault(self, value: Any) -> Reason | None:
         value = self._records(value)
         fine = isinstance(value, tuple | list) and all(isinstance(record, Mapping) for record in value)
-        return None if fine else f"must be a list of records, not {_shown(value)}"
+        return None if fine else reason("site.not_records", shown=_shown(value))
 
-    def _numbers_fault(self, value: Any) -> str | None:
+    def _numbers_fault(self, value: Any) -> Reason | None:
         if isinstance(value, int | float) and not isinstance(value, bool):
             return self._number_fault(value)  # a lone one
         if not isinstance(value, tuple | list):
-            return f"must be a list of numbers, not {_shown(value)}"
+            return reason("site.not_numbers", shown=_shown(value))
         return next((fault for fault in map(self._number_fault, value) if fault), None)
 
-    def _curve_fault(self, value: Any) -> str | None:
+    def _curve_fault(self, value: Any) -> Reason | None:
         if not isinstance(value, tuple | list) or not all(isinstance(p, tuple | list) and len(p) == 2 for p in value):
-            return f"must be a list of pairs like [[0, 40], [300, 0]], not {_shown(value)}"
+            return reason("site.not_pairs", shown=_shown(value))
         plain = Attribute(self.name, self.label)
         return next((fault for pair in value for number in pair if (fault := plain._number_fault(number))), None)
 
-    def _pair_fault(self, value: Any) -> str | None:
+    def _pair_fault(self, value: Any) -> Reason | None:
         names = [part.name for part in self.item]
         pair = [value.get(name) for name in names] if isinstance(value, Mapping) else value
         if not isinstance(pair, tuple | list) or len(pair) != len(names) or any(number is None for number in pair):
-            return f"must be two numbers, {' and '.join(names)}, not {_shown(value)}"
+            return reason("site.not_two_numbers", names=tuple(names), shown=_shown(value))
         return next(
             (fault for part, number in zip(self.item, pair, strict=True) if (fault := part.fault(number))), None
         )
 
-    def _mapping_fault(self, value: Any) -> str | None:
-        return None if isinstance(value, Mapping) else f"must be an object, not {_shown(value)}"
+    def _mapping_fault(self, value: Any) -> Reason | None:
+        return None if isinstance(value, Mapping) else reason("site.not_an_object", shown=_shown(value))
 
 
-_JUDGES: Mapping[str, Callable[[Attribute, Any], str | None]] = {
+_JUDGES: Mapping[str, Callable[[Attribute, Any], Reason | None]] = {
     "number": Attribute._number_fault,
     "integer": Attribute._integer_fault,
     "choice": Attribute._choice_fault,

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from sitemap.errors import BadValue
+from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.units import SYSTEMS, UNITS, from_display, to_display
 
@@ -80,7 +81,7 @@ def read_cell(attribute: Attribute, text: str, unit: str, names: Mapping[str, st
     value = _value(attribute, text, unit, names or {})
     fault = None if value is None else attribute.fault(value)
     if fault:
-        raise BadValue(f"{attribute.label} {fault}.")
+        raise BadValue(reason("site.cell_fault", what=Term(attribute.label), why=fault))
     return value
 
 
@@ -136,7 +137,7 @@ def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
         return _exactly((float(both[1]) * 12 + float(both[2])) * _LENGTHS["in"] / _OF_METRE[unit])
     found = _NUMBER.fullmatch(tidy)
     if found is None:
-        raise BadValue(f"“{text}” is not a number. Write one, like 2.5.")
+        raise BadValue(reason("site.no_number", text=text))
     value = _plain(found[2].strip(), text) * (-1 if found[1] == "-" else 1)
     return _exactly(_in_stored(value, found[3].strip() or column_unit, unit, text))
 
@@ -152,22 +153,21 @@ def date_of(text: str) -> dt.date:
     words = [part for part in parts if part[:3] in _MONTHS and part.isalpha()]
     numbers = [int(part) for part in parts if part.isdecimal() and len(part) <= 4]
     year = next((number for number in numbers if number > 31), None)
-    way_out = "Write it like 5 Dec 2026 or 2026-12-05."
     if year is None or len(parts) != 3 or len(words) + len(numbers) != 3:
-        raise BadValue(f"“{text}” is not a date. {way_out}")
+        raise BadValue(reason("site.no_date", text=text))
     rest = [number for number in numbers if number != year]
     if words:
         month, day = _MONTHS.index(words[0][:3]) + 1, rest[0]
     elif numbers[0] == year:
         month, day = rest[0], rest[-1]
     elif "/" in text and max(rest) <= 12 and rest[0] != rest[-1]:
-        raise BadValue(f"“{text}” may be two dates: the day and the month look alike. {way_out}")
+        raise BadValue(reason("site.two_dates", text=text))
     else:
         day, month = (rest[0], rest[-1]) if rest[-1] <= 12 else (rest[-1], rest[0])
     try:
         return dt.date(year, month, day)
     except ValueError:
-        raise BadValue(f"There is no day “{text}”. {way_out}") from None
+        raise BadValue(reason("site.no_such_day", text=text)) from None
 
 
 def is_unit(word: str, unit: str) -> bool:
@@ -190,7 +190,7 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
     if attribute.type == "flag":
         if text.casefold() in (*_YES, *_NO):
             return text.casefold() in _YES
-        raise BadValue(f"{attribute.label} must be yes or no; it says “{text}”.")
+        raise BadValue(reason("site.yes_or_no", what=Term(attribute.label), text=text))
     if attribute.type == "reference":
         return _one_of(text, names, attribute.label)
     if attribute.type == "references":
@@ -198,7 +198,7 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
     if attribute.type == "date":
         return date_of(text).isoformat()
     if len(text) > LONGEST_CELL:
-        raise BadValue(f"{attribute.label} takes {LONGEST_CELL} characters at most; these are {len(text)}. Shorten it.")
+        raise BadValue(reason("site.too_long", what=Term(attribute.label), most=LONGEST_CELL, count=len(text)))
     return typed.strip()
 
 
@@ -230,14 +230,16 @@ def _one_of(text: str, choices: Mapping[str, str], label: str) -> str:
     if len(begun) == 1:
         return begun[0]
     words = [choices[key] for key in begun] or list(choices.values())
-    shown = ", ".join(words[:12]) or "nothing yet"
-    raise BadValue(f"{label}: “{text}” {'may be any' if begun else 'is none'} of {shown}. Write one of them.")
+    if not words:
+        raise BadValue(reason("site.none_yet", what=Term(label), text=text))
+    shown = tuple(words[:12])
+    raise BadValue(reason("site.any_of" if begun else "site.none_of", what=Term(label), text=text, choices=shown))
 
 
 def _plain(digits: str, text: str) -> float:
     """Digits with marks between them; the mark that parts decimals must be plain to see."""
     if " " in digits and not re.fullmatch(r"\d{1,3}( \d{3})+([.,]\d*)?", digits):
-        raise BadValue(f"“{text}” is more than one number. Write one, like 2.5.")
+        raise BadValue(reason("site.more_numbers", text=text))
     bare = digits.replace(" ", "")
     if "," in bare and "." in bare:
         thousands = "," if bare.rindex(".") > bare.rindex(",") else "."
@@ -245,11 +247,11 @@ def _plain(digits: str, text: str) -> float:
         if all(len(group) == 3 for group in groups[1:]):
             bare = bare.replace(thousands, "")
     elif re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", bare):
-        raise BadValue(f"“{text}”: the comma may be a decimal mark or part thousands. Write a point, or neither.")
+        raise BadValue(reason("site.comma", text=text))
     try:
         return float(bare.replace(",", "."))
     except ValueError:
-        raise BadValue(f"“{text}” is not a number. Write one, like 2.5.") from None
+        raise BadValue(reason("site.no_number", text=text)) from None
 
 
 def _in_stored(value: float, word: str, unit: str, text: str) -> float:
@@ -266,9 +268,10 @@ def _in_stored(value: float, word: str, unit: str, text: str) -> float:
         for system in SYSTEMS:
             if said and said == UNITS[unit].label(system).casefold():
                 return from_display(value, unit, system)
-    wanted = " or ".join(dict.fromkeys(UNITS[unit].label(system) for system in SYSTEMS)) if unit in UNITS else ""
-    way_out = f"Write it in {wanted}." if wanted else "Write a number alone."
-    raise BadValue(f"“{text}” is not in a unit that fits here. {way_out}")
+    wanted = tuple(dict.fromkeys(UNITS[unit].label(system) for system in SYSTEMS)) if unit in UNITS else ()
+    if not any(wanted):
+        raise BadValue(reason("site.number_alone", text=text))
+    raise BadValue(reason("site.other_unit", text=text, wanted=wanted))
 
 
 def _exactly(value: float) -> float:

@@ -13,12 +13,14 @@ import numpy as np
 import shapely
 
 from sitemap.notes import Note
+from sitemap.reasons import Fact, Quantity, Reason, Term, reason
 from sitemap.site.attributes import BASES, RANGE_SUFFIXES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS, Kind
 from sitemap.site.model import Entry, Feature, Site, unit_system
 from sitemap.site.shapes import shape_fault
+from sitemap.telling import tell
 
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
 _EARTH_KM = 6371.0  # [km] mean radius, good enough to tell a site from another continent
@@ -46,43 +48,52 @@ def check(site: Site) -> tuple[Note, ...]:
         notes += _equipment_notes(site, key, kind)
     for key, kind in SECTIONS.items():
         entry = site.section(key)
-        notes += _value_notes(entry, "site", kind.label)
-        notes += _stranger_notes(entry.values, kind.attributes, "site", kind.label)
+        notes += _value_notes(entry, "site", Term(kind.label))
+        notes += _stranger_notes(entry.values, kind.attributes, "site", Term(kind.label))
     for key, kind in RECORDS.items():
         notes += _record_notes(site, key, kind)
     return tuple(notes)
 
 
 def label_of(feature: Feature) -> str:
-    """How a sentence calls a feature: its kind and name."""
+    """How a page calls a feature: its kind and name."""
+    return tell(thing(feature))
+
+
+def thing(feature: Feature) -> Reason:
+    """The same in a finding."""
     kind = feature.kind_schema
-    return f"{kind.label if kind else 'Feature'} {feature.name}"
+    return _called(kind.label if kind else "Feature", feature.name)
+
+
+def _called(label: str, name: str | int) -> Reason:
+    return reason("site.thing", kind=Term(label), name=str(name))
 
 
 def _site_notes(site: Site) -> Iterator[Note]:
     member = site.member
     if unit_system(member.get("units")) is None:
-        said = f"; it says {member['units']!r}" if member.get("units") else ""
-        yield Note("site", "units", f"The site does not say its units (metric or us){said}: metric is shown.")
+        said = member.get("units")
+        yield Note("site", "units", reason("site.other_units", said=repr(said)) if said else reason("site.no_units"))
     zone = member.get("timezone")
     if zone is not None and not _is_zone(zone):
-        yield Note("site", "timezone", f"The time zone {zone!r} is not known: write one like America/Denver.")
-    yield from _stranger_notes(member, (), "site", "The site", _MEMBER_KEYS)
+        yield Note("site", "timezone", reason("site.no_such_zone", zone=repr(zone)))
+    yield from _stranger_notes(member, (), "site", Term("The site"), _MEMBER_KEYS)
     lists = member.get("equipment")
     if isinstance(lists, FrozenDict):
-        yield from _stranger_notes(lists, (), "site", "Equipment", tuple(EQUIPMENT))
+        yield from _stranger_notes(lists, (), "site", Term("Equipment"), tuple(EQUIPMENT))
         for key, kind in EQUIPMENT.items():
             yield from _list_notes(lists.get(key), key, kind)
     elif lists is not None:
-        yield Note("site", "bad_value", "Equipment must be an object of lists. It counts as empty.")
+        yield Note("site", "bad_value", reason("site.equipment_no_lists"))
     files = member.get("files")
     if files is not None and not (
         isinstance(files, FrozenDict) and all(isinstance(e, Mapping) for e in files.values())
     ):
-        yield Note("site", "bad_value", "Files must be an object with a record for each file. The rest is not used.")
+        yield Note("site", "bad_value", reason("site.files_no_records"))
     for key, kind in SECTIONS.items():
         if member.get(key) is not None and not isinstance(member[key], FrozenDict):
-            yield Note("site", "bad_value", f"{kind.label} ({key}) must be an object. It counts as empty.")
+            yield Note("site", "bad_value", reason("site.no_object", what=Term(kind.label), key=key))
     for key, kind in RECORDS.items():
         yield from _list_notes(member.get(key), key, kind)
 
@@ -91,9 +102,9 @@ def _list_notes(raw: Any, key: str, kind: Kind) -> Iterator[Note]:
     if raw is None:
         return
     if not isinstance(raw, tuple):
-        yield Note("site", "bad_value", f"{kind.plural} ({key}) must be a list of records. It counts as empty.")
+        yield Note("site", "bad_value", reason("site.no_list", what=Term(kind.plural), key=key))
     elif not all(isinstance(record, FrozenDict) for record in raw):
-        yield Note("site", "bad_value", f"{kind.plural} ({key}): what is not a record is kept and not used.")
+        yield Note("site", "bad_value", reason("site.no_record", what=Term(kind.plural), key=key))
 
 
 def _is_zone(zone: Any) -> bool:
@@ -105,18 +116,22 @@ def _is_zone(zone: Any) -> bool:
 
 
 def _feature_notes(site: Site, feature: Feature) -> Iterator[Note]:
-    label = label_of(feature)
+    label = thing(feature)
     kind = feature.kind_schema
     if kind is None:
-        near = difflib.get_close_matches(feature.kind, KINDS, 1, 0.6)
-        hint = f"; did you mean {near[0]}?" if near else "."
-        said = f"the kind {feature.kind!r}, which is not known" if feature.kind else "no kind"
-        yield Note(feature.id, "unknown_kind", f"{label} has {said}: it is kept and takes no part in any sum{hint}")
+        yield Note(feature.id, "unknown_kind", _strange_kind(feature.kind, label))
         return
     yield from feature.once(_own_notes)
     yield from _reference_notes(site, feature, feature.id, label)
     if feature.kind == "kiln_spot" and not feature.has("kiln"):
-        yield Note(feature.id, "no_kiln", f"{label} has no kiln: choose which kiln stands there.")
+        yield Note(feature.id, "no_kiln", reason("site.no_kiln", label=label))
+
+
+def _strange_kind(kind: str, label: Reason) -> Reason:
+    near = difflib.get_close_matches(kind, KINDS, 1, 0.6)
+    if near:
+        return reason("site.kind_like", label=label, kind=repr(kind), near=near[0])
+    return reason("site.strange_kind", label=label, kind=repr(kind)) if kind else reason("site.no_kind", label=label)
 
 
 def _own_notes(feature: Feature) -> tuple[Note, ...]:
@@ -124,7 +139,7 @@ def _own_notes(feature: Feature) -> tuple[Note, ...]:
     kind = feature.kind_schema
     if kind is None:
         return ()
-    label = label_of(feature)
+    label = thing(feature)
     return (
         *_shape_notes(feature, kind, label),
         *_value_notes(feature, feature.id, label),
@@ -132,68 +147,75 @@ def _own_notes(feature: Feature) -> tuple[Note, ...]:
     )
 
 
-def _shape_notes(feature: Feature, kind: Kind, label: str) -> Iterator[Note]:
+def _shape_notes(feature: Feature, kind: Kind, label: Fact) -> Iterator[Note]:
     if feature.geometry is None:
-        yield Note(feature.id, "not_placed", f"{label} is not on the map yet: place it.")
+        yield Note(feature.id, "not_placed", reason("site.not_placed", label=label))
         return
     if feature.shape is None:
-        yield Note(feature.id, "bad_shape", f"{label}: {shape_fault(feature.geometry)}; draw it again.")
+        yield Note(feature.id, "bad_shape", reason("site.bad_shape", label=label, why=shape_fault(feature.geometry)))
     elif feature.shape.geom_type.removeprefix("Multi") not in kind.geometries:
         words = {"Point": "a point", "LineString": "a line", "Polygon": "an area"}
-        want = " or ".join(words[g] for g in kind.geometries)
-        yield Note(
-            feature.id, "wrong_shape", f"{label} must be {want}, not a {feature.shape.geom_type}; draw it again."
-        )
+        wanted, drawn = tuple(Term(words[g]) for g in kind.geometries), feature.shape.geom_type
+        found = Term(words.get(drawn.removeprefix("Multi"), drawn))
+        yield Note(feature.id, "wrong_shape", reason("site.wrong_shape", label=label, wanted=wanted, found=found))
 
 
-def _value_notes(entry: Entry, about: str, label: str) -> Iterator[Note]:
+def _value_notes(entry: Entry, about: str, label: Fact) -> Iterator[Note]:
     for attribute in entry.attributes:
         value = entry.raw(attribute.name)
+        what = Term(attribute.label)
         if value is None:
             if attribute.ranged and any(
                 entry.values.get(attribute.name + end) is not None for end in ("_low", "_high")
             ):
-                text = f"{label}: {attribute.label} ({attribute.name}) has a range but no likely value: enter one."
-                yield Note(about, "bad_range", text)
+                yield Note(about, "bad_range", reason("site.no_likely", label=label, what=what, key=attribute.name))
             continue
         fault = attribute.fault(value)
         if fault:
-            text = f"{label}: {attribute.label} ({attribute.name}) {fault}. Until it is corrected it is not used."
-            yield Note(about, "bad_value", text)
+            yield Note(
+                about, "bad_value", reason("site.bad_value", label=label, what=what, key=attribute.name, why=fault)
+            )
             continue
         if attribute.ranged:
             yield from _range_notes(entry, attribute, value, about, label)
         for number, record in enumerate(entry.records(attribute.name) if attribute.type == "records" else (), start=1):
-            where = f"{label}, {attribute.label.lower()} {number}"
+            where = _part(label, attribute, number)
             yield from _value_notes(record, about, where)
             yield from _stranger_notes(record.values, attribute.item, about, where)
 
 
-def _range_notes(entry: Entry, attribute: Attribute, value: float, about: str, label: str) -> Iterator[Note]:
-    name = attribute.name
-    for end, sign, side in (("_low", 1, "above"), ("_high", -1, "below")):
+def _part(label: Fact, attribute: Attribute, number: int) -> Reason:
+    """One of several records of a thing: "Pile 3, pieces 2"."""
+    return reason("site.part", label=label, what=Term(attribute.label.lower()), number=number)
+
+
+def _range_notes(entry: Entry, attribute: Attribute, value: float, about: str, label: Fact) -> Iterator[Note]:
+    name, what = attribute.name, Term(attribute.label)
+    for end, sign in (("_low", 1), ("_high", -1)):
         typed = entry.values.get(name + end)
         if typed is None:
             continue
         fault = attribute.fault(typed)
-        if fault or sign * (typed - value) > 0:
-            said = fault or f"stands {side} the likely value {value:g}; it is {typed:g}"
-            yield Note(about, "bad_range", f"{label}: {attribute.label} ({name}{end}) {said}. It counts as blank.")
+        if fault is None and sign * (typed - value) > 0:
+            likely, found = Quantity(value, attribute.unit, 6), Quantity(typed, attribute.unit, 6)
+            fault = reason("site.above_likely" if sign > 0 else "site.below_likely", likely=likely, found=found)
+        if fault is not None:
+            key = name + end
+            yield Note(about, "bad_range", reason("site.bad_range", label=label, what=what, key=key, why=fault))
     basis = entry.values.get(name + "_basis")
     if basis is not None and basis not in BASES:
-        text = f"{label}: {name}_basis must be one of {', '.join(BASES)}; it is {basis!r}. Taken as estimated."
-        yield Note(about, "bad_basis", text)
+        told = reason("site.bad_basis", label=label, key=f"{name}_basis", choices=BASES, shown=repr(basis))
+        yield Note(about, "bad_basis", told)
 
 
 def _stranger_notes(
-    values: FrozenDict, attributes: Iterable[Attribute], about: str, label: str, extra: tuple[str, ...] = ()
+    values: FrozenDict, attributes: Iterable[Attribute], about: str, label: Fact, extra: tuple[str, ...] = ()
 ) -> Iterator[Note]:
     names, told_fast = _known_names(tuple(attributes), extra)
     for name in values:
         near = None if name in told_fast else _near(name, names)
         if near:
-            text = f"{label}: {name} is not a name we know; did you mean {near}? It is kept and not used."
-            yield Note(about, "near_miss", text)
+            yield Note(about, "near_miss", reason("site.near_miss", label=label, name=name, near=near))
 
 
 def _known_names(attributes: tuple[Attribute, ...], extra: tuple[str, ...]) -> tuple[tuple[str, ...], frozenset[str]]:
@@ -215,7 +237,7 @@ def _near(name: str, known: tuple[str, ...]) -> str | None:
     return near[0] if near else None
 
 
-def _reference_notes(site: Site, entry: Entry, about: str, label: str) -> Iterator[Note]:
+def _reference_notes(site: Site, entry: Entry, about: str, label: Fact) -> Iterator[Note]:
     for attribute in entry.attributes:
         if attribute.type == "reference":
             wanted = [entry.text(attribute.name)]
@@ -223,17 +245,20 @@ def _reference_notes(site: Site, entry: Entry, about: str, label: str) -> Iterat
             wanted = list(entry.names(attribute.name))
         elif attribute.type == "records":
             for number, record in enumerate(entry.records(attribute.name), start=1):
-                yield from _reference_notes(site, record, about, f"{label}, {attribute.label.lower()} {number}")
+                yield from _reference_notes(site, record, about, _part(label, attribute, number))
             continue
         else:
             continue
         for reference in wanted:
             if reference and not _exists(site, attribute.refers_to, reference):
-                where = "on the site" if attribute.refers_to == "features" else f"in the list {attribute.refers_to}"
-                text = (
-                    f"{label}: {attribute.label} names {reference!r}, which is not {where}. Choose another or add it."
-                )
-                yield Note(about, "dangling", text)
+                yield Note(about, "dangling", _dangling(label, attribute, repr(reference)))
+
+
+def _dangling(label: Fact, attribute: Attribute, shown: str) -> Reason:
+    what = Term(attribute.label)
+    if attribute.refers_to == "features":
+        return reason("site.not_on_site", label=label, what=what, shown=shown)
+    return reason("site.not_in_list", label=label, what=what, shown=shown, where=attribute.refers_to)
 
 
 def _exists(site: Site, target: str, reference: str) -> bool:
@@ -256,43 +281,34 @@ def _far_notes(site: Site) -> Iterator[Note]:
     np.maximum.at(away_km, owners, 2 * _EARTH_KM * np.arcsin(np.linalg.norm(ahead - anchor, axis=1).clip(0, 2) / 2))
     far = away_km > FAR_KM
     if far.sum() * 2 > len(placed):
-        text = f"The features of the site lie up to {away_km.max():,.0f} km apart: check their positions"
-        yield Note("site", "far_away", f"{text} (longitude comes first in the file).")
+        yield Note("site", "far_away", reason("site.far_apart", away=Quantity(float(away_km.max()), "km")))
         return
     for number in np.flatnonzero(far):
-        text = (
-            f"{label_of(placed[number])} lies {away_km[number]:,.0f} km from the rest of the site: check its position "
-            "(longitude comes first in the file)."
-        )
-        yield Note(placed[number].id, "far_away", text)
+        away = Quantity(float(away_km[number]), "km")
+        yield Note(placed[number].id, "far_away", reason("site.far_off", label=thing(placed[number]), away=away))
 
 
 def _equipment_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
     seen: set[str] = set()
     for item in site.equipment(key):
-        label = f"{kind.label} {item.name}"
+        label = _called(kind.label, item.name)
         if item.id in seen:
-            yield Note(
-                item.id, "twice", f"{label}: the id {item.id!r} stands twice in the list {key}; the first counts."
-            )
+            yield Note(item.id, "twice", reason("site.id_twice", label=label, shown=repr(item.id), where=key))
         seen.add(item.id)
         yield from _value_notes(item, item.id, label)
         yield from _stranger_notes(item.values, kind.attributes, item.id, label)
         yield from _reference_notes(site, item, item.id, label)
         if key == "hoses" and not item.has("bore_mm"):
-            yield Note(item.id, "no_bore", f"{label} has no bore: measure it inside.")
+            yield Note(item.id, "no_bore", reason("site.no_bore", label=label))
         for (flow, head), (next_flow, next_head) in pairwise(item.curve("curve") or () if key == "pumps" else ()):
             if next_flow <= flow or next_head >= head:
-                text = (
-                    f"{label}: its curve must fall as the flow grows, and does not from {flow:g} to {next_flow:g} "
-                    "L/min: correct the point."
-                )
-                yield Note(item.id, "rising_curve", text)
+                low, high = Quantity(flow, "l_min", 6), Quantity(next_flow, "l_min", 6)
+                yield Note(item.id, "rising_curve", reason("site.rising_curve", label=label, low=low, high=high))
 
 
 def _record_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
     for number, record in enumerate(site.records(key), start=1):
-        label = f"{kind.label} {number}"
+        label = _called(kind.label, number)
         yield from _value_notes(record, "site", label)
         yield from _stranger_notes(record.values, kind.attributes, "site", label)
         yield from _reference_notes(site, record, "site", label)

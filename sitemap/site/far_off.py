@@ -11,17 +11,16 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
 from sitemap.geodesy.plane import WGS84, Plane, centre, plane_of
+from sitemap.reasons import Fact, Quantity, Term, reason
 from sitemap.site.check import FAR_KM
 from sitemap.site.grid import PLACE, CellNote
 from sitemap.site.model import Feature
-from sitemap.units import rounded
 
 THINNED_M = 1.0  # [m] a receiver is off by more than this
 MOST_CORNERS = 40  # a line with fewer is left as it came
-_UNITS = {"metric": (1000.0, "km"), "us": (1609.344, "miles")}
 
 
-def far_notes(plane: Plane | None, rows: Iterable[tuple[int, Feature]], system: str = "metric") -> tuple[CellNote, ...]:
+def far_notes(plane: Plane | None, rows: Iterable[tuple[int, Feature]]) -> tuple[CellNote, ...]:
     """What lies more than 50 km from the site, at its row, with the slip it looks like.
 
     plane : of the site; where nothing is placed yet, what is brought is held against its own middle
@@ -36,12 +35,11 @@ def far_notes(plane: Plane | None, rows: Iterable[tuple[int, Feature]], system: 
         lon, lat = shapely.get_coordinates(feature.shape)[0]
         away_km = _away_m(home, lon, lat) / 1000
         if away_km > FAR_KM:
-            metres, unit = _UNITS[system]
-            text = (
-                f"{feature.name or row} lies {rounded(1000 * away_km / metres, 2)} {unit} from the site"
-                f"{_hemisphere(home, lon, lat)}.{_slip(home, lon, lat)}"
-            )
-            notes.append(CellNote(row, PLACE, feature.name, "far_away", text))
+            name, away = feature.name or str(row), Quantity(away_km, "km", 2)
+            why = reason("site.far_from_site", name=name, away=away, where=_hemisphere(home, lon, lat))
+            slip = _slip(home, lon, lat)
+            told = why if slip is None else reason("site.far_by_a_slip", far=why, what=slip)
+            notes.append(CellNote(row, PLACE, feature.name, "far_away", told))
     return tuple(notes)
 
 
@@ -90,15 +88,15 @@ def _away_m(home: tuple[float, float], lon: float, lat: float) -> float:
     return float(WGS84.inv(*home, lon, lat)[2])
 
 
-def _hemisphere(home: tuple[float, float], lon: float, lat: float) -> str:
+def _hemisphere(home: tuple[float, float], lon: float, lat: float) -> Fact:
     if home[1] * lat < 0:
-        return f", {'south' if lat < 0 else 'north'} of the equator while the site is not"
+        return reason("site.south_of_the_equator" if lat < 0 else "site.north_of_the_equator")
     if home[0] * lon < 0:
-        return f", at a longitude {'west' if lon < 0 else 'east'} of Greenwich while the site is not"
+        return reason("site.west_of_greenwich" if lon < 0 else "site.east_of_greenwich")
     return ""
 
 
-def _slip(home: tuple[float, float], lon: float, lat: float) -> str:
+def _slip(home: tuple[float, float], lon: float, lat: float) -> Term | None:
     """The slip that would bring the place home: a sign lost, or latitude and longitude swapped."""
     tries = (
         ("the sign of the longitude", -lon, lat),
@@ -108,5 +106,5 @@ def _slip(home: tuple[float, float], lon: float, lat: float) -> str:
     )
     for what, tried_lon, tried_lat in tries:
         if abs(tried_lat) <= 90 and _away_m(home, tried_lon, tried_lat) < 1000 * FAR_KM:
-            return f" With {what} turned it would be on the site."
-    return ""
+            return Term(what)
+    return None

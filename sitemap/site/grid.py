@@ -7,13 +7,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from sitemap.errors import BadValue
+from sitemap.reasons import Quantity, Reason, Term, metres, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
 from sitemap.site.kinds import HEAPS, KINDS
 from sitemap.site.model import Feature, Site
 from sitemap.telling import marked
-from sitemap.units import text as with_unit
-from sitemap.wording import with_unit as labelled
+from sitemap.wording import with_unit
 
 NAME = "name"
 PLACE = "place"  # a place as written that is not on the map yet; the word stays in the file until it can be read
@@ -30,14 +30,14 @@ class CellNote:
     """What is to be said at one cell.
 
     row : from 1; column : key of the column, "name" and "place" among them
-    about : id of the feature, or its name while it has none; what : stable word; text : one sentence
+    about : id of the feature, or its name while it has none; what : stable word; text : what is told of it
     """
 
     row: int
     column: str
     about: str
     what: str
-    text: str
+    text: Reason
 
 
 def columns(kind: str, more: bool = False) -> tuple[Attribute, ...]:
@@ -58,7 +58,7 @@ def headings(kind: str, system: str, more: bool = False) -> dict[str, str]:
 
 def heading(attribute: Attribute, system: str) -> str:
     """The label with its unit: "Height (ft)"."""
-    return labelled(attribute.label, attribute.unit, system)
+    return with_unit(attribute.label, attribute.unit, system)
 
 
 def row_of(site: Site, feature: Feature, keys: Iterable[str]) -> dict[str, str]:
@@ -142,33 +142,31 @@ def _value_notes(site: Site, row: int, feature: Feature) -> Iterator[CellNote]:
         raw = feature.values.get(attribute.name)
         fault = None if raw is None else attribute.fault(raw)
         if fault:
-            text = _reason(site, attribute, raw) or f"{attribute.label} {fault}."
-            yield CellNote(row, attribute.name, _about(feature), "bad_value", f"{text} Until then it counts as blank.")
+            told = _unread(site, attribute, raw) or reason("site.cell_fault", what=Term(attribute.label), why=fault)
+            yield CellNote(row, attribute.name, _about(feature), "bad_value", reason("site.counts_as_blank", why=told))
         share = feature.number(attribute.name) if attribute.unit == "fraction" else None
         if share is not None and 0 < share < LEAST_USUAL_SHARE:
-            now, then = (with_unit(part, "fraction", site.units) for part in (share, 100 * share))
-            asked = f"was a share typed in a column of %? Then it is {then}. It counts as typed."
-            yield CellNote(row, attribute.name, _about(feature), "very_low", f"{attribute.label} of {now}: {asked}")
+            now, then = Quantity(share, "fraction"), Quantity(100 * share, "fraction")
+            low = reason("site.very_low", what=Term(attribute.label), now=now, then=then)
+            yield CellNote(row, attribute.name, _about(feature), "very_low", low)
     if feature.kind not in HEAPS:
         return
     height, width = feature.number("height_m"), feature.number("width_m")
     if height is not None and height > HIGHEST_USUAL_M:
-        now, feet = (with_unit(m, "m", site.units) for m in (height, height * FOOT_M))
-        text = f"A heap {now} high is rare: are the sizes in feet? Then it is {feet}. It counts as typed."
-        yield CellNote(row, "height_m", _about(feature), "very_high", text)
+        high = reason("site.very_high", now=metres(height), feet=metres(height * FOOT_M))
+        yield CellNote(row, "height_m", _about(feature), "very_high", high)
     if height is not None and width is not None and height > width:
-        high, wide = (with_unit(m, "m", site.units) for m in (height, width))
-        text = f"Higher ({high}) than wide ({wide}): were the two swapped? It counts as typed."
-        yield CellNote(row, "height_m", _about(feature), "higher_than_wide", text)
+        swapped = reason("site.higher_than_wide", high=metres(height), wide=metres(width))
+        yield CellNote(row, "height_m", _about(feature), "higher_than_wide", swapped)
 
 
-def _reason(site: Site, attribute: Attribute, raw: object) -> str | None:
+def _unread(site: Site, attribute: Attribute, raw: object) -> Reason | None:
     """Why a text kept in place of a value could not be read."""
     if isinstance(raw, str):
         try:
             read_cell(attribute, raw, site.units, names_of(site, attribute))
         except BadValue as bad:
-            return str(bad)
+            return bad.reason
     return None
 
 
@@ -180,7 +178,6 @@ def _twice(rows: tuple[Feature, ...]) -> Iterator[CellNote]:
             by_name[feature.kind, said].append(row)
     for numbers in by_name.values():
         for row in numbers[1:]:
-            name = rows[row - 1].values[NAME]
-            others = " and ".join(str(other) for other in numbers if other != row)
-            text = f"{name} also stands in row {others}: give each thing a number of its own."
-            yield CellNote(row, NAME, _about(rows[row - 1]), "twice", text)
+            name, others = str(rows[row - 1].values[NAME]), tuple(str(other) for other in numbers if other != row)
+            twice = reason("site.name_twice", name=name, others=others)
+            yield CellNote(row, NAME, _about(rows[row - 1]), "twice", twice)

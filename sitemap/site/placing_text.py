@@ -13,12 +13,13 @@ from difflib import get_close_matches
 
 from sitemap.errors import BadValue, PitsteadError, within
 from sitemap.geodesy.coordinates import decimal, from_bearing, paces_m, parse
+from sitemap.reasons import Term, reason
 from sitemap.site.cells import number_of
 from sitemap.site.grid import PLACE, CellNote
 from sitemap.site.kinds import AREA, KINDS, LINE, POINT
 from sitemap.site.model import Feature, Site
 
-EXAMPLE = "Write it like: bearing 120, 35 paces from Gate."
+_EXAMPLE = reason("site.place_example")
 DECIMALS = 7  # 0.01 m
 _FROM = re.compile(r"\b(?:from|desde)\s+(.+)$", re.IGNORECASE)
 _DISTANCE = re.compile(
@@ -74,19 +75,19 @@ def place_of(text: str, known: Known) -> Place:
             return parse(text)
         except BadValue:
             if _DISTANCE.search(text):
-                raise BadValue(f"“{text}” does not say from where. {EXAMPLE}") from None
+                raise BadValue(reason("site.from_where", text=text, example=_EXAMPLE)) from None
             raise
     start = _start(told[1].strip(" ."), known)
     body = text[: told.start()]
     distance = _DISTANCE.search(body)
     if distance is None:
-        raise BadValue(f"“{text}” does not say how far. {EXAMPLE}")
+        raise BadValue(reason("site.how_far", text=text, example=_EXAMPLE))
     rest = body[: distance.start()] + " " + body[distance.end() :]
     bearings = _BEARING.findall(rest)
     if len(bearings) != 1:
-        raise BadValue(f"“{text}” needs one bearing in degrees. {EXAMPLE}")
+        raise BadValue(reason("site.one_bearing", text=text, example=_EXAMPLE))
     if _MAGNETIC.search(rest):
-        raise BadValue(f"“{text}”: a bearing counts from true north here. Turn the compass reading into one.")
+        raise BadValue(reason("site.magnetic", text=text))
     bearing_deg = within("The bearing", number_of(bearings[0]), 0, 360, "°")
     return from_bearing(*start, bearing_deg, _metres(distance, known))
 
@@ -105,7 +106,7 @@ def geometry_of(text: str, kind: str, known: Known) -> dict[str, object]:
             raise
         places = [place_of(part, known) for part in parts]
     corners = [[round(degrees, DECIMALS) for degrees in place] for place in places]
-    label = KINDS[kind].label.lower() if kind in KINDS else "thing"
+    label = Term(KINDS[kind].label.lower() if kind in KINDS else "thing")
     if len(corners) == 1 and POINT in shapes:
         return {"type": POINT, "coordinates": corners[0]}
     if LINE in shapes and len(corners) >= 2:
@@ -113,10 +114,10 @@ def geometry_of(text: str, kind: str, known: Known) -> dict[str, object]:
     if AREA in shapes and len(corners) >= 3:
         return {"type": AREA, "coordinates": [[*corners, corners[0]]]}
     if LINE in shapes:
-        raise BadValue(f"A {label} is a line: write the places of both ends with ; between them.")
+        raise BadValue(reason("site.write_both_ends", label=label))
     if AREA in shapes:
-        raise BadValue(f"A {label} is an area: write at least three corners with ; between them.")
-    raise BadValue(f"A {label} stands at one place; {len(corners)} are written. Keep one.")
+        raise BadValue(reason("site.write_three_corners", label=label))
+    raise BadValue(reason("site.one_place", label=label, count=len(corners)))
 
 
 def settle(site: Site) -> Site:
@@ -144,7 +145,7 @@ def place_notes(site: Site, features: Iterable[Feature]) -> tuple[CellNote, ...]
             try:
                 geometry_of(str(feature.values[PLACE]), feature.kind, known)
             except PitsteadError as bad:
-                notes.append(CellNote(row, PLACE, feature.id or feature.name, "bad_place", str(bad)))
+                notes.append(CellNote(row, PLACE, feature.id or feature.name, "bad_place", bad.reason))
     return tuple(notes)
 
 
@@ -163,7 +164,7 @@ def _metres(distance: re.Match[str], known: Known) -> float:
     count, word = number_of(distance[1]), distance[2].casefold()
     if word.startswith(("pace", "step", "paso")):
         if known.pace_m is None:
-            raise BadValue("The length of a pace is not known yet. Walk a taped distance and count, then enter both.")
+            raise BadValue(reason("site.no_pace"))
         return paces_m(count, known.pace_m)
     return number_of(f"{count} {word}", "m")
 
@@ -174,7 +175,8 @@ def _start(name: str, known: Known) -> Place:
     if place is not None:
         return place
     if said in known.places:
-        raise BadValue(f"“{name}” tells no single point: it is not on the map yet, no point, or borne by two things.")
+        raise BadValue(reason("site.no_single_point", name=name))
     near = get_close_matches(said, known.places, 1)
-    hint = f" Did you mean {near[0]}?" if near else " Place it first, or write coordinates."
-    raise BadValue(f"Nothing on the site is called “{name}”.{hint}")
+    if near:
+        raise BadValue(reason("site.called_like", name=name, near=near[0]))
+    raise BadValue(reason("site.nothing_called", name=name))

@@ -15,6 +15,8 @@ import shapely
 from shapely.geometry import shape as shapely_shape
 from shapely.geometry.base import BaseGeometry
 
+from sitemap.reasons import Reason, Term, reason
+
 _WIDE_DEG = 180.0  # a site is not half the Earth wide: a shape this wide crosses the antimeridian or goes round a pole
 
 
@@ -24,18 +26,18 @@ def made_shape(geometry: Mapping[str, Any]) -> BaseGeometry | None:
     return None if made is None or made.is_empty or not _as_it_lies(made).is_valid else made
 
 
-def shape_fault(geometry: Mapping[str, Any]) -> str | None:
+def shape_fault(geometry: Mapping[str, Any]) -> Reason | None:
     """What is wrong with a geometry, as the rest of a sentence, or None."""
     made = _made(geometry)
     if made is None:
-        return "the shape has too few corners or unusable coordinates"
+        return reason("site.unusable_corners")
     if made.is_empty:
-        return "the shape is empty"
+        return reason("site.empty_shape")
     lies = _as_it_lies(made)
     if lies.is_valid:
         return None
-    reason = shapely.is_valid_reason(lies).split("[")[0].strip().lower()
-    return "the outline crosses itself" if "self-intersection" in reason else f"the shape is unsound ({reason})"
+    why = shapely.is_valid_reason(lies).split("[")[0].strip().lower()
+    return reason("site.crosses_itself") if "self-intersection" in why else reason("site.unsound_shape", why=Term(why))
 
 
 def _made(geometry: Mapping[str, Any]) -> BaseGeometry | None:

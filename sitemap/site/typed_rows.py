@@ -41,6 +41,6 @@ def placed(site: Site, feature_id: str, text: str) -> Site:
 def notes_for(site: Site, kind: str) -> tuple[CellNote, ...]:
     """What is to be said at the cells of one kind, by row: values, places as written, places far off the site."""
     features = site.of_kind(kind)
-    far = far_notes(plane_of_site(site), enumerate(features, 1), site.units)
+    far = far_notes(plane_of_site(site), enumerate(features, 1))
     found = (*notes_of(site, features), *place_notes(site, features), *far)
     return tuple(sorted(found, key=lambda note: note.row))

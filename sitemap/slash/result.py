@@ -9,23 +9,23 @@ from typing import Protocol
 
 from sitemap.notes import Note
 from sitemap.ranges import Array, Drawn
-from sitemap.reasons import Reason, reason
+from sitemap.reasons import Reason, Term, reason
 
 NAMED = 5  # so many names are told, and how many more there are
 
-QUANTITIES: Mapping[str, str] = MappingProxyType(
+QUANTITIES: Mapping[str, Term] = MappingProxyType(
     {
-        "length": "length",
-        "width": "width",
-        "height": "height",
-        "shape": "shape",
-        "packing": "wood share of the heap",
-        "earth": "earth in it",
-        "density": "density of the wood",
-        "weighed": "weight",
-        "char_stock": "sorting",
-        "tally": "pieces on the lines",
-        "size_class": "thickness classes",
+        "length": Term("length"),
+        "width": Term("width"),
+        "height": Term("height"),
+        "shape": Term("shape"),
+        "packing": Term("wood share of the heap"),
+        "earth": Term("earth in it"),
+        "density": Term("density of the wood"),
+        "weighed": Term("weight"),
+        "char_stock": Term("sorting"),
+        "tally": Term("pieces on the lines"),
+        "size_class": Term("thickness classes"),
     }
 )
 
@@ -50,10 +50,12 @@ class Driver:
     half_range: float
 
     @property
-    def told(self) -> str:
+    def what(self) -> Reason:
         """The unknown for a person: "wood share of the heap (loose brush)"."""
-        of = f" ({self.of.replace('_', ' ')})" if self.of and self.of != "typed" else ""
-        return f"{QUANTITIES[self.quantity]}{of}"
+        quantity = QUANTITIES[self.quantity]
+        if not self.of or self.of == "typed":
+            return reason("slash.unknown_behind", quantity=quantity)
+        return reason("slash.unknown_of", quantity=quantity, of=Term(self.of.replace("_", " ")))
 
 
 @dataclass(frozen=True)
@@ -230,14 +232,14 @@ class Slash:
 class Said:
     """Collects notes while heaps and lines are reckoned; what is said of several is one finding."""
 
-    _assumed: dict[tuple[str, Reason | str], list[tuple[str, str]]] = field(default_factory=dict)
-    _unknowns: dict[tuple[str, Reason | str], list[tuple[str, str]]] = field(default_factory=dict)
+    _assumed: dict[tuple[str, Reason], list[tuple[str, str]]] = field(default_factory=dict)
+    _unknowns: dict[tuple[str, Reason], list[tuple[str, str]]] = field(default_factory=dict)
 
     def assume(self, what: str, found: Reason, *features: tuple[str, str]) -> None:
         """Note something assumed; features are (id, name), none where it is said of the site."""
         self._assumed.setdefault((what, found), []).extend(features)
 
-    def leave_open(self, what: str, found: Reason | str, *features: tuple[str, str]) -> None:
+    def leave_open(self, what: str, found: Reason, *features: tuple[str, str]) -> None:
         """Note something not known or not sound, likewise."""
         self._unknowns.setdefault((what, found), []).extend(features)
 
@@ -258,7 +260,7 @@ class Said:
         return _notes(self._unknowns)
 
 
-def _notes(said: Mapping[tuple[str, Reason | str], list[tuple[str, str]]]) -> tuple[Note, ...]:
+def _notes(said: Mapping[tuple[str, Reason], list[tuple[str, str]]]) -> tuple[Note, ...]:
     """One note for each feature, so that each finds its own; features of which the same is said share its finding."""
     notes = []
     for (what, found), met in said.items():
@@ -268,7 +270,7 @@ def _notes(said: Mapping[tuple[str, Reason | str], list[tuple[str, str]]]) -> tu
     return tuple(notes)
 
 
-def _of(names: tuple[str, ...], found: Reason | str) -> Reason | str:
+def _of(names: tuple[str, ...], found: Reason) -> Reason:
     if not names:
         return found
     more = len(names) - NAMED

@@ -26,12 +26,12 @@ _MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+)
 _MOST_DIGITS = 4
 
 
-def tell(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
+def tell(finding: Reason, system: str = "metric", language: str = "en") -> str:
     """A finding as a sentence.
 
     Parameters
     ----------
-    finding : a Reason; a text is handed back as it is
+    finding : what a calculation found
     system : units shown, "metric" or "us"
     language : a folder of `words`; a code it lacks is told in English
 
@@ -39,8 +39,6 @@ def tell(finding: Reason | str, system: str = "metric", language: str = "en") ->
     ------
     KeyError : a code without words, or words that ask for a fact the finding lacks: a bug, never an input error
     """
-    if isinstance(finding, str):
-        return finding
     return filled(template(finding.code, language), dict(finding.facts), system, language)
 
 
@@ -60,7 +58,7 @@ def filled(words_: str, facts: Mapping[str, Fact], system: str = "metric", langu
     return told
 
 
-def sentence(finding: Reason | str, system: str = "metric", language: str = "en") -> str:
+def sentence(finding: Reason, system: str = "metric", language: str = "en") -> str:
     """A finding with a capital letter in front and a full stop behind."""
     return _as_sentence(tell(finding, system, language))
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note
+from sitemap.reasons import metres, percent, reason
 from sitemap.terrain.grid import MAX_CELLS, Grid, grid_over
 from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.surface import Floats
@@ -53,7 +54,7 @@ def read_terrain(
     BadFile : not a raster, no coordinate system, one cell, does not cover the site
     """
     if unit not in (None, "m", "ft"):
-        raise BadFile(f"Heights of a raster are in m or ft; the unit given is {unit}. Choose one of them.")
+        raise BadFile(reason("terrain.unit_given", unit=unit))
     with opened_raster(source, "elevation raster") as raster:
         return _read(raster, plane, window, unit, max_cells)
 
@@ -62,20 +63,15 @@ def _read(
     raster: Any, plane: Plane, window: tuple[float, float, float, float] | None, unit: str | None, max_cells: int
 ) -> Terrain:
     if raster.crs is None:
-        raise BadFile(
-            "The elevation raster has no coordinate system, so its place is not known. Export it again with one."
-        )
+        raise BadFile(reason("terrain.no_coordinate_system"))
     if raster.width < 2 or raster.height < 2:
-        raise BadFile(
-            f"The elevation raster has {raster.width} × {raster.height} cells; a slope needs at least 2 × 2. "
-            "Use a larger piece of it."
-        )
+        raise BadFile(reason("terrain.too_few_cells", columns=raster.width, rows=raster.height))
     covered = _extent(raster, plane)
     wanted = window or (-FARTHEST_M, -FARTHEST_M, FARTHEST_M, FARTHEST_M)
     low_x, low_y = max(wanted[0], covered[0]), max(wanted[1], covered[1])
     high_x, high_y = min(wanted[2], covered[2]), min(wanted[3], covered[3])
     if not (low_x < high_x and low_y < high_y):
-        raise BadFile("The elevation raster does not cover the site. Use the sheet the site lies on.")
+        raise BadFile(reason("terrain.does_not_cover"))
     source_cell = _cell_on_plane(raster, plane, ((low_x + high_x) / 2, (low_y + high_y) / 2))
     wanted_cell = min(source_cell, COARSE_CELL_M, high_x - low_x, high_y - low_y)
     grid = grid_over((low_x, low_y, high_x, high_y), wanted_cell, max_cells)
@@ -91,22 +87,15 @@ def _read(
     heights *= np.float32(metres or 1.0)
     heights[(heights < LOWEST_M) | (heights > HIGHEST_M)] = np.nan
     if np.isnan(heights).all():
-        raise BadFile(
-            "The elevation raster has no heights where the site lies. Use the sheet the site lies on, or one without "
-            "a hole there."
-        )
+        raise BadFile(reason("terrain.no_heights_here"))
     terrain = Terrain(grid, heights, source_cell)
     notes = _reading_notes(terrain, wanted_cell)
     missing = 1 - (high_x - low_x) * (high_y - low_y) / ((wanted[2] - wanted[0]) * (wanted[3] - wanted[1]))
     if window is not None and missing > 0.01:
-        text = f"The elevation raster does not cover {100 * missing:.0f} % of the site's surroundings: not known there."
-        notes = (Note("site", "terrain_partly", text), *notes)
+        partly = reason("terrain.covers_partly", share=percent(100 * missing))
+        notes = (Note("site", "terrain_partly", partly), *notes)
     if metres is None and "foot" in raster.crs.linear_units.lower():
-        text = (
-            "The elevation raster does not say the unit of its heights and its places are in feet: heights are read as "
-            "metres. If they are feet, say so where it was added: slopes are shown three times too steep."
-        )
-        notes = (Note("site", "terrain_unit", text), *notes)
+        notes = (Note("site", "terrain_unit", reason("terrain.unit_not_said")), *notes)
     return Terrain(grid, heights, source_cell, notes=notes)
 
 
@@ -158,7 +147,7 @@ def _extent(raster: Any, plane: Plane) -> tuple[float, float, float, float]:
     x, y = np.asarray(x), np.asarray(y)
     fine = np.isfinite(x) & np.isfinite(y)
     if not fine.any():
-        raise BadFile("The elevation raster lies nowhere near the site. Use the sheet the site lies on.")
+        raise BadFile(reason("terrain.nowhere_near"))
     return float(x[fine].min()), float(y[fine].min()), float(x[fine].max()), float(y[fine].max())
 
 
@@ -201,27 +190,17 @@ def _reading_notes(terrain: Terrain, wanted_cell: float) -> tuple[Note, ...]:
     notes = []
     cell = terrain.grid.cell_m
     if cell > wanted_cell * 1.001:
-        text = f"The ground is read in cells of {cell:.3g} m, not {wanted_cell:.3g} m, to keep the site quick."
-        notes.append(Note("site", "terrain_resampled", text))
+        enlarged = reason("terrain.cells_enlarged", cell=metres(cell), wanted=metres(wanted_cell))
+        notes.append(Note("site", "terrain_resampled", enlarged))
     if terrain.coarse:
-        text = (
-            f"The cells of the elevation raster are {terrain.source_cell_m:.3g} m wide: too coarse for a kiln pad or "
-            "a hose, measure on the ground."
-        )
-        notes.append(Note("site", "terrain_coarse", text))
+        notes.append(Note("site", "terrain_coarse", reason("terrain.coarse", cell=metres(terrain.source_cell_m))))
     holes = int(np.isnan(terrain.elevation_m).sum())
     if holes:
         share = 100 * holes / terrain.grid.size
-        text = (
-            f"{holes:,} of {terrain.grid.size:,} cells ({share:.2g} %) have no height: no slope, route or reach is "
-            "known there."
-        )
-        notes.append(Note("site", "terrain_holes", text))
+        hollow = reason("terrain.holes", holes=holes, cells=terrain.grid.size, share=percent(share))
+        notes.append(Note("site", "terrain_holes", hollow))
     slope = terrain.slope_pct[np.isfinite(terrain.slope_pct)]
     if slope.size and np.percentile(slope, 90) > ABSURD_SLOPE_PCT:
-        text = (
-            f"A tenth of the ground is steeper than {np.percentile(slope, 90):.0f} %: check the unit of the heights; "
-            "feet read as metres make slopes three times too steep."
-        )
-        notes.append(Note("site", "terrain_steep", text))
+        steep = reason("terrain.absurdly_steep", slope=percent(float(np.percentile(slope, 90))))
+        notes.append(Note("site", "terrain_steep", steep))
     return tuple(notes)

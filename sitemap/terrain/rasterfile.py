@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import Term, reason
 
 
 @contextmanager
@@ -31,6 +32,4 @@ def opened_raster(source: str | Path | bytes, name: str) -> Iterator[Any]:
                 with rasterio.open(source) as raster:
                     yield raster
     except (RasterioError, OSError) as error:
-        raise BadFile(
-            f"The {name} cannot be read: the file is damaged or of another kind. Export it again, as a GeoTIFF."
-        ) from error
+        raise BadFile(reason("terrain.unreadable", name=Term(name))) from error

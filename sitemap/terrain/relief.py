@@ -13,6 +13,7 @@ from shapely.geometry import MultiLineString
 
 from sitemap.errors import BadFile, positive, within
 from sitemap.geodesy.plane import Plane
+from sitemap.reasons import reason
 from sitemap.terrain.elevation import FARTHEST_M
 from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.surface import Floats
@@ -149,9 +150,9 @@ def _read_picture(raster: Any, plane: Plane) -> Backdrop:
     from affine import Affine
 
     if raster.crs is None or raster.transform.is_identity:
-        raise BadFile("The picture of the ground has no coordinate system. Export it again with its place on Earth.")
+        raise BadFile(reason("terrain.picture_without_place"))
     if "complex" in raster.dtypes[0]:
-        raise BadFile("The picture of the ground holds no colours. Export it again, as a colour or grey GeoTIFF.")
+        raise BadFile(reason("terrain.picture_without_colours"))
     shrink = max(1.0, math.sqrt(raster.width * raster.height / MAX_PIXELS))
     height, width = max(1, int(raster.height / shrink)), max(1, int(raster.width / shrink))
     bands = min(raster.count, 3) if raster.count != 2 else 1
@@ -194,10 +195,10 @@ def _on_web_map(picture: NDArray[np.uint8], transform: Any, crs: Any, plane: Pla
     )
     edges = _edges(transform, rows, columns)
     if abs(plane.lat0) > MERCATOR_LIMIT_DEG:
-        raise BadFile("The web map ends at 85° of latitude, so no backdrop can be shown here. The plan still works.")
+        raise BadFile(reason("terrain.map_ends"))
     reach = np.array(transform_bounds(crs, plane.definition, *edges))
     if not np.isfinite(reach).all() or (reach[:2] > FARTHEST_M).any() or (reach[2:] < -FARTHEST_M).any():
-        raise BadFile("The picture of the ground does not show the site. Use the sheet the site lies on.")
+        raise BadFile(reason("terrain.picture_elsewhere"))
     target, width, height = calculate_default_transform(crs, mercator, columns, rows, *edges)
     warped = np.zeros((bands, height, width), dtype=np.uint8)
     reproject(

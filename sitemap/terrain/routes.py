@@ -17,6 +17,7 @@ from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
+from sitemap.reasons import reason
 from sitemap.terrain.graph import Graph, Obstacles, Trip, build_graph
 from sitemap.terrain.surface import Floats, surface_steps
 from sitemap.terrain.terrain import Terrain
@@ -159,7 +160,7 @@ def drawn_route(terrain: Terrain, line: LineString, obstacles: Obstacles) -> Rou
     Raises BadShape for a line without length.
     """
     if line.is_empty or line.length == 0:
-        raise BadShape("A way without length leads nowhere. Draw it with two points that differ.")
+        raise BadShape(reason("terrain.way_without_length"))
     distance, height = terrain.profile(line)
     up, down = _steepest(distance, height)
     return _described(

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString
 
 from sitemap.errors import BadShape, positive
+from sitemap.reasons import reason
 
 Floats = NDArray[np.floating[Any]]
 
@@ -129,7 +130,7 @@ def along(line: LineString, step_m: float) -> tuple[Floats, Floats]:
     """
     positive("The step along a line", step_m, "m")
     if line.is_empty or line.length == 0:
-        raise BadShape("A line without length has no profile. Draw it with two points that differ.")
+        raise BadShape(reason("terrain.line_without_length"))
     points = shapely.get_coordinates(shapely.segmentize(line, step_m))
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))]), points
 

@@ -13,6 +13,7 @@ from shapely.geometry import LineString
 
 from sitemap.errors import BadShape, positive
 from sitemap.notes import Note
+from sitemap.reasons import reason
 from sitemap.terrain.grid import Grid, grid_over
 from sitemap.terrain.surface import Floats, along, bilinear, gradient, slope_pct
 
@@ -40,9 +41,8 @@ class Terrain:
 
     def __post_init__(self) -> None:
         if self.elevation_m.shape != self.grid.shape:
-            raise BadShape(
-                f"Heights of {self.elevation_m.shape} cells do not fit a grid of {self.grid.shape}. Read them again."
-            )
+            have, need = (" × ".join(map(str, shape)) for shape in (self.elevation_m.shape, self.grid.shape))
+            raise BadShape(reason("terrain.does_not_fit", heights=have, cells=need))
         heights = np.ascontiguousarray(self.elevation_m, dtype=np.float32)
         heights.flags.writeable = False
         object.__setattr__(self, "elevation_m", heights)
@@ -158,7 +158,7 @@ def level_terrain(bounds: tuple[float, float, float, float], cell_m: float = 2.0
     BadValue : bounds without extent
     """
     grid = grid_over(bounds, cell_m)
-    note = Note("site", "terrain_level", "There is no elevation raster: the ground is taken as level.")
+    note = Note("site", "terrain_level", reason("terrain.level"))
     return Terrain(grid, np.zeros(grid.shape, dtype=np.float32), grid.cell_m, level=True, notes=(note,))
 
 

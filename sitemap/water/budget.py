@@ -13,7 +13,6 @@ from sitemap.notes import Note
 from sitemap.ranges import Array, draw, draw_cv, fixed
 from sitemap.reasons import Reason, reason, together
 from sitemap.water import verdict
-from sitemap.water.pressure_source import finding
 from sitemap.water.records import Basin, Source
 from sitemap.water.values import WaterLine
 from sitemap.water.verdict import Word
@@ -69,7 +68,7 @@ def stock_of(source: Source, on: dt.date | None) -> Stock:
         held = _litres(source)
     except BadValue as fault:
         held = Held(None)
-        why = reason("water.volume_fault", at=source.name, why=finding(fault))
+        why = reason("water.volume_fault", at=source.name, why=fault.reason)
         unknowns = (*unknowns, Note(source.id, "water_volume", why))
     not_known = reason("water.flow_unknown" if source.kind == "stream" else "water.volume_unknown", at=source.name)
     if held.litres is None:
@@ -90,7 +89,7 @@ def _gate(source: Source, on: dt.date | None) -> Gate:
         usable = storage.usable_on(on, source.usable_on_date, source.usable_from, source.usable_to)
     except BadValue as fault:
         usable = None
-        why = reason("water.volume_fault", at=source.name, why=finding(fault))
+        why = reason("water.volume_fault", at=source.name, why=fault.reason)
         unknowns = (Note(source.id, "usable_dates", why),)
     if usable is False:
         return Gate("short", reason("water.not_usable", at=source.name, on=on), "date", unknowns)

@@ -23,7 +23,6 @@ from sitemap.water.pressure_source import (
     air_kpa,
     drawn,
     driver_of,
-    finding,
     share_of_pump,
     suction_hose,
 )
@@ -161,7 +160,7 @@ def rig_of(source: Source, kit: Kit, altitude_m: float | None = None) -> Rig:
     except NoLineError:
         raise
     except BadValue as fault:
-        raise NoLineError(finding(fault)) from fault
+        raise NoLineError(fault.reason) from fault
 
 
 def _rig(source: Source, kit: Kit, altitude_m: float | None) -> Rig:

@@ -24,7 +24,7 @@ from sitemap.water.budget import Stock, gated, stock_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.hose_line import lift_of
 from sitemap.water.hose_verdict import hose_lines, measured_line
-from sitemap.water.pressure_source import NoLineError, finding
+from sitemap.water.pressure_source import NoLineError
 from sitemap.water.reading import source_of
 from sitemap.water.records import Kit, Link, Source, link_of
 from sitemap.water.shuttle import haul_line
@@ -191,7 +191,7 @@ def _unknowns(
 ) -> tuple[Note, ...]:
     found = list(served.unknowns)
     found += [
-        Note(source_id, "hose_line", finding(rig))
+        Note(source_id, "hose_line", rig.reason)
         for source_id, rig in rigs.items()
         if isinstance(rig, NoLineError) and rig.word == "not known"
     ]
@@ -231,7 +231,7 @@ def _lines(
 
 def _failed(need: Need, lay: Lay, fault: BadValue, link: Link | None) -> tuple[WaterLine, ...]:
     """Lines without a number; where a bucket was filled, that is the number of the quench line."""
-    why = finding(fault)
+    why = fault.reason
     word: Word = fault.word if isinstance(fault, NoLineError) else "not known"
     fails = fault.fails if isinstance(fault, NoLineError) else "equipment"
     lift, hose = lift_of(lay, link), lay.way == "hose"

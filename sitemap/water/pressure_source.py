@@ -34,11 +34,6 @@ class NoLineError(BadValue):
         super().__init__(why)
 
 
-def finding(fault: BadValue) -> Reason:
-    """Why something is refused, as a finding."""
-    return fault.reason if isinstance(fault.reason, Reason) else reason("water.refused", why=fault.reason)
-
-
 @dataclass(frozen=True, eq=False)
 class Driver:
     """What drives the water at a source.

@@ -266,7 +266,7 @@ def test_law_any_text_is_a_place_or_a_sentence(text: str) -> None:
         ("44°03\"N 121°18'W", "marks must come as"),
         ("4403.0 -12118.0", "too long for degrees"),
         ("44030N 12118W", "too long for degrees"),
-        ("38S 444145 3684705", "two places: .*latitude 33.300°.*latitude -56.978°.*Write north or south"),
+        ("38S 444145 3684705", "two places: .*latitude 33.3°.*latitude −56.978°.*Write north or south"),
         ("10 635000 4880000", "no letter after zone 10"),
         ("10T 4880000 635000", "easting must lie between 100000 and 900000 m; it is 4880000 m"),
         ("10T 635000 48800000", "northing must lie between 0 and 10000000 m"),

@@ -175,5 +175,5 @@ def test_refuses_crossed_outline_and_wild_bearing() -> None:
     with pytest.raises(BadShape, match="too far"):
         measure.azimuth_deg(Plane(0.0, 0.0), Point(0, 0), Point(1e12, 0))
     for bearing in (-1.0, 400.0, math.nan):
-        with pytest.raises(BadValue, match="between 0 and 360°"):
+        with pytest.raises(BadValue, match="between 0° and 360°"):
             measure.compass_word(bearing)

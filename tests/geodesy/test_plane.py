@@ -174,7 +174,7 @@ def test_agrees_with_geodesic_farthest_vertex() -> None:
 def test_refuses_what_is_no_place() -> None:
     plane = Plane(-121.3, 44.05)
     for lat in (95.0, -90.001, math.nan, math.inf):
-        with pytest.raises(BadShape, match=r"latitude must lie between -90° and 90°; it is .*swapped"):
+        with pytest.raises(BadShape, match=r"latitude must lie between −90° and 90°; it is .*swapped"):
             plane.xy(-121.3, lat)
     with pytest.raises(BadShape, match="swapped"):
         plane.forward(LineString([(44.05, -121.3), (44.06, -121.3)]))

@@ -97,7 +97,7 @@ def test_law_words_may_be_shortened() -> None:
         (PEOPLE, "2.5", "whole number"),
         (Attribute("date", "Date", "date"), "3/4/26", "2026-12-05"),
         (Attribute("public", "Public", "flag"), "perhaps", "yes or no"),
-        (Attribute("note", "Note", "text"), "x" * 3000, "2000 characters"),
+        (Attribute("note", "Note", "text"), "x" * 3000, "2,000 characters"),
     ],
 )
 def test_refuses_what_cannot_be_read(attribute: Attribute, text: str, told: str) -> None:

@@ -46,13 +46,13 @@ FEATURE_GAPS = [
     ("a line of one corner", thing(kind="stream", geometry=ONE_CORNER), "bad_shape", "few"),
     ("empty shape", thing(kind="no_go", geometry={"type": "Polygon", "coordinates": []}), "bad_shape", "empty"),
     ("crossed round the pole", thing(kind="no_go", geometry=polygon(CROSSED_POLAR)), "bad_shape", "crosses"),
-    ("an area where a point belongs", thing(kind="gate", geometry=polygon(SQUARE)), "wrong_shape", "not a Polygon"),
+    ("an area where a point belongs", thing(kind="gate", geometry=polygon(SQUARE)), "wrong_shape", "not an area"),
     ("several shapes in one", thing(geometry=COLLECTION), "wrong_shape", "must be"),
     ("not placed", thing(geometry=None), "not_placed", "not on the map"),
     ("no kind", thing(kind=None), "unknown_kind", "no kind"),
     ("unknown kind", thing(kind="sauna"), "unknown_kind", "'sauna'"),
     ("kind nearly right", thing(kind="kilnspot"), "unknown_kind", "did you mean kiln_spot?"),
-    ("negative size", thing(height_m=-2), "bad_value", "must be above 0 m; it is -2"),
+    ("negative size", thing(height_m=-2), "bad_value", "must be above 0 m; it is −2"),
     ("size zero", thing(height_m=0), "bad_value", "above 0"),
     ("size beyond its limit", thing(height_m=31), "bad_value", "at most 30 m; it is 31"),
     ("number in quotes", thing(height_m="23"), "bad_value", "must be a number, not '23'"),
@@ -88,8 +88,8 @@ def test_law_a_gap_is_kept_and_named(feature: dict[str, Any], what: str, says: s
     notes = [note for note in check(site) if note.what == what]
     assert len(notes) == 1, check(site)
     assert notes[0].about == "a"
-    assert says in notes[0].text
-    assert notes[0].text.endswith((".", "?"))
+    assert says in notes[0].told()
+    assert notes[0].told().endswith((".", "?"))
     assert json.loads(site_text(site))["features"][0] == feature  # kept as it was entered
     assert not any(note.about == "sound" for note in check(site))
 
@@ -112,7 +112,7 @@ SITE_GAPS = [
     ({"rules": [{"kind": "bakery", "distance_m": 9}]}, "bad_value", "'bakery'"),
     ({"looked": ["everywhere"]}, "bad_value", "looked): what is not a record"),
     ({"links": [{"source": "w9", "spot": None}]}, "dangling", "'w9'"),
-    ({"rules": [{"distance_m": -1}]}, "bad_value", "at least 0 m; it is -1"),
+    ({"rules": [{"distance_m": -1}]}, "bad_value", "at least 0 m; it is −1"),
 ]
 
 
@@ -120,7 +120,7 @@ SITE_GAPS = [
 def test_law_a_gap_of_the_site_is_named(member: dict[str, Any], what: str, says: str) -> None:
     notes = notes_of(site=member)
     assert [(note.about, note.what) for note in notes] == [("site", what)]
-    assert says in notes[0].text
+    assert says in notes[0].told()
 
 
 def test_law_equipment_that_stands_twice_is_named() -> None:
@@ -139,7 +139,7 @@ def test_law_a_site_that_says_nothing_is_told_its_units(said: Any) -> None:
     """A file without units is a fault; a site made or kept before that is shown in metric, and says so."""
     notes = check(Site().with_member("units", said))
     assert [note.what for note in notes] == ["units"]
-    assert "metric is shown" in notes[0].text
+    assert "metric is shown" in notes[0].told()
 
 
 # ---------------------------------------------------------------- far away
@@ -176,7 +176,7 @@ def test_law_one_corner_far_off_is_enough() -> None:
     line = {"type": "LineString", "coordinates": [[-120.0, 44.0], [-12.0, 44.0]]}
     notes = notes_of(thing("s", "stream", line), thing("g", "gate"), thing("h", "gate"))
     assert [(note.about, note.what) for note in notes] == [("s", "far_away")]
-    said_km = float(notes[0].text.split(" lies ")[1].split(" km")[0].replace(",", ""))
+    said_km = float(notes[0].told().split(" lies ")[1].split(" km")[0].replace(",", ""))
     true_km = Geodesic.WGS84.Inverse(44.0, -120.0, 44.0, -12.0)["s12"] / 1000
     assert said_km == pytest.approx(true_km, rel=0.005)  # a ball is up to 0.5 % off the ellipsoid
 
@@ -206,7 +206,7 @@ def test_law_check_takes_whatever_the_readable_file_holds(raw: dict[str, Any]) -
 def assert_sound(notes: tuple[Note, ...]) -> None:
     for note in notes:
         assert note.what.replace("_", "").isalpha()
-        assert note.text
+        assert note.told()
 
 
 ODD = [

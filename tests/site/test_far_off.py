@@ -11,6 +11,7 @@ from shapely.geometry import shape
 from sitemap.geodesy.plane import Plane
 from sitemap.site.far_off import far_notes, tidied
 from sitemap.site.model import Feature
+from sitemap.telling import tell
 
 HOME = Plane(-120.0, 44.0)
 
@@ -35,9 +36,9 @@ def test_agrees_with_geographiclib_on_what_is_far(lon: float, lat: float, told: 
 
     (note,) = far_notes(HOME, [(7, at(lon, lat))])
     assert (note.row, note.what) == (7, "far_away")
-    assert re.search(told, note.text)
+    assert re.search(told, tell(note.text))
     away_km = Geodesic.WGS84.Inverse(44.0, -120.0, lat, lon)["s12"] / 1000
-    said_km = float(re.search(r"lies ([\d,]+) km", note.text)[1].replace(",", ""))
+    said_km = float(re.search(r"lies ([\d,]+) km", tell(note.text))[1].replace(",", ""))
     assert said_km == pytest.approx(away_km, rel=0.05)
 
 
@@ -50,7 +51,7 @@ def test_law_what_is_near_is_not_mentioned() -> None:
 def test_law_without_a_site_the_stray_is_the_one_that_is_told() -> None:
     rows = [(n, at(-120.0 + n / 1000, 44.0)) for n in range(1, 6)] + [(6, at(120.0, 44.0, "P6"))]
     assert [note.about for note in far_notes(None, rows)] == ["P6"]
-    assert "miles" in far_notes(None, rows, "us")[0].text
+    assert " mi " in tell(far_notes(None, rows)[0].text, "us")
 
 
 def test_law_a_round_that_crosses_itself_where_it_closes_becomes_an_area() -> None:

@@ -16,6 +16,7 @@ from sitemap.site.grid import (
 )
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
+from sitemap.telling import tell
 from tests.site.builders import site_of, thing
 
 US = {"units": "us"}
@@ -53,7 +54,7 @@ def test_law_a_cell_that_cannot_be_read_is_kept_and_said() -> None:
     feature = with_cells(site, pile(width_m=4.0), {"height_m": "1,234", "shape": "egg", "length_m": "5"})
     assert (feature.values["height_m"], feature.values["shape"]) == ("1,234", "egg")
     assert (feature.number("height_m"), feature.choice("shape"), feature.number("length_m")) == (None, None, 5.0)
-    notes = {note.column: note.text for note in notes_of(site, [feature])}
+    notes = {note.column: tell(note.text) for note in notes_of(site, [feature])}
     assert set(notes) == {"height_m", "shape"}
     assert "decimal mark" in notes["height_m"]
     assert "none of dome" in notes["shape"]
@@ -63,8 +64,8 @@ def test_law_feet_in_a_column_of_metres_are_asked_about() -> None:
     """Heaps 12 m high. 12 ft are 3.6576 m (NIST SP 811)."""
     note = next(n for n in notes_of(site_of(), [pile(length_m=20, width_m=15, height_m=12)]) if n.what == "very_high")
     assert (note.row, note.column) == (1, "height_m")
-    assert "12 m" in note.text
-    assert "3.66 m" in note.text
+    assert "12 m" in tell(note.text)
+    assert "3.66 m" in tell(note.text)
     mended = from_feet(pile(length_m=20, width_m=15, height_m=12))
     assert mended.number("height_m") == 3.6576
     assert mended.number("length_m") == 6.096
@@ -74,7 +75,7 @@ def test_law_a_heap_higher_than_wide_and_a_number_twice_are_said() -> None:
     rows = [pile(name="P1", width_m=2, height_m=3), pile(name="P2"), pile(name="p1")]
     notes = notes_of(site_of(), rows)
     assert [(n.row, n.what) for n in notes] == [(1, "higher_than_wide"), (3, "twice")]
-    assert "row 1" in notes[1].text
+    assert "row 1" in tell(notes[1].text)
 
 
 def test_law_a_sound_row_says_nothing() -> None:
@@ -117,5 +118,5 @@ def test_law_a_share_typed_in_a_column_of_percent_is_asked_about() -> None:
     typed = with_cells(site, site.get("p"), {"packing_ratio": "0.2"})
     notes = [note for note in notes_of(site, (typed,)) if note.what == "very_low"]
     assert typed.number("packing_ratio") == pytest.approx(0.002)
-    assert ["of 0.2%" in note.text and "it is 20%" in note.text for note in notes] == [True]
+    assert ["of 0.2%" in tell(note.text) and "it is 20%" in tell(note.text) for note in notes] == [True]
     assert not notes_of(site, (with_cells(site, site.get("p"), {"packing_ratio": "20"}),))

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from sitemap.errors import BadValue
 from sitemap.site.placing_text import Known, geometry_of, known_of, place_notes, place_of, place_text, settle
 from sitemap.site.typed_rows import notes_for, placed, typed
+from sitemap.telling import tell
 from tests.site.builders import point, site_of, thing
 
 GATE = (-120.0, 44.0)
@@ -123,7 +124,7 @@ def test_law_a_place_waits_for_the_pace() -> None:
     site = site_of(thing("g", "gate", name="Gate"))
     site = placed(site.put(thing_of("p")), "p", "bearing 0, 10 paces from Gate")
     assert site.get("p").geometry is None
-    assert "pace" in place_notes(site, site.of_kind("pile"))[0].text
+    assert "pace" in tell(place_notes(site, site.of_kind("pile"))[0].text)
     site = settle(site.with_member("crew", {"pace_m": 0.8}))
     assert site.get("p").shape is not None
 

@@ -131,7 +131,7 @@ def test_law_a_large_window_gets_larger_cells() -> None:
     assert grid.cell_m == pytest.approx(3.4649, abs=0.01)
     assert grid.bounds[0] <= 0
     assert grid.bounds[2] >= 4000
-    with pytest.raises(BadValue, match="width, a height and a cell above 0 m"):
+    with pytest.raises(BadValue, match="width, a height and a cell above 0; they are 0 m"):
         grid_over((0, 0, 0, 5), 1.0)
 
 
@@ -201,7 +201,7 @@ def test_law_holes_are_counted_and_do_not_bleed(declared: bool) -> None:
     assert np.isnan(ground.elevation_m).sum() == 200
     assert np.nanmin(ground.elevation_m) > 480
     (note,) = (note for note in ground.notes if note.what == "terrain_holes")
-    assert "200 of 8,000 cells (2.5 %)" in note.text
+    assert "200 of 8,000 cells (2.5%)" in note.told()
     raster = on_plane(z, nodata=-9999) if declared else on_plane(z)
     between_cells = read_terrain(raster, PLANE, (-49.96, -39.96, 49.96, 39.96)).elevation_m
     assert np.nanmin(between_cells) > 490, "no height is a mixture of ground and void"
@@ -226,7 +226,7 @@ def test_law_a_huge_raster_is_read_by_its_window() -> None:
 
 def test_law_a_raster_that_covers_half_says_so() -> None:
     ground = read_terrain(on_plane(hill()), PLANE, (-50, -40, 150, 40))
-    assert "does not cover 50 %" in ground.notes[0].text
+    assert "does not cover 50%" in ground.notes[0].told()
     assert np.isnan(ground.elevation(120, 0))
 
 
@@ -235,7 +235,7 @@ def test_law_more_than_a_million_cells_are_thinned_and_said() -> None:
     assert ground.grid.size <= 10_000
     (note,) = ground.notes
     assert note.what == "terrain_resampled"
-    assert "3.4" in note.text
+    assert "3.4" in note.told()
     assert ground.elevation(0, 0) == pytest.approx(float(hill(400, 300)[200, 150]), abs=0.2)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sitemap.site.model import Feature
-from sitemap.units import restated
+from sitemap.telling import tell
 from sitemap.views.inputs.fields import distinct
 from tests.views.conftest import Visit, store
 
@@ -40,7 +40,7 @@ def test_law_a_refused_size_names_limit_and_value_in_one_system() -> None:
     """1 ft = 0.3048 m by definition (Mendenhall; international foot)."""
     pile = Feature.of("p", None, {"kind": "pile"})
     fault = pile.attribute("height_m").fault(-5 * 0.3048)
-    assert restated(str(fault), "us") == "must be above 0 ft; it is −5 ft"
+    assert tell(fault, "us") == "must be above 0 ft; it is −5 ft"
 
 
 def test_law_an_own_site_starts_on_the_map_from_any_page() -> None:

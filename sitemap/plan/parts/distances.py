@@ -9,6 +9,7 @@ from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
 from sitemap.plan.say import length, signed
+from sitemap.reasons import reason
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule, condition_of
 from sitemap.safety.setbacks import Setback
@@ -29,7 +30,7 @@ def distances(a: Assessment) -> Section:
         else:
             blocks.append(Paragraph(f"{name}: nothing to measure to, or the kiln has no place on the map.", "strong"))
         blocks.append(
-            Paragraph(f"{name}: {told(said.get(spot.id, 'no distance is safe from embers.'), a.source.units)}", "small")
+            Paragraph(f"{name}: {told(said.get(spot.id, reason('safety.embers_none')), a.source.units)}", "small")
         )
     blocks += [_rules(a), *_asked_and_looked(a)]
     return Section("distances", "Distances", tuple(blocks))

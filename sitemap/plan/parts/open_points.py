@@ -88,7 +88,7 @@ def _weakest(a: Assessment) -> Iterator[str]:
         driver = a.slash.drivers[0]
         whose = "all heaps" if driver.about == "site" else _name(a, driver.about)
         yield (
-            f"Weakest number: {driver.told}, {whose}, {driver.basis}. It makes {driver.share:.0%} of "
+            f"Weakest number: {tell(driver.what)}, {whose}, {driver.basis}. It makes {driver.share:.0%} of "
             f"the spread of the char stock (± {driver.half_range:.0%} by itself), and so of batches, hours and water."
         )
     else:

@@ -6,6 +6,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
+from sitemap.telling import tell
 from sitemap.units import text, unit_label
 from sitemap.wording import capital, without_unit
 
@@ -66,6 +67,6 @@ def _driver(a: Assessment, place: int) -> str:
     feature = a.source.get(driver.about)
     whose = feature.name if feature is not None else "all heaps"
     return (
-        f"{capital(driver.told)}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
+        f"{capital(tell(driver.what))}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
         f"± {driver.half_range:.0%} by itself."
     )

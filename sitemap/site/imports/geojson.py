@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.grid import NAME, PLACE, CellNote
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
@@ -54,8 +55,8 @@ def read_geojson(name: str, text: str) -> Brought:
             if _on_earth(shape["coordinates"], _DEPTHS[shape["type"]]):
                 made.append(_candidate(row, said, shape))
             else:
-                text = "its place is not longitude and latitude in degrees, left out. Export it in WGS 84."
-                notes.append(CellNote(row, PLACE, _name(said), "bad_place", f"{_name(said) or row}: {text}"))
+                why = reason("site.not_in_degrees", name=_name(said) or str(row))
+                notes.append(CellNote(row, PLACE, _name(said), "bad_place", why))
     if not made and not notes:
         raise BadFile(f"{name} holds no point, line or outline. Choose the file with what you drew.")
     return Brought(name, tuple(made), tuple(notes))

@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.grid import NAME, PLACE, CellNote
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.guess import end_of, kind_of, source_of
@@ -58,7 +59,9 @@ def _things(
     ends = _ends(points)
     for row, (name, place, words) in enumerate(points, 1):
         if not _on_earth([place]):
-            notes.append(CellNote(row, PLACE, name, "bad_place", f"{name or row}: no place on Earth, left out."))
+            notes.append(
+                CellNote(row, PLACE, name, "bad_place", reason("site.no_place_on_earth", name=name or str(row)))
+            )
         elif name not in ends:
             made.append(_waypoint(row, name, place, words))
         elif ends[name][0] == name:
@@ -67,7 +70,7 @@ def _things(
             made.append(_candidate(row, stem[0] if stem else name, line, words, "its two ends"))
     for row, (name, places, words) in enumerate(lines, len(points) + 1):
         if len(places) < 2 or not _on_earth(places):
-            notes.append(CellNote(row, PLACE, name, "bad_place", f"Track {name or row} has no two places, left out."))
+            notes.append(CellNote(row, PLACE, name, "bad_place", reason("site.no_two_places", name=name or str(row))))
         else:
             made.append(_track(row, name, places, words))
     return tuple(made), tuple(notes)

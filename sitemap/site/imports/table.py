@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from sitemap.errors import BadFile, BadValue
+from sitemap.reasons import reason
 from sitemap.site.cells import number_of
 from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
@@ -55,8 +56,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
         rows = rows[1:]
     else:
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
-        said = "There are no headings: the columns are taken in the order of the grid. Look whether they fit."
-        notes.append(CellNote(0, NAME, "", "no_headings", said))
+        notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
     candidates = [_candidate(number, dict(_cells(heads, row)), site, kind, unit) for number, row in rows]
     notes += _strange(heads, {c.feature.kind for c in candidates} or {usual})
     for note in notes_of(site, (candidate.feature for candidate in candidates)):
@@ -140,5 +140,4 @@ def _strange(heads: Sequence[str], kinds: set[str]) -> Iterator[CellNote]:
     for head in heads:
         meant: list[Column | None] = [column_of(head, kind) for kind in sorted(kinds)] if head else []
         if meant and not any(meant):
-            text = f"The column “{head}” means nothing here: its cells go into the note of their rows."
-            yield CellNote(0, head, "", "unknown_column", text)
+            yield CellNote(0, head, "", "unknown_column", reason("site.unknown_column", head=head))

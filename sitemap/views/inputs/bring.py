@@ -110,7 +110,7 @@ def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
     """Everything that is to be said of what was brought, places among it, by row."""
     candidates = brought.candidates
     placed = [(c.row, c.feature) for c in candidates]
-    far = far_notes(plane_of_site(site), placed, site.units)
+    far = far_notes(plane_of_site(site), placed)
     places = place_notes(keep(site, candidates), (c.feature for c in candidates))
     by_row = [replace(note, row=candidates[note.row - 1].row) for note in places]
     return tuple(sorted((*brought.notes, *far, *by_row), key=lambda note: note.row))

@@ -14,16 +14,16 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.errors import BadValue
+from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
-from sitemap.telling import marked
+from sitemap.telling import marked, tell
 from sitemap.units import from_display, to_display, unit_label
 from sitemap.views import state
 from sitemap.views.inputs import measured
-from sitemap.wording import told
 
 Change = Callable[[str, Any], None]
 NOT_SAID = "–"
@@ -95,13 +95,13 @@ def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
     fault = attribute.fault(raw)
     if fault is None:
         return None
-    why = f"{attribute.label} {fault}."
+    why = reason("site.cell_fault", what=Term(attribute.label), why=fault)
     if isinstance(raw, str):
         try:
             read_cell(attribute, raw, system)
         except BadValue as bad:
-            why = told(bad.reason, system)
-    return f"{told(why, system)} Until then it counts as blank."
+            why = bad.reason
+    return tell(reason("site.counts_as_blank", why=why), system)
 
 
 def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:

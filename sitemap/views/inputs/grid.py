@@ -21,7 +21,7 @@ from sitemap.site.typed_rows import notes_for
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import SlashItem
 from sitemap.summary import said
-from sitemap.telling import marked
+from sitemap.telling import marked, tell
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import sheet
@@ -87,7 +87,7 @@ def _rows(
     said_at: dict[str, dict[str, str]] = {}
     for note in notes:
         cells = said_at.setdefault(note.about, {})
-        cells[note.column] = f"{cells.get(note.column, '')} {note.text}".strip()
+        cells[note.column] = f"{cells.get(note.column, '')} {tell(note.text, site.units)}".strip()
     return [
         {
             "id": features[at].id,
@@ -159,7 +159,7 @@ def _notes(kind: str, features: tuple[Feature, ...], heads: Mapping[str, str], n
     for note in notes[:MOST_NOTES]:
         attribute = KINDS[kind].attribute(note.column)
         where = heads.get(note.column) or (attribute.label if attribute else note.column)
-        st.markdown(plain(f"Row {note.row}, {where}: {note.text}"))
+        st.markdown(plain(f"Row {note.row}, {where}: {tell(note.text, state.site().units)}"))
     if len(notes) > MOST_NOTES:
         st.markdown(f"And {len(notes) - MOST_NOTES} more, marked in the table.")
     high = [note.about for note in notes if note.what == "very_high"]

@@ -11,7 +11,6 @@ from sitemap.site.check import check
 from sitemap.site.kinds import KINDS
 from sitemap.views import state
 from sitemap.views.frame import open_page, plain
-from sitemap.wording import told
 
 _HEADINGS = {
     "nearest_kiln": "Heaps given to the nearest kiln",
@@ -67,7 +66,7 @@ def not_understood(key: str) -> None:
     wrong = [n for n in check(site) if n.what in _TYPED and site.get(n.about) is None]
     with st.container(key=key):
         for words in dict.fromkeys(note.told(site.units) for note in wrong):
-            st.warning(plain(told(words, site.units)))
+            st.warning(plain(words))
 
 
 def _groups(groups: _Groups, key: str) -> None:
@@ -85,7 +84,7 @@ def _groups(groups: _Groups, key: str) -> None:
 def _one(words: str, abouts: list[str], key: str) -> None:
     site = state.site()
     with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
-        st.markdown(plain(told(words, site.units)))
+        st.markdown(plain(words))
         for about in dict.fromkeys(abouts):
             feature = site.get(about)
             if feature is not None:

@@ -125,7 +125,7 @@ def _one(feature: Feature, a: Assessment) -> None:
         for note in a.notes_about(feature.id):
             if note.what in _BESIDE:  # said beside its field
                 continue
-            st.caption(plain(told(note.told(a.source.units), a.source.units)))
+            st.caption(plain(note.told(a.source.units)))
     seen_again.of_feature(feature, a)
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
@@ -259,7 +259,7 @@ def asked_here(a: Assessment, kiln: Item | None = None) -> None:
         with st.spinner("Looking at the ground …", show_time=False):
             answer = answer_at(a, place[0], place[1], kiln)
         for sentence in answer.sentences:
-            st.write(plain(told(sentence, a.source.units)))
+            st.write(plain(sentence))
         st.button(
             "Put a kiln spot there", key="asked.put", on_click=state.guarded(_put_spot), args=(place,), width="stretch"
         )

@@ -6,6 +6,7 @@ import streamlit as st
 
 from sitemap.site.kinds import SLASH
 from sitemap.summary import said
+from sitemap.telling import tell
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
@@ -60,7 +61,7 @@ with page("slash"):
                 else (f.name if (f := a.source.get(driver.about)) else driver.about)
             )
             st.markdown(
-                f"**{capital(driver.told)}**, {plain(name)}: {driver.basis}; "
+                f"**{capital(tell(driver.what))}**, {plain(name)}: {driver.basis}; "
                 f"{driver.share:.0%} of the spread, ± {driver.half_range:.0%} by itself"
             )
             if driver.about != "site" and a.source.get(driver.about):

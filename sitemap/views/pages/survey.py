@@ -13,6 +13,7 @@ from sitemap.plan.survey import SHEETS, sheets_pdf
 from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
+from sitemap.telling import tell
 from sitemap.units import from_display, to_display, unit_label
 from sitemap.views import state
 from sitemap.views.frame import page, plain
@@ -94,7 +95,7 @@ def _keep_pace(length: float, paces: int) -> None:
     crew = site.section("crew")
     fault = crew.attribute("pace_m").fault(pace_m)
     if fault:
-        state.say(f"The length of a pace {fault}. Count again: every step of both feet.")
+        state.say(f"The length of a pace {tell(fault, site.units)}. Count again: every step of both feet.")
         return
     state.edit("Own pace counted", settle(site.with_member("crew", crew.values.put(pace_m=pace_m))))
 
