@@ -22,7 +22,7 @@ SHAPES = {
     "Tank": Point(-121.301, 44.0502),
     "Skid trail": LineString([(-121.302, 44.049), (-121.299, 44.051)]),
     "Unit 4": box(-121.302, 44.049, -121.299, 44.052),
-    "W7": MultiPoint([(-121.3, 44.05), (-121.3, 44.051)]),
+    "R7": MultiPoint([(-121.3, 44.05), (-121.3, 44.051)]),
 }
 
 
@@ -40,7 +40,7 @@ def written(tmp_path: Path) -> bytes:
 def test_agrees_with_what_a_map_program_writes(tmp_path: Path) -> None:
     site = keep(SITE, bring("drawn.geojson", written(tmp_path), SITE).candidates)
     kinds = [feature.kind for feature in site.features]
-    assert kinds == ["pile", "water_source", "track", "logged_area", "pile", "pile"]  # W7 is no line: two places
+    assert kinds == ["pile", "water_source", "track", "logged_area", "pile", "pile"]  # R7 is no line: two places
     for feature, shape in zip(site.features, list(SHAPES.values())[:4], strict=False):
         assert feature.shape is not None
         assert shapely.equals_exact(feature.shape.normalize(), shape.normalize(), 1e-9)
