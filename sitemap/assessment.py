@@ -10,19 +10,19 @@ import datetime as dt
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 from sitemap import __version__
 from sitemap.between import kiln_radius_m, kilns_at, need_of, slopes_of, stock_of
-from sitemap.day.crew_of_site import crew_checks
+from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
 from sitemap.day.on_the_day import on_the_day
-from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.reading import read_crew, working_hours
-from sitemap.kiln.values import Burns, Clock, DayTimes, Kiln, KilnRun, Stock
+from sitemap.kiln.reading import read_crew
+from sitemap.kiln.values import Burns, Clock, Kiln, KilnRun, Stock
 from sitemap.notes import Note
 from sitemap.reasons import KilnName, Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
@@ -31,7 +31,9 @@ from sitemap.safety.permission import Check, checked
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
-from sitemap.season.daylight import Daylight, daylight
+from sitemap.season.calendar_of_site import Calendar, Crewed, calendar_of
+from sitemap.season.day_times import day_times, daylight_of
+from sitemap.season.daylight import Daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape, plane_of_site
@@ -119,6 +121,15 @@ class Assessment:
         """Each water source over all kilns alight."""
         return self.water.sources if self.water else ()
 
+    @cached_property
+    def calendar(self) -> Calendar | None:
+        """Its batches on real dates, from the burn date on; made at the first look."""
+        crew = read_crew(self.source.section("crew"))
+        carriers = crew.carriers or 0 if _by_hand(self.water) else 0
+        counts = {kiln.id: kiln.integer("count") or 1 for kiln in self.source.equipment("kilns")}
+        crewed = Crewed(crew, partial(people_needed, carriers=carriers), counts)
+        return calendar_of(self.source, self.plane, self.kilns, crewed, self.on)
+
     def spot(self, id: str) -> SpotReport | None:  # noqa: A002
         """The report of one kiln spot."""
         return next((spot for spot in self.spots if spot.id == id), None)
@@ -151,7 +162,7 @@ def assess(
     lines, areas = site.of_kind("transect"), site.of_kind("logged_area")
     limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
     slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=limit_cm)
-    light, light_notes = _daylight(site, plane, on)
+    light, light_notes = daylight_of(site, plane, on)
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
     burns = _burns(site, spots, stock, light, plane)
@@ -199,7 +210,8 @@ def _burns(
 ) -> Burns:
     """All burns of the site. barred : ids of spots where no kiln may burn"""
     crew, bucket_l = read_crew(site.section("crew")), BUCKET_L[site.units]
-    return burns_of(spots, site.equipment("kilns"), stock, crew, _day(site, light), plane, bucket_l, barred)
+    day = None if light is None else day_times(site.section("season"), light)
+    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, bucket_l, barred)
 
 
 def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:
@@ -227,14 +239,17 @@ def _decisions(
     spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
     wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
-    by_hand = water is not None and any(spot.quench.way == "hand" for spot in water.spots)
     names = {spot.id: spot.name for spot in reports}
-    hands = crew_checks(burns, names, read_crew(site.section("crew")), by_hand, _barred(reports))
+    hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
 
     def more(spot: str) -> tuple[Check, ...]:
         return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
 
     return decisions_of(spots, day_checks(site, day, doubt), runs, light is not None and light.zone_fits, more)
+
+
+def _by_hand(water: Water | None) -> bool:
+    return water is not None and any(spot.quench.way == "hand" for spot in water.spots)
 
 
 def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
@@ -277,34 +292,10 @@ def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:
     }
 
 
-def _daylight(site: Site, plane: Plane | None, on: dt.date | None) -> tuple[Daylight | None, tuple[Note, ...]]:
-    if on is None:
-        return None, (Note("site", "no_date", reason("day.no_date")),)
-    if plane is None:
-        return None, ()
-    if site.timezone is None:
-        return None, (Note("site", "no_timezone", reason("day.no_timezone")),)
-    try:
-        light = daylight(plane.lon0, plane.lat0, on, site.timezone)
-    except PitsteadError:
-        return None, ()  # check has named the time zone
-    far = reason("day.timezone_far", zone=site.timezone, noon=light.noon.timetz().replace(tzinfo=None))
-    return light, () if light.zone_fits else (Note("site", "timezone_far", far),)
-
-
 def _no_terrain(site: Site) -> tuple[Note, ...]:
     if "terrain" not in site.files:
         return ()
     return (Note("site", "no_terrain", reason("terrain.not_at_hand")),)
-
-
-def _day(site: Site, light: Daylight | None) -> DayTimes | None:
-    if light is None:
-        return None
-    season = site.section("season")
-    typed = season.text("day_starts"), season.text("day_ends")
-    hours = working_hours(light.date, dt.timezone(light.utc_offset), *typed)
-    return DayTimes(light.kind, light.sunrise, light.sunset, *hours)
 
 
 def _safety(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from sitemap import tables
 from sitemap.day.crew import Batch, Jobs, busiest, flood_check, hands_check, method_check, raking_check
@@ -35,6 +35,15 @@ def crew_checks(
         if note.what == "cannot_flood":
             checks[note.about] = (flood_check(note.about, KilnName(names[note.about])),)
     return checks
+
+
+def people_needed(runs: Iterable[KilnRun], carriers: int) -> int:
+    """How many people some kilns take at the busiest minute of the day their clocks tell of; 0 without a clock.
+
+    carriers : who carry water, 0 where it comes by hose
+    """
+    needed = busiest([batch for run in runs for batch in _batches(run)], _jobs(carriers))
+    return 0 if needed is None else needed[1].people
 
 
 def _batches(run: KilnRun) -> list[Batch]:

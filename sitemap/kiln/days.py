@@ -88,10 +88,10 @@ def with_days(
     timed: list[KilnRun] = []
     unfit: dict[tuple[str, str, Reason], list[str]] = {}
     for run in runs:
-        clocks = likely[_turn_key(run)]
+        clocks = likely[turn_key(run)]
         if not clocks:
             unfit.setdefault((run.id, run.name, _no_batch(run, day)), []).append(run.spot)
-        elif not slow[_turn_key(run)]:
+        elif not slow[turn_key(run)]:
             assumed.append(_tight(run, names[run.spot]))
         if 0 < len(clocks) < run.units:
             why = reason("kiln.not_all_fit", units=run.units, kiln=run.name, fit=len(clocks))
@@ -124,13 +124,13 @@ def days_in_all(runs: Sequence[KilnRun]) -> Drawn | None:
     by_kiln: dict[str, list[Array]] = {}
     for run in runs:
         if run.days is not None:
-            by_kiln.setdefault(_turn_key(run), []).append(run.days.values)
+            by_kiln.setdefault(turn_key(run), []).append(run.days.values)
     if not by_kiln:
         return Drawn.exact(0)
     return Drawn(np.max([np.sum(days, axis=0) for days in by_kiln.values()], axis=0))
 
 
-def _turn_key(run: KilnRun) -> str:
+def turn_key(run: KilnRun) -> str:
     """A kiln moved between spots takes one turn, wherever it stands that day."""
     return f"moved {run.id}" if run.moved else f"spot {run.spot}"
 
@@ -141,15 +141,22 @@ def _plan(
     return clock.day_plan(_turns(runs, counts, slow), day, crews)
 
 
+def turn_of(run: KilnRun, at_work: int, slow: bool) -> clock.Turn:
+    """What the clock must know of one run.
+
+    at_work : kilns working there; slow : a batch takes as long as it may, one time in ten longer
+    """
+    hours = run.hours_per_batch.high if slow else run.hours_per_batch.likely
+    soak, burn_down = soak_and_burn_down(run.thickest_cm)
+    return clock.Turn(turn_key(run), at_work, hours, soak, burn_down, run.rake_min.likely)
+
+
 def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> list[clock.Turn]:
     turns: dict[str, clock.Turn] = {}
     for run in runs:
-        key = _turn_key(run)
-        hours = run.hours_per_batch.high if slow else run.hours_per_batch.likely
-        if key not in turns or hours > turns[key].hours:
-            units = counts[run.id] if run.moved else run.units
-            soak, burn_down = soak_and_burn_down(run.thickest_cm)
-            turns[key] = clock.Turn(key, units, hours, soak, burn_down, run.rake_min.likely)
+        turn = turn_of(run, counts[run.id] if run.moved else run.units, slow)
+        if turn.key not in turns or turn.hours > turns[turn.key].hours:
+            turns[turn.key] = turn
     return list(turns.values())
 
 

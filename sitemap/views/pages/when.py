@@ -6,9 +6,11 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.frame import page
-from sitemap.views.when import dry
+from sitemap.views.when import dates, dry
 
 with page("when"):
     a = state.assessment()
     st.markdown("#### Is it dry?")
     dry.show(a)
+    st.markdown("#### Which days fit?")
+    dates.show(a)

@@ -1,0 +1,137 @@
+"""The calendar: which days fit, drawn as a wall calendar has them, and what would help."""
+
+from __future__ import annotations
+
+import calendar
+import html
+from typing import Any
+
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.helps import helps_of
+from sitemap.season.calendar import CalendarDay
+from sitemap.season.calendar_of_site import Calendar
+from sitemap.season.weeks import Week, weeks_of
+from sitemap.telling import sentence
+from sitemap.units import text
+from sitemap.views import state
+from sitemap.views.figures import table, verdict
+from sitemap.views.inputs import lists
+from sitemap.views.inputs.noted import notes
+
+_EFFECT = {"fits the dates": "passes", "does not fit": "ruled out"}
+_TRIED = "when.helps"  # the site whose changes were worked out last, and what they gave
+
+
+def show(a: Assessment) -> None:
+    """The inputs, the verdict, the calendar, and what would help."""
+    lists.section("season", only=("date", "work_days", "days_per_week", "day_starts", "day_ends"), columns=5)
+    lists.section("permit", only=("from", "to", "none_needed"), columns=3)
+    with st.expander("Days without burning", key="when.closed"):
+        lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
+    found = a.calendar
+    if found is None:
+        st.info(
+            "No calendar yet. It takes a burn date, a time zone (page Kilns and clock), a place on the map, a kiln "
+            "with heaps to burn, and a permit that does not end before it begins."
+        )
+        return
+    verdict(
+        _EFFECT.get(found.word, "conditional"),
+        f"Calendar: {found.word}",
+        sentence(found.told, a.source.units),
+        large=True,
+    )
+    notes(found.notes, "Assumed", "when.assumed", folded=True)
+    st.html(_STYLE + calendar_html(found))
+    st.caption(
+        "×: kiln batches. “Check”: the morning after, somebody comes and looks whether it is cold. No day is lost to "
+        "weather here: count on some. A kiln is moved cold, the morning after."
+    )
+    _left(a, found)
+    _helps(a)
+
+
+def calendar_html(found: Calendar) -> str:
+    """The weeks as a table: every cell can be read without colour."""
+    heads = "".join(f'<th scope="col">{name}</th>' for name in calendar.day_abbr)
+    body = "".join(_week(found, week) for week in weeks_of(found.laid.days))
+    return f'<table class="ps-cal"><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
+
+
+def _week(found: Calendar, week: Week) -> str:
+    return "<tr>" + "".join(_cell(found, day) for day in week) + "</tr>"
+
+
+def _cell(found: Calendar, day: CalendarDay | None) -> str:
+    if day is None:
+        return "<td class='ps-out'></td>"
+    month = calendar.month_abbr[day.date.month]
+    lines = [f"<b>{html.escape(found.names.get(key, key))}</b> ×{count}" for key, count in day.batches]
+    if day.shut:
+        lines.append(f"<i>{html.escape(day.why or ('no work' if day.shut == 'no work' else 'closed'))}</i>")
+    if day.check:
+        lines.append("<i>check</i>")
+    if day.date == found.permit_ends:
+        lines.append("<i>permit ends</i>")
+    kind = "ps-burn" if day.batches else "ps-shut" if day.shut else ""
+    return (
+        f'<td class="{kind}"><span>{day.date.day} {month}</span>{"".join(f"<div>{line}</div>" for line in lines)}</td>'
+    )
+
+
+def _left(a: Assessment, found: Calendar) -> None:
+    rows = []
+    for run in a.kilns:
+        likely, slow = (laid.left.get(run.spot, 0) for laid in (found.laid, found.slow))
+        if likely or slow:
+            wood = run.feed_dry_t_per_batch.likely * likely
+            rows.append(
+                {
+                    "Kiln": found.names.get(run.spot, run.spot),
+                    "Batches left": f"{likely}",
+                    "Dry wood left": text(wood, "t", a.source.units, 2) if likely else "none",
+                    "Left if batches are slow and many": f"{slow}",
+                }
+            )
+    if rows:
+        table(rows, "What stays unburned")
+
+
+def _helps(a: Assessment) -> None:
+    key = a.source, a.on
+    if st.button("What would help? Work it out", key="when.helps.go"):
+        state.put(_TRIED, (key, helps_of(a)))
+    tried: Any = state.remember(_TRIED, None)
+    if tried is None or tried[0] != key:
+        return
+    table(
+        [
+            {
+                "Change": sentence(each.told, a.source.units),
+                "Last burn day": f"{each.last:%a} {each.last.day} {each.last:%b %Y}" if each.last else "–",
+                "Batches left": f"{each.left}",
+                "Left if slow and many": f"{each.left_slow}",
+            }
+            for each in tried[1]
+        ],
+        "Each change alone, all else as it is, worked out anew",
+    )
+
+
+_STYLE = """<style>
+.ps-cal {width: 100%; max-width: 60rem; table-layout: fixed; border-collapse: collapse; font-size: .85rem}
+.ps-cal th {font-weight: 400; color: #4b4f46; text-align: left; padding: .2rem .3rem}
+.ps-cal td {border: 1px solid #b9beb2; vertical-align: top; padding: .2rem .3rem; height: 3.4rem;
+  overflow-wrap: anywhere}
+.ps-cal td > span {color: #4b4f46; font-size: .75rem}
+.ps-cal td.ps-burn {border: 2px solid #26302a; background: #efe9da}
+.ps-cal td.ps-shut {background: repeating-linear-gradient(135deg, #fff 0 6px, #eef0ea 6px 8px)}
+.ps-cal td.ps-out {border: 0}
+.ps-cal i {color: #4b4f46; font-size: .78rem}
+@media (max-width: 640px) {
+  .ps-cal {font-size: .72rem}
+  .ps-cal td, .ps-cal th {padding: .1rem}
+}
+</style>"""
