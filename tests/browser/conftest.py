@@ -8,18 +8,20 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from threading import Thread
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, FrameLocator, Page, Route, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, FrameLocator, Page, expect, sync_playwright
 
 from tests import browsers
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_MS = 30_000
 expect.set_options(timeout=PATIENCE_MS)  # a busy machine is slow, and no test here is about time
+KEPT_BY_PAGES = "local_storage,indexeddb,service_workers,cache_storage"
 PHONE = "Mozilla/5.0 (Linux; Android 14; Mobile) AppleWebKit/537.36 Chrome/130.0 Mobile Safari/537.36"
 
 
@@ -112,37 +114,60 @@ class Visit(Page):
 OpenPage = Callable[..., Visit]
 
 
-@pytest.fixture
-def open_page(browser: Browser) -> Iterator[OpenPage]:
-    """Open pages of a given size, each in a context of its own: `open_page(width=1280, height=900, touch=False)`."""
-    contexts = []
+@pytest.fixture(scope="session")
+def contexts(browser: Browser) -> Callable[..., BrowserContext]:
+    """A context for each size of screen, kept for all tests of a worker, so that scripts are fetched and read once."""
 
-    def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
+    @cache
+    def context(width: int, height: int, touch: bool) -> BrowserContext:
         agent = {"user_agent": PHONE} if touch else {}  # the page closes its menu by itself on what says it is a phone
-        context = browser.new_context(
+        return browser.new_context(
             viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, **agent
         )
-        contexts.append(context)
-        outside: list[str] = []
 
-        def gate(route: Route) -> None:
-            if urlsplit(route.request.url).hostname == "127.0.0.1":
-                route.continue_()
-            else:
-                outside.append(route.request.url)
-                route.abort()
+    return context
 
-        context.route(lambda url: url.startswith(("http:", "https:", "ws:", "wss:")), gate)
+
+@pytest.fixture
+def open_page(contexts: Callable[..., BrowserContext]) -> Iterator[OpenPage]:
+    """Open pages of a given size that remember nothing of a test before: `open_page(width=1280, height=900,
+    touch=False)`. Requests are watched, not held up, for that would shut off the browser's store of files; what lies
+    outside has no address for this browser."""
+    used: list[BrowserContext] = []
+
+    def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
+        context = contexts(width, height, touch)
+        used.append(context)
         page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)
-        page.outside, page.faults = outside, []
+        page.outside, page.faults = [], []
+        page.on("request", lambda request: _outside(request.url) and page.outside.append(request.url))
+        page.on("websocket", lambda socket: _outside(socket.url) and page.outside.append(socket.url))
         page.on("pageerror", lambda error: page.faults.append(str(error)))
         page.on("console", lambda message: message.type == "error" and page.faults.append(message.text))
         return page
 
     yield opened
-    for context in contexts:
-        context.close()
+    for context in used:
+        for page in context.pages:
+            page.close()
+        _forget(context)
+
+
+def _outside(address: str) -> bool:
+    parts = urlsplit(address)
+    return parts.scheme in ("http", "https", "ws", "wss") and parts.hostname != "127.0.0.1"
+
+
+def _forget(context: BrowserContext) -> None:
+    """Nothing a page kept in the browser, and no leave it was given, reaches the next test."""
+    context.clear_cookies()
+    context.clear_permissions()
+    page = context.new_page()
+    page.context.new_cdp_session(page).send(
+        "Storage.clearDataForOrigin", {"origin": "*", "storageTypes": KEPT_BY_PAGES}
+    )
+    page.close()
 
 
 @pytest.fixture
