@@ -12,9 +12,10 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.html import html_of
-from sitemap.plan.map_figure import map_svg
+from sitemap.plan.map import map_svg
 from sitemap.plan.model import BurnPlan, MapHere, every_block
 from sitemap.plan.pdf import pdf_of
+from sitemap.plan.phrases import words_for
 from sitemap.wording import usual_paper
 
 __all__ = ["ALL", "plan_html", "plan_of", "plan_pdf", "write_plan"]
@@ -25,14 +26,14 @@ def plan_html(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL
 
     paper : "a4" or "letter", by the units of the site where left out; keys, language : as of `plan_of`
     """
-    plan = plan_of(a, keys, language)
-    return html_of(plan, _maps(a, plan), paper or usual_paper(a.source.units))
+    plan, paper = plan_of(a, keys, language), paper or usual_paper(a.source.units)
+    return html_of(plan, _maps(a, plan, paper), paper)
 
 
 def plan_pdf(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL, language: str | None = None) -> bytes:
     """The sheets as PDF; paper, keys, language : as of `plan_html`."""
-    plan = plan_of(a, keys, language)
-    return pdf_of(plan, _maps(a, plan), a.on, paper or usual_paper(a.source.units))
+    plan, paper = plan_of(a, keys, language), paper or usual_paper(a.source.units)
+    return pdf_of(plan, _maps(a, plan, paper), a.on, paper)
 
 
 def write_plan(
@@ -91,7 +92,7 @@ def _put(path: Path, content: bytes) -> None:
         raise
 
 
-def _maps(a: Assessment, plan: BurnPlan) -> dict[str, str | None]:
+def _maps(a: Assessment, plan: BurnPlan, paper: str) -> dict[str, str | None]:
     """The maps that stand on the sheets, each drawn once."""
     sizes = dict.fromkeys(block.size for block in every_block(plan) if isinstance(block, MapHere))
-    return {size: map_svg(a, size) for size in sizes}
+    return {size: map_svg(a, size, paper, words_for(a.source, plan.language)) for size in sizes}

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadValue
+from sitemap.plan.map.pen import width_mm
 from sitemap.plan.model import BurnPlan, plain_values
 from sitemap.wording import PAPERS
 
@@ -42,7 +43,8 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, p
     if paper not in PAPERS:
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     drawn = {size: svg for size, svg in maps.items() if svg}
-    data = {"plan": plain_values(plan), "maps": list(drawn), "paper": PAPERS[paper].typst}
+    sizes = {size: width_mm(svg) for size, svg in drawn.items()}  # set as drawn: 1 : n is true
+    data = {"plan": plain_values(plan), "maps": sizes, "paper": PAPERS[paper].typst}
     pictures = {f"{size}.svg": svg for size, svg in drawn.items()}
     return typeset("plan", data, dt.datetime.combine(on or _NO_DATE, dt.time(12), dt.UTC), pictures)
 

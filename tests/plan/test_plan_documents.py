@@ -12,8 +12,7 @@ import pytest
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.plan import ALL, plan_html, plan_of, plan_pdf, write_plan
-from sitemap.plan.map_figure import SIZES_MM, map_svg
-from sitemap.plan.map_frame import degrees_text, frame_of
+from sitemap.plan.map import map_svg
 from sitemap.plan.model import Items, Sheet
 from sitemap.plan.pdf import pdf_of
 from tests.plan.builders import assessed, one_kiln, point, sample, site
@@ -128,7 +127,7 @@ def test_law_a_sheet_of_one_side_is_one_side(name: str, paper: str):
     for sheet in plan_of(a).sheets:
         if sheet.one_side:
             alone = dataclasses.replace(plan_of(a), sheets=(sheet,))
-            drawn = {size: map_svg(a, size) for size in ("small", "full")}
+            drawn = {size: map_svg(a, size, paper) for size in ("small", "full")}
             assert len(re.findall(rb"/MediaBox", pdf_of(alone, drawn, a.on, paper))) == 1, (sheet.key, sheet.about)
 
 
@@ -162,58 +161,10 @@ def test_refuses_sheets_and_languages_there_are_not(asked):
         plan_of(assessed(one_kiln()), **asked)
 
 
-@pytest.mark.parametrize("size", ["small", "full"])
-def test_law_a_kiln_carries_its_short_name_in_its_sign(size: str):
-    """A name beside two kilns that stand close can be read as the other's."""
-    drawn = re.findall(r">(K\d?)</text>", map_svg(sample("farm_dam"), size))
-    assert sorted(name for name in drawn if name != "K") == ["K1", "K2", "K3", "K4"]
-    assert "Kiln by the road" in map_svg(
-        assessed(one_kiln().put(point("k1", "kiln_spot", 15, 60, name="Kiln by the road")))
-    )
-
-
-def test_law_the_legend_stays_on_the_sheet():
-    """Whatever is drawn lies inside the picture's own box."""
-    drawing = map_svg(sample("farm_dam"))
-    height = float(re.search(r'viewBox="0 0 [\d.]+ ([\d.]+)"', drawing)[1])
-    below = [float(y) for y in re.findall(r'<text [^>]*?(?: y="|translate\([\d.]+ )([\d.]+)', drawing)]
-    assert max(below) < height - 2
-
-
-@pytest.mark.parametrize(("lon", "lat"), [(179.9999, -17.0), (15.6, 78.2), (-70.0, -45.0), (0.0, 0.0)])
-def test_law_maps_are_drawn_anywhere(lon: float, lat: float):
-    a = assessed(one_kiln(lon, lat))
-    drawing = map_svg(a)
-    assert drawing is not None
-    assert "true N" in drawing
-    assert ("'S" if lat < 0 else "'N") in drawing
-    frame = frame_of(a, SIZES_MM["full"], True)
-    assert frame.x1 - frame.x0 >= 60
-
-
-def test_law_scale_bar_is_as_long_as_it_says():
-    """The bar's own width on the sheet against the ground the frame covers."""
-    a = assessed(one_kiln())
-    drawing = map_svg(a, "small")
-    frame = frame_of(a, SIZES_MM["small"], False)
-    told = re.search(r">([\d.]+) m</text>", drawing)
-    bars = re.findall(r'<path d="M ([\d.]+) [\d.]+ \nL ([\d.]+) [\d.]+', drawing)
-    widths = {round(abs(float(b) - float(a_)), 1) for a_, b in bars}
-    assert round(float(told[1]) / 2 / frame.metres_per_point, 1) in widths
-
-
 def test_law_nothing_placed_is_said_not_drawn():
     assert map_svg(assessed(site())) is None
     assert "No map: nothing is placed." in plan_html(assessed(site()))
     assert plan_pdf(assessed(site()))[:5] == b"%PDF-"
-
-
-@pytest.mark.parametrize(
-    ("minutes", "is_longitude", "places", "text"),
-    [(10_800.02, True, 2, "179°59.98'W"), (59.9996, False, 2, "1°00.00'N"), (-0.5, False, 1, "0°00.5'S")],
-)
-def test_law_minutes_never_reach_sixty(minutes, is_longitude, places, text):
-    assert degrees_text(minutes, is_longitude, places) == text
 
 
 @pytest.mark.parametrize("ending", [".html", ".PDF"])
