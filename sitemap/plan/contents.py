@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, Sheet
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.sheets import annex, cold, crew, day, decision, map, permission  # noqa: A004
+from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission  # noqa: A004
 
 Maker = Callable[[Assessment, Words], tuple[Sheet, ...]]
 _MAKERS: Mapping[str, Maker] = MappingProxyType(
@@ -19,6 +19,7 @@ _MAKERS: Mapping[str, Maker] = MappingProxyType(
         "crew": crew.sheets,
         "day": day.sheets,
         "cold": cold.sheets,
+        "calendar": calendar.sheets,
         "permission": permission.sheets,
         "annex": annex.sheets,
     }

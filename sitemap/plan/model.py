@@ -102,7 +102,7 @@ Block = Paragraph | Facts | Items | Warned | Table | Boxes | Blanks | MapHere | 
 class Sheet:
     """What is printed and handed out together, for one reader.
 
-    key : "decision", "map", "crew", "day", "cold", "permission" or "annex"
+    key : "decision", "map", "crew", "day", "cold", "calendar", "permission" or "annex"
     one_side : it is one side of A4 and of Letter, never more
     body_pt : size of its letters [pt]
     about : the kiln or the day it is for, where there are several of its key

@@ -87,7 +87,8 @@ def dryness_of(points: list[Point], limit_pct: float, ready_below: float) -> Dry
 
 def told_of(found: Dryness) -> Reason:
     """What the readings of a heap say, and whether more of them would prove it dry."""
-    share = Range(100 * found.low, 100 * found.likely, 100 * found.high, "pct", 2)
+    low, likely, high = (float(round(100 * end)) for end in (found.low, found.likely, found.high))
+    share = Range(low, likely, high, "pct", 3)
     mean, limit = percent(found.mean_pct), percent(found.limit_pct)
     read = reason("slash.share_wet", count=found.count, cores=found.cores, mean=mean, share=share, limit=limit)
     if found.more == 0:

@@ -46,8 +46,8 @@ def show(a: Assessment) -> None:
     notes(found.notes, "Assumed", "when.assumed", folded=True)
     st.html(_STYLE + calendar_html(found))
     st.caption(
-        "×: kiln batches. “Check”: the morning after, somebody comes and looks whether it is cold. No day is lost to "
-        "weather here: count on some. A kiln is moved cold, the morning after."
+        "×: kiln batches. Hatched: no work. “Check”: the morning after, somebody comes and looks whether it is cold. "
+        "No day is lost to weather here: count on some. A kiln is moved cold, the morning after."
     )
     _left(a, found)
     _helps(a)
@@ -69,8 +69,8 @@ def _cell(found: Calendar, day: CalendarDay | None) -> str:
         return "<td class='ps-out'></td>"
     month = calendar.month_abbr[day.date.month]
     lines = [f"<b>{html.escape(found.names.get(key, key))}</b> ×{count}" for key, count in day.batches]
-    if day.shut:
-        lines.append(f"<i>{html.escape(day.why or ('no work' if day.shut == 'no work' else 'closed'))}</i>")
+    if day.shut == "closed":
+        lines.append(f"<i>{html.escape(day.why or 'closed')}</i>")
     if day.check:
         lines.append("<i>check</i>")
     if day.date == found.permit_ends:
@@ -96,7 +96,8 @@ def _left(a: Assessment, found: Calendar) -> None:
                 }
             )
     if rows:
-        table(rows, "What stays unburned")
+        st.markdown("**What stays unburned**")
+        table(rows)
 
 
 def _helps(a: Assessment) -> None:
@@ -106,6 +107,7 @@ def _helps(a: Assessment) -> None:
     tried: Any = state.remember(_TRIED, None)
     if tried is None or tried[0] != key:
         return
+    st.markdown("**Each change alone, all else as it is, worked out anew**")
     table(
         [
             {
@@ -115,8 +117,7 @@ def _helps(a: Assessment) -> None:
                 "Left if slow and many": f"{each.left_slow}",
             }
             for each in tried[1]
-        ],
-        "Each change alone, all else as it is, worked out anew",
+        ]
     )
 
 

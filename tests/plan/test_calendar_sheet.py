@@ -1,0 +1,23 @@
+"""The calendar on paper: every batch the calendar lays stands on its day, in both languages."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitemap.plan import plan_of
+from tests.safety.dangerous.safe_site import SafeSite
+from tests.season.test_calendar_of_site import closed, many
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_law_every_batch_laid_stands_on_paper(language: str) -> None:
+    a = closed(many(), "2026-05-22", "2026-05-22").assessed()
+    text = plan_of(a, ["calendar"], language).text
+    assert a.calendar is not None
+    laid = [(name, count) for day in a.calendar.laid.burn_days for name, count in day.batches]
+    assert sum(text.count(f"{key.upper()}\u00a0×\u00a0{count}") for key, count in set(laid)) == len(laid)
+    assert "22: ban" in text
+
+
+def test_law_without_a_date_it_says_what_it_takes() -> None:
+    assert "No calendar" in plan_of(SafeSite().say("season", date=None).assessed(), ["calendar"]).text
