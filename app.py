@@ -10,7 +10,7 @@ import streamlit as st
 from sitemap.views.frame import PAGES, page_of
 from sitemap.views.inputs import sheet
 
-st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state="auto")
+st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state=220)
 page = st.navigation({group: [page_of(page) for page in pages] for group, pages in PAGES.items()})
 sheet.carry(page.title)
 page.run()

@@ -14,8 +14,9 @@ from shapely.geometry import LineString, Point, mapping
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.plane import Plane
-from sitemap.maps.scene import SHAPES, Backdrop, MapFeature, MapView, Overlay, Tool
+from sitemap.maps.scene import SHAPES, Backdrop, Limits, MapFeature, MapView, Overlay, Tool
 from sitemap.maps.symbols import symbol_of
+from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.terrain.relief import contour_interval, contours
@@ -42,6 +43,7 @@ def map_view(
     backdrop: Backdrop | None = None,
     extra: tuple[Overlay, ...] = (),
     tools: tuple[Tool, ...] = TOOLS,
+    done: str = "",
 ) -> MapView:
     """The map of a site with its verdicts, the distances that bind, and the ways water takes.
 
@@ -54,6 +56,7 @@ def map_view(
     backdrop : a picture under everything
     extra : further overlays, such as areas water reaches
     tools : what may be added; none makes the map for reading only
+    done : the last edit of the site, which undo takes back
     """
     site, plane = assessment.source, assessment.plane
     effects = {decision.spot: decision.effect for decision in assessment.decisions}
@@ -81,6 +84,10 @@ def map_view(
         look_at=look_at,
         backdrop=backdrop,
         units=site.units,
+        kilns=kiln_verdicts(assessment) if tools else (),
+        limits=limits_of(assessment) if tools else Limits(),
+        done=done,
+        ground=_ground_said(assessment),
     )
 
 
@@ -118,15 +125,28 @@ def _contours(assessment: Assessment) -> tuple[Overlay, ...]:
 @lru_cache(maxsize=4)
 def _contour_lines(terrain: Terrain, plane: Plane, units: str) -> tuple[Overlay, ...]:
     """Contours at round heights of the units shown, lightly simplified; only index contours carry their height."""
-    unit_m = from_display(1.0, "m", units)
-    low, high = float(np.nanmin(terrain.elevation_m)), float(np.nanmax(terrain.elevation_m))
-    step = unit_m * contour_interval(low / unit_m, high / unit_m)
+    step = _contour_step_m(terrain, units)
     found = []
     for contour in contours(terrain, step):
         line = plane.inverse(contour.lines.simplify(terrain.grid.cell_m / 3))
         label = text(contour.height_m, "m", units, 5) if contour.index else ""
         found.append(Overlay("index contour" if contour.index else "contour", mapping(line), label))
     return tuple(found)
+
+
+def _contour_step_m(terrain: Terrain, units: str) -> float:
+    unit_m = from_display(1.0, "m", units)
+    low, high = float(np.nanmin(terrain.elevation_m)), float(np.nanmax(terrain.elevation_m))
+    return unit_m * contour_interval(low / unit_m, high / unit_m)
+
+
+def _ground_said(assessment: Assessment) -> str:
+    """What the lines of the ground mean, beside the scale."""
+    terrain = assessment.terrain
+    if terrain is None or terrain.level:
+        return "no heights known"
+    step_m = _contour_step_m(terrain, assessment.source.units)
+    return f"a contour every {near_text(step_m, assessment.source.units)}"
 
 
 def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:
@@ -141,7 +161,7 @@ def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Ove
             if setback.line is None or (style == "nearest" and not chosen):
                 continue
             line = plane.inverse(LineString(setback.line))
-            label = text(setback.distance_m, "m", assessment.source.units, 2)
+            label = near_text(setback.distance_m or 0.0, assessment.source.units)
             yield Overlay(style, mapping(line), label, spot.id)
 
 

@@ -77,7 +77,7 @@ def base_map() -> folium.Map:
         max_zoom=MAX_ZOOM,
         attribution_control=False,
         world_copy_jump=False,
-        zoom_snap=0.25,  # so that a site can fill the map
+        zoom_snap=0.05,  # so that a site fills the map
     )
     page: Any = drawn.get_root()
     page.header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))

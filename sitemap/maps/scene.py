@@ -8,7 +8,7 @@ with their height above the sea; only corners that moved are new, rounded to abo
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from sitemap.errors import BadValue
@@ -77,6 +77,68 @@ class Tool:
 
 
 @dataclass(frozen=True)
+class CheckRow:
+    """One distance of a kiln, as it is read: the thing and its id, how far, by the rule, to spare, and the effect."""
+
+    about: str
+    thing: str
+    distance: str
+    rule: str
+    spare: str
+    effect: str
+
+
+@dataclass(frozen=True)
+class KilnVerdict:
+    """The decision on one kiln for the bar under the map.
+
+    title : "Kiln K1: not here"; short : "K1: not here"; effect : as in `symbols.VERDICTS`
+    first : what to do first and why; more : how many other things are open
+    checks : its distances, nearest to turning first
+    """
+
+    id: str
+    title: str
+    short: str
+    effect: str
+    first: str
+    more: int
+    checks: tuple[CheckRow, ...]
+
+
+@dataclass(frozen=True)
+class KilnSize:
+    """A kiln spot as a circle; error_m : how far its place may be off."""
+
+    id: str
+    radius_m: float
+    error_m: float
+
+
+@dataclass(frozen=True)
+class Thing:
+    """What kilns keep clear of, edge to edge, by `need_m`.
+
+    radius_m : how much wider it is than it is drawn (a heap at a point, a kiln); edge : only its outline counts
+    """
+
+    id: str
+    name: str
+    need_m: float
+    error_m: float
+    radius_m: float = 0.0
+    edge: bool = False
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What a drag is held against while it lasts; after it the assessment decides."""
+
+    kilns: tuple[KilnSize, ...] = ()
+    things: tuple[Thing, ...] = ()
+
+
+@dataclass(frozen=True)
 class MapView:
     """All that one map shows.
 
@@ -86,7 +148,10 @@ class MapView:
     selected : id of the feature to mark; a change here is followed, a person's own choice is kept otherwise
     look_at : (longitude, latitude, zoom); the map goes there when this changes
     tools : what may be added; with none the map is for reading only
-    units : "metric" or "us", for the scale bar
+    units : "metric" or "us", for the scale bar and everything measured on the map
+    kilns, limits : the decision on each kiln, and what a drag is held against
+    done : the last edit of the site, which undo takes back
+    ground : what is said of the ground beside the scale
     """
 
     place: str
@@ -99,6 +164,10 @@ class MapView:
     look_at: tuple[float, float, float] | None = None
     backdrop: Backdrop | None = None
     units: str = "metric"
+    kilns: tuple[KilnVerdict, ...] = ()
+    limits: Limits = Limits()
+    done: str = ""
+    ground: str = ""
 
 
 @dataclass(frozen=True)
@@ -110,6 +179,7 @@ class Edits:
     deleted : ids
     clicked : longitude and latitude of a click on bare ground, or None
     selected : id of the feature now marked on the map, or None
+    undo : the edit to be taken back, by what `MapView.done` called it; empty for none
     """
 
     changed: tuple[tuple[str, dict[str, Any]], ...] = ()
@@ -117,6 +187,7 @@ class Edits:
     deleted: tuple[str, ...] = ()
     clicked: tuple[float, float] | None = None
     selected: str | None = None
+    undo: str = ""
 
 
 def why_no_map(view: MapView) -> str | None:
@@ -220,6 +291,10 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
             {"kind": tool.kind, "label": tool.label, "group": tool.group, "shapes": list(tool.shapes)}
             for tool in view.tools
         ],
+        "kilns": [asdict(kiln) for kiln in view.kilns],
+        "limits": asdict(view.limits),
+        "done": view.done,
+        "ground": view.ground,
     }
 
 
@@ -238,6 +313,7 @@ def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tu
     deleted: list[str] = []
     clicked: tuple[float, float] | None = None
     selected: str | None = None
+    undo = ""
     for act in _acts(acts):
         selected = act.get("selected")
         if act["load"] == seen[0] and act["n"] <= seen[1]:
@@ -257,7 +333,9 @@ def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tu
         elif act["do"] == "clicked":
             lon, lat = _tidy(act["at"])
             clicked = (lon, lat)
-    return Edits(tuple(changed.items()), tuple(added), tuple(dict.fromkeys(deleted)), clicked, selected), seen
+        elif act["do"] == "undo":
+            undo = str(act["what"])
+    return Edits(tuple(changed.items()), tuple(added), tuple(dict.fromkeys(deleted)), clicked, selected, undo), seen
 
 
 def _acts(acts: Any) -> Iterator[dict[str, Any]]:

@@ -25,6 +25,12 @@ def drag(page: Page, what: Locator, right: float, down: float) -> None:
     page.mouse.up()
 
 
+def carry(page: Page, what: Locator, right: float, down: float) -> None:
+    """Choose a symbol, then drag it: only what is chosen moves."""
+    page.mouse.click(*middle(what))
+    drag(page, what, right, down)
+
+
 @dataclass
 class Finger:
     """One finger on a touch screen. The driver itself can only tap."""

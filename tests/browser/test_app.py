@@ -14,7 +14,7 @@ from playwright.sync_api import FrameLocator, Page, expect
 from sitemap.views.frame import PAGES
 from tests.browser.app_page import figure, go, open_app, settled, slow_down, symbol, type_number, verdict_of
 from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
-from tests.browser.hand import Finger, drag, middle
+from tests.browser.hand import Finger, carry, middle
 
 TITLES = [page.title for pages in PAGES.values() for page in pages]
 
@@ -44,7 +44,7 @@ NEARER = """icons => {
   const middle = b => new DOMRect(b.x + b.width / 2 - 11, b.y + b.height / 2 - 11, 22, 22);
   return icons.flatMap((icon, n) => {
     const label = icon.querySelector(".pit-label");
-    if (!label || getComputedStyle(label).visibility === "hidden") return [];
+    if (!label || getComputedStyle(label).visibility === "hidden" || label.classList.contains("pit-led")) return [];
     const own = gap(label.getBoundingClientRect(), middle(boxes[n]));
     return boxes.filter((box, m) => m !== n && gap(label.getBoundingClientRect(), middle(box)) <= own)
       .map(() => label.textContent);
@@ -110,12 +110,18 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     page: Visit, app_url: Address
 ) -> None:
     frame = open_app(page, app_url)
+    box = page.locator("iframe").first.bounding_box()
+    assert box
+    assert box["width"] >= 0.6 * 1280
     before = verdict_of(page, "K1").inner_text()
     assert "not here" not in before
     place = middle(symbol(frame, "k1"))
-    drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
+    carry(page, symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
     expect(verdict_of(page, "K1")).to_contain_text("not here")
     expect(verdict_of(page, "K1")).to_contain_text("Power line")
+    expect(frame.locator(".pit-talk")).to_contain_text("Kiln K1: not here")
+    frame.get_by_role("button", name="Checks").click()
+    expect(frame.locator(".pit-checks tr").nth(1)).to_contain_text("short")
     expect(symbol(frame, "k1").locator("text", has_text="✕")).to_have_count(1)
     page.get_by_role("button", name="Undo").click()
     expect(verdict_of(page, "K1")).not_to_contain_text("not here")
@@ -127,7 +133,7 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     page.get_by_role("button", name="Undo").click()
     expect(verdict_of(page, "K1")).not_to_contain_text("not here")
     settled(page)
-    drag(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
+    carry(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
     expect(verdict_of(page, "K1")).to_contain_text("not here")
     expect(page.locator(".ps-verdict", has_text="move the kiln away from it").first).to_be_visible()
     assert page.faults == []
@@ -136,7 +142,7 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
 def test_law_a_refresh_and_a_second_tab_show_the_last_edit(open_page: OpenPage, app_url: Address) -> None:
     page = open_page()
     frame = open_app(page, app_url)
-    drag(page, symbol(frame, "k2"), 30, -15)
+    carry(page, symbol(frame, "k2"), 30, -15)
     expect(page.get_by_role("button", name="Undo")).to_be_enabled()
     settled(page)
     place, link = middle(symbol(frame, "k2")), page.url
@@ -219,6 +225,7 @@ def test_law_a_thumb_does_the_whole_job_at_phone_width(open_page: OpenPage, app_
     assert box
     assert box["y"] < 120  # the map comes first
     assert box["height"] > 300
+    finger.tap(symbol(frame, "k1"))
     finger.drag(symbol(frame, "k1"), *towards(page, frame, "k1", "power-1"))
     expect(verdict_of(page, "K1")).to_contain_text("not here")
     settled(page)
@@ -246,7 +253,7 @@ def test_law_a_sentence_about_what_was_done_does_not_move_the_map(page: Visit, a
     expect(said).to_be_in_viewport()
     settled(page)
     assert page.locator("iframe").first.bounding_box() == before
-    drag(page, symbol(frame, "k2"), 30, -15)
+    carry(page, symbol(frame, "k2"), 30, -15)
     expect(said).to_have_count(0)
     settled(page)
     assert page.locator("iframe").first.bounding_box() == before

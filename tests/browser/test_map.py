@@ -14,7 +14,7 @@ from playwright.sync_api import FrameLocator, Page, expect
 from pyproj import Transformer
 
 from tests.browser.conftest import OpenPage, Visit, map_of, serving
-from tests.browser.hand import Finger, drag, middle
+from tests.browser.hand import Finger, carry, drag, middle
 
 SCRIPT = Path(__file__).with_name("map_page.py")
 MERCATOR = Transformer.from_crs(4326, 3857, always_xy=True)
@@ -65,8 +65,8 @@ def test_law_a_dragged_point_alone_changes_without_a_reload(at_map: Visit) -> No
     before, frame = held(at_map, 0)["shapes"], map_of(at_map)
     frame.locator("body").evaluate("body => { window.stillHere = true }")
     pile = middle(symbol(frame, "pile"))
-    drag(at_map, symbol(frame, "spot"), 60, 40)
-    state = held(at_map, 1)
+    carry(at_map, symbol(frame, "spot"), 60, 40)
+    state = held(at_map, 2)
     assert list(changed(state)) == ["spot"]
     assert {k: v for k, v in state["shapes"].items() if k != "spot"} == {k: v for k, v in before.items() if k != "spot"}
     lon, lat, height = state["shapes"]["spot"]["coordinates"]
@@ -77,7 +77,7 @@ def test_law_a_dragged_point_alone_changes_without_a_reload(at_map: Visit) -> No
     assert frame.locator("body").evaluate("body => window.stillHere")
     assert middle(symbol(frame, "pile")) == pytest.approx(pile, abs=0.5)  # the view is where it was
     drag(at_map, symbol(frame, "spot"), -60, -40)  # and again: acts are not read twice
-    assert list(changed(held(at_map, 2))) == ["spot"]
+    assert list(changed(held(at_map, 3))) == ["spot"]
 
 
 def test_agrees_with_pyproj_where_a_point_is_dropped(at_map: Visit) -> None:
@@ -89,18 +89,18 @@ def test_agrees_with_pyproj_where_a_point_is_dropped(at_map: Visit) -> None:
     east = {key: MERCATOR.transform(*shapes[key]["coordinates"][:2]) for key in left}
     whole_m = 2 * math.pi * 6_378_137 / 256
     exact = math.log2(whole_m * (left["spot"] - left["pile"]) / (east["spot"][0] - east["pile"][0]))
-    zoom = round(4 * exact) / 4  # the map stands at quarters of a zoom
+    zoom = round(20 * exact) / 20  # the map stands at twentieths of a zoom
     pixel_m = whole_m / 2**zoom
-    drag(at_map, symbol(frame, "pile"), 150, -50)
-    x, y = MERCATOR.transform(*held(at_map, 1)["shapes"]["pile"]["coordinates"])
+    carry(at_map, symbol(frame, "pile"), 150, -50)
+    x, y = MERCATOR.transform(*held(at_map, 2)["shapes"]["pile"]["coordinates"])
     assert x - east["pile"][0] == pytest.approx(150 * pixel_m, abs=pixel_m)
     assert y - east["pile"][1] == pytest.approx(50 * pixel_m, abs=pixel_m)
 
 
 def test_law_a_polygon_moves_whole_and_its_other_part_stays(at_map: Visit) -> None:
     before, frame = held(at_map, 0)["shapes"]["area"]["coordinates"], map_of(at_map)
-    drag(at_map, symbol(frame, "area", "0"), -40, 30)
-    after = held(at_map, 1)["shapes"]["area"]["coordinates"]
+    carry(at_map, symbol(frame, "area", "0"), -40, 30)
+    after = held(at_map, 2)["shapes"]["area"]["coordinates"]
     assert after[1] == before[1]
     moves = [(a[0] - b[0], a[1] - b[1]) for a, b in zip(after[0][0], before[0][0], strict=True)]
     assert all(move == pytest.approx(moves[0], abs=3e-7) for move in moves)  # rounded to 1e-7°, drawn in Mercator
@@ -197,18 +197,19 @@ def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_page: OpenPag
     page = open_page(390, 844, touch=True)
     page.goto(map_url)
     frame, finger = map_of(page), Finger(page)
+    finger.tap(symbol(frame, "spot"))
     finger.drag(symbol(frame, "spot"), 50, 90)
-    assert list(changed(held(page, 1))) == ["spot"]
-    before = held(page, 1)["shapes"]["area"]["coordinates"]
+    assert list(changed(held(page, 2))) == ["spot"]
+    before = held(page, 2)["shapes"]["area"]["coordinates"]
     finger.tap(symbol(frame, "area", "1"))
-    held(page, 2)
+    held(page, 3)
     finger.drag(frame.locator(".pit-corner").last, 40, -40)
-    after = held(page, 3)["shapes"]["area"]["coordinates"]
+    after = held(page, 4)["shapes"]["area"]["coordinates"]
     assert after[0] == before[0]
     assert after[1][0][:2] == before[1][0][:2]
     assert after[1][0][2] != before[1][0][2]
     finger.tap(frame.get_by_role("button", name="Done"))
-    held(page, 4)
+    held(page, 5)
     finger.tap(frame.get_by_role("button", name="+ Add"))
     kind = frame.locator(".pit-kind", has_text="Control line")
     kind.scroll_into_view_if_needed()
@@ -217,7 +218,7 @@ def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_page: OpenPag
     for right, down in ((-120, 100), (0, 120), (100, 90)):
         page.touchscreen.tap(x + right, y + down)
     finger.tap(frame.get_by_role("button", name="Finish"))
-    (kind_added, shape), *none = held(page, 5)["log"][-1]["added"]
+    (kind_added, shape), *none = held(page, 6)["log"][-1]["added"]
     assert (kind_added, len(shape["coordinates"]), none) == ("control_line", 3, [])
     for button in frame.locator(".pit-button:visible, .leaflet-control-zoom a").all():
         box = button.bounding_box()
@@ -232,12 +233,12 @@ def test_law_a_drop_under_another_symbol_is_no_click(at_map: Visit) -> None:
     """Let go under another symbol, the browser calls it a click on what holds both: on bare ground, so to say."""
     frame = map_of(at_map)
     (x, y), (x1, y1) = middle(symbol(frame, "pile")), middle(symbol(frame, "spot"))
-    drag(at_map, symbol(frame, "pile"), x1 - x, y1 - 8 - y)
-    assert list(changed(held(at_map, 1))) == ["pile"]
+    carry(at_map, symbol(frame, "pile"), x1 - x, y1 - 8 - y)
+    assert list(changed(held(at_map, 2))) == ["pile"]
     expect(symbol(frame, "pile")).to_have_class(re.compile("pit-selected"))
     expect(frame.get_by_role("button", name="Delete")).to_be_visible()
     frame.get_by_role("button", name="Done").click()
-    assert [edit["clicked"] for edit in held(at_map, 2)["log"]] == [None, None]
+    assert [edit["clicked"] for edit in held(at_map, 3)["log"]] == [None] * 3
 
 
 @pytest.mark.parametrize("touch", [False, True])
@@ -269,10 +270,10 @@ def test_law_a_kiln_lies_on_top_with_its_number_in_its_sign(at_map: Visit) -> No
     frame = map_of(at_map)
     expect(symbol(frame, "spot").locator("svg text").first).to_have_text("K1")
     (x, y), (x1, y1) = middle(symbol(frame, "pile")), middle(symbol(frame, "spot"))
-    drag(at_map, symbol(frame, "pile"), x1 - x, y1 + 12 - y)
-    held(at_map, 1)
-    frame.get_by_role("button", name="Done").click()
+    carry(at_map, symbol(frame, "pile"), x1 - x, y1 + 12 - y)
     held(at_map, 2)
+    frame.get_by_role("button", name="Done").click()
+    held(at_map, 3)
     top = "(_, [x, y]) => document.elementFromPoint(x, y).closest('.pit-icon').dataset.feature"
     box = symbol(frame, "spot").evaluate(
         "node => { const b = node.getBoundingClientRect(); return [b.x, b.y, b.width] }"

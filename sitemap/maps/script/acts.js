@@ -3,6 +3,7 @@
 /** @import { Act } from "./types.d.ts" */
 
 const MOST = 200;
+const EDITS = ["moved", "added", "deleted"];
 
 /** Only where it ended up matters. @param {Act} old @param {Act} act */
 function outdated(old, act) {
@@ -17,13 +18,17 @@ export class Acts {
     this.count = 0;
     /** @type {Act[]} */
     this.list = [];
+    this.wasEdit = false; // the last thing done changed the site
   }
 
-  /** @param {Act} act @param {string | null} selected */
-  tell(act, selected) {
-    this.count += 1;
-    const told = { ...act, load: this.load, n: this.count, selected };
-    this.list = [...this.list.filter((old) => !outdated(old, act)), told].slice(-MOST);
+  /** What a hand did at once is told at once, and is one edit. @param {Act[]} acts @param {string | null} selected */
+  tell(acts, selected) {
+    for (const act of acts) {
+      this.count += 1;
+      const told = { ...act, load: this.load, n: this.count, selected };
+      this.list = [...this.list.filter((old) => !outdated(old, act)), told].slice(-MOST);
+      if (act.do !== "selected") this.wasEdit = EDITS.includes(act.do);
+    }
     const page = /** @type {any} */ (globalThis), known = page[this.store];
     if (!known) return; // a page that stands alone has nobody to tell
     known.all_drawings = this.list; // sent at once; the component would wait 250 ms

@@ -1,78 +1,83 @@
 // @ts-check
-// The bar of buttons under the map, and the sheet that opens over it: what may be added, and what the signs mean.
+// Under the map: what is said – a decision and what to do first, a live distance, a hint – and the buttons that fit.
 // `hand` is what the buttons do; the bar itself knows nothing of the map.
-/** @import { Draft, Feature, Hand, Scene, Setup, Shape, Tool } from "./types.d.ts" */
-/** @import { Looks } from "./looks.js" */
-import { button, element, linePicture } from "./looks.js";
+/** @import { Draft, Feature, Hand, KilnVerdict, Scene, Setup, Shape, Tool } from "./types.d.ts" */
+/** @import { Frame } from "./frame.js" */
+/** @import { Side } from "./side.js" */
+import { button, element } from "./looks.js";
+import { areaOf, legOf, lengthOf } from "./geo.js";
+import { areaText, bearingText, legTyped, lengthText } from "./saying.js";
 
 const SHAPES = { Point: "One place", LineString: "A line", Polygon: "An outline" };
 
 /** @param {Draft} draft @param {number} needed */
 function hint({ tool, shape, places }, needed) {
   if (shape === "Point") return `${tool.label}: touch its place on the map`;
+  if (!tool.kind) return places.length ? "Measure: touch on, or Done" : "Measure: touch where it begins";
   if (places.length >= needed) return `${tool.label}: go on, or finish`;
   return `${tool.label}: touch ${shape === "Polygon" ? "each corner" : "along the line"}`;
 }
 
+/** Length, last leg and area of what is being drawn. @param {import("./types.d.ts").Place[]} places @param {boolean} area
+ * @param {string} units */
+export function drawnText(places, area, units) {
+  if (places.length < 2) return "";
+  const last = legOf(places[places.length - 2], places[places.length - 1]);
+  const said = [`${lengthText(last.m, units)} at ${bearingText(last.bearing)}`];
+  if (places.length > 2) said.push(`in all ${lengthText(lengthOf(places), units)}`);
+  if (area && places.length > 2) said.push(`area ${areaText(areaOf(places), units)}`);
+  return said.join(" · ");
+}
+
 export class Bar {
-  /** @param {HTMLElement} box @param {Looks} looks @param {Setup} setup @param {Hand} hand */
-  constructor(box, looks, setup, hand) {
-    this.box = box;
-    this.looks = looks;
+  /** @param {Frame} frame @param {Side} side @param {Setup} setup @param {Hand} hand */
+  constructor(frame, side, setup, hand) {
+    this.frame = frame;
+    this.talk = frame.talk;
+    this.bar = frame.bar;
+    this.side = side;
     this.setup = setup;
     this.hand = hand;
-    /** @type {"add" | "key" | null} */
-    this.open = null;
-    this.sheet = this.place("pit-panel", "region", "Choose what to add, or read what the signs mean");
-    this.sheet.tabIndex = 0; // it scrolls, by keys too
-    this.bar = this.place("pit-bar", "toolbar", "Work on the map");
-  }
-
-  /** @param {string} className @param {string} role @param {string} label */
-  place(className, role, label) {
-    const node = element("div", className);
-    node.setAttribute("role", role);
-    node.setAttribute("aria-label", label);
-    L.DomEvent.disableClickPropagation(node);
-    L.DomEvent.disableScrollPropagation(node);
-    L.DomEvent.on(node, "click", L.DomEvent.stopPropagation); // a button that takes itself away is no longer inside
-    this.box.append(node);
-    return node;
+    this.reading = element("p", "pit-reading");
   }
 
   get isOpen() {
-    return this.open !== null;
+    return this.side.isOpen;
   }
 
   close() {
-    this.open = null;
+    this.side.turn(null);
     this.show();
   }
 
-  /** @param {"add" | "key"} what */
+  /** @param {import("./side.js").What} what */
   toggle(what) {
-    this.open = this.open === what ? null : what;
+    this.side.turn(what);
     this.show();
   }
 
   show() {
     const draft = this.hand.draft(), scene = this.hand.scene(), chosen = this.hand.chosen();
-    if (draft || chosen) this.open = null;
+    if (draft || (chosen.length && this.side.open === "add")) this.side.turn(null);
     this.bar.replaceChildren();
-    this.sheet.replaceChildren();
-    this.box.classList.toggle("pit-open", this.isOpen);
-    this.bar.hidden = !scene || !(scene.tools.length || scene.features.length);
-    if (!scene || this.bar.hidden) return;
+    this.talk.replaceChildren();
+    const kiln = chosen.length === 1 ? scene?.kilns.find(({ id }) => id === chosen[0].id) ?? null : null;
+    this.side.show(scene, kiln);
+    this.frame.foot.hidden = !scene || !(scene.tools.length || scene.features.length);
+    if (!scene || this.frame.foot.hidden) return;
     if (draft) this.forDraft(draft);
-    else if (chosen) this.forChosen(chosen, scene);
+    else if (chosen.length) this.forChosen(chosen, kiln, scene);
     else this.forNothing(scene);
-    if (this.open === "add") this.showTools(scene);
-    if (this.open === "key") this.showKey(scene);
+  }
+
+  /** What is said while a hand moves something. @param {HTMLElement} words */
+  live(words) {
+    this.talk.replaceChildren(words);
   }
 
   /** @param {string} words */
   says(words) {
-    this.bar.append(element("span", "pit-says", words));
+    this.talk.append(element("p", "pit-says", words));
   }
 
   /** @param {string} words @param {() => void} action @param {string} [className] */
@@ -82,16 +87,46 @@ export class Bar {
 
   /** @param {Draft} draft */
   forDraft(draft) {
-    const { hand } = this;
+    const { hand } = this, measuring = !draft.tool.kind;
     if (!draft.shape) {
       this.says(draft.tool.label + " as");
       for (const shape of draft.tool.shapes) this.add(SHAPES[shape], () => this.again(draft.tool, shape), "pit-main");
     } else {
       this.says(hint(draft, hand.needed()));
-      if (draft.path && draft.places.length >= hand.needed()) this.add("Finish", () => hand.finish(), "pit-main");
+      this.talk.append(this.reading);
+      this.readAhead([]);
+      if (measuring) this.add("Done", () => hand.end(), "pit-main");
+      else if (draft.path && draft.places.length >= hand.needed()) this.add("Finish", () => hand.finish(), "pit-main");
       if (draft.places.length) this.add("Take back", () => hand.takeBack());
+      if (hand.from()) this.bar.append(this.legField());
     }
-    this.add("Cancel", () => hand.end());
+    if (!measuring) this.add("Cancel", () => hand.end());
+  }
+
+  /** Length and area as they would be with the place under the pointer. @param {import("./types.d.ts").Place[]} ahead */
+  readAhead(ahead) {
+    const draft = this.hand.draft(), units = this.hand.scene()?.units ?? "metric";
+    if (!draft) return;
+    const places = [...draft.places.map(({ lng, lat }) => [lng, lat]), ...ahead];
+    this.reading.textContent = drawnText(places, draft.shape === "Polygon" || !draft.tool.kind, units);
+  }
+
+  /** Bearing and distance from the last place, written. */
+  legField() {
+    const field = /** @type {HTMLInputElement} */ (element("input", "pit-leg")), { hand } = this;
+    const base = hand.from(), units = hand.scene()?.units ?? "metric";
+    field.placeholder = units === "us" ? "120° 60 ft" : "120° 35 m";
+    field.title = `Bearing from true north and distance from ${base?.name ?? ""}, then Enter`;
+    field.setAttribute("aria-label", field.title);
+    field.addEventListener("keydown", (event) => {
+      event.stopPropagation();
+      if (event.key !== "Enter") return;
+      const leg = legTyped(field.value, units);
+      field.classList.toggle("pit-wrong", !leg);
+      if (leg) hand.leg(leg.bearing, leg.m);
+      else this.reading.textContent = `Write bearing and distance from ${base?.name ?? "the last place"} like ${field.placeholder}`;
+    });
+    return field;
   }
 
   /** @param {Tool} tool @param {Shape} shape */
@@ -100,76 +135,64 @@ export class Bar {
     this.hand.begin(tool, shape);
   }
 
-  /** @param {Feature} chosen @param {Scene} scene */
-  forChosen(chosen, scene) {
-    const { hand } = this;
-    this.says(chosen.name);
-    if (hand.cornersToSpare()) this.add("Remove corner", () => hand.removeCorner());
-    if (scene.tools.length) {
-      this.add("Delete", () => hand.remove(), "pit-danger");
-      this.add("+ Add", () => {
-        hand.done();
-        this.toggle("add");
-      });
+  /** @param {Feature[]} chosen @param {KilnVerdict | null} kiln @param {Scene} scene */
+  forChosen(chosen, kiln, scene) {
+    const { hand } = this, names = chosen.map(({ name }) => name), edits = scene.tools.length > 0;
+    if (kiln) this.verdict(kiln);
+    else {
+      this.says(chosen.length > 1 ? `${chosen.length} chosen: ${names.join(", ")}` : names[0]);
+      if (edits) this.talk.append(element("p", "pit-reading", chosen.length > 1 ? "Drag one of them: all of them move." : "Drag it to move it."));
     }
     this.add("Done", () => hand.done(), "pit-main");
+    if (kiln) this.add(this.side.open === "checks" ? "Close" : "Checks", () => this.toggle("checks"));
+    if (!edits) return;
+    this.undo(scene);
+    if (hand.cornersToSpare()) this.add("Remove corner", () => hand.removeCorner());
+    if (chosen.length === 1) this.add("Another one", () => hand.another());
+    this.add(hand.several() ? "Only one" : "Several", () => hand.turnSeveral());
+    this.add("Delete", () => hand.remove(), "pit-danger");
+  }
+
+  /** @param {KilnVerdict} kiln */
+  verdict(kiln) {
+    const mark = this.setup.verdicts[kiln.effect], line = element("p", "pit-says pit-verdict");
+    const sign = element("span", `pit-sign pit-sign-${mark.ring}`, mark.sign);
+    sign.style.color = mark.colour;
+    line.append(sign, element("strong", "", kiln.title));
+    if (kiln.more) line.append(element("span", "pit-more", ` · ${kiln.more} more open`));
+    this.talk.append(line);
+    if (kiln.first) this.talk.append(element("p", "pit-first", kiln.first));
+  }
+
+  /** @param {Scene} scene */
+  undo(scene) {
+    if (this.hand.undoable()) this.add("Undo", () => this.hand.undo(scene.done));
   }
 
   /** @param {Scene} scene */
   forNothing(scene) {
-    const tools = scene.tools.length > 0, features = scene.features.length > 0;
-    if (tools) this.add(this.open === "add" ? "Close" : "+ Add", () => this.toggle("add"), "pit-main");
-    if (features) this.add(this.open === "key" ? "Close" : "Signs", () => this.toggle("key"));
-    if (this.open === "add") this.says("Choose what to add");
-    else if (this.open === "key") this.says("What the signs mean");
-    else if (tools) this.says(features ? "Drag a symbol to move it, touch it to open it" : "Touch here first: what to draw");
+    const { open } = this.side, tools = scene.tools.length > 0, features = scene.features.length > 0;
+    if (tools) this.add(open === "add" ? "Close" : "+ Add", () => this.toggle("add"), "pit-main");
+    if (features) this.add(open === "key" ? "Close" : "Signs", () => this.toggle("key"));
+    if (tools) this.add("Measure", () => this.hand.measure());
+    if (this.hand.undoable()) this.says(scene.done);
+    this.undo(scene);
+    if (this.hand.undoable()) return;
+    if (open === "add") this.says("Choose what to add");
+    else if (scene.kilns.length) this.kilns(scene);
+    else if (tools) this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 
-  /** @param {string} text */
-  heading(text) {
-    this.sheet.append(element("h2", "", text));
-  }
-
-  /** @param {Scene} scene */
-  showTools(scene) {
-    let group = "";
-    for (const tool of scene.tools) {
-      if (tool.group !== group) this.heading(group = tool.group);
-      const only = tool.shapes.length === 1 ? tool.shapes[0] : null;
-      const made = button("", () => this.hand.begin(tool, only), "pit-kind");
-      made.append(this.looks.picture(tool.kind), element("span", "", tool.label));
-      this.sheet.append(made);
+  /** Every kiln with its decision; a touch opens it. @param {Scene} scene */
+  kilns(scene) {
+    const row = element("div", "pit-kilns");
+    for (const kiln of scene.kilns) {
+      const mark = this.setup.verdicts[kiln.effect], made = button("", () => this.hand.choose(kiln.id), "pit-kiln");
+      const sign = element("span", `pit-sign pit-sign-${mark.ring}`, mark.sign);
+      sign.style.color = mark.colour;
+      made.append(sign, element("span", "", kiln.short));
+      row.append(made);
     }
-  }
-
-  /** @param {Element} picture @param {string} words */
-  row(picture, words) {
-    const made = element("div", "pit-key");
-    made.append(picture, element("span", "", words));
-    this.sheet.append(made);
-  }
-
-  /** @param {Scene} scene */
-  showKey(scene) {
-    const { looks, setup } = this;
-    /** @type {Map<string, Shape>} */
-    const kinds = new Map();
-    for (const { kind, geometry } of scene.features) {
-      if (!kinds.has(kind) || geometry.type !== "Point") kinds.set(kind, geometry.type);
-    }
-    this.heading("On the ground");
-    for (const kind of new Set([...Object.keys(setup.kinds), ...kinds.keys()])) {
-      const shape = kinds.get(kind);
-      if (shape) this.row(looks.keyPicture(kind, shape), setup.kinds[kind] ?? "unknown kind");
-    }
-    const verdicts = Object.keys(setup.verdicts).filter((key) => scene.features.some(({ verdict }) => verdict === key));
-    if (verdicts.length) this.heading("Verdict of a kiln");
-    for (const key of verdicts) this.row(looks.picture("kiln_spot", key), setup.verdicts[key].words);
-    const styles = new Map(scene.overlays.map(({ style, geometry }) => [style, geometry.type]));
-    const worked = Object.keys(setup.overlays).filter((style) => styles.has(style) && setup.says[style]);
-    if (worked.length) this.heading("Worked out");
-    for (const style of worked) {
-      this.row(linePicture(setup.overlays[style], styles.get(style) === "Polygon"), setup.says[style]);
-    }
+    this.talk.append(row);
   }
 }

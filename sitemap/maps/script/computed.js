@@ -1,7 +1,7 @@
 // @ts-check
 // What was computed, drawn over the ground and never touched: nearest lines, ways, areas, with a short label each.
-/** @import { Chip, Geometry, LMap, LMarker, LPath, Look, Overlay, Scene, Setup } from "./types.d.ts" */
-import { element, latLng, lineStyle, pathOf } from "./looks.js";
+/** @import { Chip, Geometry, LMap, LMarker, LPath, Look, Overlay, Setup } from "./types.d.ts" */
+import { element, latLng, lineStyle, middleOfPath, pathOf } from "./looks.js";
 
 const BINDING = ["too close", "measure"]; // what binds is always said
 
@@ -15,11 +15,11 @@ export class Computed {
     this.chips = [];
   }
 
-  /** @param {Scene} scene */
-  show(scene) {
+  /** @param {Overlay[]} overlays */
+  show(overlays) {
     this.layers.clearLayers();
     this.chips = [];
-    for (const overlay of scene.overlays) this.draw(overlay);
+    for (const overlay of overlays) this.draw(overlay);
   }
 
   /** @param {Overlay} overlay */
@@ -28,7 +28,7 @@ export class Computed {
     const layer = drawnOverlay(overlay.geometry, look);
     layer.about = overlay.about;
     this.layers.addLayer(layer);
-    if (overlay.label) this.label(overlay, look, "getCenter" in layer ? layer.getCenter() : layer.getLatLng());
+    if (overlay.label) this.label(overlay, look, "getCenter" in layer ? middleOfPath(layer, overlay.geometry.type === "Polygon") : layer.getLatLng());
   }
 
   /** @param {Overlay} overlay @param {Look} look @param {import("./types.d.ts").LLatLng} at */
@@ -43,6 +43,11 @@ export class Computed {
     const node = holder.getElement();
     node.dataset.about = overlay.about;
     this.chips.push({ node, at, about: overlay.about, binding: BINDING.includes(overlay.style) });
+  }
+
+  /** Lines that say what decides, while live ones do. */
+  fadeBinding() {
+    for (const { node, binding } of this.chips) if (binding) node.classList.add("pit-stale");
   }
 
   /** What belongs to a feature while that is being moved. @param {string} id */

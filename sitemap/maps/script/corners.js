@@ -9,7 +9,8 @@ const HANDLE_PX = 32;
 
 /** @typedef {object} Hooks
  * @property {(id: string) => void} taken
- * @property {(entry: Entry) => void} letGo
+ * @property {() => void} dragged
+ * @property {(entries: Entry[]) => void} letGo
  * @property {() => void} changed */
 
 /** @typedef {object} Corner
@@ -92,10 +93,11 @@ export class Corners {
       const corners = ringsOf(entry)[ring], moved = handle.getLatLng();
       corners[number] = L.latLng(moved.lat, moved.lng, corners[number].alt);
       entry.path?.redraw();
+      this.hooks.dragged();
     });
     handle.on("dragend", () => {
       this.chosen = null;
-      this.hooks.letGo(entry);
+      this.hooks.letGo([entry]);
       this.hooks.changed();
     });
   }
@@ -118,7 +120,7 @@ export class Corners {
     ringsOf(entry)[ring].splice(number, 1);
     this.chosen = null;
     entry.path?.redraw();
-    this.hooks.letGo(entry);
+    this.hooks.letGo([entry]);
     this.hooks.changed();
   }
 }

@@ -3,6 +3,7 @@
 // touch on a symbol counts like any other; lines and outlines start, turn and end on places that are already there.
 /** @import { Draft, Geometry, LLatLng, LMap, Shape, Tool } from "./types.d.ts" */
 /** @import { Looks } from "./looks.js" */
+import { beyond } from "./geo.js";
 import { lineStyle, pathOf, placeOf } from "./looks.js";
 
 const SAME_PX = 14; // two touches no farther apart are one place
@@ -11,6 +12,7 @@ const SNAP_PX = 14; // a touch no farther from what stands there is meant for it
 /** @typedef {object} Hooks
  * @property {(kind: string, geometry: Geometry) => void} added
  * @property {() => void} changed
+ * @property {(ahead: import("./types.d.ts").Place[]) => void} pointed
  * @property {(at: LLatLng, within_px: number) => LLatLng | null} near */
 
 export class Drafting {
@@ -23,14 +25,22 @@ export class Drafting {
     this.fresh = L.layerGroup().addTo(map); // what was drawn, until the server has sent it back
     /** @type {Draft | null} */
     this.draft = null;
+    /** @type {{at: LLatLng, name: string} | null} */
+    this.origin = null; // what was chosen before: a first place can be written from it
+  }
+
+  get from() {
+    const places = this.draft?.places ?? [];
+    return places.length ? { at: places[places.length - 1], name: "the last place" } : this.origin;
   }
 
   get needed() {
     return this.draft?.shape === "Polygon" ? 3 : 2;
   }
 
-  /** @param {Tool} tool @param {Shape | null} shape */
-  begin(tool, shape) {
+  /** @param {Tool} tool @param {Shape | null} shape @param {{at: LLatLng, name: string} | null} origin */
+  begin(tool, shape, origin) {
+    this.origin = origin;
     this.box.classList.add("pit-drawing");
     this.map.doubleClickZoom.disable();
     const path = shape === null || shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool));
@@ -66,9 +76,23 @@ export class Drafting {
     const round = shape === "Polygon" && places.length >= 3 && this.same(places[0], touched);
     if (shape === "Point") places.push(touched);
     else if (!again && !round) places.push(this.hooks.near(touched, SNAP_PX) ?? touched);
+    if (!this.draft.tool.kind && (round || again)) return; // what is only measured ends by its button
     if (shape === "Point" || round || (again && places.length >= this.needed)) {
       this.finish();
     } else if (!again) {
+      this.preview();
+      this.hooks.changed();
+    }
+  }
+
+  /** A place by bearing and distance from the last one: to the centimetre, wherever it is drawn.
+   * @param {number} bearing_deg @param {number} m */
+  leg(bearing_deg, m) {
+    if (!this.draft?.shape || !this.from) return;
+    const [lng, lat] = beyond(placeOf(this.from.at), bearing_deg, m);
+    this.draft.places.push(L.latLng(lat, lng));
+    if (this.draft.shape === "Point") this.finish();
+    else {
       this.preview();
       this.hooks.changed();
     }
@@ -86,6 +110,7 @@ export class Drafting {
     const { places, path, dots } = this.draft;
     const snapped = pointer && this.hooks.near(pointer, SNAP_PX), ahead = snapped ?? pointer;
     path.setLatLngs(ahead && places.length ? [...places, ahead] : places);
+    this.hooks.pointed(ahead && places.length ? [placeOf(ahead)] : []);
     dots.clearLayers();
     const dot = { color: "#222", weight: 2, fillColor: "#fff", fillOpacity: 1, interactive: false };
     for (const place of places) L.circleMarker(place, { ...dot, radius: 6 }).addTo(dots);

@@ -2,17 +2,19 @@
 // The features on the map: each with its symbol, and the path of a line or an area, that follow a hand.
 /** @import { Entry, Feature, Geometry, LLatLng, LMap, LPath, Place } from "./types.d.ts" */
 /** @import { Looks } from "./looks.js" */
-import { latLng, lineStyle, pathOf, placeOf } from "./looks.js";
+import { latLng, lineStyle, middleOfPath, pathOf, placeOf } from "./looks.js";
 
 // Leaflet adds the height of the window, in pixels, to these: a symbol of a higher step is never under a lower one.
 const LAYER = { badge: 0, place: 20_000, kiln: 40_000, chosen: 60_000 };
 export const HANDLE_LAYER = 80_000;
 
 /** @typedef {object} Hooks
- * @property {() => boolean} canMove
+ * @property {(id: string) => boolean} canMove only what is chosen moves: no symbol is carried off by accident
+ * @property {() => Entry[]} together what moves along with it
  * @property {(id: string, event: import("./types.d.ts").LEvent) => void} touched
  * @property {(id: string) => void} taken
- * @property {(entry: Entry) => void} letGo */
+ * @property {() => void} dragged
+ * @property {(entries: Entry[]) => void} letGo */
 
 /** @param {Feature} feature */
 export function keyOf({ id, part }) {
@@ -63,23 +65,23 @@ export class Drawn {
   }
 
   /** What is wanted stands there; what stays as it was is not touched. @param {Feature[]} features @param {boolean} anew
-   * @param {string | null} selected */
-  follow(features, anew, selected) {
+   * @param {string[]} chosen */
+  follow(features, anew, chosen) {
     const wanted = new Map(features.map((feature) => [keyOf(feature), feature]));
     for (const [key, entry] of this.entries) {
       const feature = wanted.get(key);
       if (anew || !feature || entry.text !== JSON.stringify(feature)) this.drop(entry);
     }
-    for (const [key, feature] of wanted) if (!this.entries.has(key)) this.draw(feature, selected);
+    for (const [key, feature] of wanted) if (!this.entries.has(key)) this.draw(feature, chosen);
   }
 
-  /** @param {Feature} feature @param {string | null} selected */
-  draw(feature, selected) {
+  /** @param {Feature} feature @param {string[]} chosen */
+  draw(feature, chosen) {
     const { geometry, id, name } = feature, point = geometry.type === "Point";
     const style = lineStyle(this.looks.of(feature.kind), geometry.type === "Polygon");
     const path = point ? null : pathOf(geometry, style).addTo(this.map);
-    const mark = L.marker(path ? path.getCenter() : latLng(geometry.coordinates), {
-      icon: this.looks.icon(feature, !point), draggable: this.hooks.canMove(), autoPan: true, title: name, alt: name,
+    const mark = L.marker(path ? middleOfPath(path, geometry.type === "Polygon") : latLng(geometry.coordinates), {
+      icon: this.looks.icon(feature, !point), draggable: this.hooks.canMove(id), autoPan: true, title: name, alt: name,
     }).addTo(this.map);
     /** @type {Entry} */
     const entry = { feature, text: JSON.stringify(feature), mark, path };
@@ -90,19 +92,20 @@ export class Drawn {
     }
     this.movable(entry);
     this.entries.set(keyOf(feature), entry);
-    this.dress(entry, selected);
+    this.dress(entry, chosen);
   }
 
-  /** Its path goes along with its symbol. @param {Entry} entry */
+  /** Its path goes along with its symbol, and so does all that is chosen with it. @param {Entry} entry */
   movable(entry) {
-    const { map } = this, { mark, path } = entry;
+    const { map } = this, { mark } = entry;
     /** @type {(latLng: LLatLng) => LLatLng} */
     let shifted = (corner) => corner;
-    /** @type {LLatLng[][]} */
-    let rings = [];
+    /** @type {{each: Entry, at: LLatLng, rings: LLatLng[][]}[]} */
+    let moving = [];
     mark.on("dragstart", () => {
       this.hooks.taken(entry.feature.id);
-      rings = ringsOf(entry).map((ring) => [...ring]);
+      const all = new Set([entry, ...this.hooks.together()]);
+      moving = [...all].map((each) => ({ each, at: each.mark.getLatLng(), rings: ringsOf(each).map((ring) => [...ring]) }));
       const start = map.project(mark.getLatLng());
       shifted = (corner) => {
         const by = map.project(mark.getLatLng()).subtract(start), at = map.unproject(map.project(corner).add(by));
@@ -110,25 +113,36 @@ export class Drawn {
       };
     });
     mark.on("drag", () => {
-      const moved = rings.map((ring) => ring.map(shifted));
-      path?.setLatLngs(entry.feature.geometry.type === "Polygon" ? moved : moved[0]);
+      for (const { each, at, rings } of moving) {
+        if (each !== entry) each.mark.setLatLng(shifted(at));
+        const moved = rings.map((ring) => ring.map(shifted));
+        each.path?.setLatLngs(each.feature.geometry.type === "Polygon" ? moved : moved[0]);
+      }
+      this.hooks.dragged();
     });
-    mark.on("dragend", () => this.hooks.letGo(entry));
+    mark.on("dragend", () => this.hooks.letGo(moving.map(({ each }) => each)));
   }
 
-  /** @param {Entry} entry @param {string | null} selected */
-  dress({ feature, mark, path }, selected) {
-    const on = feature.id === selected, look = this.looks.of(feature.kind);
+  /** @param {Entry} entry @param {string[]} chosen */
+  dress({ feature, mark, path }, chosen) {
+    const on = chosen.includes(feature.id), look = this.looks.of(feature.kind);
     mark.getElement()?.classList.toggle("pit-selected", on);
+    if (this.hooks.canMove(feature.id)) mark.dragging?.enable();
+    else mark.dragging?.disable();
     mark.setZIndexOffset(
       on ? LAYER.chosen : path ? LAYER.badge : feature.verdict ? LAYER.kiln : LAYER.place,
     );
     path?.setStyle({ weight: look.weight + (on ? 2 : 0) });
   }
 
-  /** @param {string | null} selected */
-  dressAll(selected) {
-    for (const entry of this.all) this.dress(entry, selected);
+  /** @param {string[]} chosen */
+  dressAll(chosen) {
+    for (const entry of this.all) this.dress(entry, chosen);
+  }
+
+  /** Where each part of a feature stands now, also under a hand. @param {string} id */
+  placesOf(id) {
+    return this.of(id).map(geometryOf);
   }
 
   /** The nearest place or corner on the map within so many pixels, for a line that starts or ends there.

@@ -2,20 +2,28 @@
 // Draws the scene Python sends and reports what a person did to it, as numbered acts.
 // Every text reaches the page through textContent: a name is never markup. The scene can change as often as it likes
 // without the map loading anew; a scene older than the person's last act is passed over.
-/** @import { Act, Entry, Hand, LEvent, LMap, Scene, Setup } from "./types.d.ts" */
+/** @import { Act, Entry, Hand, LEvent, LMap, Scene, Setup, Tool } from "./types.d.ts" */
 import { Acts } from "./acts.js";
 import { Bar } from "./bar.js";
 import { Computed } from "./computed.js";
 import { Corners } from "./corners.js";
 import { Drafting } from "./drafting.js";
 import { Drawn, geometryOf } from "./drawn.js";
+import { Frame } from "./frame.js";
 import { Ground } from "./ground.js";
+import { Here } from "./here.js";
 import { Labels } from "./labels.js";
+import { Layers } from "./layers.js";
+import { readings } from "./live.js";
 import { Looks, placeOf } from "./looks.js";
+import { Presses } from "./presses.js";
+import { Ruler } from "./ruler.js";
+import { Side } from "./side.js";
 import { Viewing } from "./viewing.js";
 
-const PANES = { ground: 250, areas: 390, computed: 450 }; // areas under what is drawn, lines and labels over it
-const AFTER_MS = 50; // a click follows the lift of a finger within this
+const PANES = { ground: 250, areas: 390, computed: 450, live: 640 }; // areas under what is drawn, live lines over all
+/** @type {Tool} */
+const MEASURE = { kind: "", label: "Measure", group: "", shapes: ["LineString"] };
 
 /** @param {LMap} map */
 function addPanes(map) {
@@ -31,43 +39,63 @@ class Board {
   /** @type {Scene | null} */
   waiting = null; // a scene that came while a hand was on the map
   holding = false; // a symbol or a corner is being moved
-  pressed = false; // a finger or a button is down on the map
-  onSymbol = false; // the last press began on a symbol or a corner
   tight = false; // the frame changed its size under a hand
-  /** @type {string | null} */
-  selected = null;
+  several = false; // a touch adds to what is chosen
+  /** @type {string[]} */
+  chosen = [];
   /** @type {string | null} */
   asked = null;
 
   /** @param {LMap} map @param {Setup} setup */
   constructor(map, setup) {
     addPanes(map);
-    const looks = new Looks(setup), changed = () => this.bar.show();
+    const looks = new Looks(setup), changed = () => this.bar.show(), dragged = () => this.dragged();
     const taken = (/** @type {string} */ id) => this.take(id);
-    const letGo = (/** @type {Entry} */ entry) => this.letGo(entry);
+    const letGo = (/** @type {Entry[]} */ entries) => this.letGo(entries);
     this.map = map;
-    this.box = map.getContainer();
     this.acts = new Acts(setup.store);
     this.viewing = new Viewing(map, looks);
-    this.ground = new Ground(map, () => this.showWhole());
+    this.frame = new Frame(map, () => this.fill());
+    this.here = new Here(map, (words) => this.sayHere(words));
+    this.ground = new Ground(map, this.frame, {
+      whole: () => this.showWhole(), here: () => this.here.turn(this.scene?.units ?? "metric"),
+    });
     this.computed = new Computed(map, setup);
     this.labels = new Labels(map, looks);
+    this.ruler = new Ruler(map);
+    this.layers = new Layers(() => this.showLayers());
     this.drawn = new Drawn(map, looks, {
-      taken, letGo, canMove: () => this.canEdit, touched: (id, event) => this.touched(id, event),
+      taken, dragged, letGo, canMove: (id) => this.canEdit && this.chosen.includes(id),
+      together: () => this.chosen.length > 1 ? this.entriesChosen() : [],
+      touched: (id, event) => this.touched(id, event),
     });
-    this.corners = new Corners(map, { taken, letGo, changed });
+    this.corners = new Corners(map, { taken, dragged, letGo, changed });
     this.drafting = new Drafting(map, looks, {
       changed, near: (at, within_px) => this.drawn.near(at, within_px),
+      pointed: (ahead) => this.bar.readAhead(ahead),
       added: (kind, geometry) => this.tell({ do: "added", kind, geometry }),
     });
-    this.bar = new Bar(this.box, looks, setup, this.hand());
+    const hand = this.hand();
+    this.bar = new Bar(this.frame, new Side(this.frame, looks, setup, hand, this.layers), setup, hand);
+    this.presses = new Presses(this.frame.root, () => this.catchUp());
     this.listen();
-    this.viewing.fill();
+    this.fill();
     this.bar.show();
   }
 
   showWhole() {
     if (this.scene) this.viewing.whole(this.scene, true);
+  }
+
+  /** @param {string} words */
+  sayHere(words) {
+    this.position = words;
+    this.showGround();
+  }
+
+  showGround() {
+    const scene = this.scene && this.position ? { ...this.scene, ground: this.position } : this.scene;
+    this.frame.showGround(scene, this.layers.names);
   }
 
   /** @returns {Hand} */
@@ -76,47 +104,99 @@ class Board {
     return {
       scene: () => this.scene,
       draft: () => drafting.draft,
-      chosen: () => this.drawn.of(this.selected)[0]?.feature ?? null,
+      chosen: () => this.chosen.flatMap((id) => this.features().find((each) => each.id === id) ?? []),
+      choose: (id) => this.choose(id),
+      several: () => this.several,
+      turnSeveral: () => this.turnSeveral(),
+      another: () => this.another(),
+      measure: () => this.begin(MEASURE, "LineString"),
+      undo: (what) => this.tell({ do: "undo", what }),
+      undoable: () => Boolean(this.scene?.done) && this.acts.wasEdit && !this.acts.isAhead(this.scene?.seen ?? ["", 0]),
       needed: () => drafting.needed,
-      begin: (tool, shape) => {
-        this.select(null);
-        drafting.begin(tool, shape);
-      },
+      begin: (tool, shape) => this.begin(tool, shape),
       end: () => drafting.end(),
       finish: () => drafting.finish(),
       takeBack: () => drafting.takeBack(),
+      from: () => drafting.from,
+      leg: (bearing_deg, m) => drafting.leg(bearing_deg, m),
       cornersToSpare: () => corners.toSpare,
       removeCorner: () => corners.remove(),
       remove: () => this.remove(),
+      refresh: () => this.bar.show(),
       done: () => {
-        this.select(null);
+        this.select([]);
         this.tell({ do: "selected", id: null });
       },
     };
+  }
+
+  features() {
+    return this.scene?.features ?? [];
+  }
+
+  /** @returns {Entry[]} */
+  entriesChosen() {
+    return this.chosen.flatMap((id) => this.drawn.of(id));
   }
 
   get canEdit() {
     return Boolean(this.scene?.tools.length);
   }
 
-  /** @param {Act} act */
-  tell(act) {
-    this.acts.tell(act, this.selected);
+  /** The one feature that is chosen. */
+  get selected() {
+    return this.chosen.length === 1 ? this.chosen[0] : null;
+  }
+
+  /** @param {Act[]} acts */
+  tell(...acts) {
+    this.acts.tell(acts, this.selected);
   }
 
   // ---- what a hand does
+  /** @param {Tool} tool @param {import("./types.d.ts").Shape | null} shape */
+  begin(tool, shape) {
+    const [last] = this.entriesChosen(), origin = last ? { at: last.mark.getLatLng(), name: last.feature.name } : null;
+    this.select([]);
+    this.drafting.begin(tool, shape, origin);
+  }
+
+  /** One more of the kind that is chosen, drawn the same way. */
+  another() {
+    const feature = this.features().find(({ id }) => id === this.selected);
+    const tool = this.scene?.tools.find(({ kind }) => kind === feature?.kind);
+    if (tool && feature) this.begin(tool, tool.shapes.includes(feature.geometry.type) ? feature.geometry.type : null);
+  }
+
   /** What was computed for it no longer holds. @param {string} id */
   take(id) {
     this.holding = true;
-    this.select(id, true);
-    this.computed.fade(id);
+    this.select(this.chosen.includes(id) ? this.chosen : [id], true);
+    for (const each of this.chosen) this.computed.fade(each);
+    this.computed.fadeBinding();
+    this.dragged();
   }
 
-  /** @param {Entry} entry */
-  letGo(entry) {
+  /** The distances that decide, as they are now. */
+  dragged() {
+    if (!this.scene) return;
+    const { limits, units } = this.scene;
+    const where = (/** @type {string} */ id) => {
+      const drawn = this.drawn.placesOf(id); // what is out of sight still counts
+      return drawn.length ? drawn : this.features().filter((each) => each.id === id).map(({ geometry }) => geometry);
+    };
+    const found = readings(limits, this.chosen, where);
+    this.ruler.show(found, units);
+    this.bar.live(this.ruler.words(found, units, (id) => this.features().find((each) => each.id === id)?.name ?? ""));
+  }
+
+  /** @param {Entry[]} entries */
+  letGo(entries) {
     this.holding = false;
-    entry.text = ""; // the next scene decides where it stands
-    this.tell({ do: "moved", id: entry.feature.id, part: entry.feature.part, geometry: geometryOf(entry) });
+    for (const entry of entries) entry.text = ""; // the next scene decides where it stands
+    this.tell(...entries.map((entry) => /** @type {Act} */ ({
+      do: "moved", id: entry.feature.id, part: entry.feature.part, geometry: geometryOf(entry),
+    })));
     this.showHandles();
     this.arrange();
     this.catchUp();
@@ -125,17 +205,38 @@ class Board {
   /** @param {string} id @param {LEvent} event */
   touched(id, event) {
     L.DomEvent.stop(event);
+    const more = this.several || /** @type {MouseEvent} */ (event.originalEvent)?.shiftKey;
+    if (more && this.canEdit) this.gather(id);
+    else this.choose(id);
+  }
+
+  /** @param {string} id */
+  choose(id) {
     if (id === this.selected) return;
-    this.select(id);
+    this.select([id]);
     this.tell({ do: "selected", id });
   }
 
-  /** @param {string | null} id @param {boolean} [quietly] */
-  select(id, quietly = false) {
-    if (id === this.selected) return;
-    this.selected = id;
+  /** Add to what is chosen, or take out of it. @param {string} id */
+  gather(id) {
+    this.several = true;
+    this.select(this.chosen.includes(id) ? this.chosen.filter((each) => each !== id) : [...this.chosen, id]);
+    this.bar.show();
+  }
+
+  turnSeveral() {
+    this.several = !this.several;
+    if (!this.several && this.chosen.length > 1) this.select(this.chosen.slice(0, 1));
+    this.bar.show();
+  }
+
+  /** @param {string[]} ids @param {boolean} [quietly] */
+  select(ids, quietly = false) {
+    if (String(ids) === String(this.chosen)) return;
+    this.chosen = ids;
+    if (!ids.length) this.several = false;
     this.corners.chosen = null;
-    this.drawn.dressAll(id);
+    this.drawn.dressAll(ids);
     if (quietly) this.corners.clear();
     else {
       this.showHandles();
@@ -145,20 +246,21 @@ class Board {
   }
 
   remove() {
-    const id = this.selected;
-    for (const entry of this.drawn.of(id)) this.drawn.drop(entry);
-    this.select(null);
-    this.tell({ do: "deleted", id });
+    const ids = this.chosen;
+    for (const entry of this.entriesChosen()) this.drawn.drop(entry);
+    this.select([]);
+    this.tell(...ids.map((id) => /** @type {Act} */ ({ do: "deleted", id })));
   }
 
   /** @param {LEvent} event */
   clicked({ latlng }) {
     // The page also calls it a click on the map when something is dropped under another symbol.
-    if (this.onSymbol) return;
+    if (this.presses.onSymbol || this.presses.carried) return;
     if (this.drafting.draft) this.drafting.add(latlng);
     else if (this.bar.isOpen) this.bar.close();
+    else if (this.scene && this.chosen.length > 1) this.select([]);
     else if (this.scene) {
-      this.select(null);
+      this.select([]);
       this.tell({ do: "clicked", at: placeOf(latlng) });
     }
   }
@@ -174,13 +276,22 @@ class Board {
     this.corners.show(shown ? this.drawn.of(this.selected) : []);
   }
 
+  showLayers() {
+    if (!this.scene) return;
+    this.drawn.follow(this.layers.features(this.scene), false, this.chosen);
+    this.computed.show(this.layers.overlays(this.scene));
+    this.showGround();
+    this.bar.show();
+    this.arrange();
+  }
+
   arrange() {
-    this.labels.arrange(this.drawn.all, this.computed.chips, this.selected);
+    this.labels.arrange(this.drawn.all, this.computed.chips, this.chosen);
   }
 
   /** Nothing is drawn anew under a hand. @param {Scene} next */
   sync(next) {
-    if (this.holding || this.pressed) {
+    if (this.holding || this.presses.down) {
       this.waiting = next;
       return;
     }
@@ -188,16 +299,19 @@ class Board {
     if (this.acts.isAhead(next.seen)) return;
     const old = this.scene;
     this.scene = next;
+    this.layers.follow(next);
     this.drafting.fresh.clearLayers();
     if (old?.place !== next.place) this.viewing.start(next);
     else if (next.lookAt && JSON.stringify(old.lookAt) !== JSON.stringify(next.lookAt)) this.viewing.look(next);
     this.ground.show(next, old);
-    this.drawn.follow(next.features, !old || !old.tools.length !== !next.tools.length, this.selected);
-    this.computed.show(next);
+    this.drawn.follow(this.layers.features(next), !old || !old.tools.length !== !next.tools.length, this.chosen);
+    this.computed.show(this.layers.overlays(next));
+    this.ruler.clear();
     this.followChoice(next.selected);
     this.corners.chosen = null;
     this.showHandles();
-    if (!this.bar.isOpen) this.bar.show();
+    this.showGround();
+    if (!this.drafting.draft) this.bar.show(); // a field that is being written in stays
     this.ground.showGrid();
     this.arrange();
   }
@@ -206,20 +320,21 @@ class Board {
   followChoice(asked) {
     if (asked !== this.asked) {
       this.asked = asked;
-      if (!this.drafting.draft) this.select(asked);
+      if (!this.drafting.draft && !this.several) this.select(asked === null ? [] : [asked]);
     }
-    if (this.selected !== null && !this.drawn.of(this.selected).length) this.select(null);
+    const there = this.chosen.filter((id) => this.features().some((each) => each.id === id));
+    if (there.length < this.chosen.length) this.select(there);
   }
 
   catchUp() {
-    if (this.holding || this.pressed) return;
+    if (this.holding || this.presses.down) return;
     if (this.tight) this.fill();
     if (this.waiting) this.sync(this.waiting);
   }
 
   fill() {
-    this.tight = this.holding || this.pressed;
-    if (!this.tight) this.viewing.fill();
+    this.tight = this.holding || this.presses?.down;
+    if (!this.tight) this.viewing.fill(this.scene, this.bar?.isOpen ?? false);
   }
 
   moved() {
@@ -232,39 +347,16 @@ class Board {
   }
 
   listen() {
-    const { map, box } = this;
+    const { map } = this, box = map.getContainer();
     // Leaflet takes the focus at the first press: the page around must not scroll then, under the hand.
     box.focus = (options) => HTMLElement.prototype.focus.call(box, { ...options, preventScroll: true });
     map.on("click", (event) => this.clicked(event));
     map.on("mousemove", ({ latlng }) => this.drafting.preview(latlng));
     map.on("moveend", () => this.moved());
-    map.on("resize", () => {
-      if (this.scene) this.viewing.resized(this.scene);
-    });
     document.addEventListener("keydown", ({ key }) => {
       if (key === "Escape") this.escape();
     });
     globalThis.addEventListener("resize", () => this.fill());
-    this.listenToPresses();
-  }
-
-  // What is under a finger must not be drawn anew before the finger lifts, and its click has followed.
-  listenToPresses() {
-    let lifted = 0;
-    this.box.addEventListener("pointerdown", ({ target }) => {
-      clearTimeout(lifted);
-      this.pressed = true;
-      this.onSymbol = target instanceof Element && target.closest(".pit-icon, .pit-handle") !== null;
-    }, true);
-    for (const name of ["pointerup", "pointercancel"]) {
-      document.addEventListener(name, () => {
-        clearTimeout(lifted);
-        lifted = setTimeout(() => {
-          this.pressed = false;
-          this.catchUp();
-        }, AFTER_MS);
-      }, true);
-    }
   }
 }
 

@@ -1,8 +1,13 @@
 // @ts-check
-// The ground under everything: graticule, north, scale, a picture where there is one.
+// The ground under everything: graticule, scale, a picture where there is one; and the buttons that choose what is seen.
 /** @import { Backdrop, LControl, LLayer, LMap, Scene } from "./types.d.ts" */
-import { element } from "./looks.js";
+/** @import { Frame } from "./frame.js" */
+import { element, svg } from "./looks.js";
 
+// Pictures of the buttons, as paths on a square of 20: signs of a font are missing on some computers.
+const WHOLE = "M10 2v16M2 10h16M10 2l-3 3M10 2l3 3M10 18l-3-3M10 18l3-3M2 10l3-3M2 10l3 3M18 10l-3-3M18 10l-3 3";
+const HERE = "M10 1v5M10 14v5M1 10h5M14 10h5M10 5a5 5 0 1 0 .01 0M10 9.5a.5 .5 0 1 0 .01 0";
+const FULL = "M3 8V3h5M12 3h5v5M17 12v5h-5M8 17H3v-5";
 const STEPS_DEG = [1, 2, 5, 10, 30];
 const GAP_PX = 150, MOST_LINES = 40;
 
@@ -20,16 +25,19 @@ function multiples(from, to, step) {
 }
 
 export class Ground {
-  /** @param {LMap} map @param {() => void} showWhole */
-  constructor(map, showWhole) {
+  /** @param {LMap} map @param {Frame} frame @param {{whole: () => void, here: () => void}} hooks */
+  constructor(map, frame, hooks) {
     this.map = map;
+    this.frame = frame;
     this.grid = L.layerGroup().addTo(map);
     /** @type {LLayer | null} */
     this.picture = null;
     /** @type {LControl | null} */
     this.scale = null;
-    control(map, wholeButton(showWhole));
-    control(map, northArrow());
+    const made = element("div", "leaflet-bar");
+    made.append(link(WHOLE, "Show the whole site", hooks.whole), link(HERE, "Where am I?", hooks.here));
+    if (frame.canFill) made.append(link(FULL, "Full screen", () => frame.fillScreen()));
+    control(map, made);
   }
 
   showGrid() {
@@ -65,7 +73,8 @@ export class Ground {
     if (!this.scale || old?.units !== scene.units) {
       this.scale?.remove();
       const us = scene.units === "us";
-      this.scale = L.control.scale({ position: "topright", maxWidth: 110, metric: !us, imperial: us }).addTo(this.map);
+      this.scale = L.control.scale({ maxWidth: 110, metric: !us, imperial: us }).addTo(this.map);
+      this.frame.scale.replaceChildren(this.scale.getContainer()); // under the map: over it, it would hide signs
     }
     if (!old || JSON.stringify(old.backdrop) !== JSON.stringify(scene.backdrop)) this.lay(scene.backdrop);
   }
@@ -87,25 +96,19 @@ function control(map, node) {
   made.addTo(map);
 }
 
-/** @param {() => void} action */
-function wholeButton(action) {
-  const bar = element("div", "leaflet-bar"), link = /** @type {HTMLAnchorElement} */ (element("a", "pit-whole", "⤢"));
-  link.href = "#";
-  link.title = "Show the whole site";
-  link.setAttribute("role", "button");
-  link.setAttribute("aria-label", link.title);
-  L.DomEvent.disableClickPropagation(bar);
-  L.DomEvent.on(link, "click", (event) => {
+/** @param {string} path @param {string} title @param {() => void} action */
+function link(path, title, action) {
+  const made = /** @type {HTMLAnchorElement} */ (element("a", "pit-link")), picture = svg("svg", { viewBox: "0 0 20 20" });
+  picture.append(svg("path", { d: path, fill: "none", stroke: "currentColor", "stroke-width": 1.8 }));
+  made.append(picture);
+  made.href = "#";
+  made.title = title;
+  made.setAttribute("role", "button");
+  made.setAttribute("aria-label", title);
+  L.DomEvent.disableClickPropagation(made);
+  L.DomEvent.on(made, "click", (event) => {
     L.DomEvent.stop(event);
     action();
   });
-  bar.append(link);
-  return bar;
-}
-
-function northArrow() {
-  const made = element("div", "pit-north", "N");
-  made.prepend(element("span", "", "▲"));
-  made.title = "North is up";
   return made;
 }

@@ -1,11 +1,17 @@
 // @ts-check
 // Which names are written, and on which side: none over another or over a symbol, and none so near another symbol that
-// it could be taken for that one's. What matters most is written first; close by, names may stand tighter. Badges of
-// lines and areas stand where they hide no place.
+// it could be taken for that one's; where that leaves no room, farther off at the end of a line that leads to it. What
+// matters most is written first; close by, names may stand tighter. Badges of lines and areas stand where they hide no
+// place.
 /** @import { Chip, Entry, LBounds, LMap, LPoint, Rect } from "./types.d.ts" */
 /** @import { Looks } from "./looks.js" */
 
+import { element, middleOfPath } from "./looks.js";
+
 const CLOSE_ZOOM = 19.5;
+const LED_PX = [32, 48, 66], EIGHTHS = [0, 4, 1, 7, 3, 5, 2, 6]; // how far off a name may be led, and which way first
+const STEP_PX = 6; // along a leading line, to see what it would cross
+const NO_ORDER = 99; // of kinds whose names are not led
 const SYMBOL_PX = 13, VERDICT_PX = 20, BADGE_PX = 11, LINE_PX = 18, CHIP_PX = 11;
 const ASIDE_PX = 12; // a name stands this much nearer to its own symbol than to any other
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9]; // shares of a line at which its badge may stand
@@ -51,6 +57,17 @@ export function pointAlong(row, share) {
   return row[n] ? row[n - 1].add(row[n].subtract(row[n - 1]).multiplyBy(part)) : row[0];
 }
 
+/** A place for a name at the end of a leading line. @param {LPoint} at @param {number} far @param {number} eighth
+ * @param {number} wide @returns {Led} */
+function ledTo(at, far, eighth, wide) {
+  const angle = eighth * Math.PI / 4, x = at.x + far * Math.cos(angle), y = at.y + far * Math.sin(angle);
+  const left = [2, 6].includes(eighth) ? x - wide / 2 : Math.cos(angle) > 0 ? x : x - wide;
+  const top = eighth % 4 === 0 ? y - LINE_PX / 2 : Math.sin(angle) > 0 ? y : y - LINE_PX;
+  return { far, angle, rect: [left, top, left + wide, top + LINE_PX] };
+}
+
+/** @typedef {{far: number, angle: number, rect: Rect}} Led */
+
 export class Labels {
   /** @param {LMap} map @param {Looks} looks */
   constructor(map, looks) {
@@ -80,27 +97,37 @@ export class Labels {
     return this.symbols.filter(({ entry }) => entry !== own).map(({ rect }) => rect);
   }
 
-  /** @param {Entry[]} entries @param {Chip[]} chips @param {string | null} selected */
+  /** @param {Entry[]} entries @param {Chip[]} chips @param {string[]} selected */
   arrange(entries, chips, selected) {
     const bounds = this.map.getPixelBounds(), origin = this.map.getPixelOrigin();
     const view = L.bounds(bounds.min.subtract(origin), bounds.max.subtract(origin));
     const shown = this.inOrder(entries, view, selected);
-    this.taken = [];
+    this.taken = this.buttons(origin, bounds);
     this.symbols = shown.filter(({ path }) => !path).map((entry) => ({ entry, rect: this.rectOf(entry) }));
     for (const entry of shown) if (entry.path) this.symbols.push({ entry, rect: this.badge(entry, entry.path, view) });
     const own = chips.filter(({ about }) => about).sort((a, b) => Number(b.binding) - Number(a.binding));
-    const chosen = shown.filter(({ feature }) => feature.id === selected);
+    const chosen = shown.filter(({ feature }) => selected.includes(feature.id));
     for (const entry of chosen) this.name(entry, view, true);
     for (const chip of own) this.chip(chip);
     for (const entry of shown) if (!chosen.includes(entry)) this.name(entry, view, false);
     for (const chip of chips) if (!chip.about) this.chip(chip);
   }
 
+  /** What the buttons over the map hide. @param {LPoint} origin @param {LBounds} bounds @returns {Rect[]} */
+  buttons(origin, bounds) {
+    const box = this.map.getContainer(), at = box.getBoundingClientRect(), by = bounds.min.subtract(origin);
+    return [...box.querySelectorAll(".leaflet-bar")].map((node) => {
+      const { left, top, right, bottom } = node.getBoundingClientRect();
+      return [left - at.left + by.x, top - at.top + by.y, right - at.left + by.x, bottom - at.top + by.y];
+    });
+  }
+
   /** What is in sight or near it, the chosen first, then by kind. @param {Entry[]} entries @param {LBounds} view
-   * @param {string | null} selected */
+   * @param {string[]} selected */
   inOrder(entries, view, selected) {
     const near = L.bounds(view.min.subtract([60, 60]), view.max.add([60, 60]));
-    const rank = (/** @type {Entry} */ { feature }) => feature.id === selected ? -1 : this.looks.of(feature.kind).written;
+    const rank = (/** @type {Entry} */ { feature }) =>
+      selected.includes(feature.id) ? -1 : this.looks.of(feature.kind).written;
     return entries
       .filter(({ path, mark }) => path || near.contains(this.map.latLngToLayerPoint(mark.getLatLng())))
       .sort((a, b) => rank(a) - rank(b));
@@ -112,7 +139,7 @@ export class Labels {
     const rings = path.getLatLngs(), area = feature.geometry.type === "Polygon";
     const row = (area ? [...rings[0], rings[0][0]] : rings)
       .map((/** @type {import("./types.d.ts").LLatLng} */ place) => this.map.latLngToLayerPoint(place));
-    return [this.map.latLngToLayerPoint(path.getCenter()), ...ALONG.map((share) => pointAlong(row, share))];
+    return [this.map.latLngToLayerPoint(middleOfPath(path, area)), ...ALONG.map((share) => pointAlong(row, share))];
   }
 
   /** @param {Entry} entry @param {import("./types.d.ts").LPath} path @param {LBounds} view */
@@ -120,7 +147,8 @@ export class Labels {
     const spots = this.spotsOn(entry, path), symbols = this.others();
     const open = spots.filter((point) => free(around(point, BADGE_PX), symbols));
     const chosen = open.find((point) => inside(around(point, BADGE_PX), view)) ?? open[0] ?? spots[0];
-    entry.mark.setLatLng(chosen === spots[0] ? path.getCenter() : this.map.layerPointToLatLng(chosen));
+    const area = entry.feature.geometry.type === "Polygon";
+    entry.mark.setLatLng(chosen === spots[0] ? middleOfPath(path, area) : this.map.layerPointToLatLng(chosen));
     return around(chosen, BADGE_PX);
   }
 
@@ -139,9 +167,49 @@ export class Labels {
       );
     const near = always || this.map.getZoom() >= CLOSE_ZOOM;
     const side = open(ASIDE_PX) ?? (near ? open(0) : undefined);
+    const led = side || !(near || this.looks.of(entry.feature.kind).written < NO_ORDER)
+      ? undefined : this.led(at, wide, off, others, view);
+    this.lead(entry, led, off);
+    if (led) {
+      node.className = "pit-label pit-led";
+      node.style.left = `${22 + led.rect[0] - at.x}px`;
+      node.style.top = `${22 + led.rect[1] - at.y}px`;
+      this.taken.push(led.rect);
+      return;
+    }
+    node.style.left = node.style.top = "";
     node.className = `pit-label pit-${side ?? "right"}${side || always ? "" : " pit-hushed"}`;
     node.style.setProperty("--off", off + "px");
     if (side || always) this.taken.push(sides[side ?? "right"]);
+  }
+
+  /** The first place farther off where a name and the line to it cross nothing. @param {LPoint} at @param {number} wide
+   * @param {number} off @param {Rect[]} others @param {LBounds} view */
+  led(at, wide, off, others, view) {
+    const taken = [...this.taken, ...others];
+    for (const far of LED_PX) {
+      for (const eighth of EIGHTHS) {
+        const led = ledTo(at, far, eighth, wide);
+        if (!inside(led.rect, view) || !free(led.rect, taken, 2)) continue;
+        let clear = true;
+        for (let along = off; along < far && clear; along += STEP_PX) {
+          const x = at.x + along * Math.cos(led.angle), y = at.y + along * Math.sin(led.angle);
+          clear = free([x - 1, y - 1, x + 1, y + 1], taken);
+        }
+        if (clear) return led;
+      }
+    }
+  }
+
+  /** The line from a symbol to its name. @param {Entry} entry @param {Led | undefined} led @param {number} off */
+  lead({ mark }, led, off) {
+    const holder = mark.getElement()?.querySelector(".pit-mark");
+    holder?.querySelector(".pit-leader")?.remove();
+    if (!holder || !led) return;
+    const line = element("i", "pit-leader");
+    line.style.width = `${led.far - off + 6}px`;
+    line.style.transform = `rotate(${led.angle}rad) translateX(${off - 6}px)`;
+    holder.prepend(line);
   }
 
   /** @param {Chip} chip */

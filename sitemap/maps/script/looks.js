@@ -2,6 +2,7 @@
 // How things look and where they are: page elements, symbols, lines, coordinates with every number kept. Texts are set
 // as text, never as markup.
 /** @import { Feature, Geometry, LLatLng, LPath, Look, Place, Setup, Shape } from "./types.d.ts" */
+import { middleOf } from "./geo.js";
 
 const MARK_PX = 44; // a thumb in a glove
 
@@ -22,7 +23,7 @@ export function button(text, action, className = "") {
 }
 
 /** @param {string} tag @param {Record<string, string | number>} attributes @param {string} [text] */
-function svg(tag, attributes, text = "") {
+export function svg(tag, attributes, text = "") {
   const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, String(value));
   made.textContent = text;
@@ -49,6 +50,11 @@ export function placeOf(at) {
 export function pathOf({ type, coordinates }, style) {
   if (type === "LineString") return L.polyline(coordinates.map(latLng), style);
   return L.polygon(coordinates.map((/** @type {Place[]} */ ring) => ring.map(latLng)), style);
+}
+
+/** Where the sign of a line or an area stands. @param {LPath} path @param {boolean} area @returns {LLatLng} */
+export function middleOfPath(path, area) {
+  return area ? latLng(middleOf(path.getLatLngs()[0].map(placeOf))) : path.getCenter();
 }
 
 /** @param {Look} look @param {boolean} [filled] */

@@ -36,6 +36,54 @@ export interface Backdrop {
   address: string;
   bounds: [number, number, number, number];
 }
+/** A kiln as a circle: of which radius, and how far its place may be off. */
+export interface KilnSize {
+  id: string;
+  radius_m: number;
+  error_m: number;
+}
+/** What kilns keep clear of: by how much, edge to edge; what is wider than it is drawn has a radius. */
+export interface Thing {
+  id: string;
+  name: string;
+  need_m: number;
+  error_m: number;
+  radius_m: number;
+  edge: boolean; // only the outline counts
+}
+export interface Limits {
+  kilns: KilnSize[];
+  things: Thing[];
+}
+/** A distance while a hand moves something. */
+export interface Reading {
+  kiln: string;
+  thing: string;
+  name: string;
+  gap_m: number;
+  need_m: number;
+  spare_m: number;
+  state: "short" | "near" | "far";
+  line: [Place, Place];
+}
+export interface CheckRow {
+  about: string;
+  thing: string;
+  distance: string;
+  rule: string;
+  spare: string;
+  effect: string;
+}
+/** The decision on one kiln, as the page says it. */
+export interface KilnVerdict {
+  id: string;
+  title: string;
+  short: string;
+  effect: string;
+  first: string;
+  more: number;
+  checks: CheckRow[];
+}
 /** All that one map shows; `payload` of sitemap/maps/scene.py makes it. */
 export interface Scene {
   place: string;
@@ -49,6 +97,10 @@ export interface Scene {
   overlays: Overlay[];
   backdrop: Backdrop | null;
   tools: Tool[];
+  kilns: KilnVerdict[];
+  limits: Limits;
+  done: string; // the last edit, which undo takes back
+  ground: string; // what is said of the ground beside the scale
 }
 export interface Look {
   letter: string;
@@ -79,12 +131,13 @@ export interface Setup {
 }
 /** One thing a person did. */
 export interface Act {
-  do: "moved" | "added" | "deleted" | "selected" | "clicked";
+  do: "moved" | "added" | "deleted" | "selected" | "clicked" | "undo";
   id?: string | null;
   part?: number[];
   kind?: string;
   geometry?: Geometry;
   at?: Place;
+  what?: string;
   load?: string;
   n?: number;
   selected?: string | null;
@@ -113,8 +166,19 @@ export interface Draft {
 export interface Hand {
   scene(): Scene | null;
   draft(): Draft | null;
-  chosen(): Feature | null;
+  chosen(): Feature[];
+  choose(id: string): void;
+  several(): boolean;
+  turnSeveral(): void;
+  another(): void;
+  measure(): void;
+  undo(what: string): void;
+  undoable(): boolean;
   needed(): number;
+  /** The last place drawn, or what was chosen before: where a leg begins. */
+  from(): { at: LLatLng; name: string } | null;
+  leg(bearing_deg: number, m: number): void;
+  refresh(): void;
   begin(tool: Tool, shape: Shape | null): void;
   end(): void;
   finish(): void;
@@ -180,6 +244,7 @@ export interface LMarker extends LLayer {
   getLatLng(): LLatLng;
   setLatLng(place: LLatLng): this;
   setZIndexOffset(offset: number): this;
+  dragging?: { enable(): void; disable(): void };
 }
 export interface LPath extends LLayer {
   // deno-lint-ignore no-explicit-any
@@ -191,6 +256,7 @@ export interface LPath extends LLayer {
 }
 export interface LControl {
   onAdd: () => HTMLElement;
+  getContainer(): HTMLElement;
   addTo(map: LMap): this;
   remove(): this;
 }
@@ -224,6 +290,7 @@ export interface Leaflet {
   polyline(places: LLatLng[] | [number, number][], options: object): LPath;
   polygon(places: LLatLng[] | LLatLng[][], options: object): LPath;
   circleMarker(place: LLatLng, options: object): LMarker;
+  circle(place: LLatLng, options: object): LLayer;
   imageOverlay(address: string, corners: [number, number][], options: object): LLayer;
   divIcon(options: object): object;
   control: ((options: object) => LControl) & { scale(options: object): LControl };

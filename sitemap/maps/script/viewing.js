@@ -13,6 +13,7 @@ export class Viewing {
     this.looks = looks;
     /** @type {{at: LLatLng, zoom: number} | null} */
     this.fitted = null;
+    this.frame = "";
   }
 
   /** @param {Scene} scene @returns {{at: [number, number], zoom: number, sent: string} | null} */
@@ -50,10 +51,17 @@ export class Viewing {
     if (lookAt) this.go(...lookAt);
   }
 
-  fill() { // the frame is given its height late, and follows the window
+  /** The frame is given its height late, and follows the window. What is seen stays where it is under the hand, unless
+   * the work filled a map that now has another size. @param {Scene | null} scene @param {boolean} beside */
+  fill(scene, beside) {
     if (globalThis.innerHeight < LEAST_HEIGHT_PX) return;
     document.body.classList.add("pit-filled");
-    this.map.invalidateSize({ animate: false });
+    const { map, fitted } = this, frame = `${globalThis.innerWidth} ${globalThis.innerHeight} ${beside}`;
+    const full = fitted && map.getZoom() === fitted.zoom && map.getCenter().distanceTo(fitted.at) < 1;
+    map.invalidateSize({ animate: false, pan: false });
+    if (full && scene && frame !== this.frame) this.whole(scene, false);
+    else if (full) fitted.at = map.getCenter();
+    this.frame = frame;
   }
 
   /** The work fills the map; all there is, when asked for. @param {Scene} scene @param {boolean} everything */
@@ -65,19 +73,13 @@ export class Viewing {
       if (this.looks.of(feature.kind).work) work.extend(framed(feature, bounds));
     }
     if (!all.isValid()) return false;
-    const size = this.map.getSize(), beside = Math.min(56, size.x / 12);
+    const size = this.map.getSize(), beside = Math.min(56, size.x / 8), above = Math.min(40, size.y / 10);
     this.map.fitBounds(!everything && work.isValid() ? work.pad(0.12) : all, {
       animate: false, maxZoom: 19,
-      paddingTopLeft: [beside, Math.min(40, size.y / 10)], paddingBottomRight: [beside, Math.min(76, size.y / 6)],
+      paddingTopLeft: [beside, above], paddingBottomRight: [Math.min(40, beside), above],
     });
     this.fitted = everything ? null : { at: this.map.getCenter(), zoom: this.map.getZoom() };
     return true;
-  }
-
-  /** The frame has another size: what filled it does so again. @param {Scene} scene */
-  resized(scene) {
-    const { fitted, map } = this;
-    if (fitted && map.getZoom() === fitted.zoom && map.getCenter().distanceTo(fitted.at) < 1) this.whole(scene, false);
   }
 }
 

@@ -12,7 +12,7 @@ from sitemap.site.kinds import SLASH
 from sitemap.site.model import Site
 from sitemap.views import state
 from sitemap.views.frame import open_page, page, plain
-from sitemap.views.map import backdrop, canvas, panel
+from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
 
@@ -35,6 +35,8 @@ def taken(edits: Edits) -> None:
         if feature is not None:
             site = site.without(feature_id)
             said.append(f"deleted {feature.name}")
+    if edits.undo:
+        _undo(edits.undo)
     if not edits.added:
         state.select(edits.selected)
     state.put("asked_at", edits.clicked)
@@ -43,15 +45,23 @@ def taken(edits: Edits) -> None:
         state.edit(capital(words), site)
 
 
+def _undo(what: str) -> None:
+    """Take an edit back by its name, as the map shows it: another one made meanwhile stays."""
+    if state.kept().undo == what:
+        state.undo()
+    else:
+        state.say(f"“{what}” is not the last edit any more: use Undo above the page.")
+
+
 def body() -> None:
     site = state.site()
-    with st.container(
-        key="beside"
-    ):  # nothing stands above the map: what comes and goes there would move it under a hand
-        left, right = st.columns([5, 3], gap="medium")
+    left, right = layout.beside()
     with left:
         look_at = state.remember("look_at", None)
-        view = map_view(state.assessment(), state.kept().link, state.selected(), look_at, backdrop.chosen())
+        kept = state.kept()
+        view = map_view(
+            state.assessment(), kept.link, state.selected(), look_at, backdrop.chosen(), done=kept.undo or ""
+        )
         canvas.show(view, "map", taken)
     with right:
         if not site.features:
@@ -77,7 +87,7 @@ def _hint(site: Site) -> None:
         elif following is None:
             st.markdown(
                 "**Three steps to begin with**\n"
-                "1. Drag kiln K1 about on the map and read its verdict.\n"
+                "1. Touch kiln K1 on the map, then drag it about: what decides is numbered as you drag.\n"
                 "2. Touch a pile and change its size.\n"
                 "3. Start an own site: side panel, *Open*."
             )

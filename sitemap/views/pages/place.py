@@ -17,7 +17,7 @@ from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain
-from sitemap.views.map import backdrop, canvas, panel
+from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
@@ -156,7 +156,7 @@ with page("place"):
     if a.plane is None or not a.source.of_kind("logged_area"):
         st.info("Draw the logged area on the map first, then the heaps and what a fire must keep clear of.")
     else:
-        left, right = st.columns([5, 3], gap="medium")
+        left, right = layout.beside()
         with right:
             kilns = {item.id: item for item in a.source.equipment("kilns")}
             kiln = None

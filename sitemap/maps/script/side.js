@@ -1,0 +1,136 @@
+// @ts-check
+// The sheet beside the map: what may be added; what the signs mean, each put in or out of sight; the distances of a kiln.
+/** @import { Hand, KilnVerdict, Scene, Setup, Shape } from "./types.d.ts" */
+/** @import { Frame } from "./frame.js" */
+/** @import { Looks } from "./looks.js" */
+/** @import { Layers } from "./layers.js" */
+import { button, element, linePicture } from "./looks.js";
+
+const SHOWN_ROWS = 5; // the rest of a table is folded
+
+/** @typedef {"add" | "key" | "checks"} What */
+
+export class Side {
+  /** @param {Frame} frame @param {Looks} looks @param {Setup} setup @param {Hand} hand @param {Layers} layers */
+  constructor(frame, looks, setup, hand, layers) {
+    this.frame = frame;
+    this.sheet = frame.side;
+    this.looks = looks;
+    this.setup = setup;
+    this.hand = hand;
+    this.layers = layers;
+    /** @type {What | null} */
+    this.open = null;
+    this.whole = false; // all rows of the table
+  }
+
+  get isOpen() {
+    return this.open !== null;
+  }
+
+  /** @param {What | null} what */
+  turn(what) {
+    this.open = this.open === what ? null : what;
+    this.whole = false;
+  }
+
+  /** @param {Scene | null} scene @param {KilnVerdict | null} kiln */
+  show(scene, kiln) {
+    if (this.open === "checks" && !kiln) this.open = null;
+    this.sheet.replaceChildren();
+    this.frame.openSide(this.isOpen);
+    if (!scene) return;
+    if (this.open === "add") this.showTools(scene);
+    if (this.open === "key") this.showKey(scene);
+    if (this.open === "checks" && kiln) this.showChecks(kiln);
+  }
+
+  /** @param {string} text */
+  heading(text) {
+    this.sheet.append(element("h2", "", text));
+  }
+
+  /** @param {Scene} scene */
+  showTools(scene) {
+    let group = "";
+    for (const tool of scene.tools) {
+      if (tool.group !== group) this.heading(group = tool.group);
+      const only = tool.shapes.length === 1 ? tool.shapes[0] : null;
+      const made = button("", () => this.hand.begin(tool, only), "pit-kind");
+      made.append(this.looks.picture(tool.kind), element("span", "", tool.label));
+      this.sheet.append(made);
+    }
+  }
+
+  /** A sign with what it means; a touch puts it out of sight, and back. @param {Element} picture @param {string} words
+   * @param {string} [key] of its layer; without one it is always shown */
+  row(picture, words, key) {
+    const made = element(key ? "button" : "div", "pit-key");
+    made.append(picture, element("span", "", words));
+    if (key) {
+      const off = this.layers.isOff(key);
+      made.setAttribute("aria-pressed", String(!off));
+      made.append(element("span", "pit-eye", off ? "hidden" : "shown"));
+      made.addEventListener("click", () => this.layers.turn(key, words));
+    }
+    this.sheet.append(made);
+  }
+
+  /** @param {Scene} scene */
+  showKey(scene) {
+    const { looks, setup } = this;
+    /** @type {Map<string, Shape>} */
+    const kinds = new Map();
+    for (const { kind, geometry } of scene.features) {
+      if (!kinds.has(kind) || geometry.type !== "Point") kinds.set(kind, geometry.type);
+    }
+    const verdicts = Object.keys(setup.verdicts).filter((key) => scene.features.some(({ verdict }) => verdict === key));
+    if (verdicts.length) this.heading("Verdict of a kiln");
+    for (const key of verdicts) this.row(looks.picture("kiln_spot", key), setup.verdicts[key].words);
+    this.heading("On the ground: touch to hide or show");
+    for (const kind of new Set([...Object.keys(setup.kinds), ...kinds.keys()])) {
+      const shape = kinds.get(kind);
+      if (!shape) continue;
+      const key = kind === "kiln_spot" ? undefined : kind; // a kiln with its verdict is never out of sight
+      this.row(looks.keyPicture(kind, shape), setup.kinds[kind] ?? "unknown kind", key);
+    }
+    const styles = new Map(scene.overlays.map(({ style, geometry }) => [style, geometry.type]));
+    const worked = Object.keys(setup.overlays).filter((style) => styles.has(style) && setup.says[style]);
+    if (worked.length) this.heading("Worked out");
+    for (const style of worked) {
+      this.row(linePicture(setup.overlays[style], styles.get(style) === "Polygon"), setup.says[style], `~${style}`);
+    }
+    this.sheet.append(button("Print this view", () => globalThis.print(), "pit-wide"));
+  }
+
+  /** @param {KilnVerdict} kiln */
+  showChecks(kiln) {
+    this.heading(kiln.title);
+    if (kiln.first) this.sheet.append(element("p", "pit-first", kiln.first));
+    const table = element("table", "pit-checks"), head = element("tr");
+    for (const words of ["Thing", "Distance", "Rule", "To spare"]) {
+      const cell = element("th", "", words);
+      cell.setAttribute("scope", "col");
+      head.append(cell);
+    }
+    table.append(head);
+    for (const each of this.whole ? kiln.checks : kiln.checks.slice(0, SHOWN_ROWS)) {
+      const mark = this.setup.verdicts[each.effect], row = element("tr"), thing = element("th", "", each.thing);
+      thing.setAttribute("scope", "row");
+      const sign = element("span", "pit-sign", mark.sign);
+      sign.style.color = mark.colour;
+      thing.prepend(sign);
+      row.append(thing, ...[each.distance, each.rule, each.spare].map((words) => element("td", "", words)));
+      table.append(row);
+    }
+    this.sheet.append(table);
+    const folded = kiln.checks.length - SHOWN_ROWS;
+    if (folded > 0 && !this.whole) {
+      this.sheet.append(button(`${folded} more`, () => {
+        this.whole = true;
+        this.hand.refresh();
+      }, "pit-wide"));
+    }
+    this.sheet.append(element("p", "pit-small", "Far enough by the rules entered is not a permission, and no distance is safe from embers."));
+  }
+}

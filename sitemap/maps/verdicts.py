@@ -1,0 +1,129 @@
+"""What the bar under the map says of each kiln, and the distances a drag is held against while it lasts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+from shapely.geometry import Point
+
+from sitemap.assessment import Assessment, SpotReport, around_of
+from sitemap.between import kiln_radius_m, kilns_at
+from sitemap.day.decision import Bar
+from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
+from sitemap.notes import kiln_called
+from sitemap.safety.effects import PASSES
+from sitemap.safety.of_site import UNKNOWN_RADIUS_M, targets_of
+from sitemap.safety.power_line import longest_reach_m
+from sitemap.safety.reading import read_thing, shape_on
+from sitemap.safety.rules import governing
+from sitemap.safety.setbacks import MEASURE, Setback, ruled
+from sitemap.safety.targets import Target, target_of
+from sitemap.site.seen import Day
+from sitemap.telling import sentence
+from sitemap.units import to_display, unit_label
+from sitemap.wording import capital, check_label, told
+
+WHOLE_FROM = 10  # below it one decimal, as a tape is read
+NOT_SAID = "–"
+
+
+def near_text(distance_m: float, units: str) -> str:
+    """A distance on the ground as the map says it.
+
+    >>> near_text(19.84, "us"), near_text(2.04, "metric")
+    ('65 ft', '2 m')
+    """
+    shown = to_display(distance_m, "m", units)
+    decimals = 1 if abs(shown) < WHOLE_FROM - 0.05 else 0
+    return f"{round(shown, decimals):g} {unit_label('m', units)}"
+
+
+def limits_of(a: Assessment) -> Limits:
+    """Every kiln spot as a circle, and every thing with a distance by the rules; what has none decides nothing here."""
+    if a.plane is None:
+        return Limits()
+    facts, around = kilns_at(a.source), around_of(a.source, a.plane, a.rules, Day(a.on, a.today))
+    kilns = tuple(
+        KilnSize(
+            spot.id,
+            kiln_radius_m(facts[spot.id]) if spot.id in facts else UNKNOWN_RADIUS_M,
+            target_of(spot.once(read_thing), None).error_m,
+        )
+        for spot in a.source.of_kind("kiln_spot")
+    )
+    reach_m, _ = longest_reach_m(around.machines)
+    targets = targets_of(around)
+    things = [
+        Thing(one.target.id, one.target.name, one.required_m, one.target.error_m, *_beyond_drawn(one.target, a))
+        for one in ruled(targets, around.rules, around.asked, reach_m, targets)
+        if one.required_m is not None
+    ]
+    apart_m = governing(around.rules, "kiln_spot", "")[1]
+    if apart_m is not None:
+        names = {spot.id: spot.name for spot in a.source.of_kind("kiln_spot")}
+        things += [Thing(kiln.id, names[kiln.id], apart_m, kiln.error_m, kiln.radius_m) for kiln in kilns]
+    return Limits(kilns, tuple(things))
+
+
+def _beyond_drawn(target: Target, a: Assessment) -> tuple[float, bool]:
+    """How much wider a thing is than it is drawn [m], and whether only the outline of its area counts."""
+    feature = a.source.get(target.id)
+    drawn = shape_on(feature, a.plane) if feature is not None and a.plane is not None else None
+    if drawn is None or target.shape is None:
+        return 0.0, False
+    if drawn.area > 0:
+        return 0.0, target.shape.area == 0
+    start = Point(shapely.get_coordinates(drawn)[0])
+    return (float(start.distance(target.shape.boundary)) if target.shape.area > 0 else 0.0), False
+
+
+def kiln_verdicts(a: Assessment) -> tuple[KilnVerdict, ...]:
+    """The decision on each kiln with what to do first, and its distances, nearest to turning first."""
+    found = []
+    for spot in a.spots:
+        decision = a.decision(spot.id)
+        if decision is not None:
+            title = f"{capital(kiln_called(spot.name))}: {decision.word}"
+            first = first_said(decision.first, a.source.units)
+            more = max(len(decision.because) - 1, 0)
+            short = f"{spot.name}: {decision.word}"
+            found.append(KilnVerdict(spot.id, title, short, decision.effect, first, more, tuple(check_rows(spot, a))))
+    return tuple(found)
+
+
+def first_said(bar: Bar | None, units: str) -> str:
+    """What to do about the bar that is told first, then why; nothing where nothing bars."""
+    return "" if bar is None else f"{sentence(bar.action, units)} {check_label(bar.check)}: {told(bar.reason, units)}"
+
+
+def check_rows(spot: SpotReport, a: Assessment) -> Iterator[CheckRow]:
+    """The distances of a kiln spot as one table, nearest to turning first, those without a figure before all."""
+    for each in sorted(spot.setbacks, key=_to_turning):
+        yield CheckRow(
+            each.feature,
+            each.name,
+            _or_not_said(each.distance_m, a.source.units),
+            _or_not_said(each.required_m, a.source.units),
+            _spare(each, a.source.units),
+            each.effect,
+        )
+
+
+def _to_turning(each: Setback) -> tuple[bool, float]:
+    if each.margin_m is None:
+        return each.effect == PASSES, float("-inf")
+    return each.effect == PASSES, each.margin_m - (each.error_m or 0.0)
+
+
+def _or_not_said(distance_m: float | None, units: str) -> str:
+    return NOT_SAID if distance_m is None else near_text(distance_m, units)
+
+
+def _spare(each: Setback, units: str) -> str:
+    if each.margin_m is None or (each.effect != PASSES and each.margin_m >= 0 and each.verdict != MEASURE):
+        return each.verdict
+    if each.margin_m < 0:
+        return f"{near_text(-each.margin_m, units)} short"
+    spare = near_text(each.margin_m, units)
+    return f"{spare}: measure" if each.verdict == MEASURE else spare
