@@ -122,6 +122,7 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     expect(frame.locator(".pit-talk")).to_contain_text("Kiln K1: not here")
     frame.get_by_role("button", name="Checks").click()
     expect(frame.locator(".pit-checks tr").nth(1)).to_contain_text("short")
+    frame.get_by_role("button", name="Close").click()
     expect(symbol(frame, "k1").locator("text", has_text="✕")).to_have_count(1)
     page.get_by_role("button", name="Undo").click()
     expect(verdict_of(page, "K1")).not_to_contain_text("not here")
