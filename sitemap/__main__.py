@@ -79,7 +79,7 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("--language", metavar="LANG", help="en or es; that of the site if left out")
         if verb == "export":
             one.add_argument(
-                "-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .gpx, .csv or .geojson"
+                "-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .gpx, .csv, .ics or .geojson"
             )
     return parser
 

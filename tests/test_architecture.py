@@ -47,6 +47,7 @@ HEAVY = {
     "matplotlib": ("plan",),
     "typst": ("plan",),
     "gpxpy": ("site.imports",),
+    "icalendar": ("plan.ics",),
     "geopandas": ("site.imports", "plan.exports"),
     "pyogrio": ("site.imports", "plan.exports"),
     "rasterio": ("terrain",),

@@ -1,4 +1,5 @@
-"""The site for other people's map programs and phones: GeoPackage, KML, GPX or a table, with the figures of each thing.
+"""The site for other people's map programs and phones: GeoPackage, KML, GPX or a table, with the figures of each thing;
+and its clock for calendar programs.
 
 These formats hold the places and the plain figures, not the whole site: what is kept and read back is the site file.
 """
@@ -12,12 +13,13 @@ from typing import TYPE_CHECKING, Any
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.gpx import write_gpx
+from sitemap.plan.ics import write_ics
 from sitemap.site.file import site_text
 
 if TYPE_CHECKING:
     import geopandas
 
-ENDINGS = (".gpkg", ".kml", ".gpx", ".csv", ".geojson")
+ENDINGS = (".gpkg", ".kml", ".gpx", ".csv", ".ics", ".geojson")
 _WGS84 = "EPSG:4326"
 _FAMILIES = (("points", "Point"), ("lines", "LineString"), ("areas", "Polygon"))
 
@@ -28,8 +30,8 @@ def write_export(assessment: Assessment, path: Path) -> None:
     Parameters
     ----------
     assessment : of the site
-    path : FILE.gpkg (a layer each for points, lines and areas), .kml, .gpx, .csv (a row a thing) or .geojson (the
-        site file)
+    path : FILE.gpkg (a layer each for points, lines and areas), .kml, .gpx, .csv (a row a thing), .ics (clock,
+        cold checks, end of the permit) or .geojson (the site file)
 
     Raises
     ------
@@ -117,4 +119,11 @@ def _site_file(assessment: Assessment, path: Path) -> None:
     path.write_text(site_text(assessment.source), encoding="utf-8")
 
 
-_WRITERS = {".gpkg": _geopackage, ".kml": _kml, ".gpx": write_gpx, ".csv": _table, ".geojson": _site_file}
+_WRITERS = {
+    ".gpkg": _geopackage,
+    ".kml": _kml,
+    ".gpx": write_gpx,
+    ".csv": _table,
+    ".ics": write_ics,
+    ".geojson": _site_file,
+}

@@ -9,6 +9,7 @@ import streamlit as st
 
 from sitemap.errors import BadFile, PitsteadError
 from sitemap.plan.exports import export_bytes
+from sitemap.plan.ics import has_entries
 from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
@@ -74,10 +75,12 @@ def side() -> None:
                 width="stretch",
             )
         if any(feature.shape is not None for feature in site.features):
+            calendar = ((".ics", "Clock and cold checks for a calendar (.ics)"),)
             for ending, label in (
                 (".gpx", "For a phone (.gpx)"),
                 (".gpkg", "For other map programs (.gpkg)"),
                 (".csv", "As a table (.csv)"),
+                *(calendar if has_entries(state.assessment()) else ()),
             ):
                 st.download_button(
                     label,
