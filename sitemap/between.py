@@ -89,4 +89,5 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns, stands: bool = Tru
         rake_min=run.rake_min.likely,
         turns=tuple((clock.water_on, clock.no_steam_by) for clock in run.clocks),
         stands=stands,
+        method_known=run.method_known,
     )

@@ -341,6 +341,17 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     ),
                 ),
                 Attribute("hose_lay", "Along the lay", "reference", refers_to="features"),
+                Attribute(
+                    "trips_by",
+                    "Trips timed",
+                    "choice",
+                    choices=(("machine", "by machine"), ("hand", "carried by hand")),
+                    help="As on the day: from the first bucket dipped until the last is poured at the kiln.",
+                    main=False,
+                ),
+                Attribute("trips_machine", "Machine that hauled", "reference", refers_to="machines", main=False),
+                Attribute("trips_litres", "They brought", unit="l", above=0, high=100_000, main=False),
+                Attribute("trips_seconds", "in the time of", unit="s", above=0, high=36_000, main=False),
             ),
             _section(
                 "log",

@@ -24,6 +24,7 @@ from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 
 SEEN, EVERY = "seen", "*"
 _BUCKET = dict.fromkeys(("bucket_litres", "bucket_seconds", "bucket_test"), "bucket_test")
+_TRIPS = dict.fromkeys(("trips_by", "trips_machine", "trips_litres", "trips_seconds"), "bucket_test")
 _STORED = dict.fromkeys(
     (
         *("volume_l", "yield_l_min", "static_pressure_kpa", "residual_pressure_kpa", "residual_flow_l_min", "depth_m"),
@@ -45,7 +46,7 @@ FACTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             }
         ),
         "water_source": MappingProxyType({**_STORED, "permission": "yes", "elevation_m": "shape_of_ground"}),
-        "links": MappingProxyType({**_BUCKET, "lift_m": "shape_of_ground"}),
+        "links": MappingProxyType({**_BUCKET, **_TRIPS, "lift_m": "shape_of_ground"}),
         "season": MappingProxyType({"surroundings": "surroundings", "ban": "ban"}),
     }
 )

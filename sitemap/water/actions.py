@@ -27,6 +27,7 @@ ACTIONS: Mapping[str, Reason] = {  # the first that is found in a line is said
     "hydraulics.draws_air": reason("water.do_round_the_rise"),
     "hydraulics.intake_collapses": reason("water.do_move_relay"),
     "water.bucket_again": _BUCKET_AGAIN,
+    "water.trips_again": reason("water.do_time_again"),
     "water.nozzle_on": _BUCKET_AGAIN,
     "water.lifts_disagree": _LEVEL,
     "water.not_primed": _STRONGER,
@@ -53,6 +54,7 @@ ACTIONS: Mapping[str, Reason] = {  # the first that is found in a line is said
     "water.slope_unknown": reason("water.do_measure_slope"),
     "water.volume_unknown": _MEASURE_WATER,
     "water.flow_unknown": _MEASURE_WATER,
+    "water.method_open": reason("action.choose_quench"),
     "water.still_to_be_had": _ASK_LEAVE,
 }
 

@@ -20,7 +20,7 @@ from sitemap.water import verdict
 from sitemap.water.advice import METRIC, Lengths, Situation, advice_for
 from sitemap.water.allocation import Ledger, Turn
 from sitemap.water.bucket import Bucket, bucket_of, doubt_of, doubted
-from sitemap.water.budget import Stock, gated, stock_of
+from sitemap.water.budget import Gate, Stock, gated, stock_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.hose_line import lift_of
 from sitemap.water.hose_verdict import hose_lines, measured_line
@@ -151,7 +151,12 @@ def _lines_of(
         link = link_of(given.links, lay.source_id, lay.spot_id)
         lines = _lines(need, lay, source, rigs[lay.source_id], given.kit, link)
         entries += [gated(line, stocks[lay.source_id].gate) for line in lines]
-    return entries
+    if need.method_known:
+        return entries
+    return [gated(line, _METHOD_OPEN) if line.line == "quench" else line for line in entries]
+
+
+_METHOD_OPEN = Gate("tight", reason("water.method_open"))
 
 
 def _ways_to(need: Need, given: Given, by_id: Mapping[str, Source]) -> Iterable[tuple[Lay, Source]]:
@@ -220,7 +225,7 @@ def _lines(
 ) -> tuple[WaterLine, ...]:
     try:
         if lay.way != "hose":
-            return (_with_way(haul_line(need, lay, source, kit), lay),)
+            return (_with_way(haul_line(need, lay, source, kit, link.trips if link else None), lay),)
         if isinstance(rig, NoLineError):
             raise rig
         found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_of(link))

@@ -16,6 +16,7 @@ from sitemap.water.records import (
     Relay,
     Source,
     Tank,
+    Trips,
 )
 
 
@@ -112,7 +113,16 @@ def read_link(entry: Entry) -> Link:
         bucket_l=entry.number("bucket_litres") or litres,
         bucket_s=entry.number("bucket_seconds") or seconds,
         hose_lay=entry.text("hose_lay"),
+        trips=_trips(entry),
     )
+
+
+def _trips(entry: Entry) -> Trips | None:
+    """Trips by the watch; None where way, litres or seconds are not entered: half a test is none."""
+    way, litres, seconds = entry.choice("trips_by"), entry.number("trips_litres"), entry.number("trips_seconds")
+    if way is None or litres is None or seconds is None:
+        return None
+    return Trips("hand" if way == "hand" else "haul", entry.text("trips_machine"), litres, seconds)
 
 
 def read_pump(item: Item) -> Pump:

@@ -177,12 +177,31 @@ class Source:
 
 
 @dataclass(frozen=True)
+class Trips:
+    """Water that was hauled or carried to a kiln by the watch.
+
+    way : "haul" by machine, "hand"; machine : which, None where not said; litres, seconds : brought, in all [L], [s]
+    """
+
+    way: str
+    machine: str | None
+    litres: float
+    seconds: float
+
+    @property
+    def flow_l_min(self) -> float:
+        """What arrived [L/min]."""
+        return self.litres / self.seconds * 60.0
+
+
+@dataclass(frozen=True)
 class Link:
     """Facts the crew typed for one source and one kiln spot together.
 
     lift_m, lift_error_m : kiln above the water, ± [m]
     bucket_l, bucket_s : a bucket of so many litres filled at the far end of the hose in so many seconds [L], [s]
     hose_lay : the lay drawn for the pair
+    trips : hauling or carrying that was timed
     """
 
     source: str | None
@@ -192,6 +211,7 @@ class Link:
     bucket_l: float | None = None
     bucket_s: float | None = None
     hose_lay: str | None = None
+    trips: Trips | None = None
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,13 @@ import numpy as np
 
 from sitemap.hydraulics import shuttle
 from sitemap.hydraulics.supply import UNKNOWN_TAP_L_MIN
-from sitemap.ranges import Array, Drawn, draw
+from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.reasons import Quantity, Reason, compared, litres, metres, minutes, reason, together
 from sitemap.water import verdict
+from sitemap.water.bucket import TIMED_WITHIN, doubted
 from sitemap.water.hose_verdict import hold_of
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.records import Kit, Machine, Source, named
+from sitemap.water.records import Kit, Machine, Source, Trips, named
 from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Word
 
@@ -25,7 +26,7 @@ NEAR_UNTESTED_M = 15.0  # [m] a carry this short is ground one has seen: common 
 @dataclass(frozen=True)
 class Trip:
     """One way of hauling. litres : brought by a trip [L]; times [min]; speeds [km/h]; carriers : machines or people;
-    slopes it may take [%]."""
+    slopes it may take [%]; machine : its id, empty for people."""
 
     name: Reason
     litres: float
@@ -36,6 +37,7 @@ class Trip:
     carriers: int = 1
     max_slope_pct: float | None = None
     side_slope_pct: float | None = None
+    machine: str = ""
 
     def flow_l_min(self, distance_m: float | Array, pace: float | Array = 1.0) -> Array:
         """Mean flow over the hour at a distance, scalar or array [m] to [L/min]."""
@@ -73,6 +75,7 @@ def _machine_trip(machine: Machine, name: Reason, brings_l: float, load_min: flo
         machine.empty_km_h or shuttle.EMPTY_KM_H,
         max_slope_pct=machine.max_slope_pct,
         side_slope_pct=machine.side_slope_pct,
+        machine=machine.id,
     )
 
 
@@ -100,8 +103,10 @@ def filling_cap_l_min(source: Source) -> float:
     return given if kind in ("stream", "hydrant") and given is not None else np.inf
 
 
-def haul_line(need: Need, lay: Lay, source: Source, kit: Kit) -> WaterLine:
+def haul_line(need: Need, lay: Lay, source: Source, kit: Kit, timed: Trips | None = None) -> WaterLine:
     """The quench by hauling or carrying: the best of the site's machines, or the people who carry.
+
+    timed : trips by the watch on this way: they prove the flow of the machine, or of the people, that made them
 
     Raises NoLineError where nothing can be reckoned.
     """
@@ -110,10 +115,18 @@ def haul_line(need: Need, lay: Lay, source: Source, kit: Kit) -> WaterLine:
         raise NoLineError(lay.reason or reason("water.no_way_to_haul"), word, "slope")
     trip = hand_trip(kit) if lay.way == "hand" else None
     trips = machine_trips(kit) if lay.way == "haul" else (trip,) if trip else ()
+    alone = len(trips) == 1
     if not trips:
         raise NoLineError(reason("water.no_machine" if lay.way == "haul" else "water.no_carriers"))
-    lines = [_line(need, lay, trip, source) for trip in trips]
+    lines = [_line(need, lay, each, source, timed if _made_by(timed, each, lay, alone) else None) for each in trips]
     return min(lines, key=lambda line: (verdict.BEST_FIRST.index(line.verdict), -(line.flow_l_min or _NONE).likely))
+
+
+def _made_by(timed: Trips | None, trip: Trip, lay: Lay, alone: bool) -> bool:
+    """Whether trips by the watch were made by this machine, or by the people; alone : there is no other"""
+    if timed is None or timed.way != lay.way:
+        return False
+    return trip.machine in (timed.machine, "") if timed.machine else alone
 
 
 _NONE = Drawn.exact(0.0)
@@ -123,18 +136,35 @@ _BUSY = {
 }
 
 
-def _line(need: Need, lay: Lay, trip: Trip, source: Source) -> WaterLine:
+def _line(need: Need, lay: Lay, trip: Trip, source: Source, timed: Trips | None) -> WaterLine:
+    """One way of hauling, by what was timed where it was and can be believed; else as reckoned, and never proved."""
     distance, cap_l_min = float(lay.length_m or 0.0), filling_cap_l_min(source)
     pace = draw(*PACE, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
-    flow = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
+    reckoned = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
+    if timed is None:
+        return _at(need, lay, trip, source, reckoned)
+    most = min(float(trip.flow_l_min(distance, PACE[2])), cap_l_min)
+    if timed.flow_l_min <= most * TIMED_WITHIN:
+        return _at(need, lay, trip, source, fixed(timed.flow_l_min), tested=True)
+    flow, can = compared(timed.flow_l_min, most, "l_min")
+    brought, seconds = litres(timed.litres, 3), Quantity(timed.seconds, "s", 3)
+    again = reason("water.trips_again", litres=brought, seconds=seconds, flow=flow, most=can)
+    return doubted(_at(need, lay, trip, source, reckoned), again)
+
+
+def _at(need: Need, lay: Lay, trip: Trip, source: Source, flow: Array, tested: bool = False) -> WaterLine:
+    """The verdict on a flow. flow : (draws,) [L/min]; tested : it was timed on this way"""
+    distance = float(lay.length_m or 0.0)
     first = float(trip.first_min(distance))
     common = {"route_m": distance, "lift_m": lay.lift_m, "flow_l_min": Drawn(flow), "gear": _gear(lay, source)}
-    stopped, reasons = _slope(lay, trip, distance)
+    stopped, reasons = _slope(lay, trip, distance, tested)
     hold = hold_of(need)
     brings, keeps = Quantity(float(flow[0]) * 60, "l_h", 2), None
     if hold is not None:
         brings, keeps = compared(float(flow[0]) * 60, float(hold[0]) * 60, "l_h")
-    told = reason("water.hauled", trip=trip.name, brings=brings, over=metres(distance, 2))
+    told = reason(
+        "water.hauled_tested" if tested else "water.hauled", trip=trip.name, brings=brings, over=metres(distance, 2)
+    )
     if stopped:
         why = reason("water.haul_stopped", trip=trip.name, why=stopped)
         return _made(lay, "short", why, route_m=distance, lift_m=lay.lift_m, fails_first="slope")
@@ -154,6 +184,8 @@ def _line(need: Need, lay: Lay, trip: Trip, source: Source) -> WaterLine:
     common |= {"loads": shuttle.loads_needed(float(grown[0]), trip.litres)}
     passes = (flow >= needed) & (first <= verdict.WATER_ON_MIN)
     word = verdict.word_of(passes, True, False, reasons)
+    if tested and word == "enough on paper":
+        word = "enough, proved"
     done = reason("water.haul_done", after=time_told(float(took[0])), limit=minutes(verdict.COLD_MIN))
     why = together(told, done, *reasons)
     return _made(lay, word, why, needed_l_min=_finite(needed[0]), fails_first="speed", **common)
@@ -166,12 +198,12 @@ def _gear(lay: Lay, source: Source) -> tuple[Gear, ...]:
     return _BUSY[lay.way], Gear(f"line {source.id}", reason("water.the_line", at=source.name))
 
 
-def _slope(lay: Lay, trip: Trip, distance: float) -> tuple[Reason | None, list[Reason]]:
-    """Why the machine must stop, or what makes the haul tight. distance : [m]"""
+def _slope(lay: Lay, trip: Trip, distance: float, tested: bool) -> tuple[Reason | None, list[Reason]]:
+    """Why the machine must stop, or what makes the haul tight. distance : [m]; tested : the way was driven, loaded"""
     if lay.way == "hand":
         return None, []
     if lay.steepest_pct is None:
-        return None, [] if distance <= NEAR_UNTESTED_M else [reason("water.slope_unknown")]
+        return None, [] if tested or distance <= NEAR_UNTESTED_M else [reason("water.slope_unknown")]
     word = shuttle.slope_word(lay.steepest_pct, trip.max_slope_pct, lay.side_pct or 0.0, trip.side_slope_pct)
     steep = reason("water.steep", along=Quantity(round(abs(lay.steepest_pct)), "pct"))
     if lay.side_pct:

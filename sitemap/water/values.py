@@ -8,7 +8,7 @@ from typing import Literal
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
-from sitemap.reasons import Reason
+from sitemap.reasons import Reason, reason
 from sitemap.water.actions import action_of
 from sitemap.water.verdict import Effect, Line, Word
 
@@ -28,6 +28,7 @@ class Need:
     no_steam_by : when it is raked and steams no more, by the clock of the day
     rake_min : to rake a batch [min]: the hose stays that long at least; 0 where it is not raked
     water_on : when the water of its last quench begins; quenches are served in the order of these times, else as listed
+    method_known : whether somebody said how it is quenched; where not, the figures are those of the wettest way
     stands : whether a kiln may burn there; where not, its water is asked for and its gear left to the others
     turns : (water_on, no_steam_by) of every quench of the day where there are several, the last as above
     """
@@ -45,6 +46,7 @@ class Need:
     rake_min: float = 0.0
     turns: tuple[tuple[dt.datetime, dt.datetime], ...] = ()
     stands: bool = True
+    method_known: bool = True
 
     @property
     def each(self) -> tuple[Need, ...]:
@@ -161,7 +163,10 @@ class WaterLine:
     @property
     def action(self) -> Reason | None:
         """What to do about it where it does not pass; None where its verdict says all."""
-        return None if self.effect == "passes" else action_of(self.reason)
+        if self.effect == "passes":
+            return None
+        on_paper = self.way in ("haul", "hand") and self.verdict in ("enough on paper", "tight")
+        return action_of(self.reason) or (reason("water.do_time_trips") if on_paper else None)
 
 
 @dataclass(frozen=True)
