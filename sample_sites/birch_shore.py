@@ -268,6 +268,8 @@ def member() -> dict[str, Any]:
             "to": "2026-11-15",
             "conditions": "Tell the control room before lighting and when cold.",
             "conditions_met": True,
+            "met_by": "The owner",
+            "met_on": "2026-10-02",
         },
         "season": {
             "date": "2026-10-10",
@@ -283,7 +285,7 @@ def member() -> dict[str, Any]:
         "asked": [
             asked("authority", "Officer on duty", "2026-09-29", "yes", "No ban; tell the control room."),
             asked("line_owner", "Railway control", "2026-09-30", "conditions", "Ring the signaller.", "rail-1")
-            | {"conditions_met": True, "none_needed": True},
+            | {"conditions_met": True, "met_by": "The owner", "met_on": "2026-10-02", "none_needed": True},
             asked("neighbour", "Neighbour to the east", "2026-09-28", "yes", "Tell us the evening before.", "line-1"),
         ],
         "rules": [rule("parish", "property_line", 20, "agreed with the neighbour")],

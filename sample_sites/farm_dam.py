@@ -257,6 +257,8 @@ def member() -> dict[str, Any]:
             "to": "2026-09-30",
             "conditions": "Ring before lighting; nothing alight in wind over 20 km/h.",
             "conditions_met": True,
+            "met_by": "Forest engineer",
+            "met_on": "2026-08-12",
             "wind_km_h": 20,
         },
         "season": {
@@ -270,7 +272,7 @@ def member() -> dict[str, Any]:
         "looked": looked("Forest engineer", WALKED, structure=150, power_line=120, railway=300),
         "asked": [
             asked("authority", "Permit officer", "2026-08-10", "conditions", "Ring before lighting.")
-            | {"conditions_met": True},
+            | {"conditions_met": True, "met_by": "Forest engineer", "met_on": "2026-08-12"},
             asked("neighbour", "Neighbour to the north", "2026-08-08", "yes", "30 m from the fence.", "fence-1")
             | {"distance_m": 30},
             asked("line_owner", "The farmer", WALKED, "yes", "The pipe lies 40 cm deep.", "pipe-1")

@@ -196,6 +196,8 @@ def member() -> dict[str, Any]:
             "to": "2027-02-28",
             "conditions": "Call before lighting and when cold.",
             "conditions_met": True,
+            "met_by": "The owner",
+            "met_on": WALKED,
         },
         "season": {
             "date": "2026-12-05",

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from sitemap.reasons import Term, reason
+from sitemap.reasons import Reason, Term, reason
 from sitemap.safety.permission import Check, checked
 
 LEAST_ADULTS = 2  # nobody lights alone; common practice, no source
@@ -22,6 +22,9 @@ class Permit:
     starts, ends : first and last day, or None
     none_needed : the authority says that no permit is needed
     conditions, met : what it asks for, as typed, and whether somebody ticked each as met
+    tick_doubt : why that tick does not count, or None where it does
+    no_conditions : somebody said that it has none
+    gust_below_wind : its limit of gusts is below its limit of wind
     """
 
     starts: dt.date | None = None
@@ -29,6 +32,9 @@ class Permit:
     none_needed: bool = False
     conditions: str = ""
     met: bool = False
+    tick_doubt: Reason | None = None
+    no_conditions: bool = False
+    gust_below_wind: bool = False
 
 
 def date_check(on: dt.date | None, today: dt.date | None = None) -> Check:
@@ -57,9 +63,27 @@ def permit_check(permit: Permit, on: dt.date | None) -> Check:
         return checked("permit", "outside the permit", SITE, reason("day.permit_not_begun", on=on, starts=starts))
     if starts is None or ends is None or on is None:
         return checked("permit", "not known", SITE, reason("day.permit_not_known"))
-    if permit.conditions and not permit.met:
-        return checked("permit", "conditions open", SITE, reason("day.permit_conditions", conditions=permit.conditions))
+    if permit.gust_below_wind:
+        return checked("permit", "not known", SITE, reason("day.permit_gust_below"))
+    open_ = _conditions(permit)
+    if open_ is not None:
+        return open_
     return checked("permit", "inside the permit", SITE, reason("day.permit_holds", starts=starts, ends=ends))
+
+
+def _conditions(permit: Permit) -> Check | None:
+    """What of the conditions keeps the permit from holding; None where each is met, or it has none. A blank is no
+    answer."""
+    if not permit.conditions:
+        if permit.no_conditions:
+            return None
+        return checked("permit", "not known", SITE, reason("day.permit_silent"), reason("action.read_permit"))
+    if not permit.met:
+        return checked("permit", "conditions open", SITE, reason("day.permit_conditions", conditions=permit.conditions))
+    if permit.tick_doubt is None:
+        return None
+    why = reason("day.permit_tick", conditions=permit.conditions, why=permit.tick_doubt)
+    return checked("permit", "not known", SITE, why, reason("action.sign_tick"))
 
 
 def ban_check(ban: str | None) -> Check:

@@ -18,7 +18,7 @@ from sitemap.kiln.values import KilnRun
 from sitemap.safety.permission import Check
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import near_shape, plane_of_site
-from sitemap.site.seen import Day, Doubt
+from sitemap.site.seen import Day, Doubt, tick_doubt
 from sitemap.slash import moisture
 from sitemap.slash.reading import meter_reading
 
@@ -39,21 +39,29 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
     """
     found, on = tuple(doubts), day.on
     permit, season, crew = site.section("permit"), site.section("season"), site.section("crew")
-    days = matters.Permit(
-        permit.date("from"),
-        permit.date("to"),
-        permit.flag("none_needed") is True,
-        permit.text("conditions") or "",
-        permit.flag("conditions_met") is True,
-    )
     return (
         matters.date_check(on, day.today),
-        matters.permit_check(days, on),
+        matters.permit_check(_permit(permit, day), on),
         season_doubted(matters.ban_check(season.choice("ban")), found),
         season_doubted(matters.surroundings_check(season.choice("surroundings")), found),
         matters.people_check(crew.integer("adults")),
         matters.leader_check(crew.text("leader")),
         *_ways_and_refuge(site),
+    )
+
+
+def _permit(said: Entry, day: Day) -> matters.Permit:
+    wind, gust = said.number("wind_km_h"), said.number("gust_km_h")
+    met = said.flag("conditions_met") is True
+    return matters.Permit(
+        said.date("from"),
+        said.date("to"),
+        said.flag("none_needed") is True,
+        said.text("conditions") or "",
+        met,
+        tick_doubt(said.text("met_by"), said.date("met_on"), None, day) if met else None,
+        said.flag("no_conditions") is True,
+        wind is not None and gust is not None and gust < wind,
     )
 
 

@@ -37,7 +37,7 @@ from sitemap.safety.setbacks import (
 )
 from sitemap.safety.targets import Target, default_error_m, target_of
 from sitemap.site.model import Feature, Site
-from sitemap.site.seen import Day, why_not
+from sitemap.site.seen import Day, tick_doubt, why_not
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -149,7 +149,8 @@ def _looked(entry: Looked, day: Day) -> Looked:
 
 
 def _asked(entry: Asked, day: Day) -> Asked:
-    return entry if entry.date is None else replace(entry, doubt=why_not(entry.date, "yes", day))
+    tick = tick_doubt(entry.met_by, entry.met_on, entry.date, day) if entry.conditions_met else None
+    return replace(entry, doubt=None if entry.date is None else why_not(entry.date, "yes", day), tick_doubt=tick)
 
 
 @lru_cache(maxsize=16)

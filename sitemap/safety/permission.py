@@ -52,12 +52,14 @@ class Answer:
 
     answer : "yes", "conditions" (open until each is met) or "no"; words : who, when and in which words
     distance_m : they asked for [m], None where none was named; none_needed : they said that none is
+    tick_doubt : why a tick that its conditions are met does not count; None where it does, or there is none
     """
 
     answer: str
     words: Reason
     distance_m: float | None = None
     none_needed: bool = False
+    tick_doubt: Reason | None = None
 
 
 def answer_about(
@@ -111,8 +113,7 @@ def authority_check(asked: tuple[Asked, ...]) -> Check:
         why = reason("safety.authority_refused", answer=answer.words)
         return checked("authority", "refused by the authority", "site", why)
     if answer.answer == "conditions":
-        why = reason("safety.authority_conditions", answer=answer.words)
-        return checked("authority", "conditions open", "site", why, reason("action.meet_conditions"))
+        return _open("authority", "site", reason("safety.authority_conditions", answer=answer.words), answer)
     return checked("authority", "asked and agreed", "site", reason("safety.authority_agreed", answer=answer.words))
 
 
@@ -133,9 +134,16 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
             verdict, why = REFUSED[str(whom)], _refusal(str(whom), answer)
             found.append(checked("asked", verdict, what or "site", why, reason("action.refused")))
         else:
-            why = reason("safety.conditions_open", answer=answer.words)
-            found.append(checked("asked", "conditions open", what or "site", why, reason("action.meet_conditions")))
+            found.append(_open("asked", what or "site", reason("safety.conditions_open", answer=answer.words), answer))
     return tuple(found)
+
+
+def _open(check: str, about: str, why: Reason, answer: Answer) -> Check:
+    """Conditions nobody has said to be met, or with a tick that does not count."""
+    if answer.tick_doubt is None:
+        return checked(check, "conditions open", about, why, reason("action.meet_conditions"))
+    ticked = reason("safety.tick_doubt", answer=answer.words, why=answer.tick_doubt)
+    return checked(check, "not known", about, ticked, reason("action.sign_tick"))
 
 
 def _refusal(whom: str, answer: Answer) -> Reason:
@@ -153,12 +161,13 @@ def _is_about(entry: Asked, about: str | None, alone: bool) -> bool:
 
 
 def _answer(entry: Asked) -> Answer:
-    return Answer(_effective(entry), _words(entry), entry.distance_m, entry.none_needed)
+    return Answer(_effective(entry), _words(entry), entry.distance_m, entry.none_needed, entry.tick_doubt)
 
 
 def _effective(entry: Asked) -> str:
-    """Conditions that are all met are a yes."""
-    return "yes" if entry.answer == "conditions" and entry.conditions_met else str(entry.answer)
+    """Conditions that are all met are a yes, where somebody signed and dated that they are."""
+    met = entry.conditions_met and entry.tick_doubt is None
+    return "yes" if entry.answer == "conditions" and met else str(entry.answer)
 
 
 def _words(entry: Asked) -> Reason:

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
 from sitemap.geodesy.plane import Plane
-from sitemap.reasons import Term
+from sitemap.reasons import Term, reason
 from sitemap.safety.records import Asked, Looked, Machine, Pad, Thing
 from sitemap.safety.rules import Rule, default_rules
 from sitemap.site.kinds import KINDS
@@ -44,7 +44,8 @@ def rules_of(records: Iterable[Entry]) -> tuple[Rule, ...]:
 
 
 def read_asked(entry: Entry) -> Asked:
-    """Somebody who was asked."""
+    """Somebody who was asked; a tick that nobody signed and dated does not count."""
+    met, by, on = entry.flag("conditions_met") is True, entry.text("met_by"), entry.date("met_on")
     return Asked(
         whom=entry.choice("whom"),
         name=entry.text("name"),
@@ -52,7 +53,10 @@ def read_asked(entry: Entry) -> Asked:
         answer=entry.choice("answer"),
         said=entry.text("said"),
         about=entry.text("about"),
-        conditions_met=entry.flag("conditions_met") is True,
+        conditions_met=met,
+        met_by=by,
+        met_on=on,
+        tick_doubt=reason("seen.unsigned") if met and (not by or on is None) else None,
         distance_m=entry.number("distance_m"),
         none_needed=entry.flag("none_needed") is True,
     )

@@ -13,9 +13,10 @@ class Asked:
     """Somebody who was asked; None for what was not entered.
 
     whom : "authority", "land_owner", "line_owner", "neighbour"; answer : "yes", "conditions", "no"; about : id of a
-    feature; conditions_met : somebody ticked that each of them is; distance_m : they asked for [m]; none_needed : they
-    say that no distance is
+    feature; conditions_met : somebody ticked that each of them is; met_by, met_on : who and when; distance_m : they
+    asked for [m]; none_needed : they say that no distance is
     doubt : why its date does not stand for the burn date, or None where it does; a no stands all the same
+    tick_doubt : the same of the tick
     """
 
     whom: str | None = None
@@ -25,9 +26,12 @@ class Asked:
     said: str | None = None
     about: str | None = None
     conditions_met: bool = False
+    met_by: str | None = None
+    met_on: dt.date | None = None
     distance_m: float | None = None
     none_needed: bool = False
     doubt: Reason | None = None
+    tick_doubt: Reason | None = None
 
 
 @dataclass(frozen=True)

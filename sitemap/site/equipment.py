@@ -202,6 +202,9 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("none_needed", "No permit is needed, the authority says", "flag", main=False),
                 Attribute("conditions", "Conditions", _TEXT),
                 Attribute("conditions_met", "Each condition is met", "flag"),
+                Attribute("met_by", "Who saw that", _TEXT, main=False),
+                Attribute("met_on", "Seen on", "date", main=False),
+                Attribute("no_conditions", "It has no conditions", "flag", main=False),
                 Attribute("wind_km_h", "Its limit of wind", unit="km_h", above=0, high=100, main=False),
                 Attribute("gust_km_h", "Its limit of gusts", unit="km_h", above=0, high=150, main=False),
                 Attribute(
@@ -303,6 +306,8 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 ),
                 Attribute("said", "What they said", _TEXT),
                 Attribute("conditions_met", "Each condition is met", "flag"),
+                Attribute("met_by", "Who saw that", _TEXT, main=False),
+                Attribute("met_on", "Seen on", "date", main=False),
                 Attribute("distance_m", "Distance asked for", unit="m", low=0, high=2_000, main=False),
                 Attribute("none_needed", "No distance needed", "flag", main=False),
                 Attribute("about", "About", "reference", refers_to="features"),

@@ -104,6 +104,19 @@ def why_not(seen_on: dt.date | None, row: str, day: Day) -> Reason | None:
     return None
 
 
+def tick_doubt(by: str | None, on: dt.date | None, since: dt.date | None, day: Day) -> Reason | None:
+    """Why "each condition is met" does not stand, or None where it does: a tick has a name and a date, ages like the
+    yes it belongs to, and is not older than it.
+
+    by : who saw that they are met; on : when; since : the day of the yes, None where it has none
+    """
+    if not by or on is None:
+        return reason("seen.unsigned")
+    if since is not None and on < since:
+        return reason("seen.tick_before", on=on, since=since)
+    return why_not(on, "yes", day)
+
+
 def doubts(site: Site, day: Day) -> tuple[Doubt, ...]:
     """Every fact entered that was not seen where its thing stands, or not at a time that counts for the day."""
     plane = plane_of_site(site)

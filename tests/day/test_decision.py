@@ -64,8 +64,9 @@ def test_law_the_actions_are_imperatives_without_a_stop() -> None:
 @pytest.mark.parametrize(
     ("permit", "on", "verdict"),
     [
-        (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 10, 10)), ON, "inside the permit"),
-        (matters.Permit(dt.date(2026, 10, 10), dt.date(2026, 11, 1)), ON, "inside the permit"),
+        (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 10, 10), no_conditions=True), ON, "inside the permit"),
+        (matters.Permit(dt.date(2026, 10, 10), dt.date(2026, 11, 1), no_conditions=True), ON, "inside the permit"),
+        (matters.Permit(dt.date(2026, 10, 10), dt.date(2026, 11, 1)), ON, "not known"),
         (matters.Permit(dt.date(2026, 9, 1), dt.date(2026, 10, 9)), ON, "outside the permit"),
         (matters.Permit(dt.date(2026, 10, 11), dt.date(2026, 11, 1)), ON, "outside the permit"),
         (matters.Permit(dt.date(2026, 11, 1), dt.date(2026, 9, 1)), ON, "not known"),

@@ -46,6 +46,7 @@ def target(drawn: Feature) -> Target:
     return target_of(read_thing(drawn), shape_on(drawn, PLANE))
 
 
+SIGNED = {"met_by": "B. Owner", "met_on": "2026-11-21"}  # a tick that each condition is met
 AGREED = asked(whom="authority", name="A. Warden", date="2026-11-20", answer="yes")
 LOOKED = tuple(
     looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19")

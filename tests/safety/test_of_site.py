@@ -11,7 +11,7 @@ from sitemap.safety.of_site import Around, Standing, safety_of, zones
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.telling import sentence
-from tests.safety.drawn import AGREED, LOOKED, PLANE, feature, machine, record
+from tests.safety.drawn import AGREED, LOOKED, PLANE, SIGNED, feature, machine, record
 from tests.safety.drawn import asked as answer_of
 
 GOOD = {"ground": "mineral_soil", "branches_overhead": "none", "slope_pct": 3.0, "position_error_m": 0.5}
@@ -195,7 +195,8 @@ def test_law_inside_a_no_go_area() -> None:
         ([{"distance_m": 60}], 20, "too close"),  # the larger counts
         ([{"none_needed": True}], None, "far enough"),
         ([{"answer": "conditions"}], 20, "conditions open"),
-        ([{"answer": "conditions", "conditions_met": True}], 20, "far enough"),
+        ([{"answer": "conditions", "conditions_met": True}], 20, "conditions open"),  # nobody signed the tick
+        ([{"answer": "conditions", "conditions_met": True, **SIGNED}], 20, "far enough"),
         ([{"answer": "no"}], 20, "refused by the owner"),
         ([{"whom": "neighbour"}], 20, "owner not asked"),  # somebody else's yes
         ([{"about": "other"}], 20, "owner not asked"),  # a yes about something else

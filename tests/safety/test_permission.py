@@ -14,7 +14,7 @@ from sitemap.safety.permission import answer_about, authority_check, owner_check
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.safety.targets import Target
-from tests.safety.drawn import AGREED, LOOKED, asked, looked, record
+from tests.safety.drawn import AGREED, LOOKED, SIGNED, asked, looked, record
 
 ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
 
@@ -25,7 +25,9 @@ ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
         ([], "authority not asked", "conditional"),
         ([{**ASKED, "answer": "yes"}], "asked and agreed", "passes"),
         ([{**ASKED, "answer": "conditions", "said": "tell us the day before"}], "conditions open", "conditional"),
-        ([{**ASKED, "answer": "conditions", "conditions_met": True}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "conditions", "conditions_met": True, **SIGNED}], "asked and agreed", "passes"),
+        ([{**ASKED, "answer": "conditions", "conditions_met": True}], "not known", "conditional"),
+        ([{**ASKED, "answer": "conditions", "conditions_met": True, "met_by": "B. Owner"}], "not known", "conditional"),
         ([{**ASKED, "answer": "yes", "about": "line-1"}], "authority not asked", "conditional"),  # of something else
         ([{**ASKED, "answer": "no", "about": "line-1"}], "refused by the authority", "ruled out"),  # a no is a no
         ([{**ASKED, "answer": "no"}], "refused by the authority", "ruled out"),
@@ -155,7 +157,7 @@ def test_law_only_a_yes_grows_old() -> None:
     for answer, effect in (("yes", "conditional"), ("conditions", "conditional"), ("no", "ruled out")):
         check = authority_check((replace(asked(**ASKED, answer=answer), doubt=old),))
         assert check.effect == effect
-    met = replace(asked(**ASKED, answer="conditions", conditions_met=True), doubt=old)
+    met = replace(asked(**ASKED, answer="conditions", conditions_met=True, **SIGNED), doubt=old)
     assert authority_check((met,)).effect == "conditional"
     assert [c.effect for c in owner_checks((replace(met, whom="land_owner", conditions_met=False),))] == ["conditional"]
 

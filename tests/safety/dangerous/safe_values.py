@@ -204,7 +204,8 @@ def _member() -> Values:
         "equipment": _equipment(),
         "crew": {"leader": "Somebody", "phone": "000 0002", "adults": 12, "rakers": 2, "carriers": 2, "feeders": 2}
         | {"first_aid": "Kit at the meeting point", "hospital": "Invented, 30 min", "emergency": "000"},
-        "permit": {"number": "1", "authority": "Invented", "from": "2026-05-01", "to": "2026-06-15"},
+        "permit": {"number": "1", "authority": "Invented", "from": "2026-05-01", "to": "2026-06-15"}
+        | {"no_conditions": True},
         "season": {
             "date": BURN.isoformat(),
             "date_walked": SEEN,
