@@ -16,7 +16,7 @@ from sitemap.units import UNITS
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
 SCHEMA = {PACKAGE / "site" / f"{name}.py" for name in ("attributes", "equipment", "kinds", "vocabulary")}
-FOR_THE_CALENDAR = {"days_per_week", "month_felled", "thickness_cm"}  # asked ahead of the drying forecast and calendar
+FOR_THE_CALENDAR = {"month_felled", "thickness_cm"}  # asked ahead of the drying forecast and calendar
 GROUPS = {"features": KINDS, "equipment": EQUIPMENT, "sections": SECTIONS, "records": RECORDS}
 READERS = ("number", "integer", "text", "choice", "flag", "date", "names", "records", "numbers", "curve", "measured")
 
