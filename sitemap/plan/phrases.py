@@ -19,6 +19,8 @@ from sitemap.site.model import Site
 from sitemap.telling import day_text, filled, sentence, tell
 
 LANGUAGES: Mapping[str, str] = MappingProxyType({"en": "English", "es": "Español"})
+BOTH = "both"  # crew cards in the two side by side, the other sheets in the site's own
+CHOICES: Mapping[str, str] = MappingProxyType({**LANGUAGES, BOTH: "English · Español"})
 
 
 @dataclass(frozen=True)
@@ -26,10 +28,12 @@ class Words:
     """A language and a system of units, and what is said in them.
 
     language : key of LANGUAGES; units : "metric" or "us"
+    beside : a second language that a crew card stands in beside the first, or None
     """
 
     language: str
     units: str
+    beside: str | None = None
 
     def __call__(self, key: str, /, **facts: Fact) -> str:
         """The words of one key ("decision.title"), placeholders filled in as `sitemap.telling` does."""
@@ -67,10 +71,13 @@ def words_for(site: Site, language: str | None = None, units: str | None = None)
     ------
     BadValue : a language asked for that we do not have
     """
-    if language is not None and language not in LANGUAGES:
-        raise BadValue(f"The papers are in {' or '.join(LANGUAGES)}; it says {language!r}. Choose one.")
+    if language is not None and language not in CHOICES:
+        raise BadValue(f"The papers are in {' or '.join(CHOICES)}; it says {language!r}. Choose one.")
     own = str(site.member.get("language") or "en")
-    return Words(language or (own if own in LANGUAGES else "en"), units or site.units)
+    asked = language or own
+    first = asked if asked in LANGUAGES else own if own in LANGUAGES else "en"
+    other = next(each for each in LANGUAGES if each != first)
+    return Words(first, units or site.units, other if asked == BOTH else None)
 
 
 @cache

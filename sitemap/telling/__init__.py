@@ -3,7 +3,7 @@
 Words stand in `words/<language>/<room>.toml`, one template per code. A placeholder names a fact and may say how it is
 told: `{name}`, `{names:list}` (a, b and c), `{names:either}` (a, b or c),
 `{names:chain}` (a; b; c), `{why:sentence}` (capital and full stop),
-`{why:bare}` (no full stop, small first letter unless it is a name), `{n:plural|heap|heaps}`.
+`{why:bare}` (no full stop, small first letter unless it is a name), `{kiln:head}` (the name of a kiln as a head), `{n:plural|heap|heaps}`.
 """
 
 from __future__ import annotations
@@ -160,10 +160,10 @@ def _told(fact: Fact, how: str, system: str, language: str) -> str:
         return forms[0] if fact == 1 else forms[1]
     if isinstance(fact, tuple):
         return _listed([_told(each, "bare", system, language) for each in fact], verb, language)
-    found = _single(fact, system, language)
+    found = _kiln(fact, language, "kiln_head") if verb == "head" else _single(fact, system, language)
     if verb == "sentence":
         return _as_sentence(found)
-    if verb == "capital":
+    if verb in ("capital", "head"):
         return found[:1].upper() + found[1:]
     if verb == "bare":
         return found.rstrip(".") if isinstance(fact, Reason) else found
@@ -197,9 +197,9 @@ def _single(fact: Any, system: str, language: str) -> str:
             return rounded(float(fact))
 
 
-def _kiln(name: KilnName, language: str) -> str:
+def _kiln(name: str, language: str, way: str = "kiln") -> str:
     plain = any(each in name.casefold() for each in template("plain.kiln_words", language).split())
-    return str(name) if plain else template("plain.kiln", language).replace("{name}", name)
+    return name if plain else template(f"plain.{way}", language).replace("{name}", name)
 
 
 def _moment(when: dt.date | dt.time, language: str) -> str:

@@ -1,14 +1,134 @@
-"""The crew card: what one person at one kiln needs."""
+"""The crew card: what one person at one kiln needs, read at arm's length with gloves on."""
 
 from __future__ import annotations
 
-from sitemap.assessment import Assessment
-from sitemap.plan.model import Sheet
-from sitemap.plan.parts import people
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from sitemap.assessment import Assessment, SpotReport
+from sitemap.day.decision import Decision
+from sitemap.kiln.values import KilnRun
+from sitemap.maps.symbols import VERDICTS
+from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Sides, Table, Warned
 from sitemap.plan.phrases import Words
+from sitemap.plan.near import at_least
+from sitemap.plan.say import spots_in_use
+from sitemap.plan.sheets import crew_calls, crew_water
+from sitemap.plan.sheets.times import moments
+from sitemap.reasons import Fact, KilnName, Quantity, Term, metres
+from sitemap.safety.limits import limits_of
+from sitemap.safety.of_site import SpotSafety
+
+BODY_PT = 11
+RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
+FOR_THE_PEN = "\u00a0"
+_REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, then fewer
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
-    """Still one sheet for everybody."""
-    blocks = (people.people(a), people.briefing(a))
-    return (Sheet("crew", words("crew.title"), blocks, one_side=False, body_pt=9),)
+    """A card for every kiln that may stand where it is placed; where there is none, one that says so."""
+    spots = spots_in_use(a)
+    if not spots:
+        blocks = _beside(words, lambda one: (Paragraph(one("crew.none")), *crew_calls.calls(a, one, None)))
+        return (Sheet("crew", words("crew.any"), blocks, one_side=True, body_pt=BODY_PT),)
+    return tuple(_card(a, words, spot) for spot in spots)
+
+
+def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
+    versions = [
+        _beside(words, lambda one, most=most: tuple(_blocks(a, one, spot, most)))  # type: ignore[misc]
+        for most in _REASONS
+    ]
+    title = words("crew.title", kiln=KilnName(spot.name))
+    return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, tuple(versions[1:]))
+
+
+def _beside(words: Words, card: Callable[[Words], tuple[Block, ...]]) -> tuple[Block, ...]:
+    """A card in one language, or in two side by side."""
+    if words.beside is None:
+        return card(words)
+    return (Sides(card(replace(words, beside=None)), card(replace(words, language=words.beside, beside=None))),)
+
+
+def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int) -> Iterator[Block]:
+    run = next((run for run in a.kilns if run.spot == spot.id), None)
+    safe = next((each for each in (a.safety.spots if a.safety else ()) if each.id == spot.id), None)
+    yield _decided(words, a.decision(spot.id), most)
+    yield Section("clock", words("crew.clock"), _clock(a, words, spot.id))
+    yield Section("job", words("crew.job"), (_jobs(a, words, spot.id, run, safe),))
+    yield Section("stand", words("crew.stand"), (Items(tuple(_stand(a, words, safe))),))
+    yield Section("water", words("crew.water"), (Items(crew_water.lines(a, words, spot.id, run)),))
+    yield Warned(words("crew.stop"), _stop(a, words))
+    yield from crew_calls.calls(a, words, a.source.get(spot.id))
+
+
+def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
+    """The decision first: nobody reads on to find out that the kiln is not to be lit."""
+    if decision is None or decision.may_be_lit:
+        return Warned(f"{VERDICTS['passes'].sign} {words('crew.may')}", (words("crew.after_checks"),))
+    bars = [words.told(bar.reason) for bar in decision.because[:most]]
+    rest = len(decision.because) - len(bars)
+    more = (words("crew.more_reasons", count=rest),) if rest else ()
+    title = words("crew.do_not_light", word=Term(decision.word))
+    return Warned(f"{VERDICTS[decision.effect].sign} {title}", (*bars, *more))
+
+
+def _clock(a: Assessment, words: Words, spot: str) -> tuple[Block, ...]:
+    """The latest times; none for a kiln that may not be lit."""
+    clocks = a.clock_of(spot)
+    if not clocks:
+        return (Paragraph(words("crew.no_times")),)
+    heads = tuple(words(f"shared.{key}") for key in ("light_by", "last_thick", "last_wood", "water_on", "out", "check_1"))
+    rows = tuple(moments(words, a.on, clock)[:6] for clock in clocks)
+    return (Table("", heads, rows),)
+
+
+def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: SpotSafety | None) -> Table:
+    """Who does what at this kiln, with room for a name."""
+    wet = a.water.of_spot(spot) if a.water else None
+    by = {"hose": "pump", "haul": "haul", "hand": "carry"}.get((wet.quench.way if wet else None) or "")
+    raked = run is None or run.method == "raked_and_sprayed"
+    feeders = run.feeders if run else None
+    thickest: Fact = Quantity(run.thickest_cm, "cm", 2) if run else None
+    rows = [
+        (words("crew.feed", count=feeders), words("crew.feed_how", thickest=thickest)),
+        (words("crew.rake"), words("crew.rake_how", reach=at_least(RAKE_M, words)))
+        if raked
+        else (words("crew.nozzle"), words("crew.nozzle_how")),
+        *([(words(f"crew.{by}"), words(f"crew.{by}_how"))] if by else []),
+        (words("crew.lookout"), words("crew.lookout_how", far=_patrol(safe))),
+    ]
+    heads = (words("crew.job_head"), words("crew.how_head"), words("crew.who_head"))
+    return Table("", heads, tuple((*row, FOR_THE_PEN) for row in rows), (24, 48, 28), hand=True)
+
+
+def _patrol(safe: SpotSafety | None) -> Fact:
+    return None if safe is None or safe.patrol_m is None else metres(safe.patrol_m, 2, "up")
+
+
+def _stand(a: Assessment, words: Words, safe: SpotSafety | None) -> Iterator[str]:
+    yield words("crew.upwind")
+    if safe is not None:
+        rest, visitors = (at_least(metres_, words) for metres_ in (safe.rest_m, safe.visitors_m))
+        yield words("crew.from_rim", rest=rest, visitors=visitors, ring=at_least(BARE_RING_M, words))
+    reach = [machine.number("reach_m") for machine in a.source.equipment("machines")]
+    known = [far for far in reach if far is not None]
+    if reach:
+        yield (
+            words("crew.machine", far=at_least(max(known) + MACHINE_ROOM_M, words))
+            if len(known) == len(reach)
+            else words("crew.machine_unknown", more=at_least(MACHINE_ROOM_M, words))
+        )
+
+
+def _stop(a: Assessment, words: Words) -> tuple[str, ...]:
+    """Five signs, the stricter of our limits and the permit's for wind and air."""
+    limits = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
+    wind, gust, humidity = (Quantity(limits[k].strictest, limits[k].unit, 2, "down") for k in ("wind", "gust", "humidity"))
+    return (
+        words("crew.stop_wind", wind=wind, gust=gust),
+        words("crew.stop_air", humidity=humidity),
+        words("crew.stop_fire"),
+        words("crew.stop_water"),
+        words("crew.stop_people"),
+    )

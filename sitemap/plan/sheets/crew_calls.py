@@ -1,0 +1,56 @@
+"""Whom to call and how, and where to go: the same on every card but for the kiln's own place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment
+from sitemap.geodesy.coordinates import degrees_minutes
+from sitemap.plan.model import Block, Facts, Section
+from sitemap.plan.near import short, toward
+from sitemap.plan.parts.page_one import middle_of
+from sitemap.plan.phrases import Words
+from sitemap.plan.say import entered
+from sitemap.site.model import Feature
+
+_WAYS_OUT = 2  # more are on the map
+_TEXT = 120  # letters of a text typed by somebody
+
+
+def calls(a: Assessment, words: Words, kiln: Feature | None) -> tuple[Block, ...]:
+    """Two heads: whom to call, and the way out."""
+    return (
+        Section("call", words("crew.call"), (Facts(tuple(_call(a, words, kiln))),)),
+        Section("way_out", words("crew.way_out"), (Facts(tuple(_way_out(a, words, kiln))),)),
+    )
+
+
+def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[str, str]]:
+    crew, permit, unknown = a.source.section("crew"), a.source.section("permit"), words("shared.not_known")
+
+    def typed(name: str) -> str:
+        return short(entered(crew, name, unknown), _TEXT)
+
+    yield words("crew.emergency"), typed("emergency")
+    place = middle_of(kiln) or middle_of(next(iter(a.source.of_kind("kiln_spot", "gate")), None))
+    where = unknown if place is None else degrees_minutes(*place)
+    yield words("crew.say"), words("crew.say_this", site=short(a.source.name), place=where, way=typed("directions"))
+    yield words("crew.leader"), f"{typed('leader')}, {typed('phone')}"
+    yield words("crew.authority"), f"{short(entered(permit, 'authority', unknown))}, {entered(permit, 'phone', unknown)}"
+    yield words("crew.signal"), typed("radio")
+    yield words("crew.first_aid"), f"{typed('first_aid')}; {typed('hospital')}"
+
+
+def _way_out(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[str, str]]:
+    ways = a.source.of_kind("escape_route")
+    for number in range(_WAYS_OUT):
+        label = words("crew.way", number=number + 1)
+        yield label, _there(a, words, kiln, ways[number]) if number < len(ways) else words("crew.no_way")
+    for kind in ("meeting_point", "refuge"):
+        found = a.source.of_kind(kind)
+        yield words(f"crew.{kind}"), _there(a, words, kiln, found[0]) if found else words("crew.not_on_map")
+
+
+def _there(a: Assessment, words: Words, kiln: Feature | None, feature: Feature) -> str:
+    away = toward(a, words, kiln, feature) if kiln else ""
+    return f"{short(feature.name)}{f', {away}' if away else ''}"
