@@ -46,7 +46,7 @@ class Warned:
 class Table:
     """Columns and rows of text; widths are relative; its heads are repeated on every sheet it runs over.
 
-    hand : its empty rows are filled in by hand, so they are high
+    hand : rows with an empty cell are filled in by hand, so they are high
     """
 
     title: str
@@ -59,9 +59,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Boxes:
-    """Boxes to tick by hand: (what, who ticked it and when, empty to be filled)."""
+    """Boxes to tick by hand: (what, who ticked it and when, empty to be filled). columns : side by side on paper"""
 
     rows: tuple[tuple[str, str], ...]
+    columns: int = 1
 
 
 @dataclass(frozen=True)

@@ -6,16 +6,16 @@ from sitemap.assessment import Assessment
 from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import up
-from sitemap.reasons import Term, metres
+from sitemap.reasons import Quantity, Term, Toward, metres
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.telling import word
-from sitemap.units import unit_label
+from sitemap.units import to_display, unit_label
 
 _SHORT = 44  # letters of a name on a card that has no room for more
 
 
-def toward(a: Assessment, words: Words, start: Feature, end: Feature) -> str:
+def way_to(a: Assessment, words: Words, start: Feature, end: Feature) -> str:
     """How far a thing lies from another and in which direction ("120 m NW"); of a line the end that is farther off.
 
     Empty where either has no place.
@@ -46,3 +46,12 @@ def at_least(metres_: float, words: Words) -> str:
     """A least distance, rounded up to what one can pace out."""
     label = unit_label("m", words.units)
     return up(metres_, words.units).replace(label, word(label, words.language))
+
+
+def whole(value: float, unit: str, words: Words, toward: Toward) -> Quantity:
+    """A limit as whole numbers, as one reads it off an instrument.
+
+    value : in `unit`, a key of units.UNITS; toward : the careful side
+    """
+    shown = abs(to_display(value, unit, words.units))
+    return Quantity(value, unit, max(1, len(f"{shown:.0f}")), toward)

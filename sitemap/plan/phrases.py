@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -19,7 +19,7 @@ from sitemap.site.model import Site
 from sitemap.telling import day_text, filled, sentence, tell
 
 LANGUAGES: Mapping[str, str] = MappingProxyType({"en": "English", "es": "Español"})
-BOTH = "both"  # crew cards in the two side by side, the other sheets in the site's own
+BOTH = "both"  # crew cards in both, front and back; the other sheets in the site's own
 CHOICES: Mapping[str, str] = MappingProxyType({**LANGUAGES, BOTH: "English · Español"})
 
 
@@ -28,12 +28,18 @@ class Words:
     """A language and a system of units, and what is said in them.
 
     language : key of LANGUAGES; units : "metric" or "us"
-    beside : a second language that a crew card stands in beside the first, or None
+    beside : a second language that a crew card has on its back, or None
     """
 
     language: str
     units: str
     beside: str | None = None
+
+    @property
+    def each(self) -> tuple[Words, ...]:
+        """These words, and those of the language beside them."""
+        first = replace(self, beside=None)
+        return (first,) if self.beside is None else (first, replace(first, language=self.beside))
 
     def __call__(self, key: str, /, **facts: Fact) -> str:
         """The words of one key ("decision.title"), placeholders filled in as `sitemap.telling` does."""

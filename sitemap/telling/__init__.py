@@ -3,7 +3,8 @@
 Words stand in `words/<language>/<room>.toml`, one template per code. A placeholder names a fact and may say how it is
 told: `{name}`, `{names:list}` (a, b and c), `{names:either}` (a, b or c),
 `{names:chain}` (a; b; c), `{why:sentence}` (capital and full stop),
-`{why:bare}` (no full stop, small first letter unless it is a name), `{kiln:head}` (the name of a kiln as a head), `{n:plural|heap|heaps}`.
+`{why:bare}` (no full stop, small first letter unless it is a name), `{n:plural|heap|heaps}`,
+`{kiln:head}` (the name of a kiln as it stands at the head of something).
 """
 
 from __future__ import annotations
@@ -160,7 +161,7 @@ def _told(fact: Fact, how: str, system: str, language: str) -> str:
         return forms[0] if fact == 1 else forms[1]
     if isinstance(fact, tuple):
         return _listed([_told(each, "bare", system, language) for each in fact], verb, language)
-    found = _kiln(fact, language, "kiln_head") if verb == "head" else _single(fact, system, language)
+    found = _kiln(str(fact), language, "kiln_head") if verb == "head" else _single(fact, system, language)
     if verb == "sentence":
         return _as_sentence(found)
     if verb in ("capital", "head"):

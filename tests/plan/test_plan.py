@@ -17,7 +17,7 @@ from sitemap.summary import said
 from sitemap.tables import STANDINGS
 from sitemap.telling import tell
 from sitemap.units import text
-from tests.plan.builders import assessed, one_kiln, point, sample, site
+from tests.plan.builders import ON, assessed, one_kiln, point, sample, site
 
 
 def words_of(plan: BurnPlan, key: str) -> str:
@@ -178,7 +178,7 @@ def test_published_wind_limits_at_10_m():
 
 def test_published_refuge_by_the_fuel_round_it():
     """8 × height of the vegetation × slope-and-wind factor (NWCG, P): 0.5 m of grass asks 4 m, 20 m, up to 40 m."""
-    told = words_of(plan_of(assessed(one_kiln(season={"fuel_height_m": 0.5}))), "briefing")
+    told = words_of(plan_of(assessed(one_kiln(season={"fuel_height_m": 0.5}))), "people")
     assert "4 m on the level" in told
     assert "20 m with slope" in told
     assert "40 m on steep" in told
@@ -224,8 +224,8 @@ def test_law_ten_kilns_with_the_same_gap_are_told_of_once_on_page_one():
 def test_law_water_in_the_log_is_in_the_units_of_the_site():
     """250 L are 66 US gal of 3.785411784 L (NIST SP 811, M)."""
     entry = {"date": "2026-05-19", "kiln": "k1", "water_l": 250}
-    row = tables_of(plan_of(assessed(one_kiln(log=[entry], units="us"))), "log")[0].rows[0]
-    assert row[6] == "66 US gal"
+    row = tables_of(plan_of(assessed(one_kiln(log=[entry], units="us"))), "log_so_far")[0].rows[0]
+    assert row[3] == "66 US gal"
 
 
 def test_law_the_log_has_a_row_for_every_kiln_and_two_more():
@@ -233,7 +233,15 @@ def test_law_the_log_has_a_row_for_every_kiln_and_two_more():
     for number in range(2, 13):
         made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, name=f"K{number}", kiln="ring"))
     a = assessed(made)
-    assert len(tables_of(plan_of(a), "log")[0].rows) == max(6, len(spots_in_use(a)) + 2)
+    assert len(tables_of(plan_of(a), "log")[0].rows) == max(8, len(spots_in_use(a)) + 2)
+
+
+def test_law_a_day_that_was_logged_stands_in_its_log_before_the_empty_lines():
+    entry = {"date": ON.isoformat(), "kiln": "k1", "water_l": 250, "buckets": 30, "text": "Quiet"}
+    rows = tables_of(plan_of(assessed(one_kiln(log=[entry, {**entry, "date": "2026-05-01"}]))), "log")[0].rows
+    assert [cell.strip() for cell in rows[0]] == ["K1", "", "", "", "30", "250 L", "Quiet"]
+    assert len(rows) == 8
+    assert not any(cell.strip() for row in rows[1:] for cell in row)
 
 
 def test_law_plain_values_are_plain():

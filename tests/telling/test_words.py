@@ -27,7 +27,16 @@ PACKAGE = Path(__file__).parents[2] / "sitemap"
 PLACE = re.compile(r"\{(\w+)")
 ASKED = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
 BY_THE_TELLER = {
-    *("plain.and", "plain.or", "plain.not_known", "plain.kiln", "plain.kiln_words", "plain.kiln_head", "calendar.days", "calendar.months")
+    *(
+        "plain.and",
+        "plain.or",
+        "plain.not_known",
+        "plain.kiln",
+        "plain.kiln_words",
+        "plain.kiln_head",
+        "calendar.days",
+        "calendar.months",
+    )
 }
 NOT_SENTENCES = ("terms", "joined")  # rooms of a language that hold single words
 

@@ -1,24 +1,20 @@
-"""People: how far to stand, and what the crew is told before lighting."""
+"""People: how far to stand, and where the places of the crew are."""
 
 from __future__ import annotations
-
-from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import decimal, degrees_minutes, utm
 from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
 from sitemap.notes import kiln_called
-from sitemap.plan.model import Blanks, Block, Facts, Items, Section, Table
+from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.page_one import embers, middle_of
-from sitemap.plan.say import entered, length, up
+from sitemap.plan.say import length, up
 from sitemap.safety.heat import refuge_distance_m
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of as on_plane
 from sitemap.wording import NOT_KNOWN, capital, listed
 
-RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
-TO_FILL = ("Lookout kept by", "Radio or telephone carried by", "Signal to leave", "Heads counted by", "Wind today from")
 PLACES = (
     *("kiln_spot", "water_source", "gate", "parking", "turning_place", "landing_place", "meeting_point", "refuge"),
     *("lookout", "smoke_place"),
@@ -43,61 +39,16 @@ def people(a: Assessment) -> Section:
     blocks: list[Block] = []
     if rows:
         blocks.append(Table("", heads, tuple(rows), (28, 32, 20, 20), small=True))
-    reach = [machine.number("reach_m") for machine in a.source.equipment("machines")]
-    longest = max((metres for metres in reach if metres is not None), default=None)
-    room = (
-        f"that is {up(longest + MACHINE_ROOM_M, units)} here"
-        if longest is not None
-        else "its reach is not entered: ask the driver"
-    )
-    blocks.append(
-        Items(
-            (
-                f"Bare ring of {up(BARE_RING_M, units)} round every kiln, before lighting.",
-                f"A rake of at least {up(RAKE_M, units)}. Heat on people peaks at the quench: fog first, from upwind.",
-                f"Nobody inside the reach of a working machine and {up(MACHINE_ROOM_M, units)} more; {room}.",
-                "Fewer than two adults: do not light. Nobody leaves before cold check 1.",
-                "A kiln that is lit or flooded is not carried or driven.",
-                embers(a),
-            )
-        )
-    )
+    blocks.append(Items((_refuge(a), embers(a), f"Smoke kept from: {_smoke(a)}")))
     return Section("people", "How far people stand", tuple(blocks))
 
 
-def briefing(a: Assessment) -> Section:
-    """Lookouts, communications, ways out, refuge; the places with their coordinates."""
-    blocks: list[Block] = [Facts(tuple(_told(a))), Blanks(TO_FILL)]
+def places(a: Assessment) -> Section:
+    """The places of the crew with their coordinates."""
     rows = tuple(_place(a, feature) for feature in a.source.of_kind(*PLACES))
     heads = ("Place", "From the gate", "Degrees and minutes, WGS 84", "Decimal degrees", "UTM")
-    if rows:
-        blocks.append(Table("Places", heads, rows, (26, 13, 27, 22, 32), small=True))
-    return Section("briefing", "Briefing", tuple(blocks))
-
-
-def _told(a: Assessment) -> Iterator[tuple[str, str]]:
-    site = a.source
-
-    def named(kind: str) -> str:
-        return listed(feature.name for feature in site.of_kind(kind)) or "none on the map"
-
-    ways = site.of_kind("escape_route")
-    more = "" if len(ways) > 1 else " (more than one is wanted)"
-    crew = site.section("crew")
-    yield "Ways out", f"{named('escape_route')}{more}"
-    yield "Meeting point", named("meeting_point")
-    yield "Refuge", f"{named('refuge')}. {_refuge(a)}"
-    yield "Lookout", named("lookout")
-    yield "Radio, telephone", f"{entered(crew, 'radio')}; emergency call {entered(crew, 'emergency')}"
-    yield "Vehicles", f"{named('parking')}, facing out, keys in; engine turns at {named('turning_place')}"
-    yield "Helicopter", named("landing_place")
-    yield "First aid, hospital", f"{entered(crew, 'first_aid')}; {entered(crew, 'hospital')}"
-    yield "Smoke kept from", _smoke(a)
-    lines = listed(feature.name for feature in site.of_kind("control_line"))
-    yield "Held at", f"the bare ring; {lines or 'no control line on the map'}"
-    wind = site.section("season").number("wind_from_deg")
-    usual = NOT_KNOWN if wind is None else f"{compass_word(wind)} ({wind:.0f}°)"
-    yield "Wind usually from", usual
+    table = Table("", heads, rows, (26, 13, 27, 22, 32), small=True)
+    return Section("places", "Places", (table,) if rows else (Paragraph("No place of the crew is on the map."),))
 
 
 def _smoke(a: Assessment) -> str:
@@ -112,11 +63,11 @@ def _refuge(a: Assessment) -> str:
     """A refuge is sized by the fuel around it, not by the flame of a kiln."""
     height_m, units = a.source.section("season").number("fuel_height_m"), a.source.units
     if height_m is None:
-        return "The height of the fuel around it is not entered: how large it must be is not known."
+        return "Refuge: the height of the fuel around it is not entered: how large it must be is not known."
     level, usual, steep = (up(float(refuge_distance_m(height_m, factor)), units) for factor in (1.0, 5.0, 10.0))
     return (
-        f"Bare ground on every side of the people, for fuel {length(height_m, units)} high: {level} on the level in "
-        f"still air, {usual} with slope and wind, up to {steep} on steep ground in strong wind."
+        f"Refuge: bare ground on every side of the people, for fuel {length(height_m, units)} high: {level} on the level "
+        f"in still air, {usual} with slope and wind, up to {steep} on steep ground in strong wind."
     )
 
 

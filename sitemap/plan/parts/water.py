@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
-from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
+from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.page_one import line_words
 from sitemap.plan.say import length, moment, name_of, signed
 from sitemap.ranges import Drawn
@@ -101,32 +101,3 @@ def _sources(a: Assessment) -> Table:
     if not rows:
         rows = [("No water source", *("–",) * 5, "none is on the map")]
     return Table(title, heads, tuple(rows), (16, 14, 12, 15, 11, 17, 30), small=True)
-
-
-def stopping_early(a: Assessment) -> Section:
-    """What to do when the burn must stop before its time, and when the water fails."""
-    units = a.source.units
-    pairs = []
-    for run in a.kilns:
-        clock = next(reversed(a.clock_of(run.spot)), None)
-        flood = (
-            f"flood a full kiln with {said(run.flood_l, 'l', units)}"
-            if run.flood_l is not None
-            else "it cannot be flooded (no floor): spread the fire on bare ground, spray and rake"
-        )
-        call = f"call by {moment(clock.call_by, a.on)}" if clock else "call before dusk"
-        pairs.append(
-            (
-                capital(kiln_called(name_of(a, run.spot))),
-                f"{flood}; without water it burns out in {said(run.burn_out_h, 'h', units)}; {call}",
-            )
-        )
-    steps = (
-        "To stop early: stop feeding, water on from upwind, fog first; flood with the figure below, more than a quench "
-        "takes, for the wood in it is not yet char.",
-        "If the water fails: stop feeding, stay, let it burn out, watch downwind, call before dusk.",
-        "If fire leaves the bare ring: give the signal, call at once, attack line from burned ground with a way out "
-        "behind. If the first attempt does not stop it: everybody out to the meeting point, heads counted.",
-    )
-    facts = (Facts(tuple(pairs)),) if pairs else (Paragraph("No kiln could be reckoned: no figure to flood with."),)
-    return Section("early", "Stopping early, and if the water fails", (Items(steps), *facts))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Sheet
-from sitemap.plan.parts import afterwards, distances, figures, kilns, open_points, slash, water
+from sitemap.plan.parts import afterwards, distances, figures, kilns, open_points, people, slash, water
 from sitemap.plan.phrases import Words
 
 
@@ -15,7 +15,10 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
         slash.slash(a),
         distances.distances(a),
         water.water(a),
+        people.people(a),
+        people.places(a),
         open_points.not_known_and_assumed(a),
+        afterwards.logged(a),
         afterwards.cautions(a),
         figures.sources(a),
         figures.words(a),

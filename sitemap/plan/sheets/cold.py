@@ -1,14 +1,102 @@
-"""The cold sheet: it stays on site until everything is cold."""
+"""The cold sheet: it stays on site until everything is cold. Checks, how to make one, bags, and the close-out."""
 
 from __future__ import annotations
 
+import datetime as dt
+
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Sheet
-from sitemap.plan.parts import afterwards
+from sitemap.plan.model import Block, Boxes, Facts, Items, Paragraph, Section, Sheet, Table
+from sitemap.plan.near import short
 from sitemap.plan.phrases import Words
+from sitemap.plan.say import spots_to_light
+from sitemap.plan.sheets.crew_water import drawn
+from sitemap.reasons import KilnName, Quantity
+
+BODY_PT = 9
+_LATER = (("next_morning", 1), ("day_3", 3), ("day_7", 7), ("day_14", 14))  # [d] after the burn day
+_HOW = ("look", "hand", "rod", "break", "last", "again")
+_CLOSE = ("checked", "roots", "char", "gear", "ground", "told")
+_BLANK_KILNS = 2  # rows where no kiln may be lit as the site stands
+_BAG_LINES = (10, 7, 5, 3, 2)
+_NAME = 26  # letters of a name in a narrow column
+_BOX = "☐"
+_PEN = "\u00a0"
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
-    blocks = (afterwards.cold_checks(a), afterwards.bags(a))
-    return (Sheet("cold", words("cold.title"), blocks, one_side=False, body_pt=8),)
+    versions = [tuple(_blocks(a, words, lines)) for lines in _BAG_LINES]
+    return (Sheet("cold", words("cold.title"), versions[0], True, BODY_PT, None, tuple(versions[1:])),)
+
+
+def _blocks(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
+    how = tuple(words(f"cold.how_{key}") for key in _HOW)
+    close = tuple((words(f"cold.close_{key}"), "") for key in _CLOSE)
+    return (
+        Section("cold", words("cold.due"), (_checks(a, words), Paragraph(words("cold.stay")))),
+        Section("how", words("cold.how"), (Items(how),)),
+        Section("bags", words("cold.bags"), (Paragraph(words("cold.rule")), *_bags(a, words, lines))),
+        Section("close", words("cold.close"), (Boxes(close, columns=2),)),
+    )
+
+
+def _checks(a: Assessment, words: Words) -> Table:
+    """A box for every kiln that may be lit and every check, with the day it is due."""
+    rows = [_due(a, words, spot.id, spot.name) for spot in spots_to_light(a)]
+    blank = (_PEN, *(_BOX,) * (len(_LATER) + 2))
+    heads = ("kiln", "first", *(key for key, _ in _LATER), "warm_wind")
+    return Table(
+        "",
+        tuple(words(f"cold.{head}") for head in heads),
+        tuple(rows) or (blank,) * _BLANK_KILNS,
+        (16, 15, 15, 14, 14, 14, 14),
+        hand=True,
+    )
+
+
+def _due(a: Assessment, words: Words, spot: str, name: str) -> tuple[str, ...]:
+    clocks = a.clock_of(spot)
+    first = words.moment(clocks[-1].checks[0].when, a.on) if clocks else ""
+    days = ["" if a.on is None else _short_day(words, a.on + dt.timedelta(days=after)) for _, after in _LATER]
+    kiln = words("shared.kiln", kiln=KilnName(short(name, _NAME)))
+    return kiln, f"{_BOX} {first}", *(f"{_BOX} {day}" for day in days), _BOX
+
+
+def _short_day(words: Words, date: dt.date) -> str:
+    return words.day(date).rsplit(" ", 1)[0]
+
+
+def _bags(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
+    """What a bag weighs beside what the machine lifts, and lines for each bag."""
+    burn = a.burn
+    count = "" if burn.bags is None else f"{burn.bags.triple()[1]:.0f}"
+    pairs = [
+        (words("cold.bag_count"), count or words("shared.not_known")),
+        (
+            words("cold.one_bag"),
+            words(
+                "cold.weights",
+                dry=drawn(burn.bag_dry_kg, "kg"),
+                damp=drawn(burn.bag_damp_kg, "kg"),
+                soaked=drawn(burn.bag_soaked_kg, "kg"),
+            ),
+        ),
+    ]
+    pairs += [
+        (words("cold.lifts", machine=short(machine.name, _NAME)), _lifts(a, words, machine.number("lift_kg")))
+        for machine in a.source.equipment("machines")[:2]
+    ]
+    heads = tuple(words(f"cold.{key}") for key in ("bag", "bagged", "weighs", "from_kiln", "goes_to"))
+    return Facts(tuple(pairs)), Table("", heads, ((_PEN,) * len(heads),) * lines, (10, 20, 16, 20, 34), hand=True)
+
+
+def _lifts(a: Assessment, words: Words, lift_kg: float | None) -> str:
+    if lift_kg is None:
+        return words("cold.lift_unknown")
+    soaked, dry = a.burn.bag_soaked_kg, a.burn.bag_dry_kg
+    shown = Quantity(lift_kg, "kg", 3, "down")
+    if soaked is None or dry is None:
+        return words("cold.lift", lift=shown)
+    if lift_kg >= soaked.high:
+        return words("cold.lift_soaked", lift=shown)
+    return words("cold.lift_dry" if lift_kg >= dry.high else "cold.lift_short", lift=shown)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.day.decision import Decision
 from sitemap.kiln.values import KilnRun
 from sitemap.maps.symbols import VERDICTS
-from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Sides, Table, Warned
+from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, Warned
+from sitemap.plan.near import at_least, short, whole
 from sitemap.plan.phrases import Words
-from sitemap.plan.near import at_least
 from sitemap.plan.say import spots_in_use
-from sitemap.plan.sheets import crew_calls, crew_water
+from sitemap.plan.sheets.crew_calls import calls
+from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import moments
 from sitemap.reasons import Fact, KilnName, Quantity, Term, metres
 from sitemap.safety.limits import limits_of
@@ -26,40 +26,34 @@ _REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, 
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
-    """A card for every kiln that may stand where it is placed; where there is none, one that says so."""
+    """A card for every kiln that may stand where it is placed, in two languages its front and its back; where there
+    is no such kiln, one that says so."""
     spots = spots_in_use(a)
     if not spots:
-        blocks = _beside(words, lambda one: (Paragraph(one("crew.none")), *crew_calls.calls(a, one, None)))
-        return (Sheet("crew", words("crew.any"), blocks, one_side=True, body_pt=BODY_PT),)
-    return tuple(_card(a, words, spot) for spot in spots)
+        return tuple(
+            Sheet("crew", one("crew.any"), (Paragraph(one("crew.none")), *calls(a, one, None)), True, BODY_PT)
+            for one in words.each
+        )
+    return tuple(_card(a, one, spot) for spot in spots for one in words.each)
 
 
 def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
-    versions = [
-        _beside(words, lambda one, most=most: tuple(_blocks(a, one, spot, most)))  # type: ignore[misc]
-        for most in _REASONS
-    ]
-    title = words("crew.title", kiln=KilnName(spot.name))
-    return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, tuple(versions[1:]))
-
-
-def _beside(words: Words, card: Callable[[Words], tuple[Block, ...]]) -> tuple[Block, ...]:
-    """A card in one language, or in two side by side."""
-    if words.beside is None:
-        return card(words)
-    return (Sides(card(replace(words, beside=None)), card(replace(words, language=words.beside, beside=None))),)
+    versions = tuple(tuple(_blocks(a, words, spot, most)) for most in _REASONS)
+    title = words("crew.title", kiln=KilnName(short(spot.name)))
+    return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, versions[1:])
 
 
 def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int) -> Iterator[Block]:
     run = next((run for run in a.kilns if run.spot == spot.id), None)
     safe = next((each for each in (a.safety.spots if a.safety else ()) if each.id == spot.id), None)
     yield _decided(words, a.decision(spot.id), most)
-    yield Section("clock", words("crew.clock"), _clock(a, words, spot.id))
-    yield Section("job", words("crew.job"), (_jobs(a, words, spot.id, run, safe),))
-    yield Section("stand", words("crew.stand"), (Items(tuple(_stand(a, words, safe))),))
-    yield Section("water", words("crew.water"), (Items(crew_water.lines(a, words, spot.id, run)),))
+    yield Section("card_clock", words("crew.clock"), _clock(a, words, spot.id))
+    yield Section("card_job", words("crew.job"), (_jobs(a, words, spot.id, run, safe),))
+    yield Section("card_stand", words("crew.stand"), (Items(tuple(_stand(a, words, safe))),))
+    yield Section("card_water", words("crew.water"), (Items(lines(a, words, spot.id, run)),))
     yield Warned(words("crew.stop"), _stop(a, words))
-    yield from crew_calls.calls(a, words, a.source.get(spot.id))
+    yield Items(early(words, run))
+    yield from calls(a, words, a.source.get(spot.id))
 
 
 def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
@@ -78,9 +72,11 @@ def _clock(a: Assessment, words: Words, spot: str) -> tuple[Block, ...]:
     clocks = a.clock_of(spot)
     if not clocks:
         return (Paragraph(words("crew.no_times")),)
-    heads = tuple(words(f"shared.{key}") for key in ("light_by", "last_thick", "last_wood", "water_on", "out", "check_1"))
+    heads = tuple(
+        words(f"shared.{key}") for key in ("light_by", "last_thick", "last_wood", "water_on", "out", "check_1")
+    )
     rows = tuple(moments(words, a.on, clock)[:6] for clock in clocks)
-    return (Table("", heads, rows),)
+    return (Table("", heads, rows, (1,) * len(heads)),)
 
 
 def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: SpotSafety | None) -> Table:
@@ -99,7 +95,7 @@ def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: Spo
         (words("crew.lookout"), words("crew.lookout_how", far=_patrol(safe))),
     ]
     heads = (words("crew.job_head"), words("crew.how_head"), words("crew.who_head"))
-    return Table("", heads, tuple((*row, FOR_THE_PEN) for row in rows), (24, 48, 28), hand=True)
+    return Table("", heads, tuple((*row, FOR_THE_PEN) for row in rows), (22, 56, 22), hand=True)
 
 
 def _patrol(safe: SpotSafety | None) -> Fact:
@@ -124,7 +120,8 @@ def _stand(a: Assessment, words: Words, safe: SpotSafety | None) -> Iterator[str
 def _stop(a: Assessment, words: Words) -> tuple[str, ...]:
     """Five signs, the stricter of our limits and the permit's for wind and air."""
     limits = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
-    wind, gust, humidity = (Quantity(limits[k].strictest, limits[k].unit, 2, "down") for k in ("wind", "gust", "humidity"))
+    wind, gust = (whole(limits[key].strictest, limits[key].unit, words, "down") for key in ("wind", "gust"))
+    humidity = whole(limits["humidity"].strictest, "pct", words, "up")
     return (
         words("crew.stop_wind", wind=wind, gust=gust),
         words("crew.stop_air", humidity=humidity),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes
 from sitemap.plan.model import Block, Facts, Section
-from sitemap.plan.near import short, toward
+from sitemap.plan.near import short, way_to
 from sitemap.plan.parts.page_one import middle_of
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import entered
@@ -20,8 +20,8 @@ _TEXT = 120  # letters of a text typed by somebody
 def calls(a: Assessment, words: Words, kiln: Feature | None) -> tuple[Block, ...]:
     """Two heads: whom to call, and the way out."""
     return (
-        Section("call", words("crew.call"), (Facts(tuple(_call(a, words, kiln))),)),
-        Section("way_out", words("crew.way_out"), (Facts(tuple(_way_out(a, words, kiln))),)),
+        Section("card_call", words("crew.call"), (Facts(tuple(_call(a, words, kiln))),)),
+        Section("card_way_out", words("crew.way_out"), (Facts(tuple(_way_out(a, words, kiln))),)),
     )
 
 
@@ -36,7 +36,10 @@ def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[s
     where = unknown if place is None else degrees_minutes(*place)
     yield words("crew.say"), words("crew.say_this", site=short(a.source.name), place=where, way=typed("directions"))
     yield words("crew.leader"), f"{typed('leader')}, {typed('phone')}"
-    yield words("crew.authority"), f"{short(entered(permit, 'authority', unknown))}, {entered(permit, 'phone', unknown)}"
+    yield (
+        words("crew.authority"),
+        f"{short(entered(permit, 'authority', unknown))}, {entered(permit, 'phone', unknown)}",
+    )
     yield words("crew.signal"), typed("radio")
     yield words("crew.first_aid"), f"{typed('first_aid')}; {typed('hospital')}"
 
@@ -52,5 +55,5 @@ def _way_out(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tupl
 
 
 def _there(a: Assessment, words: Words, kiln: Feature | None, feature: Feature) -> str:
-    away = toward(a, words, kiln, feature) if kiln else ""
+    away = way_to(a, words, kiln, feature) if kiln else ""
     return f"{short(feature.name)}{f', {away}' if away else ''}"

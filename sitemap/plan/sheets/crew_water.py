@@ -8,7 +8,8 @@ from sitemap.plan.near import short
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of
 from sitemap.ranges import Drawn
-from sitemap.reasons import Fact, Range, Term
+from sitemap.reasons import Fact, Quantity, Range, Term
+from sitemap.safety.effects import PASSES
 from sitemap.water.values import WaterLine
 from sitemap.wording import WAYS
 
@@ -21,14 +22,22 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
     if quench is None or quench.source is None:
         first = words("crew.quench_unknown", litres=litres)
     else:
-        first = words("crew.quench", litres=litres, takes=drawn(quench.minutes_to_quench, "min"), **_by(a, quench))
+        takes = _most(quench.minutes_to_quench, "min")
+        first = words("crew.quench", litres=litres, takes=takes, **_by(a, words, quench))
     if attack is None or attack.source is None:
         second = words("crew.escape_unknown")
     else:
-        second = words("crew.escape", reserve=drawn(a.burn.reserve_l, "l"), **_by(a, attack))
+        second = words("crew.escape", reserve=drawn(a.burn.reserve_l, "l"), **_by(a, words, attack))
     clocks = a.clock_of(spot)
     call = words.moment(clocks[-1].call_by, a.on) if clocks else words("crew.before_dusk")
-    return first, second, words("crew.fails", hours=drawn(run.burn_out_h if run else None, "h"), call=call)
+    return first, second, words("crew.fails", hours=_most(run.burn_out_h if run else None, "h"), call=call)
+
+
+def early(words: Words, run: KilnRun | None) -> tuple[str, str]:
+    """What to do once somebody has said stop, and once fire has left the ring."""
+    if run is not None and run.flood_l is not None:
+        return words("crew.then_flood", litres=drawn(run.flood_l, "l")), words("crew.escaped")
+    return words("crew.then_spread"), words("crew.escaped")
 
 
 def drawn(quantity: Drawn | None, unit: str) -> Fact:
@@ -36,11 +45,16 @@ def drawn(quantity: Drawn | None, unit: str) -> Fact:
     return None if quantity is None else Range(*quantity.triple(), unit)
 
 
-def _by(a: Assessment, line: WaterLine) -> dict[str, Fact]:
-    """How a line brings water, from where, how much of it, and what that is worth."""
+def _most(quantity: Drawn | None, unit: str) -> Fact:
+    """The long end of a time, in whole numbers."""
+    return None if quantity is None else Quantity(max(1.0, round(quantity.triple()[2])), unit)
+
+
+def _by(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
+    """How a line brings water, from where, how much of it, and what it lacks."""
     return {
         "way": Term(WAYS[line.way]) if line.way else None,
         "source": short(name_of(a, line.source)),
         "flow": drawn(line.flow_l_min, "l_min"),
-        "verdict": Term(line.verdict),
+        "verdict": "" if line.effect == PASSES else words("crew.but", verdict=Term(line.verdict)),
     }

@@ -1,14 +1,131 @@
-"""The day sheet: what is filled in on the burn day."""
+"""The day sheet: the order of the water, the clock, the limits, the boxes before lighting and the log, on one side."""
 
 from __future__ import annotations
 
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Sheet
-from sitemap.plan.parts import day, water
+from sitemap.kiln.values import Clock
+from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
+from sitemap.plan.near import short, whole
 from sitemap.plan.phrases import Words
+from sitemap.plan.say import name_of, spots_in_use
+from sitemap.plan.sheets.times import KEYS, moments
+from sitemap.reasons import KilnName, Term, litres
+from sitemap.safety.limits import Limit, limits_of
+from sitemap.site.model import Entry
+from sitemap.water.values import WaterLine
+from sitemap.wording import WAYS
+
+BODY_PT = 9
+TICKS = (  # keys of the ticks in a site file, and of their words
+    *("ban", "permit", "forecast", "weather", "neighbours", "crew"),
+    *("ring", "water", "ways_out", "machine", "lookout"),
+)
+_LOG_LINES = (8, 6, 4, 3)  # where there is room, then fewer: the back of the sheet is empty
+_MORE_LINES = 2  # than kilns, where there is room
+_NAME = 26  # letters of a name in a narrow column
+_READ = "\u00a0"  # a cell for the pen
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
-    """One sheet a day."""
-    blocks = (water.stopping_early(a), day.before_lighting(a), day.log(a))
-    return (Sheet("day", words("day.title"), blocks, one_side=False, body_pt=8),)
+    """The sheet of the burn day: the one day that is worked out."""
+    most = max(_LOG_LINES[0], len(spots_in_use(a)) + _MORE_LINES)
+    versions = [_blocks(a, words, lines) for lines in (most, *_LOG_LINES)]
+    title = words("day.title", day=words.day(a.on))
+    about = None if a.on is None else a.on.isoformat()
+    return (Sheet("day", title, versions[0], True, BODY_PT, about, tuple(versions[1:])),)
+
+
+def _blocks(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
+    return (
+        Section("clock", words("day.clock"), _clock(a, words)),
+        Section("limits", words("day.limits"), (_limits(a, words),)),
+        Section("before", words("day.before"), (Boxes(_ticks(a, words), columns=2),)),
+        Section("log", words("day.log"), (_log(a, words, lines),)),
+    )
+
+
+def _clock(a: Assessment, words: Words) -> tuple[Block, ...]:
+    """Every batch in the order its water begins; the kilns that are not lit in one line, without any time."""
+    batches = [(clock, spot) for spot in a.spots for clock in a.clock_of(spot.id)]
+    batches.sort(key=lambda each: each[0].water_on)
+    lit = {spot.id for _, spot in batches}
+    dark = [words("shared.kiln", kiln=KilnName(short(s.name, _NAME))) for s in a.spots if s.id not in lit]
+    not_lit = [Paragraph(words("day.not_lit", kilns=tuple(dark)))] if dark else []
+    if not batches:
+        return (Paragraph(words("day.no_times"), "strong"), *not_lit)
+    heads = (
+        words("day.kiln"),
+        words("day.water_from"),
+        words("day.minutes"),
+        *(words(f"shared.{key}") for key in KEYS),
+    )
+    rows = tuple(_batch(a, words, clock, spot.id, number) for number, (clock, spot) in enumerate(batches, start=1))
+    return (Table("", heads, rows, (15, 17, 6, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
+
+
+def _batch(a: Assessment, words: Words, clock: Clock, spot: str, number: int) -> tuple[str, ...]:
+    wet = a.water.of_spot(spot) if a.water else None
+    name = words("shared.kiln", kiln=KilnName(short(name_of(a, spot), _NAME)))
+    return (f"{number}  {name}", *_water(a, words, wet.quench if wet else None), *moments(words, a.on, clock))
+
+
+def _water(a: Assessment, words: Words, line: WaterLine | None) -> tuple[str, str]:
+    if line is None or line.source is None or line.way is None:
+        return words("shared.not_known"), words("shared.not_known")
+    source = short(name_of(a, line.source), _NAME)
+    took = line.minutes_to_quench
+    minutes = words("shared.not_known") if took is None else f"{took.triple()[2]:.0f}"
+    return words("day.by", way=Term(WAYS[line.way]), source=source), minutes
+
+
+def _limits(a: Assessment, words: Words) -> Table:
+    """Where the burn stops, and blanks for what is read at three hours of the day."""
+    rows = tuple(
+        (words(f"day.{limit.key}"), _inside(words, limit), _stops(words, limit), *(_READ,) * 3)
+        for limit in limits_of(a.source.section("permit"))
+    )
+    heads = tuple(words(f"day.{key}") for key in ("limit", "inside", "stops", "read_first", "read_noon", "read_water"))
+    return Table("", heads, rows, (24, 22, 26, 18, 18, 18), hand=True)
+
+
+def _inside(words: Words, limit: Limit) -> str:
+    first, last = limit.inside
+    low = None if first is None else whole(first, limit.unit, words, "up")
+    high = None if last is None else whole(last, limit.unit, words, "down")
+    if low is None or high is None:
+        return words("day.to", high=high) if low is None else words("day.from", low=low)
+    return words("day.between", low=low, high=high)
+
+
+def _stops(words: Words, limit: Limit) -> str:
+    end = whole(limit.strictest, limit.unit, words, "up" if limit.below else "down")
+    return words("day.stops_below" if limit.below else "day.stops_above", end=end, whose=words(f"day.{limit.whose}"))
+
+
+def _ticks(a: Assessment, words: Words) -> tuple[tuple[str, str], ...]:
+    """Boxes that are empty again the next day: a tick counts only where its own day is the burn date."""
+    ticked = {}
+    for entry in a.source.records("ticks"):
+        who, when, what = entry.text("who"), entry.text("when"), entry.text("what")
+        if what and who and when and a.on is not None and when.strip()[:10] == a.on.isoformat():
+            ticked[what.strip().casefold().replace(" ", "_")] = f"{who}, {when}"
+    return tuple((words(f"day.tick_{what}"), ticked.get(what, "")) for what in TICKS)
+
+
+def _log(a: Assessment, words: Words, lines: int) -> Table:
+    """What was logged on the day, and lines for the pen."""
+    heads = tuple(words(f"day.log_{key}") for key in ("kiln", "lit", "water", "steam", "buckets", "used", "remarks"))
+    kept = [_logged(a, words, entry) for entry in a.source.records("log") if entry.date("date") == a.on]
+    empty = ((_READ,) * len(heads),) * max(lines - len(kept), 2)
+    return Table("", heads, (*kept[-lines:], *empty), (18, 12, 12, 12, 14, 14, 44), hand=True)
+
+
+def _logged(a: Assessment, words: Words, entry: Entry) -> tuple[str, ...]:
+    kiln, buckets, used = entry.text("kiln"), entry.number("buckets"), entry.number("water_l")
+    return (
+        short(name_of(a, kiln), _NAME) if kiln else "",
+        *("",) * 3,
+        f"{buckets:g}" if buckets is not None else "",
+        words("day.figure", figure=litres(used)) if used is not None else "",
+        short(entry.text("text") or "", 2 * _NAME),
+    )
