@@ -66,8 +66,8 @@ def _refuge(a: Assessment) -> str:
         return "Refuge: the height of the fuel around it is not entered: how large it must be is not known."
     level, usual, steep = (up(float(refuge_distance_m(height_m, factor)), units) for factor in (1.0, 5.0, 10.0))
     return (
-        f"Refuge: bare ground on every side of the people, for fuel {length(height_m, units)} high: {level} on the level "
-        f"in still air, {usual} with slope and wind, up to {steep} on steep ground in strong wind."
+        f"Refuge: bare ground on every side of the people, for fuel {length(height_m, units)} high: {level} on the "
+        f"level in still air, {usual} with slope and wind, up to {steep} on steep ground in strong wind."
     )
 
 

@@ -17,32 +17,32 @@ _LATER = (("next_morning", 1), ("day_3", 3), ("day_7", 7), ("day_14", 14))  # [d
 _HOW = ("look", "hand", "rod", "break", "last", "again")
 _CLOSE = ("checked", "roots", "char", "gear", "ground", "told")
 _BLANK_KILNS = 2  # rows where no kiln may be lit as the site stands
-_BAG_LINES = (10, 7, 5, 3, 2)
 _NAME = 26  # letters of a name in a narrow column
+_TRIES = ((10, _NAME), (7, _NAME), (5, _NAME), (3, _NAME), (3, 12), (2, 10))  # lines for bags, letters of a name
 _BOX = "☐"
 _PEN = "\u00a0"
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
-    versions = [tuple(_blocks(a, words, lines)) for lines in _BAG_LINES]
+    versions = [_blocks(a, words, lines, name) for lines, name in _TRIES]
     return (Sheet("cold", words("cold.title"), versions[0], True, BODY_PT, None, tuple(versions[1:])),)
 
 
-def _blocks(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
+def _blocks(a: Assessment, words: Words, lines: int, name: int) -> tuple[Block, ...]:
     how = tuple(words(f"cold.how_{key}") for key in _HOW)
     close = tuple((words(f"cold.close_{key}"), "") for key in _CLOSE)
     return (
-        Section("cold", words("cold.due"), (_checks(a, words), Paragraph(words("cold.stay")))),
+        Section("cold", words("cold.due"), (_checks(a, words, name), Paragraph(words("cold.stay")))),
         Section("how", words("cold.how"), (Items(how),)),
         Section("bags", words("cold.bags"), (Paragraph(words("cold.rule")), *_bags(a, words, lines))),
         Section("close", words("cold.close"), (Boxes(close, columns=2),)),
     )
 
 
-def _checks(a: Assessment, words: Words) -> Table:
+def _checks(a: Assessment, words: Words, most: int) -> Table:
     """A box for every kiln that may be lit and every check, with the day it is due."""
-    rows = [_due(a, words, spot.id, spot.name) for spot in spots_to_light(a)]
+    rows = [_due(a, words, spot.id, short(spot.name, most)) for spot in spots_to_light(a)]
     blank = (_PEN, *(_BOX,) * (len(_LATER) + 2))
     heads = ("kiln", "first", *(key for key, _ in _LATER), "warm_wind")
     return Table(
@@ -58,7 +58,7 @@ def _due(a: Assessment, words: Words, spot: str, name: str) -> tuple[str, ...]:
     clocks = a.clock_of(spot)
     first = words.moment(clocks[-1].checks[0].when, a.on) if clocks else ""
     days = ["" if a.on is None else _short_day(words, a.on + dt.timedelta(days=after)) for _, after in _LATER]
-    kiln = words("shared.kiln", kiln=KilnName(short(name, _NAME)))
+    kiln = words("shared.kiln", kiln=KilnName(name))
     return kiln, f"{_BOX} {first}", *(f"{_BOX} {day}" for day in days), _BOX
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import Clock
 from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
 from sitemap.plan.near import short, whole
@@ -20,36 +20,37 @@ TICKS = (  # keys of the ticks in a site file, and of their words
     *("ban", "permit", "forecast", "weather", "neighbours", "crew"),
     *("ring", "water", "ways_out", "machine", "lookout"),
 )
-_LOG_LINES = (8, 6, 4, 3)  # where there is room, then fewer: the back of the sheet is empty
+_LOG_LINES = 8  # of the log where there is room; the back of the sheet is empty
 _MORE_LINES = 2  # than kilns, where there is room
 _NAME = 26  # letters of a name in a narrow column
+_TRIES = ((_LOG_LINES, _NAME), (6, _NAME), (4, _NAME), (4, 12), (3, 10))  # lines, letters: where there is less room
 _READ = "\u00a0"  # a cell for the pen
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The sheet of the burn day: the one day that is worked out."""
-    most = max(_LOG_LINES[0], len(spots_in_use(a)) + _MORE_LINES)
-    versions = [_blocks(a, words, lines) for lines in (most, *_LOG_LINES)]
+    most = max(_LOG_LINES, len(spots_in_use(a)) + _MORE_LINES)
+    versions = [_blocks(a, words, lines, name) for lines, name in ((most, _NAME), *_TRIES)]
     title = words("day.title", day=words.day(a.on))
     about = None if a.on is None else a.on.isoformat()
     return (Sheet("day", title, versions[0], True, BODY_PT, about, tuple(versions[1:])),)
 
 
-def _blocks(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
+def _blocks(a: Assessment, words: Words, lines: int, name: int) -> tuple[Block, ...]:
     return (
-        Section("clock", words("day.clock"), _clock(a, words)),
+        Section("clock", words("day.clock"), _clock(a, words, name)),
         Section("limits", words("day.limits"), (_limits(a, words),)),
         Section("before", words("day.before"), (Boxes(_ticks(a, words), columns=2),)),
         Section("log", words("day.log"), (_log(a, words, lines),)),
     )
 
 
-def _clock(a: Assessment, words: Words) -> tuple[Block, ...]:
+def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
     """Every batch in the order its water begins; the kilns that are not lit in one line, without any time."""
     batches = [(clock, spot) for spot in a.spots for clock in a.clock_of(spot.id)]
     batches.sort(key=lambda each: each[0].water_on)
     lit = {spot.id for _, spot in batches}
-    dark = [words("shared.kiln", kiln=KilnName(short(s.name, _NAME))) for s in a.spots if s.id not in lit]
+    dark = [words("shared.kiln", kiln=KilnName(short(s.name, most))) for s in a.spots if s.id not in lit]
     not_lit = [Paragraph(words("day.not_lit", kilns=tuple(dark)))] if dark else []
     if not batches:
         return (Paragraph(words("day.no_times"), "strong"), *not_lit)
@@ -59,20 +60,20 @@ def _clock(a: Assessment, words: Words) -> tuple[Block, ...]:
         words("day.minutes"),
         *(words(f"shared.{key}") for key in KEYS),
     )
-    rows = tuple(_batch(a, words, clock, spot.id, number) for number, (clock, spot) in enumerate(batches, start=1))
+    rows = tuple(_batch(a, words, clock, spot, number, most) for number, (clock, spot) in enumerate(batches, start=1))
     return (Table("", heads, rows, (15, 17, 6, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
 
 
-def _batch(a: Assessment, words: Words, clock: Clock, spot: str, number: int) -> tuple[str, ...]:
-    wet = a.water.of_spot(spot) if a.water else None
-    name = words("shared.kiln", kiln=KilnName(short(name_of(a, spot), _NAME)))
-    return (f"{number}  {name}", *_water(a, words, wet.quench if wet else None), *moments(words, a.on, clock))
+def _batch(a: Assessment, words: Words, clock: Clock, spot: SpotReport, number: int, most: int) -> tuple[str, ...]:
+    wet = a.water.of_spot(spot.id) if a.water else None
+    name = words("shared.kiln", kiln=KilnName(short(spot.name, most)))
+    return (f"{number}  {name}", *_water(a, words, wet.quench if wet else None, most), *moments(words, a.on, clock))
 
 
-def _water(a: Assessment, words: Words, line: WaterLine | None) -> tuple[str, str]:
+def _water(a: Assessment, words: Words, line: WaterLine | None, most: int) -> tuple[str, str]:
     if line is None or line.source is None or line.way is None:
         return words("shared.not_known"), words("shared.not_known")
-    source = short(name_of(a, line.source), _NAME)
+    source = short(name_of(a, line.source), most)
     took = line.minutes_to_quench
     minutes = words("shared.not_known") if took is None else f"{took.triple()[2]:.0f}"
     return words("day.by", way=Term(WAYS[line.way]), source=source), minutes
@@ -85,7 +86,7 @@ def _limits(a: Assessment, words: Words) -> Table:
         for limit in limits_of(a.source.section("permit"))
     )
     heads = tuple(words(f"day.{key}") for key in ("limit", "inside", "stops", "read_first", "read_noon", "read_water"))
-    return Table("", heads, rows, (24, 22, 26, 18, 18, 18), hand=True)
+    return Table("", heads, rows, (24, 25, 26, 17, 17, 17), hand=True)
 
 
 def _inside(words: Words, limit: Limit) -> str:
@@ -117,7 +118,7 @@ def _log(a: Assessment, words: Words, lines: int) -> Table:
     heads = tuple(words(f"day.log_{key}") for key in ("kiln", "lit", "water", "steam", "buckets", "used", "remarks"))
     kept = [_logged(a, words, entry) for entry in a.source.records("log") if entry.date("date") == a.on]
     empty = ((_READ,) * len(heads),) * max(lines - len(kept), 2)
-    return Table("", heads, (*kept[-lines:], *empty), (18, 12, 12, 12, 14, 14, 44), hand=True)
+    return Table("", heads, (*kept[-lines:], *empty), (16, 14, 11, 11, 14, 14, 46), hand=True)
 
 
 def _logged(a: Assessment, words: Words, entry: Entry) -> tuple[str, ...]:
