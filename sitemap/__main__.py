@@ -146,11 +146,12 @@ def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
 
 def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
-    from sitemap.siting.propose import place, place_json, place_text
+    from sitemap.siting.paper import place_json, place_text
+    from sitemap.siting.propose import place
 
     assessment = assess(site, terrain, on=on, today=_today(options, on))
     placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)
-    print(place_json(placing) if options.json else place_text(placing), end="")
+    print((place_json if options.json else place_text)(placing, site.units), end="")
     return 0
 
 

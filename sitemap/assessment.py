@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from sitemap import __version__
@@ -209,9 +209,9 @@ def _burns(
     barred: frozenset[str] = frozenset(),
 ) -> Burns:
     """All burns of the site. barred : ids of spots where no kiln may burn"""
-    crew, bucket_l = read_crew(site.section("crew")), BUCKET_L[site.units]
+    crew = replace(read_crew(site.section("crew")), bucket_l=BUCKET_L[site.units])
     day = None if light is None else day_times(site.section("season"), light)
-    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, bucket_l, barred)
+    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred)
 
 
 def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.reading import read_kiln
+from sitemap.kiln.standing import value
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of
@@ -72,7 +73,7 @@ def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -
 @lru_cache(maxsize=256)
 def need_of(spot: Feature, run: KilnRun | None, burns: Burns, stands: bool = True) -> Need:
     """What one kiln spot asks of the water, by what is burned there. stands : whether a kiln may burn there"""
-    reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else 400.0
+    reserve_l = burns.reserve_l.likely if burns.reserve_l is not None else value("quench", "least_reserve")
     if run is None:
         return Need(spot.id, spot.name, None, reserve_l=reserve_l, stands=stands)
     return Need(

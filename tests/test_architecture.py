@@ -29,7 +29,7 @@ FLOORS = (
     ("terrain", "hydraulics"),
     ("site",),
     ("geodesy",),
-    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording"),
+    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording", "named"),
 )
 #  Formula rooms: what is computed knows no site, it takes typed records; only what reads it and applies it does.
 FORMULA_ROOMS = ("hydraulics", "water")
@@ -141,8 +141,14 @@ def test_law_a_formula_takes_numbers_not_anything() -> None:
 
 
 TELLS = {"text", "rounded", "compared", "range_text", "unit_label", "to_display"}  # of units: for people
-CALCULATES = ("assessment", "day", "between", "water", "kiln", "slash", "safety", "season", "terrain", "hydraulics")
-WORDS = {("safety.rules", "condition_of")}  # tells a text of a table, for pages
+CALCULATES = (
+    *("assessment", "day", "between", "water", "kiln", "slash", "safety", "season", "terrain", "hydraulics"),
+    *("siting", "geodesy"),
+)
+WORDS = {  # a text of a table, for pages; what the command line prints
+    *{("safety.rules", "condition_of"), ("siting.paper", "said")},
+    *{("siting.paper", "place_text"), ("siting.paper", "place_json")},
+}
 
 
 def test_law_no_calculation_knows_a_system_of_units() -> None:

@@ -32,7 +32,6 @@ def burns_of(
     crew: CrewFacts,
     day: DayTimes | None,
     plane: Plane | None = None,
-    bucket_l: float = 20.0,
     barred: frozenset[str] = frozenset(),
 ) -> Burns:
     """All burns of a site.
@@ -45,7 +44,6 @@ def burns_of(
     crew : who works
     day : light and hours of the burn day, or None where date, place or time zone is not known
     plane : the plane `Stock.xy_m` lies in; without it only heaps that are named in `serves`, or a lone kiln spot, count
-    bucket_l : size of a bucket [L]
     barred : as for `days.with_days`
 
     Returns
@@ -60,7 +58,7 @@ def burns_of(
     notes = Notes()
     where = {spot.id: spot for spot in spots}
     read = tuple(spot.once(read_spot) for spot in spots)
-    stands = stands_of(read, _known(kilns, notes), tuple((item.id, item.name) for item in kilns), crew, notes)
+    stands = stands_of(read, _known(kilns, notes), kilns, crew, notes)
     usable = {stand.spot.id for stand in stands}
     waiting = frozenset(heap for spot in read if spot.id not in usable for heap in spot.serves)
     places = [
@@ -80,7 +78,7 @@ def burns_of(
     timed, of_days, no_days = with_days(runs, counts, crew, day, {spot.id: spot.name for spot in spots}, barred)
     notes.assumed += of_days
     notes.unknowns += no_days
-    return _sums(timed, bucket_l, notes)
+    return _sums(timed, crew.bucket_l, notes)
 
 
 def _known(kilns: Sequence[Item], notes: Notes) -> list[Kiln]:

@@ -27,7 +27,8 @@ def read_spot(spot: Feature) -> KilnSpot:
 
 def read_crew(crew: Entry) -> CrewFacts:
     """Who works. crew : the section "crew" of the site."""
-    return CrewFacts(*(crew.integer(name) for name in ("adults", "rakers", "feeders", "carriers")))
+    adults, rakers, feeders, carriers = map(crew.integer, ("adults", "rakers", "feeders", "carriers"))
+    return CrewFacts(adults, rakers, feeders, carriers)
 
 
 def read_kiln(item: Item) -> tuple[Kiln | None, tuple[Note, ...], tuple[Note, ...]]:

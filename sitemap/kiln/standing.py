@@ -10,6 +10,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.kiln import burning
 from sitemap.kiln.values import CrewFacts, Kiln, KilnSpot
+from sitemap.named import Named, named
 from sitemap.notes import Note
 from sitemap.ranges import Array, Drawn, Numbers, draw, fixed
 from sitemap.reasons import KilnName, Quantity, metres, reason
@@ -81,22 +82,22 @@ def value(table: str, key: str) -> float:
 
 
 def stands_of(
-    spots: Sequence[KilnSpot], kilns: Sequence[Kiln], listed: Sequence[tuple[str, str]], crew: CrewFacts, notes: Notes
+    spots: Sequence[KilnSpot], kilns: Sequence[Kiln], listed: Sequence[Named], crew: CrewFacts, notes: Notes
 ) -> list[Stand]:
     """Every kiln spot whose kiln can be reckoned, in file order; what stands against the others is noted.
 
-    spots : as read; kilns : those of the list that can be reckoned; listed : (id, name) of all of them; crew : who
+    spots : as read; kilns : those of the list that can be reckoned; listed : all of them; crew : who
     works; notes : what is said is added to them
     """
     known = {kiln.id: kiln for kiln in kilns}
     standing: dict[str, list[KilnSpot]] = {}
     for spot in spots:
-        here = _kiln_at(spot, listed)
+        here = named(listed, spot.kiln)
         if here is None:
             why = reason("kiln.not_in_the_list" if spot.kiln else "kiln.no_kiln_chosen", spot=spot.name)
             notes.unknowns.append(Note(spot.id, "kiln_not_known", why))
-        elif here in known:
-            standing.setdefault(here, []).append(spot)
+        elif here.id in known:
+            standing.setdefault(here.id, []).append(spot)
     made = {stand.spot.id: stand for key, at in standing.items() for stand in _shared_out(known[key], at, crew, notes)}
     return [made[spot.id] for spot in spots if spot.id in made]
 
@@ -120,14 +121,6 @@ def _shared_out(facts: Kiln, at: Sequence[KilnSpot], crew: CrewFacts, notes: Not
             made.append(Stand(spot, facts, units, each == 0, people, handled, per_area))
             _opening(made[-1], notes)
     return made
-
-
-def _kiln_at(spot: KilnSpot, listed: Sequence[tuple[str, str]]) -> str | None:
-    """Id of the kiln a spot names, by id, else by the name one kiln alone bears."""
-    if any(key == spot.kiln for key, _ in listed):
-        return spot.kiln
-    named = [key for key, name in listed if spot.kiln and name.casefold() == spot.kiln.casefold()]
-    return named[0] if len(named) == 1 else None
 
 
 def _feeders(spot: KilnSpot, facts: Kiln, crew: CrewFacts, notes: Notes) -> int:

@@ -90,12 +90,14 @@ class CrewFacts:
     rakers : crews that can rake at one time
     feeders : people feeding each kiln
     carriers : who can carry water
+    bucket_l : of the buckets char is counted in [L]
     """
 
     adults: int | None = None
     rakers: int | None = None
     feeders: int | None = None
     carriers: int | None = None
+    bucket_l: float = 20.0
 
 
 @dataclass(frozen=True)

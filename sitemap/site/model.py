@@ -15,6 +15,7 @@ from typing import Any, Self, TypeVar
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
+from sitemap.named import named
 from sitemap.ranges import Measured
 from sitemap.site.attributes import BASES, Attribute, by_name, with_other_names
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
@@ -302,8 +303,8 @@ class Site:
 
     def find(self, reference: str) -> Feature | None:
         """One feature by id, else by its name where one feature alone bears it."""
-        named = self._by_name.get(reference.casefold(), [])
-        return self.get(reference) or (named[0] if len(named) == 1 else None)
+        found = self.get(reference)
+        return named(self._by_name.get(reference.casefold(), ()), reference) if found is None else found
 
     def of_kind(self, *kinds: str) -> tuple[Feature, ...]:
         """All features of some kinds, in file order."""
@@ -316,14 +317,7 @@ class Site:
 
     def item(self, kind: str, reference: str | None) -> Item | None:
         """One piece of equipment by id, else by its name where one piece alone bears it."""
-        if not reference:
-            return None
-        items = self.equipment(kind)
-        for item in items:
-            if item.id == reference:
-                return item
-        named = [item for item in items if item.name.casefold() == reference.casefold()]
-        return named[0] if len(named) == 1 else None
+        return named(self.equipment(kind), reference)
 
     def section(self, key: str) -> Entry:
         """Facts of the site as a whole: "crew", "permit" or "season"."""

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.siting.reach import OUT, TIGHT, WITHOUT_RELAY, Reach
+from sitemap.reasons import Reason, percent, reason, together
+from sitemap.siting.reach import OUT, TIGHT, Reach, without_relay
 from sitemap.terrain.routes import Field
 from sitemap.terrain.surface import Floats
 from sitemap.terrain.terrain import Terrain
@@ -25,12 +26,16 @@ LEAVING_STEPS = 8  # cells along the way over which the direction of leaving is 
 
 
 @dataclass(frozen=True)
-class Reason:
-    """Why a kiln may not stand somewhere (bars), or why it is not known whether it may."""
+class Objection:
+    """Why a kiln may not stand somewhere (bars), or why it is not known whether it may.
+
+    what : stable word; why : told last; about : id of the feature it comes from, or ""
+    """
 
     what: str
     bars: bool
-    sentence: str
+    why: Reason
+    about: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,7 +47,7 @@ class Layer:
     """
 
     codes: NDArray[np.uint8]
-    reasons: tuple[Reason, ...]
+    reasons: tuple[Objection, ...]
 
 
 def slope_layer(terrain: Terrain, pad_radius_m: float) -> Layer:
@@ -53,9 +58,9 @@ def slope_layer(terrain: Terrain, pad_radius_m: float) -> Layer:
     """
     slope = terrain.pad_slope(pad_radius_m)
     reasons = (
-        Reason("slope", True, f"The ground is steeper than {PAD_LIMIT_PCT:.0f} %."),
-        Reason("slope", False, "How steep the ground is, is not known."),
-        Reason("slope", False, "The elevation raster is too coarse to judge a pad: measure the slope on the ground."),
+        Objection("slope", True, reason("siting.steep", limit=percent(PAD_LIMIT_PCT))),
+        Objection("slope", False, reason("siting.slope_not_known")),
+        Objection("slope", False, reason("siting.coarse_for_a_pad")),
     )
     with np.errstate(invalid="ignore"):
         codes = np.where(slope > PAD_LIMIT_PCT, 1, np.where(np.isnan(slope) | terrain.level, 2, 3 * terrain.coarse))
@@ -75,14 +80,14 @@ def fuel_layer(terrain: Terrain, fuel: Sequence[BaseGeometry]) -> Layer:
         here, there = _shifted(grid.shape, down, right)
         distance = math.hypot(down, right) * grid.cell_m
         below[here] |= burning[there] & (z[there] - z[here] > FUEL_SLOPE_PCT / 100 * distance)
-    text = f"Continuous fuel lies uphill on a slope of more than {FUEL_SLOPE_PCT:.0f} %: fire runs up it."
-    return Layer(below.astype(np.uint8), (Reason("fuel above", False, text),))
+    why = reason("siting.fuel_above", limit=percent(FUEL_SLOPE_PCT))
+    return Layer(below.astype(np.uint8), (Objection("fuel above", False, why),))
 
 
 def access_layer(reached: Field) -> Layer:
     """Ground the machine cannot get to from where the field starts (a gate, a heap, the water)."""
-    text = "The machine cannot get here within its slope limits and round what is in the way."
-    return Layer((~np.isfinite(reached.costs)).astype(np.uint8), (Reason("machine", True, text),))
+    why = reason("siting.machine_cannot")
+    return Layer((~np.isfinite(reached.costs)).astype(np.uint8), (Objection("machine", True, why),))
 
 
 def water_layer(reaches: Sequence[Reach]) -> Layer:
@@ -95,15 +100,14 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     out = state.ravel() == OUT
     _, which = np.unique(limits[:, out], axis=1, return_inverse=True)
     examples = np.flatnonzero(out)[np.unique(which, return_index=True)[1]]
-    without = WITHOUT_RELAY if any(reach.relayed for reach in reaches) else ""
-    tight = f"Water arrives, but only just (tight){without}."
+    tight = reason("siting.water_tight", without=without_relay(any(reach.relayed for reach in reaches)))
     if any(reach.coarse for reach in reaches):
-        tight = "The elevation raster is too coarse to say whether water arrives: measure on the ground."
-    reasons = [Reason("water", False, tight)]
+        tight = reason("siting.coarse_for_water")
+    reasons = [Objection("water", False, tight)]
     for cell in examples:
         said = [reach.at(*(float(part) for part in reach.grid.centre_of(cell))) for reach in reaches]
         unknown = any(one.reached is None for one in said)
-        reasons.append(Reason("water", not unknown, " ".join(dict.fromkeys(one.sentence for one in said))))
+        reasons.append(Objection("water", not unknown, together(*dict.fromkeys(one.why for one in said))))
     codes = np.where(state == TIGHT, 1, 0).ravel()
     codes[out] = 2 + which.ravel()
     return Layer(codes.reshape(state.shape).astype(np.uint8), tuple(reasons))
@@ -111,8 +115,8 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
 
 def water_not_known(terrain: Terrain) -> Layer:
     """All ground, where no source has water whose way could be reckoned."""
-    text = "Whether water for the quench arrives here is not known."
-    return Layer(np.ones(terrain.grid.shape, dtype=np.uint8), (Reason("water", False, text),))
+    why = reason("siting.water_not_known")
+    return Layer(np.ones(terrain.grid.shape, dtype=np.uint8), (Objection("water", False, why),))
 
 
 def ways_out_layer(terrain: Terrain, exits: Sequence[Field]) -> Layer:
@@ -123,9 +127,9 @@ def ways_out_layer(terrain: Terrain, exits: Sequence[Field]) -> Layer:
     One way or none bars; two that leave within 60° of each other may be cut by one fire: not known.
     """
     reasons = (
-        Reason("ways out", True, "There are not two ways out on foot from here."),
-        Reason("ways out", False, "The ways out from here leave in nearly the same direction: one fire may cut both."),
-        Reason("ways out", False, "Fewer than two ways out are drawn."),
+        Objection("ways out", True, reason("siting.not_two_ways_out")),
+        Objection("ways out", False, reason("siting.ways_out_alike")),
+        Objection("ways out", False, reason("siting.ways_out_not_drawn")),
     )
     shape = terrain.grid.shape
     if len(exits) < 2:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import shapely
 from shapely.geometry import Point
@@ -18,7 +18,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, read_kiln
 from sitemap.kiln.values import KilnRun
-from sitemap.safety.effects import CONDITIONAL, RULED_OUT
+from sitemap.reasons import Reason, Term, reason
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, Around, targets_of, zones
 from sitemap.safety.permission import Check
 from sitemap.safety.rules import Rule
@@ -27,10 +27,8 @@ from sitemap.safety.targets import default_error_m
 from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
 from sitemap.site.seen import Day
-from sitemap.siting.explain import told
 from sitemap.siting.layers import (
     Layer,
-    Reason,
     access_layer,
     fuel_layer,
     slope_layer,
@@ -40,15 +38,12 @@ from sitemap.siting.layers import (
 )
 from sitemap.siting.ranking import SPACING_M
 from sitemap.siting.reach import LIMITS, Reach, nowhere
-from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
 from sitemap.siting.water_reach import haul_reach, hose_reach
-from sitemap.telling import sentence, tell
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.of_site import ground_of, heeded
 from sitemap.terrain.routes import Field, field
 from sitemap.terrain.terrain import Terrain
-from sitemap.units import text
 from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import rig_of
 from sitemap.water.of_site import altitude_m
@@ -85,59 +80,34 @@ class Demand:
 
 
 @dataclass(frozen=True)
-class Answered:
-    """May a kiln stand here? may : False, or None for not known, never True; effect : of a kiln spot put there;
-    nearest : longitude and latitude of the nearest usable ground, or None."""
+class Setting:
+    """What one kiln is held against, wherever it stands: the one value all questions of siting hang on.
 
-    may: bool | None
-    effect: str
-    sentences: tuple[str, ...]
-    nearest: tuple[float, float] | None
-
-
-def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None = None) -> Answered:
-    """May a kiln stand at a place? If not: every reason, and how far the nearest usable ground is.
-
-    Parameters
-    ----------
-    lon, lat : the place [deg]
-    kiln : which kiln; the largest of the site where left out
-
-    Returns
-    -------
-    Answered; its effect is that of a kiln spot put there and assessed. What is not known never reads as yes, and at a
-    bare place the ground under the kiln and the branches above are not.
+    plane : of the site; ground : heights on the cells ways are sought on
+    features : of the site, kiln spots and drawn lays left out; machines : of the equipment list
+    demand : of the kiln
     """
-    site, plane = assessment.source, assessment.plane
-    if plane is None:
-        return Answered(None, CONDITIONAL, ("Nothing is on the map yet, so nothing can be said.",), None)
-    usable = usable_of(assessment, kiln)
-    x, y = (float(part) for part in plane.xy(lon, lat))
-    apart_m = spacing_m(assessment.rules)
-    near_by = kilns_near(site, plane, Point(x, y), usable.kiln_radius_m + apart_m)
-    reasons = [
-        Reason("kiln", True, f"Kiln {other.name} stands nearer than {text(apart_m, 'm', site.units)}.")
-        for other in near_by
-    ]
-    names = {feature.id: feature.name for feature in site.features}
-    found = told([*reasons, *usable.reasons_at(x, y)], checks_of_a_spot(assessment, lon, lat, kiln), names, site.units)
-    caution = smoke_caution(site, plane, x, y)
-    said = (*found.sentences, *((caution,) if caution else ()))
-    if found.usable:
-        head = "Not known whether a kiln may stand here: a kiln spot would be conditional."
-        return Answered(None, found.effect, (head, *said), None)
-    head = "No kiln may stand here."
-    if found.effect != RULED_OUT:
-        head = "Not usable ground as entered; a kiln spot put here all the same would be conditional."
-    nearest, where = None, "There is no usable ground on this site as entered."
-    metres, place = usable.nearest(x, y)
-    if metres == 0.0:  # what rules it out here is asked of a kiln spot anywhere
-        return Answered(False, found.effect, (head, *said), None)
-    if metres is not None and place is not None:
-        lon_near, lat_near = plane.lonlat(*place)
-        nearest = float(lon_near), float(lat_near)
-        where = f"The nearest usable ground is {text(metres, 'm', site.units, 2)} away."
-    return Answered(False, found.effect, (head, *said, where), nearest)
+
+    plane: Plane
+    ground: Terrain
+    features: tuple[Feature, ...]
+    machines: tuple[Item, ...]
+    demand: Demand
+
+    @cached_property
+    def shapes(self) -> Mapping[str, BaseGeometry]:
+        """Of each feature that lies near, by its id, on the plane [m]."""
+        found = ((feature.id, near_shape(feature, self.plane)) for feature in self.features)
+        return {key: shape for key, shape in found if shape is not None}
+
+    @cached_property
+    def fixed(self) -> tuple[Feature, ...]:
+        """Those of the features that lie near: what ways go round."""
+        return near(self.features, self.plane)
+
+    def of_kind(self, *kinds: str) -> list[BaseGeometry]:
+        """Shapes of some kinds, on the plane [m]."""
+        return [self.shapes[feature.id] for feature in self.fixed if feature.kind in kinds]
 
 
 def checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item | None) -> tuple[Check, ...]:
@@ -155,19 +125,16 @@ def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
     """Usable ground of the site for one kiln. Raises BadValue where nothing is on the map."""
     site, plane = assessment.source, assessment.plane
     if plane is None:
-        raise BadValue("Nothing is on the map yet: draw the logged area first.")
-    demand = demand_of(assessment, kiln)
-    fixed = tuple(f for f in site.features if f.kind not in ("kiln_spot", "hose_lay"))
-    return _usable(
-        fixed,
-        around_of(site, plane, assessment.rules, Day(assessment.on, assessment.today)),
-        site.equipment("machines"),
-        demand,
+        raise BadValue(reason("siting.draw_the_area"))
+    setting = Setting(
         plane,
         ground_of(site.features, plane, assessment.terrain),
-        reaches_of(assessment, kiln),
-        site.units,
+        tuple(f for f in site.features if f.kind not in ("kiln_spot", "hose_lay")),
+        site.equipment("machines"),
+        demand_of(assessment, kiln),
     )
+    around = around_of(site, plane, assessment.rules, Day(assessment.on, assessment.today))
+    return _usable(setting, around, reaches_of(assessment, kiln))
 
 
 def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach, ...]:
@@ -182,21 +149,21 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
     return _reaches(sources, fixed, kit_of(site), demand, plane, ground, altitude)
 
 
-def left_out_of(reach: Reach, assessment: Assessment) -> str:
-    """What was entered for kiln spots of its source that an area is made without, as a sentence, or nothing."""
+def left_out_of(reach: Reach, assessment: Assessment) -> Reason | None:
+    """What was entered for kiln spots of its source that an area is made without, or None."""
     site, plane, source = assessment.source, assessment.plane, assessment.source.get(reach.source_id)
     if reach.way != "hose" or plane is None or source is None:
-        return ""
+        return None
     links, drawn, spots = site.records("links"), site.of_kind("hose_lay"), site.of_kind("kiln_spot")
     own = [link for link in links_of(site) if link.source == source.id]
     heights = assessment.terrain is None and source.has("elevation_m") and any(s.has("elevation_m") for s in spots)
     entered = {
-        "typed lifts": heights or any(link.lift_m is not None for link in own),
-        "drawn lays": any(drawn_lay(source, spot, drawn, links, plane) for spot in spots),
-        "bucket tests": any(bucket_of(link) is not None for link in own),
+        Term("typed lifts"): heights or any(link.lift_m is not None for link in own),
+        Term("drawn lays"): any(drawn_lay(source, spot, drawn, links, plane) for spot in spots),
+        Term("bucket tests"): any(bucket_of(link) is not None for link in own),
     }
-    facts = " and ".join(", ".join(fact for fact, there in entered.items() if there).rsplit(", ", 1))
-    return f"Made without the {facts} of kiln spots: their own verdicts count them." if facts else ""
+    facts = tuple(fact for fact, there in entered.items() if there)
+    return reason("siting.made_without", facts=facts) if facts else None
 
 
 def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
@@ -289,74 +256,50 @@ def _reaches(
 
 
 @lru_cache(maxsize=8)
-def _usable(
-    features: tuple[Feature, ...],
-    around: Around,
-    machines: tuple[Item, ...],
-    demand: Demand,
-    plane: Plane,
-    ground: Terrain,
-    reaches: tuple[Reach, ...],
-    units: str,
-) -> Usable:
-    fixed = near(features, plane)
+def _usable(setting: Setting, around: Around, reaches: tuple[Reach, ...]) -> Usable:
     kiln_error_m = default_error_m(under_trees=False)
-    shapes = {f.id: shape for f in fixed if (shape := near_shape(f, plane)) is not None}
     setbacks = [
-        Setback(zone.shape, zone.distance_m, sentence(zone.reason, units), zone.error_m + kiln_error_m, zone.kind)
+        Setback(zone.shape, zone.distance_m, zone.reason, zone.error_m + kiln_error_m, zone.kind, zone.feature)
         for zone in zones(around)
-        if zone.feature in shapes
+        if zone.feature in setting.shapes
     ]
     layers = [
-        slope_layer(ground, PAD_RADIUS_M),
-        fuel_layer(ground, [shapes[f.id] for f in fixed if f.kind in FUELS]),
+        slope_layer(setting.ground, PAD_RADIUS_M),
+        fuel_layer(setting.ground, setting.of_kind(*FUELS)),
+        *_access(setting),
+        water_layer(reaches) if reaches else water_not_known(setting.ground),
     ]
-    layers += _access(fixed, shapes, machines, plane, ground)
-    layers.append(water_layer(reaches) if reaches else water_not_known(ground))
-    return usable_ground(
-        ground.grid,
-        _work_area(fixed, shapes),
-        setbacks,
-        layers,
-        demand.radius_m,
-        (
-            *_ground_types(fixed, shapes),
-            *_without_distance(around, ground.grid, demand.radius_m, units),
-        ),
-    )
+    grid, radius_m = setting.ground.grid, setting.demand.radius_m
+    types = (*_wet_ground(setting), *_without_distance(around, grid, radius_m))
+    return usable_ground(grid, _work_area(setting), setbacks, layers, radius_m, types)
 
 
-def _work_area(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> BaseGeometry | None:
+def _work_area(setting: Setting) -> BaseGeometry | None:
     """The logged area, and ground round heaps, pads and stands that lie outside it: they show that the crew works
     there. None where no logged area is drawn."""
-    logged = [shapes[f.id] for f in fixed if f.kind == "logged_area" and shapes[f.id].area > 0]
+    logged = [area for area in setting.of_kind("logged_area") if area.area > 0]
     if not logged:
         return None
     inside = shapely.union_all([shapely.make_valid(area) for area in logged])
-    others = [shapes[f.id] for f in fixed if f.kind in WORKPLACES and not inside.intersects(shapes[f.id])]
+    others = [shape for shape in setting.of_kind(*WORKPLACES) if not inside.intersects(shape)]
     return shapely.union_all([inside, *(other.buffer(ROUND_WORK_M) for other in others)])
 
 
-def _access(
-    fixed: tuple[Feature, ...],
-    shapes: dict[str, BaseGeometry],
-    machines: tuple[Item, ...],
-    plane: Plane,
-    ground: Terrain,
-) -> Iterator[Layer]:
-    mover = first_mover(tuple(machine_of(item) for item in machines))
-    starts = [shapes[f.id] for f in fixed if f.kind in ("track", "gate", "road", "machine_stand")]
-    if machines and starts:
-        graph = graph_for("haul", fixed, plane, ground, mover)
+def _access(setting: Setting) -> Iterator[Layer]:
+    plane, ground = setting.plane, setting.ground
+    mover = first_mover(tuple(machine_of(item) for item in setting.machines))
+    starts = setting.of_kind("track", "gate", "road", "machine_stand")
+    if setting.machines and starts:
+        graph = graph_for("haul", setting.fixed, plane, ground, mover)
         yield access_layer(field(graph, shapely.union_all(starts)))
-    walk = graph_for("hand", fixed, plane, ground, mover)
-    exits: list[Field] = [field(walk, _far_end(shapes[f.id], fixed, shapes)) for f in fixed if f.kind == "escape_route"]
+    walk = graph_for("hand", setting.fixed, plane, ground, mover)
+    exits: list[Field] = [field(walk, _far_end(way, setting)) for way in setting.of_kind("escape_route")]
     yield ways_out_layer(ground, exits)
 
 
-def _far_end(route: BaseGeometry, fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> BaseGeometry:
+def _far_end(route: BaseGeometry, setting: Setting) -> BaseGeometry:
     """The end of a way out that lies farther from the work."""
-    work = [shapes[f.id] for f in fixed if f.kind == "logged_area"]
+    work = setting.of_kind("logged_area")
     ends = list(getattr(route.boundary, "geoms", [route]))
     if not work:
         return ends[-1]
@@ -364,26 +307,26 @@ def _far_end(route: BaseGeometry, fixed: tuple[Feature, ...], shapes: dict[str, 
     return max(ends, key=lambda end: end.distance(middle))
 
 
-def _ground_types(fixed: tuple[Feature, ...], shapes: dict[str, BaseGeometry]) -> tuple[GroundType, ...]:
-    return tuple(
-        GroundType(shapes[f.id], True, f"{f.name}: wet ground, no kiln stands on it.")
-        for f in fixed
-        if f.kind == "wetland"
-    )
+def _wet_ground(setting: Setting) -> Iterator[GroundType]:
+    for feature in setting.fixed:
+        if feature.kind == "wetland":
+            why = reason("siting.wet_ground", name=feature.name)
+            yield GroundType(setting.shapes[feature.id], True, why, feature.id)
 
 
-def _without_distance(around: Around, grid: Grid, radius_m: float, units: str) -> Iterator[GroundType]:
+def _without_distance(around: Around, grid: Grid, radius_m: float) -> Iterator[GroundType]:
     """What no distance can be kept from, because none is entered or it has no place: no spot of the site passes it
     before somebody has asked or drawn it, so nowhere on the ground does a kiln either."""
     everywhere = shapely.box(*grid.bounds)
     targets = targets_of(around)
     for one in ruled(targets, around.rules, around.asked, None, targets):
-        name, shape = one.target.name, one.target.shape
+        name, shape, about = one.target.name, one.target.shape, one.target.id
         if shape is None:
-            yield GroundType(everywhere, False, f"{name}: has no place that can be measured to. Draw it again.")
+            yield GroundType(everywhere, False, reason("siting.no_place", name=name), about)
         elif one.required_m is None:
-            yield GroundType(shape.buffer(radius_m), True, f"{name}: no kiln stands on it.")
+            yield GroundType(shape.buffer(radius_m), True, reason("siting.stands_on_it", name=name), about)
             if one.answer is None or one.answer.answer != "no":
-                yield GroundType(everywhere, False, f"{name}: no distance entered, so ask whom it belongs to.")
+                yield GroundType(everywhere, False, reason("siting.ask_whose_it_is", name=name), about)
             else:
-                yield GroundType(everywhere, True, f"{name}: refused ({tell(one.answer.words, units)}).")
+                refused = reason("siting.refused", name=name, words=one.answer.words)
+                yield GroundType(everywhere, True, refused, about)

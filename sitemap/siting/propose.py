@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,10 +12,9 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
-from sitemap.geodesy.coordinates import decimal
 from sitemap.geodesy.plane import Plane
 from sitemap.hydraulics.shuttle import load_l
-from sitemap.notes import kiln_called
+from sitemap.reasons import Quantity, Reason, Term, metres, reason
 from sitemap.safety.effects import RULED_OUT
 from sitemap.site.model import Item, Site
 from sitemap.site.on_plane import near_shape
@@ -34,7 +33,6 @@ from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul, Work
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
-from sitemap.units import reported, rounded, text
 from sitemap.water.reading import kit_of
 from sitemap.water.routes import first_mover
 
@@ -43,33 +41,34 @@ ROW_MOVED_M = 30.0  # [m] a row of kilns stands at most so far from the spot pro
 
 @dataclass(frozen=True)
 class ProposedPlace:
-    """One kiln spot proposed. ways : from each heap it would burn, in longitude and latitude."""
+    """One kiln spot proposed. findings : what speaks for it and against it; ways : from each heap it would burn, in
+    longitude and latitude."""
 
     lon: float
     lat: float
     dry_t: float
-    why: str
+    findings: tuple[Reason, ...]
     ways: tuple[BaseGeometry, ...]
 
 
 @dataclass(frozen=True)
 class Proposed:
-    """Spots that together make little work, in machine-hours [h]."""
+    """Spots that together make little work, in machine-hours [h]; findings : what those hours hold and leave out."""
 
     spots: tuple[ProposedPlace, ...]
     machine_hours: float
     haul_h: float
     water_h: float
     move_h: float
-    sentence: str
+    findings: tuple[Reason, ...]
 
 
 @dataclass(frozen=True)
 class Placing:
-    """Proposals, least work first; why : the sentence where there is none; kiln : the one they were sought for."""
+    """Proposals, least work first; why : there is none; kiln : the one they were sought for."""
 
     proposals: tuple[Proposed, ...]
-    why: str
+    why: tuple[Reason, ...]
     kiln: Item | None = None
 
 
@@ -106,8 +105,8 @@ def _kiln_called(site: Site, name: str | None) -> Item | None:
         return None
     item = site.item("kilns", name)
     if item is None:
-        known = ", ".join(dict.fromkeys(each.name for each in site.equipment("kilns"))) or "none"
-        raise BadValue(f"No kiln of the site, or more than one, is called {name!r}; its kilns: {known}. Choose one.")
+        known = tuple(dict.fromkeys(each.name for each in site.equipment("kilns")))
+        raise BadValue(reason("siting.which_kiln", name=name, known=known or (Term("none"),)))
     return item
 
 
@@ -116,7 +115,7 @@ def _placed(
 ) -> Placing:
     site, plane = assessment.source, assessment.plane
     if plane is None:
-        return Placing((), "Nothing is on the map yet: draw the logged area and the heaps first.")
+        return Placing((), (reason("siting.draw_area_and_heaps"),))
     by_id = {feature.id: feature for feature in site.features}
     heaps = tuple(
         Heap(item.id, item.name, shape, item.char_stock_dry_t.likely)
@@ -125,9 +124,7 @@ def _placed(
         if item.char_stock_dry_t.likely > 0
     )
     if not heaps:
-        return Placing(
-            (), "No heap with a size is on the map: the best spot is where the slash is, so enter that first."
-        )
+        return Placing((), (reason("siting.no_heap"),))
     usable = usable_of(assessment, kiln)
     ground = ground_of(site.features, plane, assessment.terrain)
     machines = site.equipment("machines")
@@ -158,14 +155,14 @@ def _placed(
         if water is None or usable.area.is_empty:
             break
     if not found:
-        return Placing((), _why_none(usable))
+        return Placing((), (_why_none(usable),))
     kept, why = _not_barred(assessment, found, plane, kiln)
     return Placing(tuple(_proposed(one, plane, site, hose, carried, usable.kiln_radius_m) for one in kept), why)
 
 
 def _not_barred(
     assessment: Assessment, found: tuple[Proposal, ...], plane: Plane, kiln: Item | None
-) -> tuple[tuple[Proposal, ...], str]:
+) -> tuple[tuple[Proposal, ...], tuple[Reason, ...]]:
     """The proposals of which no spot, put on the map and judged as any other, is ruled out; where none is left, why."""
     standing = {spot.id for spot in assessment.source.of_kind("kiln_spot")}  # a kiln there already is said, not barred
     kept, reasons = [], []
@@ -176,16 +173,14 @@ def _not_barred(
             checks = checks_of_a_spot(assessment, lon, lat, kiln)
             bars += [each for each in checks if each.effect == RULED_OUT and each.about not in standing]
         if bars:
-            reasons += [check.told(assessment.source.units) for check in bars]
+            reasons += [check.reason for check in bars]
         else:
             kept.append(proposal)
-    return tuple(kept), "" if kept else " ".join(dict.fromkeys(reasons))
+    return tuple(kept), () if kept else tuple(dict.fromkeys(reasons))
 
 
-def _why_none(usable: Usable) -> str:
-    if usable.area.is_empty:
-        return "No ground here is usable for a kiln by all that was entered: see what bars it."
-    return "No way for the machine leads from a heap to ground that is usable for a kiln: see its slopes and barriers."
+def _why_none(usable: Usable) -> Reason:
+    return reason("siting.no_ground" if usable.area.is_empty else "siting.no_way")
 
 
 def in_a_row(
@@ -237,17 +232,13 @@ def _arrives(assessment: Assessment, way: str, kiln: Item | None) -> BaseGeometr
     return shapely.union_all(areas) if areas else shapely.MultiPolygon()
 
 
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'s' * (number != 1)}"
-
-
-def _water_word(spot: ProposedSpot, hose: BaseGeometry, carried: BaseGeometry) -> str:
+def _water(spot: ProposedSpot, hose: BaseGeometry, carried: BaseGeometry) -> Reason:
     if hose.covers(Point(spot.x, spot.y)):
-        return "within reach of the hose"
+        return reason("siting.by_hose")
     if spot.water_h > 0:
-        return f"water hauled for {rounded(spot.water_h, 2)} h"
+        return reason("siting.by_machine", hours=Quantity(spot.water_h, "h", 2))
     carry = carried.covers(Point(spot.x, spot.y))
-    return "water carried by hand" if carry else "how its water comes is not known"
+    return reason("siting.by_hand" if carry else "siting.water_unknown")
 
 
 def _proposed(
@@ -257,56 +248,33 @@ def _proposed(
     for spot in proposal.spots:
         lon, lat = plane.lonlat(spot.x, spot.y)
         ways = tuple(plane.inverse(haul.line) for haul in spot.hauls)
-        dry = text(spot.dry_t, "t", site.units, 2)
-        farthest = max((haul.route_m for haul in spot.hauls), default=0.0)
-        trips = sum(haul.trips for haul in spot.hauls)
-        water = _water_word(spot, hose, carried)
-        why = (
-            f"{dry} of char stock from {_count(len(spot.hauls), 'heap')} in {_count(trips, 'trip')}, the farthest "
-            f"{text(farthest, 'm', site.units, 2)}; {water}."
-        )
-        standing = ", ".join(kiln.name for kiln in kilns_near(site, plane, Point(spot.x, spot.y), radius_m))
-        why += f" {standing} stands there already." if standing else ""
-        caution = smoke_caution(site, plane, spot.x, spot.y)
-        why += f" {caution}" if caution else ""
-        spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, why, ways))
-    names = [feature.name for key in proposal.left_out if (feature := site.get(key)) is not None]
-    left = f" Not within the machine's reach: {', '.join(names)}." if names else ""
-    if not site.equipment("machines"):
-        left += " No machine is entered: these are the hours of a slow one."
-    hours = (
-        f"{rounded(proposal.machine_hours, 2)} machine-hours: {rounded(proposal.haul_h, 2)} for slash, "
-        f"{rounded(proposal.water_h, 2)} for water, {rounded(proposal.move_h, 2)} for moving kilns.{left}"
+        near = tuple(kiln.name for kiln in kilns_near(site, plane, Point(spot.x, spot.y), radius_m))
+        standing = reason("siting.stands_there", kilns=near) if near else None
+        found = (_served(spot, _water(spot, hose, carried)), standing, smoke_caution(site, plane, spot.x, spot.y))
+        said = tuple(each for each in found if each is not None)
+        spots.append(ProposedPlace(float(lon), float(lat), spot.dry_t, said, ways))
+    hours = (proposal.machine_hours, proposal.haul_h, proposal.water_h, proposal.move_h)
+    return Proposed(tuple(spots), *hours, tuple(_hours(proposal, site)))
+
+
+def _served(spot: ProposedSpot, water: Reason) -> Reason:
+    return reason(
+        "siting.served",
+        dry=Quantity(spot.dry_t, "t", 2),
+        heaps=len(spot.hauls),
+        trips=sum(haul.trips for haul in spot.hauls),
+        farthest=metres(max((haul.route_m for haul in spot.hauls), default=0.0), 2),
+        water=water,
     )
-    return Proposed(tuple(spots), proposal.machine_hours, proposal.haul_h, proposal.water_h, proposal.move_h, hours)
 
 
-def place_text(placing: Placing) -> str:
-    """The proposals as text, least work first."""
-    lines = [f"For {kiln_called(placing.kiln.name)}:"] if placing.kiln is not None and placing.proposals else []
-    lines += [placing.why] if placing.why else []
-    for number, proposal in enumerate(placing.proposals, start=1):
-        lines += [f"{number}. {len(proposal.spots)} kiln spot{'s' * (len(proposal.spots) > 1)}: {proposal.sentence}"]
-        lines += [f"   {decimal(spot.lon, spot.lat)}: {spot.why}" for spot in proposal.spots]
-    lines.append("Usable means that nothing entered speaks against it; it is not a permission.")
-    return "\n".join(lines) + "\n"
-
-
-def place_json(placing: Placing) -> str:
-    """The proposals as JSON text, least work first."""
-    proposals = [
-        {
-            "machine_hours": reported(one.machine_hours),
-            "haul_h": reported(one.haul_h),
-            "water_h": reported(one.water_h),
-            "move_h": reported(one.move_h),
-            "spots": [
-                {"lon": round(s.lon, 7), "lat": round(s.lat, 7), "dry_t": reported(s.dry_t), "why": s.why}
-                for s in one.spots
-            ],
-        }
-        for one in placing.proposals
-    ]
-    kiln = None if placing.kiln is None else placing.kiln.name
-    told = {"format": 1, "kiln": kiln, "proposals": proposals, "why_none": placing.why or None}
-    return json.dumps(told, ensure_ascii=False) + "\n"
+def _hours(proposal: Proposal, site: Site) -> Iterator[Reason]:
+    """What the hours of a proposal hold, and what they leave out."""
+    parts = {"slash": proposal.haul_h, "water": proposal.water_h, "moving": proposal.move_h}
+    shown = {key: Quantity(hours, "", 2) for key, hours in parts.items()}
+    yield reason("siting.hours", total=Quantity(proposal.machine_hours, "", 2), **shown)
+    names = tuple(feature.name for key in proposal.left_out if (feature := site.get(key)) is not None)
+    if names:
+        yield reason("siting.not_within_reach", names=names)
+    if not site.equipment("machines"):
+        yield reason("siting.no_machine")

@@ -10,6 +10,7 @@ import numpy as np
 from shapely.geometry import Point
 
 from sitemap.errors import positive
+from sitemap.reasons import Reason, reason
 from sitemap.siting.search import Moving, best_set, improved
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Haul, Heap, Progress, Work
@@ -32,7 +33,6 @@ class ProposedSpot:
     dry_t: float
     hauls: tuple[Haul, ...]
     water_h: float
-    sentence: str
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,6 @@ class Proposal:
     water_h: float
     move_h: float
     left_out: tuple[str, ...]
-    sentence: str
 
 
 def ranked_spots(
@@ -91,7 +90,7 @@ def ranked_spots(
     sets = ranking.search(spots_most, kilns)
     proposals = []
     for number, places in enumerate(sets):
-        told(0.5 + 0.5 * number / len(sets), "reckoning the ways of the best spots")
+        told(0.5 + 0.5 * number / len(sets), reason("siting.reckoning"))
         proposals.append(ranking.reckoned(places, kilns))
     useful = [one for one in proposals if one is not None]
     return tuple(sorted(useful, key=lambda one: (_left_out_t(one, work.heaps), one.machine_hours)))
@@ -117,7 +116,7 @@ def _left_out_t(proposal: Proposal, heaps: Sequence[Heap]) -> float:
     return sum(heap.dry_t for heap in heaps if heap.id in proposal.left_out)
 
 
-def _untold(_share: float, _doing: str) -> None:
+def _untold(_share: float, _doing: Reason) -> None:
     pass
 
 
@@ -132,7 +131,7 @@ class _Ranking:
 
     def search(self, spots_most: int, kilns: int) -> list[Floats]:
         """Sets of places (n, 2) [m] worth reckoning."""
-        self.progress(0.0, "looking at the ground")
+        self.progress(0.0, reason("siting.looking_at_ground"))
         while self.factor > 1 and self.work.groups(self.factor) != self.work.groups(1):
             self.factor //= 2  # a gate narrower than a block was shut: look closer
         grid = self.usable.grid.coarser(self.factor)
@@ -147,7 +146,7 @@ class _Ranking:
         places, hours = np.column_stack(grid.centre_of(blocks)), self.hours[:, blocks]
         sets = []
         for count in range(1, spots_most + 1):
-            self.progress(0.3 + 0.2 * count / spots_most, f"looking for {count} spots")
+            self.progress(0.3 + 0.2 * count / spots_most, reason("siting.looking_for_spots", count=count))
             moving = self._moving(kilns)
             chosen = best_set(hours, places, count, max(self.spacing_m, grid.cell_m), moving)
             if not chosen:
@@ -183,26 +182,11 @@ class _Ranking:
         )
         move_h = float(self._moving(kilns).hours(places))
         haul_h, water_h = sum(haul.hours for row in by_spot for haul in row), sum(spot.water_h for spot in spots)
-        total = haul_h + water_h + move_h
-        parts = [f"{haul_h:.1f} h of hauling slash"]
-        parts += [f"{water_h:.1f} h of hauling water"] if water_h > 0.05 else []
-        parts += [f"{move_h:.1f} h of moving kilns"] if move_h > 0 else []
-        count = "One spot" if len(spots) == 1 else f"{len(spots)} spots"
-        text = f"{count}: {total:.1f} machine-hours, of them {', '.join(parts)}."
-        if left_out:
-            names = ", ".join(heap.name for heap in self.work.heaps if heap.id in left_out)
-            text += f" The machine cannot carry from {names}."
-        return Proposal(spots, total, haul_h, water_h, move_h, tuple(left_out), text)
+        return Proposal(spots, haul_h + water_h + move_h, haul_h, water_h, move_h, tuple(left_out))
 
     def _spot(self, place: Floats, hauls: tuple[Haul, ...], water_h_per_t: float) -> ProposedSpot:
         dry_t = sum(haul.dry_t for haul in hauls)
-        water_h = dry_t * water_h_per_t
-        names = {heap.id: heap.name for heap in self.work.heaps}
-        mean = sum(haul.dry_t * haul.route_m for haul in hauls) / dry_t
-        served = ", ".join(names[haul.heap_id] for haul in hauls)
-        text = f"Takes {dry_t:.1f} dry t from {served}, {mean:.0f} m away on average"
-        text += f"; hauling its water takes {water_h:.1f} h." if water_h > 0.05 else "."
-        return ProposedSpot(float(place[0]), float(place[1]), dry_t, hauls, water_h, text)
+        return ProposedSpot(float(place[0]), float(place[1]), dry_t, hauls, dry_t * water_h_per_t)
 
     def _moving(self, kilns: int) -> Moving:
         return Moving(kilns, self.work.rates.move_h, 1 / (1000 * self.work.rates.move_km_h))

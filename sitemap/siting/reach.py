@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from sitemap.reasons import Fact, Reason, Term, metres, reason
 from sitemap.terrain.grid import Grid, Mask
 from sitemap.terrain.routes import Field
 from sitemap.terrain.surface import Floats
@@ -38,28 +39,26 @@ Limit = Literal[
     "within",
 ]
 
-# what is said where the area ends; "within" is for cells it does not end at
-SENTENCES: Mapping[Limit, str] = MappingProxyType(
+# what is said where the area ends
+ENDS: Mapping[Limit, Reason] = MappingProxyType(
     {
-        "hose length": "the hose on hand ends here",
-        "lift": "it stands too high above the water",
-        "friction": "the friction in the hose leaves too little",
-        "yield": "more flow is needed than the source gives",
-        "suction": "the pump stands higher above the water than it can draw",
-        "high point": "the way there rises too high",
-        "pressure": "a hose holds more than it is rated for while water runs: it may burst",
-        "time": "the bucket loads come too slowly to put the kiln out in time",
-        "slope": "the slope stops the machine",
-        "closed": "something that cannot be crossed lies here",
-        "equipment": "what the hose line there needs is not entered",
-        "not known": "the height of the ground is not known here",
-        "within": "",
+        "hose length": reason("siting.ends_with_the_hose"),
+        "lift": reason("siting.too_high"),
+        "friction": reason("siting.too_much_friction"),
+        "yield": reason("siting.too_little_yield"),
+        "suction": reason("siting.beyond_suction"),
+        "high point": reason("siting.high_point"),
+        "pressure": reason("siting.may_burst"),
+        "time": reason("siting.too_slow"),
+        "slope": reason("siting.too_steep_for_it"),
+        "closed": reason("siting.closed"),
+        "equipment": reason("siting.not_entered"),
+        "not known": reason("siting.height_not_known"),
     }
 )
-LIMITS: tuple[Limit, ...] = tuple(SENTENCES)
+LIMITS: tuple[Limit, ...] = (*ENDS, "within")  # "within" is for cells the area does not end at
 WITHIN = LIMITS.index("within")
 OUT, TIGHT, SURE = 0, 1, 2
-WITHOUT_RELAY = ", reckoned without the relay; a kiln spot is judged with it"
 
 
 @dataclass(frozen=True)
@@ -70,14 +69,14 @@ class ReachAt:
     tight : it arrives, but an error in the heights or the hose, or one cell, would change that
     limit : what stops it, or "within"
     route_m : length of the way [m], None where there is none
-    sentence : for a person
+    why : told last
     """
 
     reached: bool | None
     tight: bool
     limit: Limit
     route_m: float | None
-    sentence: str
+    why: Reason
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,24 +131,38 @@ class Reach:
         """What the area says of a place [m]."""
         cell = int(self.grid.cell_of(x, y))
         if cell < 0:
-            return ReachAt(None, False, "not known", None, "The place lies outside the ground that was read.")
+            return ReachAt(None, False, "not known", None, reason("siting.not_read"))
         state, limit, route = int(self.state.flat[cell]), LIMITS[self.limit.flat[cell]], float(self.route_m.flat[cell])
-        without = WITHOUT_RELAY if self.relayed else ""
-        how = {"hose": "a hose", "hand": "carrying"}.get(self.way, "hauling")
-        if state == OUT:
-            unknown = limit in ("not known", "equipment") or self.relayed
-            text = f"Whether water arrives by {how} is not known" if unknown else f"Water does not arrive by {how}"
-            return ReachAt(
-                None if unknown else False,
-                False,
-                limit,
-                route if np.isfinite(route) else None,
-                f"{text}: {SENTENCES[limit]}{without}.",
-            )
-        word = "arrives, but only just (tight)" if state == TIGHT else "arrives"
+        return self._beyond(limit, route) if state == OUT else self._within(state == TIGHT, route)
+
+    @property
+    def _how(self) -> Term:
+        return Term({"hose": "a hose", "hand": "carrying"}.get(self.way, "hauling"))
+
+    def _beyond(self, limit: Limit, route_m: float) -> ReachAt:
+        unknown = limit in ("not known", "equipment") or self.relayed
+        why = reason(
+            "siting.arrival_not_known" if unknown else "siting.no_arrival",
+            how=self._how,
+            why=ENDS[limit],
+            without=without_relay(self.relayed),
+        )
+        return ReachAt(None if unknown else False, False, limit, route_m if np.isfinite(route_m) else None, why)
+
+    def _within(self, tight: bool, route_m: float) -> ReachAt:
+        over, without = metres(route_m), without_relay(self.relayed)
         if self.coarse:
-            word = "may arrive (measure on the ground, the elevation raster is coarse)"
-        return ReachAt(True, state == TIGHT, "within", route, f"Water {word} by {how} over {route:.0f} m{without}.")
+            why = reason("siting.may_arrive", how=self._how, over=over, without=without)
+        else:
+            why = reason(
+                "siting.arrives_tight" if tight else "siting.arrives", how=self._how, over=over, without=without
+            )
+        return ReachAt(True, tight, "within", route_m, why)
+
+
+def without_relay(relayed: bool) -> Fact:
+    """What is said behind a finding of an area made without its relay, or nothing."""
+    return reason("siting.without_relay") if relayed else ""
 
 
 def made_reach(

@@ -11,9 +11,9 @@ import numpy as np
 from shapely.geometry import Point, Polygon
 
 from sitemap.geodesy.plane import Plane
+from sitemap.reasons import Reason, metres, reason
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape
-from sitemap.units import text
 
 HALF_SECTOR_DEG = 30.0  # [deg] smoke may drift so far to either side of the wind: customary, from memory (M)
 FARTHEST_M = 1_500.0  # [m] smoke places farther off are not spoken of; smoke itself goes farther (ours, C)
@@ -31,9 +31,10 @@ def smoke_sector(x: float, y: float, wind_from_deg: float) -> Polygon:
     return Polygon([(x, y), *zip(x + FARTHEST_M * np.sin(off), y + FARTHEST_M * np.cos(off), strict=True)])
 
 
-def smoke_caution(site: Site, plane: Plane, x: float, y: float) -> str | None:
-    """A sentence where the usual wind of a site blows from a place [m] at places to keep smoke from; None where it does
-    not, or where no wind is entered.
+def smoke_caution(site: Site, plane: Plane, x: float, y: float) -> Reason | None:
+    """What to say where the usual wind of a site blows from a place [m] at places to keep smoke from.
+
+    None where it does not, or where no wind is entered.
     """
     wind = site.section("season").number("wind_from_deg")
     if wind is None:
@@ -45,5 +46,5 @@ def smoke_caution(site: Site, plane: Plane, x: float, y: float) -> str | None:
     )
     if not hit:
         return None
-    named = ", ".join(f"{name} ({text(math.floor(away), 'm', site.units, 2)} away)" for away, name in hit)
-    return f"Caution: the usual wind blows from here at {named}."
+    named = (reason("siting.so_far_off", name=name, away=metres(math.floor(away), 2)) for away, name in hit)
+    return reason("siting.smoke", names=tuple(named))

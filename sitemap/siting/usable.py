@@ -17,10 +17,10 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.siting.layers import Layer, Reason
+from sitemap.reasons import Reason, reason
+from sitemap.siting.layers import Layer, Objection
 from sitemap.terrain.grid import Grid, Mask
 
-MEASURE_TEXT = "Within the errors of the positions, so measure on the ground:"
 BUFFER_SIDES = 64  # of a quarter circle of a buffer
 
 
@@ -30,16 +30,25 @@ class Setback:
 
     shape : on the plane [m]
     distance_m : from the edge of the kiln to the shape [m]
-    sentence : said where the kiln is closer; "Heap 3 is nearer than 8 m."
+    why : told where the kiln is closer
     error_m : errors of both positions added [m]: beyond the distance by less than this is not known
-    what : stable word
+    what : stable word; about : id of the feature
     """
 
     shape: BaseGeometry
     distance_m: float
-    sentence: str
+    why: Reason
     error_m: float = 0.0
     what: str = "setback"
+    about: str = ""
+
+    def objection(self, margin_m: float) -> Objection | None:
+        """What it has against a kiln whose edge is so much farther off than it must be [m]; nearer bars."""
+        if margin_m < 0:
+            return Objection(self.what, True, self.why, self.about)
+        if margin_m < self.error_m:
+            return Objection(self.what, False, reason("siting.within_errors", why=self.why), self.about)
+        return None
 
 
 @dataclass(frozen=True)
@@ -48,7 +57,13 @@ class GroundType:
 
     shape: BaseGeometry
     bars: bool
-    sentence: str
+    why: Reason
+    about: str = ""
+
+    @property
+    def objection(self) -> Objection:
+        """What it has against a kiln on it."""
+        return Objection("ground", self.bars, self.why, self.about)
 
 
 @dataclass(frozen=True)
@@ -57,12 +72,12 @@ class Bar:
 
     what : stable word
     area_m2 : of the cells it bars, alone or with others [m²]
-    sentences : its reasons, the one that bars most first
+    reasons : the one that bars most first
     """
 
     what: str
     area_m2: float
-    sentences: tuple[str, ...]
+    reasons: tuple[Reason, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +103,7 @@ class Usable:
         """Cells no layer bars, (rows, columns)."""
         barred = np.zeros(self.grid.shape, dtype=bool)
         for layer in self.layers:
-            barred |= np.isin(layer.codes, [n + 1 for n, reason in enumerate(layer.reasons) if reason.bars])
+            barred |= np.isin(layer.codes, [n + 1 for n, found in enumerate(layer.reasons) if found.bars])
         return ~barred
 
     @cached_property
@@ -109,19 +124,19 @@ class Usable:
         area = self.work_area
         worked = np.ones(self.grid.shape, dtype=bool) if area is None else shapely.contains_xy(area, x, y)
         masks: dict[str, Mask] = {}
-        sizes: dict[str, dict[str, int]] = {}
-        for reason, mask in self._marks():
+        sizes: dict[str, dict[Reason, int]] = {}
+        for found, mask in self._marks():
             here = mask & worked
-            if reason.bars and here.any():
-                masks[reason.what] = masks.get(reason.what, False) | here
-                sizes.setdefault(reason.what, {})[reason.sentence] = int(here.sum())
-        found = [
+            if found.bars and here.any():
+                masks[found.what] = masks.get(found.what, False) | here
+                sizes.setdefault(found.what, {})[found.why] = int(here.sum())
+        bars = [
             Bar(
                 what, float(mask.sum()) * self.grid.cell_m**2, tuple(sorted(sizes[what], key=lambda s: -sizes[what][s]))
             )
             for what, mask in masks.items()
         ]
-        return tuple(sorted(found, key=lambda bar: -bar.area_m2))
+        return tuple(sorted(bars, key=lambda bar: -bar.area_m2))
 
     def nearest(self, x: float, y: float) -> tuple[float | None, tuple[float, float] | None]:
         """How far from a place usable ground is and where [m]; None twice where there is none."""
@@ -131,9 +146,9 @@ class Usable:
         east, north = shapely.get_coordinates(line)[1]
         return float(line.length), (float(east), float(north))
 
-    def reasons_at(self, x: float, y: float) -> list[Reason]:
+    def objections_at(self, x: float, y: float) -> list[Objection]:
         """Everything that speaks against a kiln with its middle at a place [m], what bars first."""
-        return sorted(self._reasons_at(Point(x, y)), key=lambda reason: not reason.bars)
+        return sorted(self._objections_at(Point(x, y)), key=lambda found: not found.bars)
 
     @cached_property
     def _standing_room(self) -> BaseGeometry:
@@ -141,41 +156,40 @@ class Usable:
         area = shapely.box(*self.grid.bounds) if self.work_area is None else self.work_area
         return area.buffer(-self.kiln_radius_m)
 
-    def _reasons_at(self, place: Point) -> Iterable[Reason]:
+    def _objections_at(self, place: Point) -> Iterable[Objection]:
         if self.work_area is not None and not self._standing_room.covers(place):
             yield _OUTSIDE
         for setback in self.setbacks:
             margin = setback.shape.distance(place) - self.kiln_radius_m - setback.distance_m
-            if margin < 0:
-                yield Reason(setback.what, True, setback.sentence)
-            elif margin < setback.error_m:
-                yield Reason(setback.what, False, f"{MEASURE_TEXT} {setback.sentence}")
+            found = setback.objection(margin)
+            if found is not None:
+                yield found
         for ground in self.ground_types:
             if ground.shape.covers(place):
-                yield Reason("ground", ground.bars, ground.sentence)
+                yield ground.objection
         cell = int(self.grid.cell_of(place.x, place.y))
         if cell < 0:
-            yield Reason("terrain", True, "The place lies outside the ground that was read.")
+            yield Objection("terrain", True, reason("siting.not_read"))
             return
         for layer in self.layers:
             code = int(layer.codes.flat[cell])
             if code:
                 yield layer.reasons[code - 1]
 
-    def _marks(self) -> Iterable[tuple[Reason, Mask]]:
+    def _marks(self) -> Iterable[tuple[Objection, Mask]]:
         """Every reason with the cells it speaks of; a shape counts for every cell it touches."""
         burn = self.grid.burn
         for setback in self.setbacks:
             near = setback.distance_m + self.kiln_radius_m
-            yield Reason(setback.what, True, setback.sentence), burn([_kept_off(setback.shape, near)])
+            yield Objection(setback.what, True, setback.why, setback.about), burn([_kept_off(setback.shape, near)])
         for ground in self.ground_types:
-            yield Reason("ground", ground.bars, ground.sentence), burn([ground.shape])
+            yield ground.objection, burn([ground.shape])
         for layer in self.layers:
-            for number, reason in enumerate(layer.reasons):
-                yield reason, layer.codes == number + 1
+            for number, found in enumerate(layer.reasons):
+                yield found, layer.codes == number + 1
 
 
-_OUTSIDE = Reason("work area", True, "The place lies outside the ground where the crew may work.")
+_OUTSIDE = Objection("work area", True, reason("siting.outside_work"))
 
 
 def usable_ground(

@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
+from sitemap.reasons import Reason, reason
 from sitemap.terrain.graph import Obstacles, Trip, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field, fresh_field, path_to
@@ -18,7 +19,7 @@ from sitemap.terrain.surface import Floats
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import Machine
 
-Progress = Callable[[float, str], None]
+Progress = Callable[[float, Reason], None]
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,7 @@ class Work:
                 water = np.where(coarse.burn([self.water.hose_area]).ravel(), 0.0, water)
         rows = []
         for number, heap in enumerate(self.heaps):
-            progress(0.3 * number / len(self.heaps), f"looking for ways from {heap.name}")
+            progress(0.3 * number / len(self.heaps), reason("siting.looking_for_ways", name=heap.name))
             trips = heap.dry_t / self.rates.load_dry_t
             rows.append(trips * (seconds_from(heap.shape) / 3600 + self.rates.load_h) + heap.dry_t * water)
         return np.array(rows).reshape(len(self.heaps), coarse.size)

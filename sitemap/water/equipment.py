@@ -14,6 +14,7 @@ from sitemap.hydraulics.laying import Piece, laid_by_run, pieces_needed
 from sitemap.hydraulics.profile import misfits
 from sitemap.hydraulics.steady_flow import NO_RELAY, HoseLine, HoseRun
 from sitemap.hydraulics.supply import Supply
+from sitemap.named import named
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed
 from sitemap.reasons import Reason, reason
@@ -26,7 +27,7 @@ from sitemap.water.pressure_source import (
     share_of_pump,
     suction_hose,
 )
-from sitemap.water.records import Hose, Kit, Nozzle, Pump, Source, named
+from sitemap.water.records import Hose, Kit, Nozzle, Pump, Source
 from sitemap.water.relay import RelayOnWay, relay_of, unsaid_relay
 from sitemap.water.values import Gear
 

@@ -10,10 +10,11 @@ from sitemap.hydraulics import pump, suction, supply
 from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.hydraulics.storage import STREAM_SHARE
 from sitemap.hydraulics.supply import Supply
+from sitemap.named import named
 from sitemap.notes import Note
 from sitemap.ranges import Array, draw
 from sitemap.reasons import Quantity, Reason, l_min, metres, reason
-from sitemap.water.records import Kit, Pump, Source, named
+from sitemap.water.records import Kit, Pump, Source
 from sitemap.water.verdict import Word
 
 SUCTION_C = 120.0  # ribbed suction hose as in the project's reference system (D)

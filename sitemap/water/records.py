@@ -9,7 +9,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol, TypeVar
 
 
 @dataclass(frozen=True)
@@ -230,30 +229,6 @@ class Kit:
     carriers: int | None = None
     buckets_each: int | None = None
     bucket_l: float | None = None
-
-
-class Named(Protocol):
-    """Anything with an id within its list and a name."""
-
-    @property
-    def id(self) -> str:
-        """Within its list."""
-
-    @property
-    def name(self) -> str:
-        """As people call it."""
-
-
-Gear = TypeVar("Gear", bound=Named)
-
-
-def named(gear: Sequence[Gear], reference: str | None) -> Gear | None:
-    """One piece of gear by id, else by its name where one alone bears it."""
-    if not reference:
-        return None
-    by_id = [item for item in gear if item.id == reference]
-    by_name = [item for item in gear if item.name.casefold() == reference.casefold()]
-    return by_id[0] if by_id else (by_name[0] if len(by_name) == 1 else None)
 
 
 def link_of(links: Sequence[Link], source_id: str, spot_id: str) -> Link | None:

@@ -10,6 +10,7 @@ from sitemap.hydraulics import supply
 from sitemap.hydraulics.profile import misfits
 from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.hydraulics.supply import Supply
+from sitemap.named import named
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed
 from sitemap.reasons import Reason, Term, reason
@@ -21,7 +22,7 @@ from sitemap.water.pressure_source import (
     suction_limit_m,
     supply_of_pump,
 )
-from sitemap.water.records import Hose, Kit, Pump, Source, Tank, named
+from sitemap.water.records import Hose, Kit, Pump, Source, Tank
 
 UNNAMED_TANK = Term("the relay tank")
 

@@ -8,13 +8,14 @@ import numpy as np
 
 from sitemap.hydraulics import shuttle
 from sitemap.hydraulics.supply import UNKNOWN_TAP_L_MIN
+from sitemap.named import named
 from sitemap.ranges import Array, Drawn, draw, fixed
 from sitemap.reasons import Quantity, Reason, compared, litres, metres, minutes, reason, together
 from sitemap.water import verdict
 from sitemap.water.bucket import TIMED_WITHIN, doubted
 from sitemap.water.hose_verdict import hold_of
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.records import Kit, Machine, Source, Trips, named
+from sitemap.water.records import Kit, Machine, Source, Trips
 from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Word
 

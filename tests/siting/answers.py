@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from sitemap.reasons import Reason, reason
 from sitemap.siting.usable import Usable
+from sitemap.telling import sentence
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,16 @@ class Answer:
 
 
 def answer(site: Usable, x: float, y: float) -> Answer:
-    reasons = site.reasons_at(x, y)
-    may = False if any(reason.bars for reason in reasons) else None if reasons else True
-    return Answer(may, tuple(reason.sentence for reason in reasons), *site.nearest(x, y))
+    found = site.objections_at(x, y)
+    may = False if any(each.bars for each in found) else None if found else True
+    return Answer(may, tuple(sentence(each.why) for each in found), *site.nearest(x, y))
+
+
+def finding(words: str) -> Reason:
+    """A finding that reads as these words."""
+    return reason("errors.as_said", text=words)
+
+
+def sentences_of(findings: Iterable[Reason]) -> tuple[str, ...]:
+    """Findings as a page shows them."""
+    return tuple(sentence(each) for each in findings)

@@ -12,9 +12,12 @@ from sitemap.assessment import assess
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape
-from sitemap.siting.of_site import answer_at, largest_kiln, left_out_of, reaches_of, usable_of
+from sitemap.siting.explain import answer_at
+from sitemap.siting.of_site import largest_kiln, left_out_of, reaches_of, usable_of
+from sitemap.telling import sentence
 from sitemap.terrain.of_site import terrain_of
 from tests.properties import thorough
+from tests.siting.answers import sentences_of
 from tests.siting.test_propose import FLAT, ON, at, line, point, small_site
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
@@ -57,10 +60,10 @@ def test_law_an_answer_has_the_effect_of_a_kiln_spot_put_there(name: str) -> Non
         answer = answer_at(a, lon, lat, kiln)
         assert spot is not None
         assert answer.effect == spot.effect != "passes"
-        assert answer.sentences[0].startswith(HEADS[answer.may, answer.effect])
+        assert sentences_of(answer.findings)[0].startswith(HEADS[answer.may, answer.effect])
         if answer.effect != "ruled out":
-            assert any(sentence.startswith("To be seen on the ground: ") for sentence in answer.sentences)
-        dry = [reason for reason in usable.reasons_at(x, y) if reason.bars and reason.what != "water"]
+            assert any(sentence.startswith("To be seen on the ground: ") for sentence in sentences_of(answer.findings))
+        dry = [reason for reason in usable.objections_at(x, y) if reason.bars and reason.what != "water"]
         assert (answer.may is False) or not dry, "what bars the ground is never passed over"
 
 
@@ -87,7 +90,7 @@ def test_law_records_that_are_missing_are_asked_for(
 ) -> None:
     answer = answer_at(assess(complete(*left_out), FLAT, on=ON), *at(20, 15))
     assert (answer.may, answer.effect) == (None, "conditional")
-    said = " ".join(answer.sentences)
+    said = " ".join(sentences_of(answer.findings))
     for words in (*told, "what lies under the kiln, whether branches hang over it"):
         assert words in said, said
     for words in silent:
@@ -99,16 +102,16 @@ def test_law_a_refusal_of_the_authority_bars_every_place() -> None:
     refusal = [{"whom": "authority", "name": "B. M.", "date": "2026-09-21", "answer": "no"}]
     answer = answer_at(assess(complete().with_member("asked", refusal), FLAT, on=ON), *at(20, 15))
     assert (answer.may, answer.effect, answer.nearest) == (False, "ruled out", None)
-    assert answer.sentences[0] == "No kiln may stand here."
-    assert "refused" in answer.sentences[1]
-    assert not any("nearest usable ground" in sentence for sentence in answer.sentences)
+    assert sentences_of(answer.findings)[0] == "No kiln may stand here."
+    assert "refused" in sentences_of(answer.findings)[1]
+    assert not any("nearest usable ground" in sentence for sentence in sentences_of(answer.findings))
 
 
 def test_law_no_feature_is_told_of_twice() -> None:
     """Two metres from heap P1, and 4 m from another kiln: each named in one sentence, besides what the water says of
     the gear both kilns need."""
     site = complete().put(point("k1", "kiln_spot", -31, 30, kiln="ring"))
-    found = answer_at(assess(site, FLAT, on=ON), *at(-36, 30)).sentences
+    found = sentences_of(answer_at(assess(site, FLAT, on=ON), *at(-36, 30)).findings)
     said = [sentence for sentence in found if not sentence.startswith(("Quench line", "Attack line"))]
     for name in ("P1: ", "K1"):
         assert sum(name in sentence for sentence in said) == 1, said
@@ -144,5 +147,6 @@ def test_law_an_area_says_what_it_leaves_out(link: dict[str, Any], lay: bool, to
     site = site.with_member("crew", {"adults": 3, "carriers": 2, "buckets_each": 2, "bucket_l": 15})
     a = assess(site, FLAT, on=ON)
     said = {reach.way: left_out_of(reach, a) for reach in reaches_of(a)}
-    assert said["hand"] == ""
-    assert said["hose"] == (f"Made without the {told} of kiln spots: their own verdicts count them." if told else "")
+    assert said["hand"] is None
+    wanted = f"Made without the {told} of kiln spots: their own verdicts count them." if told else None
+    assert (said["hose"] and sentence(said["hose"])) == wanted

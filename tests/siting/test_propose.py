@@ -26,11 +26,15 @@ from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.site.model import Feature, Site
-from sitemap.siting.of_site import answer_at, demand_of, reaches_of, usable_of
-from sitemap.siting.propose import in_a_row, place, place_json, place_text
+from sitemap.siting.explain import answer_at
+from sitemap.siting.of_site import demand_of, reaches_of, usable_of
+from sitemap.siting.paper import place_json, place_text
+from sitemap.siting.paper import said as said_of
+from sitemap.siting.propose import in_a_row, place
+from sitemap.telling import sentence
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.terrain import Terrain
-from tests.siting.answers import answer
+from tests.siting.answers import answer, sentences_of
 
 PLANE = Plane(10.0, 50.0)
 ON = dt.date(2026, 10, 1)
@@ -85,20 +89,20 @@ def test_law_an_answer_names_everything_that_bars() -> None:
     a = assessed(small_site())
     beside = answer_at(a, *at(-36, 30))
     assert beside.may is False
-    assert any("P1" in sentence for sentence in beside.sentences)
+    assert any("P1" in sentence for sentence in sentences_of(beside.findings))
     outside = answer_at(a, *at(90, 0))
     assert outside.may is False
-    assert any("outside the ground where the crew may work" in sentence for sentence in outside.sentences)
+    assert any("outside the ground where the crew may work" in sentence for sentence in sentences_of(outside.findings))
     free = answer_at(a, *at(20, 20))
     assert free.may is not False
-    assert not any("safe" in sentence.lower() for sentence in free.sentences)
+    assert not any("safe" in sentence.lower() for sentence in sentences_of(free.findings))
 
 
 def test_law_unknown_slope_never_reads_as_yes() -> None:
     """Without an elevation raster the slope of the pad is not known."""
     answer = answer_at(assessed(small_site()), *at(20, 20))
     assert answer.may is None
-    assert any("steep" in sentence for sentence in answer.sentences)
+    assert any("steep" in sentence for sentence in sentences_of(answer.findings))
 
 
 def test_agrees_with_geodesic_how_far_usable_ground_is() -> None:
@@ -107,7 +111,7 @@ def test_agrees_with_geodesic_how_far_usable_ground_is() -> None:
     assert answer.nearest is not None
     (lon, lat), (near_lon, near_lat) = at(-40, 30), answer.nearest
     metres = Geodesic.WGS84.Inverse(lat, lon, near_lat, near_lon)["s12"]
-    said = next(s for s in answer.sentences if "nearest usable ground" in s)
+    said = next(s for s in sentences_of(answer.findings) if "nearest usable ground" in s)
     assert float(said.split(" is ")[1].split()[0]) == pytest.approx(metres, rel=0.06)  # said to two digits
 
 
@@ -115,7 +119,7 @@ def test_law_another_kiln_keeps_its_six_metres() -> None:
     site = small_site().put(point("k1", "kiln_spot", 20, 20, kiln="ring"))
     answer = answer_at(assessed(site), *at(24, 20))
     assert answer.may is False
-    assert any("K1" in sentence for sentence in answer.sentences)
+    assert any("K1" in sentence for sentence in sentences_of(answer.findings))
 
 
 def test_law_area_of_reach_and_the_spots_own_verdict_agree() -> None:
@@ -151,10 +155,10 @@ def test_law_areas_leave_a_relay_out_and_say_so() -> None:
     assert helped.sure.is_empty
     near, far = helped.at(10, 10), helped.at(50, 50)
     assert (near.reached, near.tight) == (True, True)
-    assert "reckoned without the relay" in near.sentence
+    assert "reckoned without the relay" in sentence(near.why)
     assert far.reached is None
-    assert far.sentence.startswith("Whether water arrives by a hose is not known")
-    assert "reckoned without the relay" in far.sentence
+    assert sentence(far.why).startswith("Whether water arrives by a hose is not known")
+    assert "reckoned without the relay" in sentence(far.why)
 
 
 def _xy(x: float, y: float) -> Any:
@@ -204,7 +208,9 @@ def test_law_a_proposal_says_which_kiln_stands_there_already() -> None:
     spot = place(assessed(small_site()), spots_most=1).proposals[0].spots[0]
     x, y = (float(part) for part in PLANE.xy(spot.lon, spot.lat))
     taken = small_site().put(point("k1", "kiln_spot", x, y, kiln="ring"))
-    assert "K1 stands there already." in place(assessed(taken), spots_most=1).proposals[0].spots[0].why
+    assert "K1 stands there already." in said_of(
+        place(assessed(taken), spots_most=1).proposals[0].spots[0].findings, "metric"
+    )
 
 
 @pytest.mark.parametrize(
@@ -217,20 +223,20 @@ def test_law_the_usual_wind_at_a_smoke_place_is_a_caution(east: float, north: fl
     school = plain.put(point("school", "smoke_place", east, north))
     answers = [answer_at(assess(site, FLAT, on=ON), *at(0.5, 20)) for site in (plain, school)]
     assert answers[0].may == answers[1].may
-    assert any("SCHOOL" in sentence for sentence in answers[1].sentences) == said
+    assert any("SCHOOL" in sentence for sentence in sentences_of(answers[1].findings)) == said
     spot = place(assess(school, FLAT, on=ON), spots_most=1).proposals[0].spots[0]
-    assert ("the usual wind blows from here at SCHOOL" in spot.why) == said
+    assert ("the usual wind blows from here at SCHOOL" in said_of(spot.findings, "metric")) == said
 
 
 def test_law_place_says_why_there_is_no_proposal() -> None:
-    assert "Nothing is on the map" in place(assess(Site(), on=ON)).why
+    assert "Nothing is on the map" in said_of(place(assess(Site(), on=ON)).why, "metric")
     bare = small_site().without("p1", "p2")
-    assert "No heap" in place(assessed(bare)).why
-    assert place_text(place(assessed(bare)))
+    assert "No heap" in said_of(place(assessed(bare)).why, "metric")
+    assert place_text(place(assessed(bare)), "us")
 
 
 def test_law_place_json_has_no_number_json_lacks() -> None:
-    told = json.loads(place_json(place(assessed(small_site()), spots_most=1)))
+    told = json.loads(place_json(place(assessed(small_site()), spots_most=1), "metric"))
     assert told["proposals"][0]["spots"][0]["lat"] == pytest.approx(50.0, abs=0.01)
 
 
@@ -246,11 +252,11 @@ def test_law_no_water_entered_is_never_called_water_in_reach() -> None:
     found = place(a)
     assert found.proposals
     for spot in found.proposals[0].spots:
-        assert spot.why.endswith("how its water comes is not known.")
+        assert said_of(spot.findings, "metric").endswith("how its water comes is not known.")
         answer = answer_at(a, spot.lon, spot.lat)
         assert answer.may is None
-        assert "Whether water for the quench arrives here is not known." in answer.sentences
-    assert "No machine is entered" in found.proposals[0].sentence
+        assert "Whether water for the quench arrives here is not known." in sentences_of(answer.findings)
+    assert "No machine is entered" in said_of(found.proposals[0].findings, "metric")
 
 
 def test_law_a_hole_in_the_raster_over_the_tank_leaves_the_proposals() -> None:
@@ -260,7 +266,7 @@ def test_law_a_hole_in_the_raster_over_the_tank_leaves_the_proposals() -> None:
     heights[90:110, 90:110] = np.nan
     found = place(assess(small_site(), Terrain(Grid(-200.0, 200.0, 2.0, 200, 200), heights, 2.0), on=ON))
     assert found.proposals
-    assert "how its water comes is not known" in found.proposals[0].spots[0].why
+    assert "how its water comes is not known" in said_of(found.proposals[0].spots[0].findings, "metric")
 
 
 def test_law_heaps_outside_the_logged_area_are_worked_at_too() -> None:
@@ -269,12 +275,12 @@ def test_law_heaps_outside_the_logged_area_are_worked_at_too() -> None:
     heap = point("p3", "pile", 160, 0, length_m=5, width_m=4, height_m=2)
     a = assessed(small_site().put(heap))
     outside = "The place lies outside the ground where the crew may work."
-    assert outside not in answer_at(a, *at(140, 0)).sentences
-    assert outside in answer_at(a, *at(110, 0)).sentences
+    assert outside not in sentences_of(answer_at(a, *at(140, 0)).findings)
+    assert outside in sentences_of(answer_at(a, *at(110, 0)).findings)
     pad = Feature.of(
         "pad", {"type": "Polygon", "coordinates": [[at(0, 0), at(4, 0), at(4, 4), at(0, 0)]]}, {"kind": "char_pad"}
     )
-    assert outside not in answer_at(assessed(small_site().without("area").put(pad)), *at(40, 30)).sentences
+    assert outside not in sentences_of(answer_at(assessed(small_site().without("area").put(pad)), *at(40, 30)).findings)
 
 
 def test_law_the_reach_asks_for_the_quench_chosen_at_the_spots() -> None:
@@ -296,10 +302,10 @@ def test_law_a_coarse_raster_says_measure_on_the_ground() -> None:
     hose = reaches_of(a)[0]
     assert hose.sure.is_empty
     assert not hose.area.is_empty
-    assert "measure on the ground" in hose.at(15, 15).sentence
+    assert "measure on the ground" in sentence(hose.at(15, 15).why)
     said = answer_at(a, *at(25, 25))
     assert said.may is None
-    assert sum("on the ground" in sentence for sentence in said.sentences) >= 2, "slope and water"
+    assert sum("on the ground" in sentence for sentence in sentences_of(said.findings)) >= 2, "slope and water"
 
 
 @pytest.mark.parametrize("side", [-1, 1])
@@ -324,7 +330,7 @@ def test_law_where_somebodys_no_forbids_any_kiln_nothing_is_proposed(whom: str) 
     said = {"whom": whom, "name": "B. M.", "date": "2026-09-21", "answer": "no"}
     found = place(assessed(small_site().with_member("asked", [said])), spots_most=1)
     assert found.proposals == ()
-    assert "refused" in found.why
+    assert "refused" in said_of(found.why, "metric")
     assert place(assessed(small_site().with_member("asked", [{**said, "answer": "yes"}])), spots_most=1).proposals
 
 

@@ -13,10 +13,12 @@ from sitemap.assessment import assess
 from sitemap.errors import BadValue
 from sitemap.site.file import site_text
 from sitemap.site.model import Feature, Site
-from sitemap.siting.of_site import answer_at, demand_of, reaches_of, usable_of
+from sitemap.siting.explain import answer_at
+from sitemap.siting.of_site import demand_of, reaches_of, usable_of
 from sitemap.siting.propose import place
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.terrain import Terrain
+from tests.siting.answers import sentences_of
 from tests.siting.test_propose import FLAT, ON, PLANE, assessed, at, line, point, small_site
 
 
@@ -51,7 +53,7 @@ def test_law_spots_are_sought_for_the_kiln_chosen() -> None:
 
 
 def test_refuses_a_kiln_the_site_has_not() -> None:
-    with pytest.raises(BadValue, match=r"called 'cone'; its kilns: .*Big bin"):
+    with pytest.raises(BadValue, match=r"called “cone”; its kilns: .*Big bin"):
         place(assessed(two_kilns()), kiln="cone")
 
 
@@ -63,7 +65,7 @@ def test_law_the_command_line_takes_the_kiln_by_its_name(tmp_path: Path, capsys:
         status = main(["place", str(file), "--json", "--spots", "1", "--on", "2026-10-01", "--kiln", name])
         out, err = capsys.readouterr()
         assert status == (2 if name == "none" else 0)
-        assert ("'none'" in err) == (name == "none")
+        assert ("“none”" in err) == (name == "none")
         said[name] = out
     assert json.loads(said["Big bin"])["kiln"] == "Big bin" != json.loads(said["ring"])["kiln"]
     assert said["none"] == ""
@@ -79,7 +81,7 @@ def test_law_nothing_without_a_distance_reads_as_free_ground() -> None:
     ):
         answer = answer_at(assess(small_site().put(thing), FLAT, on=ON), *free)
         assert answer.may is None
-        assert any(told in sentence for sentence in answer.sentences)
+        assert any(told in sentence for sentence in sentences_of(answer.findings))
     rail = line("rail", "railway", (-60, 20), (60, 20))
     said = answer_at(assess(small_site().put(rail), FLAT, on=ON), *at(30, 20.5))
     assert said.may is False, "the kiln would stand on it"
@@ -98,7 +100,7 @@ def test_law_a_click_and_a_kiln_spot_there_hear_the_same_of_distances() -> None:
         spot = assess(site.put(point("k", "kiln_spot", x, y, kiln="ring")), FLAT, on=ON).spots[0]
         worst = {check.verdict for check in spot.checks if check.check == "distance"}
         kinds = ("pile", "structure", "water_source")
-        told = [reason for reason in usable.reasons_at(x, y) if reason.what in kinds]
+        told = [reason for reason in usable.objections_at(x, y) if reason.what in kinds]
         assert ("too close" in worst) == any(reason.bars for reason in told), (x, y)
         assert ("measure on the ground" in worst) <= bool(told), (x, y)
         assert bool(told) == bool(worst & {"too close", "measure on the ground"}), (x, y)
@@ -114,7 +116,7 @@ def test_law_two_kilns_keep_their_distance_edge_to_edge() -> None:
     for apart, by_house, by_own in ((9.8, True, True), (10.1, False, True), (14.1, False, False)):
         for chosen, expected in ((site, by_house), (own, by_own)):
             a = assessed(chosen)
-            told = answer_at(a, *at(20 + apart, 20), chosen.item("kilns", "ring")).sentences
+            told = sentences_of(answer_at(a, *at(20 + apart, 20), chosen.item("kilns", "ring")).findings)
             assert any(sentence.startswith("Kiln K1 stands nearer") for sentence in told) == expected, apart
 
 
@@ -142,6 +144,6 @@ def test_law_a_hose_line_not_known_leaves_the_ground_not_known() -> None:
     site = site.with_member("crew", {"adults": 2, "carriers": 1, "buckets_each": 1, "bucket_l": 5})
     a = assess(site.put(point("k", "kiln_spot", 50, 50, kiln="ring")), FLAT, on=ON)
     quench = next(check for check in a.spots[0].checks if check.check == "water_quench")
-    wet = [reason for reason in usable_of(a).reasons_at(50, 50) if reason.what == "water"]
+    wet = [reason for reason in usable_of(a).objections_at(50, 50) if reason.what == "water"]
     assert quench.effect == "conditional"
     assert [reason.bars for reason in wet] == [False]

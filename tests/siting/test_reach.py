@@ -13,6 +13,7 @@ from sitemap.ranges import Drawn
 from sitemap.site.file import parse_site
 from sitemap.siting.reach import Reach
 from sitemap.siting.water_reach import haul_reach, hose_reach
+from sitemap.telling import sentence
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field, path_to
@@ -126,7 +127,7 @@ def test_law_uphill_ends_by_lift_and_far_by_hose() -> None:
     assert {limit for limit, _ in level.edges} == {"hose length"}
     assert level.at(92.5, 60.5).reached
     assert not level.at(94.5, 60.5).reached
-    assert level.at(94.5, 60.5).sentence == "Water does not arrive by a hose: the hose on hand ends here."
+    assert sentence(level.at(94.5, 60.5).why) == "Water does not arrive by a hose: the hose on hand ends here."
     x, _ = SLOPE.grid.centres()
     steep, _ = reach_of(terrain(500 + 0.6 * (x - 20)))
     assert {limit for limit, _ in steep.edges} == {"hose length", "lift"} or "friction" in dict(steep.edges)
@@ -153,7 +154,7 @@ def test_law_not_known_is_neither_reached_nor_out_of_reach() -> None:
         said = reach.at(*place)
         assert said.reached is None
         assert said.limit == "not known"
-    assert "is not known: the height of the ground" in reach.at(70, 60).sentence
+    assert "is not known: the height of the ground" in sentence(reach.at(70, 60).why)
 
 
 TRIP = Trip("digger", 96.0, 1.5, 0.5, 1.5, 3.0)
@@ -214,6 +215,6 @@ def test_law_a_haul_ends_by_time_or_by_slope() -> None:
     reached = field(build_graph(bank, CLEAR, Machine(), "loaded_out"), START)
     reach = haul_reach("pond", reached, TRIP, (100.0, 1.0), (100.0, 1.0))
     assert {limit for limit, _ in reach.edges} == {"slope"}
-    assert reach.at(90, 60).sentence == "Water does not arrive by hauling: the slope stops the machine."
+    assert sentence(reach.at(90, 60).why) == "Water does not arrive by hauling: the slope stops the machine."
     slow = haul_reach("pond", reached, TRIP, (700.0, 1.0), (700.0, 1.0))
     assert "time" in dict(slow.edges)

@@ -17,12 +17,13 @@ from sitemap.siting.layers import (
 )
 from sitemap.siting.reach import LIMITS, Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
+from sitemap.telling import sentence
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field
 from sitemap.terrain.terrain import Terrain, level_terrain
 from sitemap.terrain.travel import Machine, Walker
-from tests.siting.answers import answer
+from tests.siting.answers import answer, finding
 from tests.terrain.rasters import hill, terrain
 
 GRID = Grid(0, 100, 1, 100, 100)
@@ -34,7 +35,7 @@ def ground(*setbacks: Setback, work: shapely.Polygon | None = WORK, layers=(), r
     return usable_ground(GRID, work, setbacks, layers, radius, types)
 
 
-HEAP_RULE = Setback(HEAP, 8.0, "Heap 1 is nearer than 8 m.", what="heap")
+HEAP_RULE = Setback(HEAP, 8.0, finding("Heap 1 is nearer than 8 m."), what="heap")
 
 
 # --- known answers --------------------------------------------------------------------------------------------------
@@ -82,9 +83,9 @@ def test_published_the_drawn_edge_is_nowhere_inside_the_distance() -> None:
 
 
 def test_law_every_reason_is_told_those_that_bar_first() -> None:
-    near = Setback(LineString([(60, 0), (60, 100)]), 10, "The stream is nearer than 10 m.", error_m=5.0)
-    peat = GroundType(box(0, 0, 52, 100), True, "The ground is peat.")
-    duff = GroundType(box(40, 0, 100, 100), False, "The ground is duff: scrape it.")
+    near = Setback(LineString([(60, 0), (60, 100)]), 10, finding("The stream is nearer than 10 m."), error_m=5.0)
+    peat = GroundType(box(0, 0, 52, 100), True, finding("The ground is peat."))
+    duff = GroundType(box(40, 0, 100, 100), False, finding("The ground is duff: scrape it."))
     site = ground(near, HEAP_RULE, types=(duff, peat))
     found = answer(site, 48, 50)
     assert found.may is False
@@ -101,7 +102,7 @@ def test_law_every_reason_is_told_those_that_bar_first() -> None:
 
 
 def test_law_no_usable_ground_is_said() -> None:
-    found = answer(ground(Setback(WORK, 5, "Too near.")), 50, 50)
+    found = answer(ground(Setback(WORK, 5, finding("Too near."))), 50, 50)
     assert (found.nearest_m, found.nearest_xy) == (None, None)
     assert answer(ground(work=box(0, 0, 1, 1)), 0.5, 0.5).may is False, "no room for the whole kiln"
 
@@ -125,11 +126,11 @@ def full_site() -> Usable:
     )
     setbacks = (
         HEAP_RULE,
-        Setback(LineString([(0, 0), (100, 40)]), 6, "Road.", 3.0),
-        Setback(Point(20, 80), 15, "House."),
+        Setback(LineString([(0, 0), (100, 40)]), 6, finding("Road."), 3.0),
+        Setback(Point(20, 80), 15, finding("House.")),
     )
     return usable_ground(
-        GRID, box(5, 5, 95, 95), setbacks, layers, 1.2, (GroundType(box(0, 40, 30, 60), True, "Peat."),)
+        GRID, box(5, 5, 95, 95), setbacks, layers, 1.2, (GroundType(box(0, 40, 30, 60), True, finding("Peat.")),)
     )
 
 
@@ -170,10 +171,10 @@ def test_law_what_bars_is_told_once_for_each_kind() -> None:
     whole = shapely.union_all(kept)
     assert whole.area <= told["setback"].area_m2 <= whole.area + 1.5 * whole.length
     assert kept[0].area > kept[1].area
-    assert told["setback"].sentences == ("Road.", "House.")
+    assert [sentence(why) for why in told["setback"].reasons] == ["Road.", "House."]
     for x, y in np.random.default_rng(19).uniform(7, 93, (200, 2)):
-        for reason in site.reasons_at(x, y):
-            assert not reason.bars or reason.sentence in told[reason.what].sentences
+        for found in site.objections_at(x, y):
+            assert not found.bars or found.why in told[found.what].reasons
 
 
 def test_law_slope_of_the_pad() -> None:
@@ -242,13 +243,13 @@ def test_law_water_is_the_best_over_the_sources() -> None:
 
 def test_law_a_ring_drawn_across_itself_still_counts() -> None:
     bow_tie = shapely.Polygon([(10, 10), (90, 90), (90, 10), (10, 90)])
-    site = ground(work=bow_tie, types=(GroundType(bow_tie, False, "Duff."),))
+    site = ground(work=bow_tie, types=(GroundType(bow_tie, False, finding("Duff.")),))
     assert answer(site, 85, 50).may is None
     assert answer(site, 50, 90).may is False
 
 
 def test_refuses_a_distance_below_zero() -> None:
     with pytest.raises(BadValue, match="distance to keep must not be below 0 m; it is −3 m"):
-        ground(Setback(HEAP, -3, ""))
+        ground(Setback(HEAP, -3, finding("Too near.")))
     with pytest.raises(BadValue, match="radius of a kiln must not be below 0 m"):
         ground(radius=-1)

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
-from typing import Any
+from typing import Any, NamedTuple
 
 import streamlit as st
 
 from sitemap import tables
 from sitemap.errors import BadValue
+from sitemap.named import named
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
@@ -162,7 +163,7 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
 def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     names = reference_names(state.site(), attribute)
     keys = [None, *names]
-    known = raw if raw in names else _by_name(names, raw)
+    known = _by_name(names, raw)
 
     def keep() -> None:
         value = state.typed(widget)
@@ -294,8 +295,13 @@ _TARGETS = {
 
 
 def _by_name(names: dict[str, str], raw: Any) -> str | None:
-    found = [key for key, name in names.items() if isinstance(raw, str) and name.casefold() == raw.casefold()]
-    return found[0] if len(found) == 1 else None
+    found = named((_Called(key, name) for key, name in names.items()), raw if isinstance(raw, str) else None)
+    return None if found is None else found.id
+
+
+class _Called(NamedTuple):
+    id: str
+    name: str
 
 
 _FIELDS: dict[str, Callable[[Attribute, Any, str, str | None, Change], None]] = {

@@ -249,7 +249,7 @@ def _delete(feature_id: str) -> None:
 
 def asked_here(a: Assessment, kiln: Item | None = None) -> None:
     """The answer to a click on bare ground: may a kiln stand here? kiln : which one; else the largest of the site."""
-    from sitemap.siting.of_site import answer_at
+    from sitemap.siting.explain import answer_at
 
     place = state.remember("asked_at", None)
     if place is None:
@@ -258,8 +258,8 @@ def asked_here(a: Assessment, kiln: Item | None = None) -> None:
         st.markdown("**May a kiln stand where you clicked?**")
         with st.spinner("Looking at the ground …", show_time=False):
             answer = answer_at(a, place[0], place[1], kiln)
-        for sentence in answer.sentences:
-            st.write(plain(sentence))
+        for words in dict.fromkeys(told(each, a.source.units) for each in answer.findings):
+            st.write(plain(words))
         st.button(
             "Put a kiln spot there", key="asked.put", on_click=state.guarded(_put_spot), args=(place,), width="stretch"
         )

@@ -8,17 +8,21 @@ from shapely.geometry import Point, mapping
 from sitemap.assessment import Assessment
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits, Overlay
+from sitemap.reasons import Reason
 from sitemap.site.model import Item
 from sitemap.siting.of_site import left_out_of, reaches_of, usable_of
+from sitemap.siting.paper import said
 from sitemap.siting.propose import Placing, in_a_row, place
-from sitemap.siting.reach import SENTENCES, Reach
+from sitemap.siting.reach import ENDS, Reach
 from sitemap.siting.usable import Bar
+from sitemap.telling import sentence, tell
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain
 from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
+from sitemap.wording import capital
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
 _BARS_SHOWN = 8  # more lines than that nobody reads
@@ -60,8 +64,8 @@ def _overlays(
 def _seek(spots: int, kilns: int, kiln: Item | None) -> None:
     bar = st.progress(0.0, "Looking for spots")
 
-    def told(share: float, doing: str) -> None:
-        bar.progress(min(share, 1.0), doing.capitalize())
+    def told(share: float, doing: Reason) -> None:
+        bar.progress(min(share, 1.0), capital(tell(doing)))
 
     found = place(state.assessment(), spots, kilns, told, kiln.id if kiln is not None else None)
     bar.empty()
@@ -97,9 +101,9 @@ def _choose(number: int) -> None:
     state.put("proposal", number)
 
 
-def _proposals(found: Placing) -> None:
+def _proposals(found: Placing, units: str) -> None:
     if found.why:
-        st.info(found.why)
+        st.info(plain(said(found.why, units)))
     chosen = state.remember("proposal", 0)
     held = state.remember("placing", None)
     if held is not None and held[1] != state.kept().revision:
@@ -110,9 +114,9 @@ def _proposals(found: Placing) -> None:
         count = len(proposal.spots)
         with st.container(border=True):
             mark = "▶ " if number == chosen else ""
-            st.markdown(f"**{mark}{count} kiln spot{'s' * (count > 1)}**: {plain(proposal.sentence)}")
+            st.markdown(f"**{mark}{count} kiln spot{'s' * (count > 1)}**: {plain(said(proposal.findings, units))}")
             for place_number, spot in enumerate(proposal.spots, start=1):
-                st.caption(plain(f"{place_number}. {spot.why}"))
+                st.caption(plain(f"{place_number}. {said(spot.findings, units)}"))
             show, take = st.columns(2)
             show.button(
                 "Show it", key=f"proposal.{number}", on_click=state.guarded(_choose), args=(number,), width="stretch"
@@ -126,10 +130,10 @@ def _size(area_m2: float, units: str) -> str:
     return text(area_m2, "m2", units, 2) if area_m2 < 1000 else text(area_m2 / 10_000, "ha", units, 2)
 
 
-def _why(bar: Bar) -> str:
+def _why(bar: Bar, units: str) -> str:
     """The reason that bars most of one kind, and how many more there are like it."""
-    more = len(bar.sentences) - 1
-    return bar.sentences[0] + (f" {more} more like it." if more else "")
+    more = len(bar.reasons) - 1
+    return sentence(bar.reasons[0], units) + (f" {more} more like it." if more else "")
 
 
 def _barred(a: Assessment, kiln: Item | None) -> None:
@@ -147,7 +151,7 @@ def _barred(a: Assessment, kiln: Item | None) -> None:
         if not usable.bars:
             st.markdown("Nothing that was entered.")
         for bar in usable.bars[:_BARS_SHOWN]:
-            st.markdown(f"- {_size(bar.area_m2, units)}: {plain(_why(bar))}")
+            st.markdown(f"- {_size(bar.area_m2, units)}: {plain(_why(bar, units))}")
         st.caption("Of the ground where the crew works, the largest first; ground barred twice counts twice.")
 
 
@@ -175,10 +179,10 @@ with page("place"):
                 reach = reaches[st.selectbox("Water of", list(ways), format_func=ways.__getitem__, key="place.reach")]
                 without = left_out_of(reach, a)
                 if without:
-                    st.caption(without)
+                    st.caption(sentence(without, a.source.units))
                 for limit, line in reach.edges:
                     if limit != "within":
-                        st.caption(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {SENTENCES[limit]}.")
+                        st.caption(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {tell(ENDS[limit])}.")
             if a.terrain is None:
                 st.caption(
                     "No elevation raster: the ground is taken as level, slopes are not known. Add one on the map."
@@ -197,5 +201,5 @@ with page("place"):
         with right:
             panel.asked_here(a, kiln)
             if found is not None:
-                _proposals(found)
+                _proposals(found, a.source.units)
             _barred(a, kiln)

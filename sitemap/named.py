@@ -1,0 +1,38 @@
+"""What people refer to by its id or by its name: the one rule for both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol, TypeVar
+
+
+class Named(Protocol):
+    """Anything with an id and a name."""
+
+    @property
+    def id(self) -> str:
+        """Key in the site file."""
+
+    @property
+    def name(self) -> str:
+        """As people call it."""
+
+
+Thing = TypeVar("Thing", bound=Named)
+
+
+def named(things: Iterable[Thing], reference: str | None) -> Thing | None:
+    """One of several things by its id, the first of that id, else by its name where one alone bears it, in any case.
+
+    >>> named((), "K1") is None
+    True
+    """
+    if not reference:
+        return None
+    bears, said = [], reference.casefold()
+    for thing in things:
+        if thing.id == reference:
+            return thing
+        if thing.name.casefold() == said:
+            bears.append(thing)
+    return bears[0] if len(bears) == 1 else None
