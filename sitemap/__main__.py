@@ -126,9 +126,14 @@ def _today(options: argparse.Namespace, on: dt.date | None) -> dt.date:
 
 
 def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
+    from sitemap.plan.fonts import lacking, texts_of
+    from sitemap.plan.phrases import words_for
+
     assessment = assess(site, terrain, on=on, today=_today(options, on))
     for note in assessment.unknowns:
         print(note.told(site.units))
+    for text, scripts in lacking(texts_of(site)).items():
+        print(words_for(site)("shared.no_type_entered", text=text, scripts=", ".join(scripts)))
     for spot in assessment.spots:
         print("\n".join(decided(assessment, spot.id)))
     gaps = len(assessment.unknowns)

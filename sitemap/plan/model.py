@@ -161,7 +161,13 @@ def words_of(sheet: Sheet) -> Iterable[str]:
 
 def every_block(plan: BurnPlan) -> Iterable[Block]:
     """Every block of a plan, also those within others."""
-    waiting: list[Block] = [block for sheet in reversed(plan.sheets) for block in reversed(sheet.blocks)]
+    for sheet in plan.sheets:
+        yield from blocks_of(sheet.blocks)
+
+
+def blocks_of(blocks: tuple[Block, ...]) -> Iterable[Block]:
+    """Blocks, and those within them."""
+    waiting = list(reversed(blocks))
     while waiting:
         block = waiting.pop()
         yield block

@@ -8,18 +8,24 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 import tempfile
 from collections.abc import Mapping
+from dataclasses import replace
+from html import unescape
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadValue
+from sitemap.plan.fonts import folders, lacking, set_in_type, typed
 from sitemap.plan.map.pen import width_mm
-from sitemap.plan.model import BurnPlan, plain_values
+from sitemap.plan.model import BurnPlan, MapHere, Paragraph, blocks_of, plain_values, words_of
+from sitemap.plan.phrases import Words
 from sitemap.wording import PAPERS
 
 _NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
+_SHOWN = 60  # letters of a text that is named because it cannot be printed
 
 
 def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, paper: str = "a4") -> bytes:
@@ -44,9 +50,26 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, p
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     drawn = {size: svg for size, svg in maps.items() if svg}
     sizes = {size: width_mm(svg) for size, svg in drawn.items()}  # set as drawn: 1 : n is true
-    data = {"plan": plain_values(plan), "maps": sizes, "paper": PAPERS[paper].typst}
+    data = {"plan": plain_values(told_of(plan, drawn)), "maps": sizes, "paper": PAPERS[paper].typst}
     pictures = {f"{size}.svg": svg for size, svg in drawn.items()}
     return typeset("plan", data, dt.datetime.combine(on or _NO_DATE, dt.time(12), dt.UTC), pictures)
+
+
+def told_of(plan: BurnPlan, drawn: Mapping[str, str]) -> BurnPlan:
+    """The plan with a sentence on each sheet on which a letter stands that no font of ours has."""
+    words = Words(plan.language, "metric")
+    sheets = []
+    for sheet in plan.sheets:
+        sizes = {block.size for block in blocks_of(sheet.blocks) if isinstance(block, MapHere)} & drawn.keys()
+        on_maps = (unescape(text) for size in sorted(sizes) for text in re.findall(r">([^<>]+)</text>", drawn[size]))
+        lacks = lacking((plan.name, *words_of(sheet), *on_maps))
+        told = tuple(
+            Paragraph(words("shared.no_type", text=typed(text)[:_SHOWN], scripts=", ".join(scripts)), "small")
+            for text, scripts in lacks.items()
+        )
+        longer = tuple((*blocks, *told) for blocks in sheet.shorter)
+        sheets.append(replace(sheet, blocks=(*sheet.blocks, *told), shorter=longer) if told else sheet)
+    return replace(plan, sheets=tuple(sheets))
 
 
 def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mapping[str, str] | None = None) -> bytes:
@@ -63,12 +86,12 @@ def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mappin
     -------
     the PDF
     """
-    import matplotlib as mpl
     import typst
 
     templates = (file for file in files(__package__).iterdir() if file.name.endswith(".typ"))
     texts = {file.name: file.read_text(encoding="utf-8") for file in templates}
-    texts |= {f"{name}.json": json.dumps(data, ensure_ascii=False), **(more or {})}
+    texts |= {f"{name}.json": json.dumps(set_in_type(data), ensure_ascii=False)}
+    texts |= {file: typed(text) for file, text in (more or {}).items()}
     with tempfile.TemporaryDirectory(prefix="papers-") as folder:
         for file, text in texts.items():
             Path(folder, file).write_text(text, encoding="utf-8")
@@ -77,7 +100,7 @@ def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mappin
                 str(Path(folder, f"{name}.typ")),
                 format="pdf",
                 root=folder,
-                font_paths=[str(Path(mpl.get_data_path()) / "fonts" / "ttf")],
+                font_paths=[str(folder) for folder in folders()],
                 ignore_system_fonts=True,
                 timestamp=int(stamp.timestamp()),
             )

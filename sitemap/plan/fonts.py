@@ -1,0 +1,113 @@
+"""The letters our papers are set in, and what they lack: nothing is printed as an empty box without a word about it.
+
+DejaVu Sans (Latin, Greek, Cyrillic, Arabic, Hebrew) comes with Matplotlib; Devanagari and Chinese, Japanese and Korean
+come as packages of their own, whose licences (SIL Open Font License) lie beside them.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from sitemap.site.frozen import thaw
+from sitemap.site.model import Site
+
+STANDS_FOR = "·"  # a letter no font has
+_PACKAGES = ("fontpkg_noto_sans_devanagari", "noto_cjk_sans_jp_regular")
+_LONG = re.compile(r"\S{24,}")
+_PIECE = 8  # letters of a long word between two places where it may wrap
+_WRAPS = "\u200b"
+_UNSEEN = ("Cf", "Zs", "Zl", "Zp", "Cc", "Mn")  # marks without a letter of their own; a font shapes them with others
+
+
+@cache
+def folders() -> tuple[Path, ...]:
+    """Where the fonts lie."""
+    import matplotlib as mpl
+
+    places = [Path(mpl.get_data_path()) / "fonts" / "ttf"]
+    for package in _PACKAGES:
+        spec = find_spec(package)
+        if spec is not None and spec.origin is not None:
+            places.append(Path(spec.origin).parent)
+    return tuple(places)
+
+
+def set_in_type(value: Any) -> Any:
+    """Plain JSON values as they can be printed: a letter no font has becomes a dot, a long word may wrap."""
+    if isinstance(value, dict):
+        return {key: set_in_type(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [set_in_type(each) for each in value]
+    return wrapping(typed(value)) if isinstance(value, str) else value
+
+
+def typed(text: str) -> str:
+    """A text with a dot for each letter that no font has.
+
+    >>> typed("Ежевика 名前 \\U0001f525")
+    'Ежевика 名前 ·'
+    """
+    return text if text.isascii() else "".join(STANDS_FOR if _lacks(letter) else letter for letter in text)
+
+
+def wrapping(text: str) -> str:
+    """A text whose long words may wrap.
+
+    >>> wrapping("x" * 30).split("\\u200b")[0]
+    'xxxxxxxx'
+    """
+    return _LONG.sub(lambda word: _WRAPS.join(re.findall(f".{{1,{_PIECE}}}", word[0])), text)
+
+
+def lacking(texts: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Which texts cannot be printed as they are, each with the scripts that lack, named as Unicode does.
+
+    >>> lacking(["Kiln", "เตา 1"])
+    {'เตา 1': ('Thai',)}
+    """
+    found = {text: tuple(dict.fromkeys(_script(letter) for letter in text if _lacks(letter))) for text in texts}
+    return {text: scripts for text, scripts in found.items() if scripts}
+
+
+def texts_of(site: Site) -> Iterable[str]:
+    """Every text somebody entered: of the things on the map and of the site."""
+    waiting: list[Any] = [thaw(site.member), *(thaw(feature.values) for feature in site.features)]
+    while waiting:
+        value = waiting.pop(0)
+        if isinstance(value, str):
+            yield value
+        elif isinstance(value, dict | list):
+            waiting += value.values() if isinstance(value, dict) else value
+
+
+def _script(letter: str) -> str:
+    """The script of a letter by its Unicode name; what is no letter is a sign."""
+    if not unicodedata.category(letter).startswith("L"):
+        return "signs"
+    return unicodedata.name(letter, "signs").split()[0].capitalize()
+
+
+@cache
+def _lacks(letter: str) -> bool:
+    if letter.isascii() or unicodedata.category(letter) in _UNSEEN:
+        return False
+    return not any(ord(letter) in _letters(font) for font in _fonts())
+
+
+@cache
+def _fonts() -> tuple[Path, ...]:
+    own = folders()[0] / "DejaVuSans.ttf"
+    return (own, *(font for place in folders()[1:] for font in sorted(place.rglob("*.[ot]tf"))))
+
+
+@cache
+def _letters(font: Path) -> frozenset[int]:
+    from matplotlib.ft2font import FT2Font
+
+    return frozenset(FT2Font(str(font)).get_charmap())
