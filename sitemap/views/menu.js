@@ -1,11 +1,25 @@
 // @ts-check
-// On a phone the side menu lies over the page: once another site is open, it must not hide it.
+// On a phone the side menu lies over the page: once another site is open, it must not hide it. And one press of the
+// browser's Back is one page back.
 const PHONE_PX = 640;
+
+/** The framework tells the browser of a page first without its site and then with it, as if these were two. */
+function onePageOneEntry() {
+  const shared = /** @type {any} */ (globalThis), push = history.pushState;
+  if (shared.pitsteadHistory) return;
+  shared.pitsteadHistory = true;
+  history.pushState = (state, title, url) => {
+    const to = new URL(url ?? location.href, location.href), named = new URLSearchParams(location.search).has("site");
+    const same = to.pathname === location.pathname && !named;
+    (same ? history.replaceState : push).call(history, state, title, url);
+  };
+}
 
 /** @param {{data: {site: string, place: string, sidebar: string, close: string}, parentElement: ShadowRoot}} component */
 export default function ({ data, parentElement }) {
   const place = /** @type {HTMLElement | null} */ (parentElement.host.closest(data.place));
   if (place) place.style.display = "none";
+  onePageOneEntry();
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
   if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;

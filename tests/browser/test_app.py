@@ -154,6 +154,16 @@ def test_law_a_refresh_and_a_second_tab_show_the_last_edit(open_page: OpenPage, 
     expect(other.get_by_role("button", name="Undo")).to_be_enabled()
 
 
+def test_law_one_press_of_back_is_one_page_back(page: Visit, app_url: Address) -> None:
+    open_app(page, app_url)
+    for title in ("Slash", "Water"):
+        go(page, title)
+    for title in ("Slash", "Map"):
+        page.go_back()
+        expect(page.locator(".ps-head h3")).to_have_text(title)
+        settled(page)
+
+
 def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(page: Visit, app_url: Address) -> None:
     frame = open_app(page, app_url)
     symbol(frame, "p1").click()
