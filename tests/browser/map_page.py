@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 import streamlit as st
 
 from sitemap.maps.draw import TOOLS
-from sitemap.maps.scene import Edits, MapFeature, MapView, Overlay
+from sitemap.maps.scene import Edits, KilnSize, Limits, MapFeature, MapView, Overlay, Thing
 from sitemap.views.map import canvas
 
 st.set_page_config(layout="wide")
@@ -55,6 +55,9 @@ features = tuple(
 features = tuple(replace(f, verdict="ruled out", sign="K1") if f.id == "spot" else f for f in features)
 spot = state.shapes.get("spot", {}).get("coordinates", (-121.3, 44.05))[:2]
 overlays = (Overlay("too close", {"type": "LineString", "coordinates": [spot, (-121.3006, 44.0503)]}, "12 m", "spot"),)
-canvas.show(MapView("test", (-121.3, 44.05), features, overlays, TOOLS), "map", follow, height_px=520)
+limits = Limits((KilnSize("spot", 1.0, 0.5),), (Thing("pile", "the heap", 8.0, 0.5),))
+done = f"Edit {len(state.log)}" if state.log else ""
+view = MapView("test", (-121.3, 44.05), features, overlays, TOOLS, limits=limits, done=done)
+canvas.show(view, "map", follow, height_px=520)
 st.code(json.dumps({"log": state.log, "shapes": state.shapes}), language=None)
 st.text(f"edits read: {len(state.log)}")  # last, so that what stands above is of the same run

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import FrameLocator, Page, expect
-from pyproj import Transformer
+from pyproj import Geod, Transformer
 
 from tests.browser.conftest import OpenPage, Visit, map_of, serving
 from tests.browser.hand import Finger, carry, drag, middle
@@ -294,3 +294,63 @@ def test_law_the_page_stands_still_under_the_first_press(open_page: OpenPage, ma
     page.mouse.up()
     page.get_by_text("edits read: 1", exact=True).wait_for()
     assert held(page, 1)["shapes"] == before
+
+
+def test_law_the_distance_that_decides_is_numbered_while_a_kiln_is_dragged(at_map: Visit) -> None:
+    """8 m by the rule, a kiln of 1 m: pyproj's geodesic between the two places says what must stand there."""
+    frame = map_of(at_map)
+    symbol(frame, "spot").click()
+    (x, y), (x1, y1) = middle(symbol(frame, "spot")), middle(symbol(frame, "pile"))
+    at_map.mouse.move(x, y)
+    at_map.mouse.down()
+    at_map.mouse.move(x1 + 4, y1 + 3, steps=6)
+    expect(frame.locator(".pit-live-short")).to_contain_text("short")
+    expect(frame.locator(".pit-talk .pit-short")).to_contain_text(re.compile(r"the heap: .* rule 8 m, .* short"))
+    at_map.mouse.move(x1 + 0.4 * (x - x1), y1 + 0.4 * (y - y1), steps=6)
+    said = frame.locator(".pit-live span").inner_text()
+    at_map.mouse.up()
+    shapes = held(at_map, 2)["shapes"]
+    _, _, far = Geod(ellps="WGS84").inv(*shapes["spot"]["coordinates"][:2], *shapes["pile"]["coordinates"][:2])
+    assert float(said.removesuffix(" m")) == pytest.approx(far - 1.0, abs=0.6)
+    expect(frame.locator(".pit-live")).to_have_count(0)
+
+
+def test_law_several_move_as_one_edit_and_undo_names_what_it_takes_back(at_map: Visit) -> None:
+    before, frame = held(at_map, 0)["shapes"], map_of(at_map)
+    symbol(frame, "pile").click()
+    frame.get_by_role("button", name="Several").click()
+    symbol(frame, "row").click()
+    expect(frame.locator(".pit-says")).to_contain_text("2 chosen")
+    drag(at_map, symbol(frame, "pile"), 40, 30)
+    state = held(at_map, 2)
+    assert sorted(changed(state)) == ["pile", "row"]
+    moved = [a - b for a, b in zip(state["shapes"]["pile"]["coordinates"], before["pile"]["coordinates"], strict=True)]
+    for now, then in zip(state["shapes"]["row"]["coordinates"], before["row"]["coordinates"], strict=True):
+        assert [a - b for a, b in zip(now, then, strict=True)] == pytest.approx(moved, abs=3e-7)
+    frame.get_by_role("button", name="Delete").click()
+    state = held(at_map, 3)
+    assert sorted(state["log"][-1]["deleted"]) == ["pile", "row"]
+    expect(frame.locator(".pit-says")).to_have_text("Edit 3")
+    frame.get_by_role("button", name="Undo").click()
+    assert held(at_map, 4)["log"][-1]["undo"] == "Edit 3"
+    expect(frame.get_by_role("button", name="Undo")).to_have_count(0)
+
+
+def test_agrees_with_pyproj_on_what_is_measured_and_drawn_by_bearing(at_map: Visit) -> None:
+    """A ring of three written legs: length, bearing and area on the screen beside pyproj's geodesics (Geod)."""
+    frame, geod = map_of(at_map), Geod(ellps="WGS84")
+    choose(frame, "Char pad", "An outline")
+    x, y = middle(frame.locator("#map_div"))
+    at_map.mouse.click(x + 60, y - 60)
+    for leg in ("90 40", "180, 30 m", "270° 40"):
+        frame.get_by_role("textbox").fill(leg)
+        frame.get_by_role("textbox").press("Enter")
+    expect(frame.locator(".pit-reading")).to_contain_text("40 m at 270° · in all 110 m · area 0.12 ha")
+    frame.get_by_role("button", name="Finish").click()
+    ((_, shape),) = held(at_map, 1)["log"][-1]["added"]
+    ring = shape["coordinates"][0]
+    for (lon, lat), (lon1, lat1), bearing, far in zip(ring, ring[1:], (90, 180, 270), (40, 30, 40), strict=False):
+        azimuth, _, m = geod.inv(lon, lat, lon1, lat1)
+        assert m == pytest.approx(far, abs=0.02)
+        assert azimuth % 360 == pytest.approx(bearing, abs=0.1)
+    assert abs(geod.polygon_area_perimeter(*zip(*ring, strict=True))[0]) == pytest.approx(1200, rel=1e-3)
