@@ -17,9 +17,11 @@ from sitemap.site.store import Store
 from tests.browser.app_page import go, settled, slow_down
 from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.test_access import serious
+from tests.properties import thorough
 from tests.site.builders import SQUARE, site_of, thing
 
 KEY_MS = 15  # between two keys: no hand is faster
+SLOWER = (1, 6) if thorough() else (6,)  # times the computer is slowed down
 SITE = site_of(
     thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]}),
     thing("g", "gate", {"type": "Point", "coordinates": [-119.9998, 44.0002]}, name="Gate"),
@@ -124,7 +126,7 @@ def said_of(heap: Feature) -> tuple[object, ...]:
     return (heap.name, heap.values.get("shape"), *sizes, heap.values.get("wood"))
 
 
-@pytest.mark.parametrize("slower", [1, 6])
+@pytest.mark.parametrize("slower", SLOWER)
 def test_law_every_letter_typed_without_a_pause_is_kept(grid: Tab, slower: int) -> None:
     slow_down(grid.page, slower)
     tab_to(grid.page, "Row 1, Number or name")
@@ -259,7 +261,7 @@ def test_law_quotes_of_a_spreadsheet_are_read_and_what_found_no_place_is_told(gr
     assert grid.heaps[2].shape is not None
 
 
-@pytest.mark.parametrize("slower", [1, 6])
+@pytest.mark.parametrize("slower", SLOWER)
 @pytest.mark.parametrize("way", ["menu", "loaded anew", "closed"])
 def test_law_a_page_left_straight_after_the_last_letter_loses_none(
     open_grid: Callable[..., Tab], slower: int, way: str
