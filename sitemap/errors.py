@@ -61,6 +61,10 @@ class BadFile(PitsteadError, ValueError):
     """A raster, waypoint file, table or image that cannot be read."""
 
 
+class BadStore(PitsteadError):
+    """What was entered cannot be kept on this computer, or what was kept cannot be read."""
+
+
 class BadTable(PitsteadError, ValueError):
     """A row of published figures that lacks its value, unit, source or standing."""
 

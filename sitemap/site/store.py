@@ -5,6 +5,9 @@ edit as rows before and after. Undo and redo walk that list as far back as the s
 one transaction; with the write-ahead log and `synchronous=FULL` a killed process or a power cut loses no finished edit.
 
 Two tabs on one site: an edit is the difference it made, laid on what stands now, so that tabs do not undo each other.
+
+What goes wrong with the disk becomes one sentence (`BadStore`). A damaged database is moved aside, never written over;
+a newer one is left alone; a folder that was taken away is made again.
 """
 
 from __future__ import annotations
@@ -16,15 +19,16 @@ import os
 import secrets
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sitemap.errors import BadFile, BadSiteFile
+from sitemap.errors import BadFile, BadSiteFile, BadStore
 from sitemap.site.file import feature_json, feature_of
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Site
+from sitemap.site.store_faults import DamagedStore, telling
 
 _SCHEMA = """
 CREATE TABLE IF NOT EXISTS site (link TEXT PRIMARY KEY, made TEXT NOT NULL, used TEXT NOT NULL,
@@ -35,6 +39,10 @@ CREATE TABLE IF NOT EXISTS edit (link TEXT NOT NULL, number INTEGER NOT NULL, ma
                                  changes TEXT NOT NULL, PRIMARY KEY (link, number));
 """
 _FEATURE, _MEMBER, _TOP = "feature:", "member:", "top:"
+VERSION = 1  # of the tables above, kept in the database; grows when they change
+_DATABASE, _BESIDE = "sites.db", ("", "-wal", "-shm")  # what SQLite writes beside it belongs to it
+_HALF_WRITTEN_S = 3600.0  # a file takes seconds to write
+_PATIENCE_S = 20.0  # for another program or tab that is writing
 
 
 @dataclass(frozen=True)
@@ -63,20 +71,62 @@ class Listed:
 class Store:
     """Sites kept in one SQLite file; files that belong to them (rasters, images) in a folder beside it."""
 
-    def __init__(self, folder: str | Path) -> None:
-        self.folder = Path(folder)
-        (self.folder / "files").mkdir(parents=True, exist_ok=True)
+    def __init__(self, folder: str | Path, patience_s: float = _PATIENCE_S) -> None:
+        """Open the store of a folder; where there is none it is made.
+
+        patience_s : how long to wait for another program that holds the database
+        moved_aside : where a damaged database went, None where it was sound
+
+        Raises BadStore where nothing can be kept there.
+        """
+        self.folder, self.patience_s = Path(folder), patience_s
+        self.moved_aside: Path | None = None
+        try:
+            self._made()
+        except DamagedStore:
+            self.moved_aside = self._set_aside()
+            self._made()
+        self._sweep()
+
+    def _made(self) -> None:
+        with telling(self.folder):
+            (self.folder / "files").mkdir(parents=True, exist_ok=True)
         with self._connection() as db:
-            db.executescript(_SCHEMA)
+            found = int(db.execute("PRAGMA user_version").fetchone()[0])
+            if found > VERSION:
+                raise BadStore(
+                    f"The sites kept in {self.folder} were written by a newer version of this program: open them with "
+                    f"that version, or name another folder in PITSTEAD_DATA."
+                )
+            if db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+                raise DamagedStore(f"The kept sites in {self.folder} are damaged.")
+            if found < VERSION:
+                db.executescript(f"{_SCHEMA} PRAGMA user_version = {VERSION};")
+
+    def _set_aside(self) -> Path:
+        """Move a damaged database out of the way, for somebody who can read it; nothing of it is written over."""
+        aside = self.folder / f"damaged {_now().replace(':', '')} {secrets.token_hex(2)}"
+        with telling(self.folder):
+            aside.mkdir()
+            for ending in _BESIDE:
+                part = self.folder / (_DATABASE + ending)
+                if part.exists():
+                    part.replace(aside / part.name)
+        return aside
+
+    def _sweep(self) -> None:
+        """Take away what a killed program left half written; a file being written now is younger than that."""
+        old = dt.datetime.now().timestamp() - _HALF_WRITTEN_S
+        for part in (self.folder / "files").glob("*.part"):
+            with suppress(OSError):
+                if part.stat().st_mtime < old:
+                    part.unlink()
 
     def create(self, site: Site) -> Kept:
         """Keep a new site under a new link."""
         link = secrets.token_urlsafe(9)
-        now = _now()
         with self._transaction() as db:
-            db.execute("INSERT INTO site VALUES (?, ?, ?, 0, 0)", (link, now, now))
-            rows = [(link, key, at, text) for key, (at, text) in _rows(site).items()]
-            db.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", rows)
+            self._insert(db, link, site)
         return self.open(link)
 
     def open(self, link: str) -> Kept:
@@ -92,6 +142,13 @@ class Store:
                 db.execute("SELECT number, label FROM edit WHERE link = ? AND number IN (?, ?)", (link, head, head + 1))
             )
         return Kept(link, site, revision, labels.get(head), labels.get(head + 1))
+
+    def put_back(self, held: Kept) -> Kept:
+        """Keep a site again that was kept here and is here no more, under its link; its history is lost with it."""
+        with self._transaction() as db:
+            if db.execute("SELECT 1 FROM site WHERE link = ?", (held.link,)).fetchone() is None:
+                self._insert(db, held.link, held.site)
+        return self.open(held.link)
 
     def revision(self, link: str) -> int | None:
         """Number that grows with every change of a site; None where there is no such site."""
@@ -168,13 +225,18 @@ class Store:
         """Keep a file that belongs to a site; its name is the sha256 of its content, which is returned."""
         digest = hashlib.sha256(content).hexdigest()
         path = self.folder / "files" / digest
-        if not path.exists():
-            part = path.with_suffix(f".{secrets.token_hex(4)}.part")
-            with part.open("wb") as out:
-                out.write(content)
-                out.flush()
-                os.fsync(out.fileno())
-            part.replace(path)
+        with telling(self.folder):
+            if not path.exists():
+                path.parent.mkdir(parents=True, exist_ok=True)
+                part = path.with_suffix(f".{secrets.token_hex(4)}.part")
+                try:
+                    with part.open("wb") as out:
+                        out.write(content)
+                        out.flush()
+                        os.fsync(out.fileno())
+                    part.replace(path)
+                finally:
+                    part.unlink(missing_ok=True)
         return digest
 
     def file(self, digest: str) -> Path:
@@ -186,10 +248,13 @@ class Store:
 
     @contextmanager
     def _connection(self) -> Iterator[sqlite3.Connection]:
-        with closing(sqlite3.connect(self.folder / "sites.db", timeout=20, isolation_level=None)) as db:
+        with telling(self.folder), closing(self._opened()) as db:
             db.execute("PRAGMA journal_mode=WAL")
             db.execute("PRAGMA synchronous=FULL")
             yield db
+
+    def _opened(self) -> sqlite3.Connection:
+        return sqlite3.connect(self.folder / _DATABASE, timeout=self.patience_s, isolation_level=None)
 
     @contextmanager
     def _transaction(self) -> Iterator[sqlite3.Connection]:
@@ -198,9 +263,17 @@ class Store:
             try:
                 yield db
             except BaseException:
-                db.execute("ROLLBACK")
+                with suppress(sqlite3.Error):  # a full disk has rolled back by itself
+                    db.execute("ROLLBACK")
                 raise
             db.execute("COMMIT")
+
+    @staticmethod
+    def _insert(db: sqlite3.Connection, link: str, site: Site) -> None:
+        now = _now()
+        db.execute("INSERT INTO site VALUES (?, ?, ?, 0, 0)", (link, now, now))
+        rows = [(link, key, at, text) for key, (at, text) in _rows(site).items()]
+        db.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", rows)
 
     @staticmethod
     def _head(db: sqlite3.Connection, link: str) -> int:

@@ -14,7 +14,7 @@ from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
-from sitemap.views import state
+from sitemap.views import samples, state
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -31,8 +31,8 @@ def side() -> None:
     )
     with st.expander("Open"):
         st.button("Start an own site", key="open.new", on_click=state.guarded(_new), width="stretch")
-        samples = state.samples()
-        sample = st.selectbox("Sample site", list(samples), format_func=samples.__getitem__, key="open.sample")
+        named = samples.names()
+        sample = st.selectbox("Sample site", list(named), format_func=named.__getitem__, key="open.sample")
         st.button(
             "Open the sample",
             key="open.sample.go",
@@ -40,7 +40,7 @@ def side() -> None:
             args=(sample,),
             width="stretch",
         )
-        others = {kept.link: kept.name for kept in state.store().sites() if kept.link != state.kept().link}
+        others = {kept.link: kept.name for kept in state.kept_sites() if kept.link != state.kept().link}
         if others:
             link = st.selectbox(
                 "Kept on this computer",

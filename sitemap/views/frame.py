@@ -17,6 +17,8 @@ import streamlit as st
 from sitemap.errors import PitsteadError
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
+from sitemap.site.file import site_text
+from sitemap.site.model import Site
 from sitemap.views import state
 from sitemap.views.figures import STYLE
 
@@ -120,9 +122,17 @@ def _head(here: Page) -> None:
             help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
             width="content",
         )
+    _unkept(state.trouble(), kept.site)
     with st.container(key="said"):
         for sentence in state.said():
             st.warning(sentence)
+
+
+def _unkept(trouble: str | None, site: Site) -> None:
+    """On every page, as long as nothing can be kept: what is wrong, and the way out."""
+    if trouble is not None:
+        st.error(f"Your edits are on this screen only. {trouble}")
+        st.download_button("Save the site as a file", site_text(site), "site.geojson", "application/geo+json")
 
 
 def _side() -> None:

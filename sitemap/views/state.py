@@ -13,10 +13,10 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import lru_cache
-from pathlib import Path
 from threading import RLock
 from typing import Any
 
@@ -25,16 +25,16 @@ import streamlit as st
 from streamlit.runtime.state import get_session_state
 
 from sitemap.assessment import Assessment, assess
-from sitemap.errors import BadSiteFile, PitsteadError
-from sitemap.site.file import read_site
+from sitemap.errors import BadSiteFile, BadStore, PitsteadError
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import all_confirmed, confirmed, stamped
-from sitemap.site.store import Kept, Store
+from sitemap.site.store import Kept, Listed, Store
+from sitemap.site.store_faults import moved_aside
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
+from sitemap.views import samples
+from sitemap.views.holding import Holding
 
-SAMPLES = Path(__file__).resolve().parents[2] / "sample_sites"
-FIRST_SAMPLE = "juniper_bench"
 PAGE = "page"  # the page that is open
 TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
@@ -46,10 +46,9 @@ class _GoneError(Exception):
 
 
 @dataclass
-class _Tab:
+class _Tab(Holding):
     """What one tab of the browser remembers."""
 
-    kept: Kept | None = None
     link: str | None = None  # of the site in the address
     opened: str | None = None  # link of a site just opened, which the address does not say yet
     said: list[str] = field(default_factory=list)
@@ -99,7 +98,10 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
 
 @st.cache_resource(show_spinner=False)
 def _store(folder: str) -> Store:
-    return Store(folder)
+    made = Store(folder)
+    if made.moved_aside is not None:
+        say(moved_aside(made.moved_aside))
+    return made
 
 
 def store() -> Store:
@@ -108,21 +110,51 @@ def store() -> Store:
 
 
 def kept() -> Kept:
-    """The site of this tab, as the store holds it now; a sample at the first visit."""
+    """The site of this tab, as the store holds it now; a sample at the first visit.
+
+    What the store cannot take or give at the moment stays in the tab, with every edit made since, until it can.
+    """
     tab = _tab()
     if tab is not _acting.get():
         _follow_address(tab)
+    if not tab.resting:
+        tab.trouble = None
+        try:
+            tab.kept = _opened(tab)
+        except BadStore as error:
+            _store.clear()  # opened anew next time: a folder taken away is made again, a damaged database moved aside
+            tab.troubled(error)
+    if tab.kept is None or (tab.kept.link and tab.kept.link != tab.link):
+        tab.kept = Kept("", samples.sample(samples.FIRST), 0, None, None)
+    return tab.kept
+
+
+def _opened(tab: _Tab) -> Kept:
     held, link = tab.kept, tab.link
-    if link is None:
-        return open_sample(FIRST_SAMPLE)
-    if held is not None and held.link == link and store().revision(link) == held.revision:
-        return held
+    if held is not None and tab.begun_unkept:
+        begun, tab.waits = open_new(held.site), None
+        return begun
+    if held is not None and held.link == link:
+        return tab.followed(store(), held)
     try:
-        tab.kept = store().open(link)
-        return tab.kept
+        if link is not None:
+            return store().open(link)
     except BadSiteFile as error:
         say(f"{error} A sample is open instead.")
-        return open_sample(FIRST_SAMPLE)
+    return open_sample(samples.FIRST)
+
+
+def trouble() -> str | None:
+    """Why nothing can be kept on this computer now, as a sentence; None where all is kept."""
+    kept()
+    return _tab().trouble
+
+
+def kept_sites() -> tuple[Listed, ...]:
+    """The sites kept on this computer, last used first; none while the store cannot be reached."""
+    with suppress(BadStore):
+        return store().sites() if trouble() is None else ()
+    return ()
 
 
 def _follow_address(tab: _Tab) -> None:
@@ -149,7 +181,7 @@ def edit(label: str, after: Site, *, seen: bool = True) -> None:
     if seen:
         after = stamped(held.site, after, dt.date.today())
     if after != held.site:
-        tab.kept = store().save(held.link, held.site, after, label)
+        tab.keep(store, held, after, label)
 
 
 def confirm(feature_id: str) -> None:
@@ -169,23 +201,21 @@ def before_undo(key: str, action: Callable[[], None]) -> None:
     _tab().first[key] = action
 
 
-def _done_first() -> None:
-    for action in list(_tab().first.values()):
-        action()
-
-
 def undo() -> None:
     """Take the last edit back."""
-    _done_first()
-    tab, held = _tab(), kept()
-    tab.kept = store().undo(held.link)
+    _stepped(Store.undo)
 
 
 def redo() -> None:
     """Do it again."""
-    _done_first()
+    _stepped(Store.redo)
+
+
+def _stepped(step: Callable[[Store, str], Kept]) -> None:
+    for action in list(_tab().first.values()):
+        action()
     tab, held = _tab(), kept()
-    tab.kept = store().redo(held.link)
+    tab.kept = step(store(), held.link)
 
 
 def open_new(new: Site) -> Kept:
@@ -207,20 +237,7 @@ def _show(tab: _Tab, new: Kept) -> Kept:
 
 def open_sample(name: str) -> Kept:
     """Open a fresh copy of a sample, with the files that belong to it."""
-    return open_new(_with_files(read_site(SAMPLES / f"{name}.geojson"), SAMPLES))
-
-
-def samples() -> dict[str, str]:
-    """Sample key → name of the site."""
-    return {path.stem: read_site(path).name for path in sorted(SAMPLES.glob("*.geojson"))}
-
-
-def _with_files(new: Site, folder: Path) -> Site:
-    for entry in new.files.values():
-        path = folder / Path(str(entry.get("name", ""))).name
-        if path.is_file():
-            store().keep_file(path.read_bytes())
-    return new
+    return open_new(samples.with_files(name, store()))
 
 
 def burn_date() -> dt.date | None:
@@ -236,22 +253,19 @@ def terrain() -> Terrain | None:
     try:
         return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        known = remember("ground said", set())
-        if (entry, str(error)) not in known:  # once: a sentence above every page would push it down at each touch
-            known.add((entry, str(error)))
+        once = remember("ground said", set())  # a sentence above every page would push it down at each touch
+        if (entry, str(error)) not in once:
+            once.add((entry, str(error)))
             say(f"The elevation {entry.get('name', '')!s} is not used. {error} The place for it is below the map.")
         return None
 
 
 def assessment() -> Assessment:
     """What the site means, computed from the site alone (rooms remember their slice of it)."""
-    return _assessed(site(), terrain(), burn_date(), dt.date.today())
+    return _assessed(site(), terrain(), on=burn_date(), today=dt.date.today())
 
 
-@lru_cache(maxsize=8)
-def _assessed(of: Site, ground: Terrain | None, on: dt.date | None, today: dt.date) -> Assessment:
-    """Asked for in several places of one page."""
-    return assess(of, ground, on=on, today=today)
+_assessed = lru_cache(maxsize=8)(assess)  # asked for in several places of one page
 
 
 def selected() -> Feature | None:

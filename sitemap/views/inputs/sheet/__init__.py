@@ -6,11 +6,13 @@ page with the sheet is left at once. What the scripts draw and send stands in th
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import streamlit as st
 
+from sitemap.errors import BadStore
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.views import state
@@ -71,5 +73,5 @@ def _acknowledged() -> dict[str, int]:
 
 def _take() -> None:
     message = _message()
-    with state.one_at_a_time:
+    with state.one_at_a_time, suppress(BadStore):  # what cannot be kept now waits in the browser
         _INBOX.take(state.store(), message)
