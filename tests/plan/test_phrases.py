@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import tomllib
+from importlib.resources import files
 
 import pytest
 
 from sitemap.errors import BadValue
 from sitemap.plan.phrases import LANGUAGES, texts, words_for
+from sitemap.telling import words as told
 from tests.plan.builders import site
 
 PLACE = re.compile(r"\{(\w+)")
@@ -24,6 +27,15 @@ def test_law_a_language_lacks_nothing_and_asks_for_the_same_facts(language: str)
     assert sorted(english) == sorted(other)
     wrong = [key for key in english if set(PLACE.findall(english[key])) != set(PLACE.findall(other[key]))]
     assert wrong == []
+
+
+def test_law_spanish_calls_one_thing_by_one_word_everywhere():
+    """`words/spanish.toml` is the one table of words, after the remarks of a forester (common practice, no source)."""
+    spoken = [*of("es").values(), *(str(said) for room in told("es").values() for said in room.values())]
+    whole = "\n".join(spoken).casefold()
+    for word in tomllib.loads(files("sitemap.plan").joinpath("words/spanish.toml").read_text(encoding="utf-8"))["word"]:
+        assert word["es"].casefold() in whole, word["es"]
+        assert [other for other in word["not"] if re.search(rf"\b{other.casefold()}s?\b", whole)] == []
 
 
 def test_law_the_site_says_its_language_and_a_strange_one_is_english():
