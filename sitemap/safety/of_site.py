@@ -25,13 +25,15 @@ from sitemap.safety.permission import Check, authority_check, checked, owner_che
 from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.reading import LABELS, read_asked, read_looked, read_machine, read_pad, read_thing, shape_on
 from sitemap.safety.records import Asked, Looked, Machine, Pad
-from sitemap.safety.rules import Rule, governing
+from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import (
     LISTED_BEYOND_RULE_M,
+    Ruled,
     Setback,
     Spot,
     Targets,
     distance_checks,
+    ruled,
     setbacks_of,
     targets_by_rule,
 )
@@ -208,25 +210,23 @@ def targets_of(around: Around) -> tuple[Target, ...]:
 
 
 @lru_cache(maxsize=16)
+def ruled_of(around: Around) -> tuple[Ruled, ...]:
+    """Every target with its rule and what its owner said, for a kiln anywhere. around : as for `safety_of`"""
+    targets = targets_of(around)
+    return tuple(ruled(targets, around.rules, around.asked, longest_reach_m(around.machines)[0], targets))
+
+
 def zones(around: Around) -> tuple[Zone, ...]:
-    """Ground barred to every kiln by the rules, a zone per feature; for siting.
+    """Ground barred to every kiln by its distances, a zone per feature that has a place and a distance; for siting.
 
     around : as for `safety_of`
 
-    Returns one `Zone` per feature with a place and a distance; agreements of line owners are not counted here: what is
-    looked for is a place that needs none. Kiln spots are left out, the seeker moves them.
+    A distance its owner asked for counts. That the owner of an overhead line agreed to less does not: what is looked
+    for is a place that needs no such word. Kiln spots are left out, the seeker moves them.
     """
-    reach_m, _ = longest_reach_m(around.machines)
     found = []
-    for target in targets_of(around):
-        _, required_m = governing(
-            around.rules,
-            target.kind,
-            target.use,
-            height_m=target.height_m,
-            voltage_kv=target.voltage_kv,
-            machine_reach_m=reach_m,
-        )
+    for one in ruled_of(around):
+        target, required_m = one.target, one.required_m
         if target.shape is None or required_m is None:
             continue
         why = reason("safety.zone_on", name=target.name)

@@ -12,13 +12,12 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.reasons import Reason, percent, reason, together
+from sitemap.safety.stand import CAUTION_PAD_PCT, UPSLOPE_FUEL_PCT
 from sitemap.siting.reach import OUT, TIGHT, Reach, without_relay
 from sitemap.terrain.routes import Field
 from sitemap.terrain.surface import Floats
 from sitemap.terrain.terrain import Terrain
 
-PAD_LIMIT_PCT = 10.0  # [%] steepest ground a kiln is set up on: ours, from memory (M)
-FUEL_SLOPE_PCT = 20.0  # [%] no kiln below continuous fuel on steeper ground: house rule
 FUEL_REACH_M = 30.0  # [m] fuel this far up the slope counts (ours, no source)
 FUEL_NEAREST_M = 5.0  # [m] a slope is not judged over less than this
 APART_DEG = 60.0  # [deg] two ways out leave in directions at least this far apart (ours, no source)
@@ -58,12 +57,12 @@ def slope_layer(terrain: Terrain, pad_radius_m: float) -> Layer:
     """
     slope = terrain.pad_slope(pad_radius_m)
     reasons = (
-        Objection("slope", True, reason("siting.steep", limit=percent(PAD_LIMIT_PCT))),
+        Objection("slope", True, reason("siting.steep", limit=percent(CAUTION_PAD_PCT))),
         Objection("slope", False, reason("siting.slope_not_known")),
         Objection("slope", False, reason("siting.coarse_for_a_pad")),
     )
     with np.errstate(invalid="ignore"):
-        codes = np.where(slope > PAD_LIMIT_PCT, 1, np.where(np.isnan(slope) | terrain.level, 2, 3 * terrain.coarse))
+        codes = np.where(slope > CAUTION_PAD_PCT, 1, np.where(np.isnan(slope) | terrain.level, 2, 3 * terrain.coarse))
     return Layer(codes.astype(np.uint8), reasons)
 
 
@@ -79,8 +78,8 @@ def fuel_layer(terrain: Terrain, fuel: Sequence[BaseGeometry]) -> Layer:
     for down, right in _offsets(nearest, FUEL_REACH_M, grid.cell_m) if burning.any() else ():
         here, there = _shifted(grid.shape, down, right)
         distance = math.hypot(down, right) * grid.cell_m
-        below[here] |= burning[there] & (z[there] - z[here] > FUEL_SLOPE_PCT / 100 * distance)
-    why = reason("siting.fuel_above", limit=percent(FUEL_SLOPE_PCT))
+        below[here] |= burning[there] & (z[there] - z[here] > UPSLOPE_FUEL_PCT / 100 * distance)
+    why = reason("siting.fuel_above", limit=percent(UPSLOPE_FUEL_PCT))
     return Layer(below.astype(np.uint8), (Objection("fuel above", False, why),))
 
 

@@ -19,10 +19,9 @@ from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew, read_kiln
 from sitemap.kiln.values import KilnRun
 from sitemap.reasons import Reason, Term, reason
-from sitemap.safety.of_site import UNKNOWN_RADIUS_M, Around, targets_of, zones
+from sitemap.safety.of_site import UNKNOWN_RADIUS_M, Around, ruled_of, zones
 from sitemap.safety.permission import Check
 from sitemap.safety.rules import Rule
-from sitemap.safety.setbacks import ruled
 from sitemap.safety.targets import default_error_m
 from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
@@ -69,7 +68,7 @@ ROUND_WORK_M = 30.0  # [m] the crew also works so far round a heap or stand outs
 @dataclass(frozen=True)
 class Demand:
     """What one batch of a kiln asks for, likely and high: water of the quench [L], flow that keeps pace with the glow
-    [L/min]; likely dry wood [t]."""
+    [L/min]; likely dry wood [t]; method_known : somebody chose how it is quenched."""
 
     radius_m: float
     quench_l: float
@@ -77,6 +76,7 @@ class Demand:
     feed_t: float = 0.0
     quench_high_l: float = 0.0
     hold_high_l_min: float = 0.0
+    method_known: bool = True
 
 
 @dataclass(frozen=True)
@@ -177,7 +177,7 @@ def demand_of(assessment: Assessment, kiln: Item | None = None) -> Demand:
     if run is None:
         return Demand(radius, 0.0, 0.0)
     water, hold, feed = run.quench_l_per_batch, run.hold_l_min, run.feed_dry_t_per_batch
-    return Demand(radius, water.likely, hold.likely, feed.likely, water.high, hold.high)
+    return Demand(radius, water.likely, hold.likely, feed.likely, water.high, hold.high, run.method_known)
 
 
 def largest_kiln(site: Site) -> Item | None:
@@ -252,7 +252,7 @@ def _reaches(
             if trip is not None:
                 reached = field(graph_for(way, fixed, plane, ground, mover), water)  # type: ignore[arg-type]
                 found.append(haul_reach(source.id, reached, trip, asked, careful, cap, way))
-    return tuple(found)
+    return tuple(found if demand.method_known else (reach.tight_at_best() for reach in found))  # as its verdict is
 
 
 @lru_cache(maxsize=8)
@@ -315,18 +315,18 @@ def _wet_ground(setting: Setting) -> Iterator[GroundType]:
 
 
 def _without_distance(around: Around, grid: Grid, radius_m: float) -> Iterator[GroundType]:
-    """What no distance can be kept from, because none is entered or it has no place: no spot of the site passes it
-    before somebody has asked or drawn it, so nowhere on the ground does a kiln either."""
+    """What keeping a distance does not settle: none is entered, it has no place, or its owner refused. No spot of the
+    site passes it before somebody has asked or drawn it, so nowhere on the ground does a kiln either."""
     everywhere = shapely.box(*grid.bounds)
-    targets = targets_of(around)
-    for one in ruled(targets, around.rules, around.asked, None, targets):
+    for one in ruled_of(around):
         name, shape, about = one.target.name, one.target.shape, one.target.id
+        refused = one.answer is not None and one.answer.answer == "no"
         if shape is None:
             yield GroundType(everywhere, False, reason("siting.no_place", name=name), about)
         elif one.required_m is None:
             yield GroundType(shape.buffer(radius_m), True, reason("siting.stands_on_it", name=name), about)
-            if one.answer is None or one.answer.answer != "no":
+            if not refused:
                 yield GroundType(everywhere, False, reason("siting.ask_whose_it_is", name=name), about)
-            else:
-                refused = reason("siting.refused", name=name, words=one.answer.words)
-                yield GroundType(everywhere, True, refused, about)
+        if one.answer is not None and refused and shape is not None:
+            why = reason("siting.refused", name=name, words=one.answer.words)
+            yield GroundType(everywhere, True, why, about)

@@ -104,7 +104,11 @@ class Reach:
 
     def without_relay(self) -> Reach:
         """The area of a source whose relay was left out."""
-        return replace(self, state=np.minimum(self.state, TIGHT), relayed=True)
+        return replace(self.tight_at_best(), relayed=True)
+
+    def tight_at_best(self) -> Reach:
+        """The area where the need itself is not settled: nowhere sure."""
+        return replace(self, state=np.minimum(self.state, TIGHT))
 
     @cached_property
     def area(self) -> BaseGeometry:

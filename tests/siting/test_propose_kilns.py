@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -88,6 +89,31 @@ def test_law_nothing_without_a_distance_reads_as_free_ground() -> None:
     asked = {"whom": "line_owner", "about": "rail", "name": "A. N.", "date": "2026-09-01", "answer": "no"}
     refused = small_site().put(rail).with_member("asked", [asked])
     assert answer_at(assess(refused, FLAT, on=ON), *at(30, -20)).may is False
+
+
+@pytest.mark.parametrize(
+    ("answer", "beyond_m", "barred"),
+    [
+        ({"answer": "yes", "distance_m": 30}, 32, False),
+        ({"answer": "yes", "distance_m": 30}, 28, True),
+        ({"answer": "no"}, 80, True),
+        ({"answer": "yes", "none_needed": True}, 5, False),
+    ],
+)
+def test_law_what_an_owner_said_counts_on_the_ground_as_at_a_spot(
+    answer: dict[str, Any], beyond_m: float, barred: bool
+) -> None:
+    """House rules: the larger of rule and owner's distance counts, and a no is a no at any distance. Edge to edge, the
+    ring is 0.75 m from middle to edge; the place errors only ask for a measurement."""
+    asked = {"whom": "line_owner", "about": "rail", "name": "A. N.", "date": "2026-09-20", "said": "Agreed.", **answer}
+    rail = line("rail", "railway", (-60, -80), (60, -80))
+    site = small_site().put(rail).with_member("asked", [asked])
+    x, y = 0.0, -80 + 0.75 + beyond_m
+    a = assess(site, FLAT, on=ON)
+    found = [each for each in usable_of(a).objections_at(x, y) if each.about == "rail" and each.bars]
+    spot = assess(site.put(point("k", "kiln_spot", x, y, kiln="ring")), FLAT, on=ON).spots[0]
+    checks = [check for check in spot.checks if check.about == "rail" and check.effect == "ruled out"]
+    assert bool(found) == bool(checks) == barred
 
 
 def test_law_a_click_and_a_kiln_spot_there_hear_the_same_of_distances() -> None:
