@@ -143,7 +143,7 @@ def _boxes(block: Boxes, _: Any) -> str:
         f'<span class="fill">{_text(who)}</span></li>\n'
         for words, who in block.rows
     )
-    return f'<ul class="boxes">\n{rows}</ul>\n'
+    return f'<ul class="boxes{" two" if block.columns > 1 else ""}">\n{rows}</ul>\n'
 
 
 def _blanks(block: Blanks, _: Any) -> str:

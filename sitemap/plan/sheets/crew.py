@@ -58,7 +58,9 @@ def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int) -> Iterato
 
 def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
     """The decision first: nobody reads on to find out that the kiln is not to be lit."""
-    if decision is None or decision.may_be_lit:
+    if decision is None:
+        return Warned(words("crew.do_not_light", word=None), ())
+    if decision.may_be_lit:
         return Warned(f"{VERDICTS['passes'].sign} {words('crew.may')}", (words("crew.after_checks"),))
     bars = [words.told(bar.reason) for bar in decision.because[:most]]
     rest = len(decision.because) - len(bars)

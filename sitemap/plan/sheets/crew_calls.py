@@ -11,7 +11,7 @@ from sitemap.plan.near import short, way_to
 from sitemap.plan.parts.page_one import middle_of
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import entered
-from sitemap.site.model import Feature
+from sitemap.site.model import Entry, Feature
 
 _WAYS_OUT = 2  # more are on the map
 _TEXT = 120  # letters of a text typed by somebody
@@ -26,20 +26,17 @@ def calls(a: Assessment, words: Words, kiln: Feature | None) -> tuple[Block, ...
 
 
 def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[str, str]]:
-    crew, permit, unknown = a.source.section("crew"), a.source.section("permit"), words("shared.not_known")
+    crew, permit, unknown = a.source.section("crew"), a.source.section("permit"), words("crew.ask")
 
-    def typed(name: str) -> str:
-        return short(entered(crew, name, unknown), _TEXT)
+    def typed(name: str, entry: Entry = crew) -> str:
+        return short(entered(entry, name, unknown), _TEXT)
 
     yield words("crew.emergency"), typed("emergency")
     place = middle_of(kiln) or middle_of(next(iter(a.source.of_kind("kiln_spot", "gate")), None))
     where = unknown if place is None else degrees_minutes(*place)
     yield words("crew.say"), words("crew.say_this", site=short(a.source.name), place=where, way=typed("directions"))
     yield words("crew.leader"), f"{typed('leader')}, {typed('phone')}"
-    yield (
-        words("crew.authority"),
-        f"{short(entered(permit, 'authority', unknown))}, {entered(permit, 'phone', unknown)}",
-    )
+    yield words("crew.authority"), f"{typed('authority', permit)}, {typed('phone', permit)}"
     yield words("crew.signal"), typed("radio")
     yield words("crew.first_aid"), f"{typed('first_aid')}; {typed('hospital')}"
 

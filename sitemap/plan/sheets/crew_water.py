@@ -18,16 +18,21 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
     """Three lines; what is not known says so."""
     wet = a.water.of_spot(spot) if a.water else None
     quench, attack = (wet.quench, wet.attack) if wet else (None, None)
+    reserve = drawn(a.burn.reserve_l, "l")
     litres = drawn(run.quench_l_per_batch if run else None, "l")
     if quench is None or quench.source is None:
         first = words("crew.quench_unknown", litres=litres)
+    elif quench.flow_l_min is None:
+        first = words("crew.quench_no_flow", litres=litres, **_from(a, quench))
     else:
         takes = _most(quench.minutes_to_quench, "min")
         first = words("crew.quench", litres=litres, takes=takes, **_by(a, words, quench))
     if attack is None or attack.source is None:
         second = words("crew.escape_unknown")
+    elif attack.flow_l_min is None:
+        second = words("crew.escape_no_flow", reserve=reserve, **_from(a, attack))
     else:
-        second = words("crew.escape", reserve=drawn(a.burn.reserve_l, "l"), **_by(a, words, attack))
+        second = words("crew.escape", reserve=reserve, **_by(a, words, attack))
     clocks = a.clock_of(spot)
     call = words.moment(clocks[-1].call_by, a.on) if clocks else words("crew.before_dusk")
     return first, second, words("crew.fails", hours=_most(run.burn_out_h if run else None, "h"), call=call)
@@ -53,8 +58,12 @@ def _most(quantity: Drawn | None, unit: str) -> Fact:
 def _by(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
     """How a line brings water, from where, how much of it, and what it lacks."""
     return {
-        "way": Term(WAYS[line.way]) if line.way else None,
-        "source": short(name_of(a, line.source)),
+        **_from(a, line),
         "flow": drawn(line.flow_l_min, "l_min"),
         "verdict": "" if line.effect == PASSES else words("crew.but", verdict=Term(line.verdict)),
     }
+
+
+def _from(a: Assessment, line: WaterLine) -> dict[str, Fact]:
+    """Whence a line brings its water."""
+    return {"way": Term(WAYS[line.way]) if line.way else None, "source": short(name_of(a, line.source))}
