@@ -13,6 +13,7 @@ from sitemap.plan.model import (
     Block,
     Boxes,
     BurnPlan,
+    Cell,
     Facts,
     Items,
     MapHere,
@@ -126,15 +127,19 @@ def _table(block: Table, _: Any) -> str:
     )
 
 
-def _to_fill(block: Table, row: tuple[str, ...]) -> str:
+def _to_fill(block: Table, row: tuple[Cell, ...]) -> str:
     """A row for the pen alone is of no use on a phone."""
-    return ' class="pen"' if block.hand and not any(cell.strip() for cell in row) else ""
+    return ' class="pen"' if block.hand and not any(isinstance(cell, tuple) or cell.strip() for cell in row) else ""
 
 
-def _cells(heads: tuple[str, ...], row: tuple[str, ...]) -> str:
-    first = f'<th scope="row">{_text(row[0])}</th>'
+def _cells(heads: tuple[str, ...], row: tuple[Cell, ...]) -> str:
+    first = f'<th scope="row">{_lines(row[0])}</th>'
     rest = zip(heads[1:], row[1:], strict=True)
-    return first + "".join(f'<td data-head="{_text(head)}">{_text(words)}</td>' for head, words in rest)
+    return first + "".join(f'<td data-head="{_text(head)}"><span>{_lines(cell)}</span></td>' for head, cell in rest)
+
+
+def _lines(cell: Cell) -> str:
+    return _text(cell) if isinstance(cell, str) else "<br>".join(_text(line) for line in cell)
 
 
 def _boxes(block: Boxes, _: Any) -> str:
@@ -159,7 +164,11 @@ def _map(block: MapHere, maps: Mapping[str, str | None]) -> str:
 
 
 def _sides(block: Sides, maps: Mapping[str, str | None]) -> str:
-    return f'<div class="sides"><div>{_blocks(block.left, maps)}</div><div>{_blocks(block.right, maps)}</div></div>\n'
+    left, right = block.shares
+    return (
+        f'<div class="sides" style="--left:{left}fr;--right:{right}fr"><div>{_blocks(block.left, maps)}</div>'
+        f"<div>{_blocks(block.right, maps)}</div></div>\n"
+    )
 
 
 _WRITERS: Mapping[type, Callable[[Any, Mapping[str, str | None]], str]] = {

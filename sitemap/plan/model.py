@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 Cells = tuple[str, ...]
+Cell = str | Cells  # several lines of one cell
 _TURNING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 
 
@@ -51,7 +52,7 @@ class Table:
 
     title: str
     heads: Cells
-    rows: tuple[Cells, ...]
+    rows: tuple[tuple[Cell, ...], ...]
     widths: tuple[int, ...] = ()
     small: bool = False
     hand: bool = False
@@ -81,10 +82,11 @@ class MapHere:
 
 @dataclass(frozen=True)
 class Sides:
-    """Two columns where there is room, one under the other on a phone."""
+    """Two columns where there is room, one under the other on a phone; shares : their relative widths."""
 
     left: tuple[Block, ...]
     right: tuple[Block, ...]
+    shares: tuple[int, int] = (1, 1)
 
 
 @dataclass(frozen=True)
@@ -156,7 +158,7 @@ class BurnPlan:
 
 def words_of(sheet: Sheet) -> Iterable[str]:
     """Every word of one sheet as it is said where there is room."""
-    return _words((sheet.title, sheet.blocks))
+    return every_word((sheet.title, sheet.blocks))
 
 
 def every_block(plan: BurnPlan) -> Iterable[Block]:
@@ -195,13 +197,14 @@ def printable(text: str) -> str:
     return "".join(c for c in spaced if c not in _TURNING and unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
 
 
-def _words(value: Any) -> Iterable[str]:
+def every_word(value: Any) -> Iterable[str]:
+    """Every word in a block, or in several."""
     if isinstance(value, str):
         yield value
     elif isinstance(value, tuple):
         for one in value:
-            yield from _words(one)
+            yield from every_word(one)
     elif is_dataclass(value):
         for field in fields(value):
             if field.name not in ("key", "weight", "size"):
-                yield from _words(getattr(value, field.name))
+                yield from every_word(getattr(value, field.name))

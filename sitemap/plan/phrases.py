@@ -58,6 +58,10 @@ class Words:
         """A finding as a sentence."""
         return sentence(finding, self.units, self.language)
 
+    def shown(self, fact: Fact) -> str:
+        """A figure, a range or a word of the program by itself."""
+        return filled("{fact}", {"fact": fact}, self.units, self.language)
+
     def day(self, date: dt.date | None) -> str:
         """A date in the one form there is; "not known" where there is none."""
         return self("shared.not_known") if date is None else day_text(date, self.language)

@@ -7,11 +7,12 @@ import datetime as dt
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.maps.symbols import VERDICTS
 from sitemap.notes import kiln_called
+from sitemap.reasons import Reason, together
 from sitemap.safety.effects import RULED_OUT, effect_of
 from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
-from sitemap.telling import day_text
+from sitemap.telling import day_text, word
 from sitemap.units import rounded, text, to_display, unit_label
 from sitemap.wording import NOT_KNOWN
 
@@ -33,11 +34,48 @@ def moment(when: dt.datetime | None, on: dt.date | None) -> str:
     return hours if when.date() == on else f"{hours}, {day(when.date()).rsplit(' ', 1)[0]}"
 
 
+def brief(finding: Reason | str) -> Reason | str:
+    """A finding about water without the way it was reckoned along, which the annex says once.
+
+    >>> from sitemap.reasons import reason
+    >>> brief(together(reason("water.no_source"), reason("water.by_way", way=reason("water.found_level")))).code
+    'water.no_source'
+    """
+    if isinstance(finding, str) or finding.code != "plain.together":
+        return finding
+    parts = finding.fact("parts")
+    kept = (
+        [part for part in parts if isinstance(part, Reason) and part.code != "water.by_way"]
+        if isinstance(parts, tuple)
+        else []
+    )
+    return together(*kept) if kept else finding
+
+
+def shortened(words: str, most: int) -> str:
+    """Typed words on a side that has no room for all of them; what is left out stands in the annex.
+
+    >>> shortened("From the county road through the gate", 20), shortened("K1", 20)
+    ('From the county…', 'K1')
+    """
+    words = " ".join(words.split())
+    if len(words) <= most:
+        return words
+    cut = words[:most]
+    whole = cut.rsplit(" ", 1)[0] if " " in cut[most // 2 :] else cut
+    return whole.rstrip(" ,;.") + "…"
+
+
 def signed(verdict: str, effect: str | None = None) -> str:
     """A verdict behind its sign, so that it reads without colour."""
     if effect is None:
         effect = RULED_OUT if verdict == "short" else effect_of(verdict)
-    return f"{VERDICTS[effect].sign} {verdict}"
+    return f"{sign_of(effect)} {word(verdict)}"
+
+
+def sign_of(effect: str) -> str:
+    """The sign of an effect."""
+    return VERDICTS[effect].sign
 
 
 def name_of(a: Assessment, about: str | None) -> str:

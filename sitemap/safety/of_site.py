@@ -150,6 +150,11 @@ def _looked(entry: Looked, day: Day) -> Looked:
     return entry if entry.when is None else replace(entry, doubt=why_not(entry.when, "looked", day))
 
 
+def authority_of(site: Site, day: Day) -> Check:
+    """What the authority answered, whether or not a kiln is placed."""
+    return authority_check(tuple(_asked(entry.once(read_asked), day) for entry in site.records("asked")))
+
+
 def _asked(entry: Asked, day: Day) -> Asked:
     tick = tick_doubt(entry.met_by, entry.met_on, entry.date, day) if entry.conditions_met else None
     return replace(entry, doubt=None if entry.date is None else why_not(entry.date, "yes", day), tick_doubt=tick)

@@ -1,14 +1,194 @@
-"""The decision sheet: what somebody who must say yes or no reads, on one side."""
+"""The decision sheet: what somebody who must say yes or no reads, on one side, for one kiln or ten.
+
+Where a side is full the same is said shorter (`Room`): reasons give way to their labels, typed words end in an
+ellipsis, lists say how many more stand in the annex. A bar is never left out.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Sheet
-from sitemap.plan.parts import page_one
+from sitemap.day.decision import Bar, Decision
+from sitemap.day.on_the_day import on_the_day
+from sitemap.plan.model import Blanks, Block, Facts, Items, MapHere, Paragraph, Sheet, Sides, Table, every_word
+from sitemap.plan.parts.day_water import attack_words, quench_words, water_of_the_day
+from sitemap.plan.parts.limits import limits_table
+from sitemap.plan.parts.open_points import ranked_unknowns
+from sitemap.plan.parts.rests import rests
+from sitemap.plan.parts.who_where import embers, who_and_when
 from sitemap.plan.phrases import Words
+from sitemap.plan.say import brief, shortened, sign_of
+from sitemap.reasons import Term
+from sitemap.wording import check_label
+
+
+@dataclass(frozen=True)
+class Room:
+    """How much there is room for.
+
+    reasons : bars of a kiln told with their reason; actions : those after them told with what to do
+    letters : of typed words; lines : of each list
+    every : bars of every kiln, told once with what to do; map_share : width of the map where the text beside it takes 3
+    """
+
+    reasons: int
+    actions: int
+    letters: int
+    lines: int
+    every: int
+    map_share: int = 3
+
+
+ROOMS = (
+    *(Room(9, 0, 240, 6, 20), Room(3, 6, 160, 4, 20), Room(2, 9, 160, 4, 20), Room(2, 9, 100, 3, 9)),
+    *(
+        Room(1, 9, 160, 3, 9),
+        Room(1, 9, 90, 3, 9),
+        Room(1, 3, 80, 2, 6),
+        Room(1, 1, 80, 2, 6, 2),
+        Room(1, 0, 60, 2, 5, 2),
+    ),
+    *(Room(0, 9, 60, 2, 5, 2), Room(0, 2, 60, 2, 5, 2), Room(0, 1, 60, 2, 5, 2), Room(0, 0, 60, 2, 9, 2)),
+    *(Room(0, 0, 50, 2, 5, 2), Room(0, 0, 50, 1, 3, 2), Room(0, 0, 40, 1, 0, 2), Room(0, 0, 30, 0, 0, 2)),
+)
+BODY_PT = 9.0
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
-    blocks = (page_one.page_one(a),)
-    return (Sheet("decision", words("decision.title"), blocks, one_side=False, body_pt=8),)
+    reach = f"{words('decision.caution')} {embers(a, words)}"
+    versions = tuple(dict.fromkeys(_blocks(a, words, room, shortened(reach, 4 * room.letters)) for room in ROOMS))
+    return (Sheet("decision", words("decision.title"), versions[0], True, BODY_PT, shorter=versions[1:]),)
+
+
+def _blocks(a: Assessment, words: Words, room: Room, reach: str) -> tuple[Block, ...]:
+    left: tuple[Block, ...] = (
+        *(_head(words, "limits"), *limits_table(a, words)),
+        *(_head(words, "rests"), Items(rests(a, words, room.letters // 3)),
+    )
+    right: tuple[Block, ...] = (
+        *(_head(words, "water"), *water_of_the_day(a, words, room.lines, room.letters // 2)),
+        *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words))),
+        *(_head(words, "unknown"), *_unknown(a, words, room)),
+    )
+    blocks: tuple[Block, ...] = (
+        Sides((Facts(tuple(who_and_when(a, words, room.letters))),), (MapHere("small"),), (3, room.map_share)),
+        *_kilns(a, words, room),
+        Sides(left, right),
+        Paragraph(reach, "small"),
+        *_sign(a, words, room),
+    )
+    cut = any("…" in told for told in every_word(blocks))
+    return (*blocks, Paragraph(words("decision.shortened"), "small")) if cut else blocks
+
+
+def _head(words: Words, key: str) -> Paragraph:
+    return Paragraph(words(f"decision.{key}"), "strong")
+
+
+def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
+    """A row per kiln; what bars every one of them is told once, before them."""
+    if not a.decisions:
+        yield _head(words, "kilns")
+        yield Paragraph(words("decision.no_kiln"))
+        return
+    common = _common(a.decisions)
+    if common:
+        yield _head(words, "every_kiln")
+        yield Items(_because(common, words, replace(room, reasons=0, actions=room.every)))
+    table = tuple(_row(a, decision, common, words, room) for decision in a.decisions)
+    yield Table(words("decision.kilns"), words.lines("decision.heads"), table, (13, 13, 56, 21, 21))
+
+
+def _row(
+    a: Assessment, decision: Decision, common: tuple[Bar, ...], words: Words, room: Room
+) -> tuple[str | tuple[str, ...], ...]:
+    wet, told_once = a.water.of_spot(decision.spot) if a.water else None, {_key(bar) for bar in common}
+    own = tuple(bar for bar in decision.because if _key(bar) not in told_once)
+    because = _because(own, words, room) if own else (words("decision.besides" if common else "decision.passes"),)
+    return (
+        shortened(decision.name, room.letters // 3),
+        f"{sign_of(decision.effect)} {words.shown(Term(decision.word))}",
+        because,
+        quench_words(a, wet.quench if wet else None, words, room.letters // 3),
+        attack_words(wet.attack if wet else None, words),
+    )
+
+
+def _key(bar: Bar) -> tuple[object, ...]:
+    """Bars of two kilns that are the same thing, told once."""
+    return bar.check, bar.verdict, bar.word, bar.reason, bar.action
+
+
+def _common(decisions: tuple[Decision, ...]) -> tuple[Bar, ...]:
+    if len(decisions) < 2:
+        return ()
+    others = [{_key(bar) for bar in decision.because} for decision in decisions[1:]]
+    return tuple(bar for bar in decisions[0].because if all(_key(bar) in each for each in others))
+
+
+def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]:
+    """Each bar with its reason and what to do about it; those there is no room for by their label."""
+    most = room.reasons + room.actions
+    told = [_bar(bar, words, place < room.reasons) for place, bar in enumerate(bars[:most])]
+    if len(bars) > most:
+        told.append(words("decision.also" if told else "decision.only", labels=_labels(bars[most:], words)))
+    return tuple(dict.fromkeys(told))
+
+
+def _labels(bars: tuple[Bar, ...], words: Words) -> str:
+    """What is wrong by its verdict; what is only not known by its label."""
+    wrong = [f"{_label(bar, words)}: {words.shown(Term(bar.verdict))}" for bar in bars if bar.verdict != "not known"]
+    open_ = [_label(bar, words) for bar in bars if bar.verdict == "not known"]
+    if open_:
+        wrong.append(f"{words('shared.not_known')}: {', '.join(dict.fromkeys(open_))}")
+    return "; ".join(dict.fromkeys(wrong))
+
+
+def _label(bar: Bar, words: Words) -> str:
+    return words.shown(Term(check_label(bar.check)))
+
+
+def _bar(bar: Bar, words: Words, with_reason: bool) -> str:
+    why = shortened(words.tell(brief(bar.reason)).rstrip("."), 240) if with_reason else words.shown(Term(bar.verdict))
+    action = words.tell(bar.action).rstrip(".")
+    return words("decision.bar", label=_label(bar, words), why=why, action=action)
+
+
+def _list(lines: tuple[str, ...], most: int, room: Room, words: Words) -> tuple[str, ...]:
+    """As many lines as there is room for, and how many more there are."""
+    told = tuple(shortened(line, max(room.letters, 120)) for line in lines)
+    if len(told) <= most:
+        return told
+    first = told[: max(most - 1, 0)]
+    return (*first, words("decision.more" if first else "decision.all_in_annex", n=len(told) - len(first)))
+
+
+def _today(a: Assessment, words: Words) -> tuple[str, ...]:
+    reserve_l = None if a.burn.reserve_l is None else a.burn.reserve_l.high
+    return tuple(words.told(each) for each in on_the_day(a.source, a.water, reserve_l) if each.code != "today.weather")
+
+
+def _unknown(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
+    lines = tuple(note.told(words.units, words.language) for note in ranked_unknowns(a))
+    if lines:
+        yield Items(_list(lines, room.lines, room, words))
+    elif a.decisions and all(decision.may_be_lit for decision in a.decisions):
+        yield Paragraph(words("decision.none_unknown"))
+    else:
+        yield Paragraph(words("decision.bars_unknown"))
+    if a.assumed:
+        yield Paragraph(words("decision.assumed", n=len(a.assumed)), "small")
+
+
+def _sign(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
+    """Room to sign for the kilns that may be lit; what may not be lit has no signature line."""
+    lit = tuple(shortened(each.name, room.letters // 3) for each in a.decisions if each.may_be_lit)
+    if not lit:
+        yield Paragraph(words("decision.nothing_to_sign"), "strong")
+        return
+    yield Paragraph(words("decision.signed_for", kilns=", ".join(lit), day=words.day(a.on)))
+    charge, authority = (Blanks((words(f"decision.sign_{who}"),)) for who in ("charge", "authority"))
+    yield Sides((charge,), (authority,))

@@ -1,0 +1,49 @@
+"""The strictest limits of wind and air, the permit's own beside ours, where the crew reads them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment
+from sitemap.plan.model import Block, Paragraph, Table
+from sitemap.plan.phrases import Words
+from sitemap.reasons import Quantity
+from sitemap.safety.limits import Limit, limits_of
+from sitemap.units import from_display, to_display
+
+
+def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
+    """Wind and gust at eye level, humidity and temperature: inside limits, where nothing burns, whose limit it is."""
+    limits = limits_of(a.source.section("permit"))
+    rows = tuple(
+        (
+            words(f"decision.{limit.key}"),
+            _inside(limit, words),
+            words("decision.under" if limit.below else "decision.over", value=_whole(limit.strictest, limit, words)),
+            words(f"decision.whose_{limit.whose}"),
+        )
+        for limit in limits
+    )
+    yield Table("", words.lines("decision.limit_heads"), rows, (22, 24, 24, 18))
+    own = any(limit.permit is not None for limit in limits)
+    permit = "" if own else f" {words('decision.limits_permit')}"
+    yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")
+
+
+def _inside(limit: Limit, words: Words) -> str:
+    low, high = limit.inside
+    if high is None:
+        return words("decision.from", value=_whole(low, limit, words, up=True))
+    most = _whole(high, limit, words)
+    if low is None:
+        return words("decision.up_to", value=most)
+    least = to_display(_whole(low, limit, words, up=True).value, limit.unit, words.units)
+    return words("decision.between", low=round(least), high=most)
+
+
+def _whole(value: float | None, limit: Limit, words: Words, up: bool = False) -> Quantity:
+    """A limit in whole units, as one reads them off an instrument, rounded to the strict side."""
+    shown = round(to_display(value or 0.0, limit.unit, words.units), 6)
+    whole = math.ceil(shown) if up or limit.below else math.floor(shown)
+    return Quantity(from_display(whole, limit.unit, words.units), limit.unit)

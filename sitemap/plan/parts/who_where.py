@@ -1,0 +1,139 @@
+"""Where, who and when of a burn in few lines, and how far its embers reach."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment
+from sitemap.geodesy.coordinates import degrees_minutes, utm
+from sitemap.plan.phrases import Words
+from sitemap.plan.say import shortened, sign_of
+from sitemap.reasons import KilnName
+from sitemap.safety.of_site import authority_of
+from sitemap.season.last_day import ASSUMED_PER_WEEK, last_burn_day
+from sitemap.site.model import Feature
+from sitemap.site.on_plane import near_shape
+from sitemap.site.seen import Day
+
+Pair = tuple[str, str]
+
+
+def who_and_when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+    """Labels and what is known under each; letters : most of a typed text that is told."""
+    crew, permit, season = (a.source.section(key) for key in ("crew", "permit", "season"))
+
+    def typed(text: str | None, key: str = "shared.not_known") -> str:
+        return shortened(text, letters) if text and text.strip() else words(key)
+
+    yield words("decision.place"), _place(a, words, letters)
+    yield words("decision.gate"), _gate(a, words, letters)
+    yield words("decision.way_in"), typed(crew.text("directions"))
+    leader, phone = typed(crew.text("leader")), typed(crew.text("phone"))
+    yield words("decision.in_charge"), words("decision.in_charge_is", leader=leader, phone=phone)
+    emergency = words("decision.emergency", number=typed(crew.text("emergency")), hospital=typed(crew.text("hospital")))
+    yield words("decision.people"), f"{words('decision.adults', n=crew.integer('adults'))}; {emergency}"
+    walked = f"{words('decision.walked')}: {words.day(season.date('date_walked'))}"
+    yield words("decision.burn_day"), f"{words('decision.light', day=words.day(a.on), kind=_light(a, words))}. {walked}"
+    yield words("decision.last_day"), last_day(a, words)
+    number = typed(permit.text("number"))
+    first, last = words.day(permit.date("from")), words.day(permit.date("to"))
+    yield words("decision.permit"), words("decision.permit_is", number=number, first=first, last=last)
+    yield words("decision.conditions"), typed(permit.text("conditions"), "decision.no_conditions")
+    yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
+
+
+def asked(a: Assessment, words: Words) -> str:
+    """What the authority answered, behind its sign."""
+    answer = next((check for spot in a.spots[:1] for check in spot.checks if check.check == "authority"), None)
+    if answer is None:  # no kiln is placed: what was said is said all the same
+        answer = authority_of(a.source, Day(a.on, a.today))
+    return f"{sign_of(answer.effect)} {words.tell(answer.reason)}"
+
+
+def lon_lat(feature: Feature | None) -> tuple[float, float] | None:
+    """Longitude and latitude of a feature [deg], or None where it has no usable place."""
+    if feature is None or feature.shape is None:
+        return None
+    place = feature.shape if feature.shape.geom_type == "Point" else feature.shape.representative_point()
+    return place.x, place.y
+
+
+def _place(a: Assessment, words: Words, letters: int) -> str:
+    first = next((f for f in a.source.of_kind("kiln_spot") if lon_lat(f) is not None), None)
+    at = lon_lat(first) if first is not None else None
+    if first is not None and at is not None:
+        kiln = KilnName(shortened(first.name, letters // 3))
+        return words("decision.place_of", kiln=kiln, degrees=degrees_minutes(*at), utm=utm(*at))
+    if a.plane is None:
+        return words("decision.no_place")
+    at = a.plane.lon0, a.plane.lat0
+    return words("decision.middle", degrees=degrees_minutes(*at), utm=utm(*at))
+
+
+def _gate(a: Assessment, words: Words, letters: int) -> str:
+    for gate in a.source.of_kind("gate"):
+        at = lon_lat(gate)
+        if at is not None:
+            return words("decision.gate_at", name=shortened(gate.name, letters // 3), degrees=degrees_minutes(*at))
+    return words("decision.no_gate")
+
+
+def _light(a: Assessment, words: Words) -> str:
+    light = a.daylight
+    if light is None:
+        return words("decision.no_light")
+    if light.sunrise is None or light.sunset is None:
+        return words(f"decision.{light.kind}")
+    rise, set_ = f"{light.sunrise:%H:%M}", f"{light.sunset:%H:%M}"
+    return words("decision.sun", rise=rise, set=set_, offset=light.utc_offset_text)
+
+
+def last_day(a: Assessment, words: Words) -> str:
+    """The last burn day, likely and at the slow end, against the end of the permit."""
+    days, permit = a.burn.days, a.source.section("permit")
+    if days is None or a.on is None:
+        return words("shared.not_known")
+    entered = a.source.section("season").integer("days_per_week")
+    per_week = entered or ASSUMED_PER_WEEK
+    likely, late = (last_burn_day(a.on, round(count), per_week) for count in (days.likely, days.high))
+    said = "decision.last_one" if likely == late else "decision.last_days"
+    facts = {"likely": words.day(likely)} | ({} if likely == late else {"late": words.day(late)})
+    pace = words("decision.per_week" if entered else "decision.per_week_assumed", n=per_week)
+    until = words(f"decision.{_against(permit.date('to'), permit.flag('none_needed') is True, likely, late)}")
+    return f"{words(said, **facts)}, {pace}: {until}"
+
+
+def _against(end: dt.date | None, none_needed: bool, likely: dt.date, late: dt.date) -> str:
+    if end is None:
+        return "no_permit_needed" if none_needed else "end_unknown"
+    if likely > end:
+        return "past_permit"
+    return "slow_past" if late > end else "in_permit"
+
+
+def embers(a: Assessment, words: Words) -> str:
+    """The sentence on embers of the kiln that throws them furthest, and who is within their reach."""
+    spots = a.safety.spots if a.safety else ()
+    worst = max(spots, key=lambda spot: spot.patrol_m if spot.patrol_m is not None else float("inf"), default=None)
+    if worst is None:
+        return words("decision.embers")
+    names = reached(a)
+    within = f" {words('decision.embers_reach', names=', '.join(names))}" if names else ""
+    return words.told(worst.embers) + within
+
+
+def reached(a: Assessment) -> list[str]:
+    """Places of others, places to keep smoke from and fuel stores within the reach of embers of any kiln."""
+    if a.plane is None or a.safety is None:
+        return []
+    spots = {spot.id: spot.patrol_m for spot in a.safety.spots}
+    kilns = [(shape, spots.get(f.id)) for f in a.source.of_kind("kiln_spot") if (shape := near_shape(f, a.plane))]
+    found = []
+    for feature in a.source.of_kind("structure", "smoke_place", "fuel_store"):
+        shape = near_shape(feature, a.plane)
+        if shape is None or (feature.kind == "structure" and feature.choice("use") == "own"):
+            continue
+        if any(far_m is None or kiln.distance(shape) <= far_m for kiln, far_m in kilns):
+            found.append(feature.name)
+    return list(dict.fromkeys(found))
