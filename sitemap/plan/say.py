@@ -14,7 +14,10 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.telling import day_text, word
 from sitemap.units import rounded, text, to_display, unit_label
-from sitemap.wording import NOT_KNOWN
+from sitemap.water.values import WaterLine
+from sitemap.wording import NOT_KNOWN, way
+
+_IN_A_SIGN = 4  # letters
 
 
 def day(date: dt.date | None) -> str:
@@ -34,14 +37,14 @@ def moment(when: dt.datetime | None, on: dt.date | None) -> str:
     return hours if when.date() == on else f"{hours}, {day(when.date()).rsplit(' ', 1)[0]}"
 
 
-def brief(finding: Reason | str) -> Reason | str:
+def brief(finding: Reason) -> Reason:
     """A finding about water without the way it was reckoned along, which the annex says once.
 
     >>> from sitemap.reasons import reason
     >>> brief(together(reason("water.no_source"), reason("water.by_way", way=reason("water.found_level")))).code
     'water.no_source'
     """
-    if isinstance(finding, str) or finding.code != "plain.together":
+    if finding.code != "plain.together":
         return finding
     parts = finding.fact("parts")
     kept = (
@@ -50,6 +53,30 @@ def brief(finding: Reason | str) -> Reason | str:
         else []
     )
     return together(*kept) if kept else finding
+
+
+def kiln_mark(a: Assessment, spot: str) -> str:
+    """What stands in the sign of a kiln, where its whole name does not fit: a short name itself, else its number.
+
+    >>> from sitemap.assessment import assess
+    >>> from sitemap.site.model import Feature, Site
+    >>> named = {"a": "K1", "b": "By the oak"}
+    >>> spots = [Feature.of(id, None, {"kind": "kiln_spot", "name": name}) for id, name in named.items()]
+    >>> a = assess(Site(tuple(spots)), on=None)
+    >>> kiln_mark(a, "a"), kiln_mark(a, "b")
+    ('K1', '#2')
+    """
+    places = [(feature.id, feature.name) for feature in a.source.of_kind("kiln_spot")]
+    for number, (id_, name) in enumerate(places, start=1):
+        if id_ == spot:
+            return name if len(name) <= _IN_A_SIGN else f"#{number}"
+    return ""
+
+
+def short_kiln(a: Assessment, spot: str, letters: int) -> str:
+    """The name of a kiln in so many letters, behind its mark on the map where that is not the name."""
+    name, mark = name_of(a, spot), kiln_mark(a, spot)
+    return name if name == mark else f"{mark} {shortened(name, letters)}"
 
 
 def shortened(words: str, most: int) -> str:
@@ -147,3 +174,13 @@ def decided(a: Assessment, spot: str) -> str:
     """The decision on a kiln behind its sign."""
     decision = a.decision(spot)
     return NOT_KNOWN if decision is None else signed(decision.word, decision.effect)
+
+
+def line_words(a: Assessment, line: WaterLine | None) -> str:
+    """Verdict, flow and way of one line."""
+    if line is None:
+        return NOT_KNOWN
+    if line.source is None or line.way is None:
+        return signed(line.verdict, line.effect)
+    flow = f", {text(line.flow_l_min.likely, 'l_min', a.source.units, 2)}" if line.flow_l_min is not None else ""
+    return f"{signed(line.verdict, line.effect)}{flow}, {way(line.way)} from {name_of(a, line.source)}"

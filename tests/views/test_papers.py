@@ -22,13 +22,21 @@ def papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AppTest:
 def test_law_what_is_open_stands_before_the_downloads_are_used(papers: AppTest):
     assert not papers.exception
     told = "\n".join(block.value for block in papers.markdown)
-    assert "Do not light while any of this stands" in told
-    assert "burn ban" in told
+    assert "K3: not here" in told
+    assert "get the line owner's dated agreement" in told
+
+
+def test_law_a_sheet_alone_is_offered_too(papers: AppTest):
+    papers.pills(key="papers.sheets").select("decision").run()
+    assert not papers.exception
+    shown = papers.get("iframe")[0].proto.srcdoc
+    assert 'class="sheet"' in shown
+    assert shown.count('class="sheet"') == 1
 
 
 def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest):
     labels = [button.proto.label for button in papers.get("download_button")]
-    assert "Plan to print (PDF)" in labels
-    assert "Plan as one page (HTML)" in labels
+    assert "Sheets to print (PDF)" in labels
+    assert "Sheets as one page (HTML)" in labels
     assert "For a phone (.gpx)" in labels
     assert papers.get("iframe")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Paragraph, Table
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, shortened, sign_of
+from sitemap.plan.say import name_of, short_kiln, shortened, sign_of
 from sitemap.ranges import Drawn
 from sitemap.reasons import Quantity, Range, Term, l_min, litres
 from sitemap.safety.effects import CONDITIONAL, RULED_OUT, effect_of
@@ -29,9 +29,9 @@ def water_of_the_day(a: Assessment, words: Words, most: int, letters: int) -> It
     if len(sources) > len(shown):
         yield Paragraph(words("decision.more", n=len(sources) - len(shown)), "small")
     yield Paragraph(_reserve(a, words), "small")
-    idle = [each.name for each in a.decisions if each.effect == RULED_OUT and _draws(a, each.spot)]
+    idle = [each.spot for each in a.decisions if each.effect == RULED_OUT and _draws(a, each.spot)]
     if idle:
-        yield Paragraph(words("decision.idle", kilns=", ".join(shortened(name, letters) for name in idle)), "small")
+        yield Paragraph(words("decision.idle", kilns=", ".join(short_kiln(a, spot, letters) for spot in idle)), "small")
 
 
 _ORDER = ("ruled out", "conditional", "passes")
@@ -85,7 +85,7 @@ def attack_words(line: WaterLine | None, words: Words) -> str:
     weak = line.verdict == "short"
     told = words("decision.weak") if weak else words.shown(Term(line.verdict))
     pressure = "" if line.nozzle_kpa is None or weak else f", {words.shown(Quantity(line.nozzle_kpa, 'kpa', 2))}"
-    return f"{sign_of(line.effect)} {told}{pressure}"
+    return f"{sign_of(RULED_OUT if weak else line.effect)} {told}{pressure}"
 
 
 def spread(drawn: Drawn, unit: str) -> Range:

@@ -25,7 +25,7 @@ def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
         )
         for limit in limits
     )
-    yield Table("", words.lines("decision.limit_heads"), rows, (22, 24, 24, 18))
+    yield Table("", words.lines("decision.limit_heads"), rows, (25, 24, 22, 17))
     own = any(limit.permit is not None for limit in limits)
     permit = "" if own else f" {words('decision.limits_permit')}"
     yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")

@@ -7,7 +7,8 @@ from sitemap.geodesy.coordinates import decimal, degrees_minutes, utm
 from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
-from sitemap.plan.parts.page_one import embers, middle_of
+from sitemap.plan.parts.who_where import embers, lon_lat
+from sitemap.plan.phrases import words_for
 from sitemap.plan.say import length, up
 from sitemap.safety.heat import refuge_distance_m
 from sitemap.site.kinds import KINDS
@@ -39,7 +40,8 @@ def people(a: Assessment) -> Section:
     blocks: list[Block] = []
     if rows:
         blocks.append(Table("", heads, tuple(rows), (28, 32, 20, 20), small=True))
-    blocks.append(Items((_refuge(a), embers(a), f"Smoke kept from: {_smoke(a)}")))
+    reach = " ".join(embers(a, words_for(a.source, "en")))
+    blocks.append(Items((_refuge(a), reach, f"Smoke kept from: {_smoke(a)}")))
     return Section("people", "How far people stand", tuple(blocks))
 
 
@@ -81,7 +83,7 @@ def _place(a: Assessment, feature: Feature) -> tuple[str, ...]:
         if plain
         else f"{label}: {feature.name}"
     )
-    at = middle_of(feature)
+    at = lon_lat(feature)
     if at is None:
         return capital(called), NOT_KNOWN, "not on the map", "", ""
     return capital(called), _from_gate(a, feature), degrees_minutes(*at), decimal(*at, places=5), utm(*at)

@@ -7,7 +7,7 @@ from itertools import islice
 
 from sitemap.assessment import Assessment
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import shortened, spots_in_use
+from sitemap.plan.say import short_kiln, shortened, spots_in_use
 from sitemap.reasons import KilnName, Quantity, Term, metres
 from sitemap.safety.setbacks import Setback
 
@@ -28,7 +28,7 @@ def _slash(a: Assessment, words: Words, letters: int) -> Iterator[str]:
         feature = a.source.get(driver.about)
         yield words(
             "decision.rests_slash",
-            what=Term(driver.told),
+            what=driver.what,
             whose=shortened(feature.name, letters) if feature is not None else words("decision.all_heaps"),
             basis=Term(driver.basis),
             half=Quantity(driver.half_range, "fraction", 2),
@@ -44,11 +44,12 @@ def _distance(a: Assessment, words: Words, letters: int) -> Iterator[str]:
     ]
     if kept:
         least, spot = min(kept, key=lambda pair: spare_m(pair[0]))
-        other = shortened(least.name, letters)
+        kiln = least.kind == "kiln_spot"
+        other = short_kiln(a, least.feature, letters) if kiln else shortened(least.name, letters)
         yield words(
             "decision.rests_distance",
-            kiln=KilnName(shortened(spot.name, letters)),
-            other=KilnName(other) if least.kind == "kiln_spot" else other,
+            kiln=KilnName(short_kiln(a, spot.id, letters)),
+            other=KilnName(other) if kiln else other,
             distance=metres(least.distance_m or 0.0),
             spare=metres(spare_m(least), 2, "down"),
         )
@@ -61,7 +62,9 @@ def _lift(a: Assessment, words: Words, letters: int) -> Iterator[str]:
     lifts = [(flip_m, spot) for flip_m, spot in lines if flip_m is not None and flip_m > 0]
     if lifts:
         flip_m, spot = min(lifts, key=lambda pair: pair[0])
-        yield words("decision.rests_lift", kiln=KilnName(shortened(spot.name, letters)), flip=metres(flip_m, 2, "down"))
+        yield words(
+            "decision.rests_lift", kiln=KilnName(short_kiln(a, spot.id, letters)), flip=metres(flip_m, 2, "down")
+        )
 
 
 def spare_m(setback: Setback) -> float:

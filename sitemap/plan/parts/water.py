@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
-from sitemap.plan.parts.page_one import line_words
-from sitemap.plan.say import length, moment, name_of, signed
+from sitemap.plan.say import length, line_words, moment, name_of, signed
 from sitemap.ranges import Drawn
 from sitemap.summary import held, said
 from sitemap.units import text

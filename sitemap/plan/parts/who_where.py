@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes, utm
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import shortened, sign_of
+from sitemap.plan.say import short_kiln, shortened, sign_of
 from sitemap.reasons import KilnName
 from sitemap.safety.of_site import authority_of
 from sitemap.season.last_day import ASSUMED_PER_WEEK, last_burn_day
@@ -36,9 +36,11 @@ def who_and_when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
     walked = f"{words('decision.walked')}: {words.day(season.date('date_walked'))}"
     yield words("decision.burn_day"), f"{words('decision.light', day=words.day(a.on), kind=_light(a, words))}. {walked}"
     yield words("decision.last_day"), last_day(a, words)
+    first, last = (None if date is None else words.day(date) for date in (permit.date("from"), permit.date("to")))
     number = typed(permit.text("number"))
-    first, last = words.day(permit.date("from")), words.day(permit.date("to"))
-    yield words("decision.permit"), words("decision.permit_is", number=number, first=first, last=last)
+    none = not permit.text("number") and first is None and last is None
+    told = number if none else words("decision.permit_is", number=number, first=first, last=last)
+    yield words("decision.permit"), told
     yield words("decision.conditions"), typed(permit.text("conditions"), "decision.no_conditions")
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
 
@@ -63,7 +65,7 @@ def _place(a: Assessment, words: Words, letters: int) -> str:
     first = next((f for f in a.source.of_kind("kiln_spot") if lon_lat(f) is not None), None)
     at = lon_lat(first) if first is not None else None
     if first is not None and at is not None:
-        kiln = KilnName(shortened(first.name, letters // 3))
+        kiln = KilnName(short_kiln(a, first.id, letters // 3))
         return words("decision.place_of", kiln=kiln, degrees=degrees_minutes(*at), utm=utm(*at))
     if a.plane is None:
         return words("decision.no_place")
@@ -112,15 +114,15 @@ def _against(end: dt.date | None, none_needed: bool, likely: dt.date, late: dt.d
     return "slow_past" if late > end else "in_permit"
 
 
-def embers(a: Assessment, words: Words) -> str:
+def embers(a: Assessment, words: Words) -> tuple[str, str]:
     """The sentence on embers of the kiln that throws them furthest, and who is within their reach."""
     spots = a.safety.spots if a.safety else ()
     worst = max(spots, key=lambda spot: spot.patrol_m if spot.patrol_m is not None else float("inf"), default=None)
     if worst is None:
-        return words("decision.embers")
+        return words("decision.embers"), ""
     names = reached(a)
-    within = f" {words('decision.embers_reach', names=', '.join(names))}" if names else ""
-    return words.told(worst.embers) + within
+    within = words("decision.embers_reach", names=", ".join(names)) if names else ""
+    return words.told(worst.embers), within
 
 
 def reached(a: Assessment) -> list[str]:

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 
 from sitemap.assessment import Assessment
 from sitemap.day.decision import Bar, Decision
-from sitemap.day.on_the_day import on_the_day
 from sitemap.plan.model import Blanks, Block, Facts, Items, MapHere, Paragraph, Sheet, Sides, Table, every_word
 from sitemap.plan.parts.day_water import attack_words, quench_words, water_of_the_day
 from sitemap.plan.parts.limits import limits_table
@@ -19,7 +18,7 @@ from sitemap.plan.parts.open_points import ranked_unknowns
 from sitemap.plan.parts.rests import rests
 from sitemap.plan.parts.who_where import embers, who_and_when
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import brief, shortened, sign_of
+from sitemap.plan.say import brief, short_kiln, shortened, sign_of
 from sitemap.reasons import Term
 from sitemap.wording import check_label
 
@@ -41,43 +40,39 @@ class Room:
     map_share: int = 3
 
 
-ROOMS = (
+ROOMS = (  # the fullest first
     *(Room(9, 0, 240, 6, 20), Room(3, 6, 160, 4, 20), Room(2, 9, 160, 4, 20), Room(2, 9, 100, 3, 9)),
-    *(
-        Room(1, 9, 160, 3, 9),
-        Room(1, 9, 90, 3, 9),
-        Room(1, 3, 80, 2, 6),
-        Room(1, 1, 80, 2, 6, 2),
-        Room(1, 0, 60, 2, 5, 2),
-    ),
-    *(Room(0, 9, 60, 2, 5, 2), Room(0, 2, 60, 2, 5, 2), Room(0, 1, 60, 2, 5, 2), Room(0, 0, 60, 2, 9, 2)),
-    *(Room(0, 0, 50, 2, 5, 2), Room(0, 0, 50, 1, 3, 2), Room(0, 0, 40, 1, 0, 2), Room(0, 0, 30, 0, 0, 2)),
+    *(Room(1, 9, 160, 3, 9), Room(1, 9, 90, 3, 9), Room(1, 3, 80, 2, 6), Room(1, 1, 80, 2, 6, 2)),
+    *(Room(1, 0, 60, 2, 5, 2), Room(0, 9, 60, 2, 5, 2), Room(0, 2, 60, 2, 5, 2), Room(0, 1, 60, 2, 5, 2)),
+    *(Room(0, 0, 60, 2, 9, 2), Room(0, 0, 50, 2, 5, 2), Room(0, 0, 50, 1, 3, 2), Room(0, 0, 40, 1, 0, 2)),
+    *(Room(0, 0, 27, 0, 0, 2), Room(0, 0, 18, 0, 0, 2)),
 )
 BODY_PT = 9.0
+_SHORT_NAME, _SHORT_LINE = 5, 16  # letters
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
-    reach = f"{words('decision.caution')} {embers(a, words)}"
-    versions = tuple(dict.fromkeys(_blocks(a, words, room, shortened(reach, 4 * room.letters)) for room in ROOMS))
+    reach = embers(a, words)
+    versions = tuple(dict.fromkeys(_blocks(a, words, room, reach) for room in ROOMS))
     return (Sheet("decision", words("decision.title"), versions[0], True, BODY_PT, shorter=versions[1:]),)
 
 
-def _blocks(a: Assessment, words: Words, room: Room, reach: str) -> tuple[Block, ...]:
+def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> tuple[Block, ...]:
     left: tuple[Block, ...] = (
         *(_head(words, "limits"), *limits_table(a, words)),
-        *(_head(words, "rests"), Items(rests(a, words, room.letters // 3)),
+        *(_head(words, "rests"), Items(rests(a, words, room.letters // 3))),
     )
     right: tuple[Block, ...] = (
         *(_head(words, "water"), *water_of_the_day(a, words, room.lines, room.letters // 2)),
-        *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words))),
+        *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words, "more_today"))),
         *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
     blocks: tuple[Block, ...] = (
         Sides((Facts(tuple(who_and_when(a, words, room.letters))),), (MapHere("small"),), (3, room.map_share)),
         *_kilns(a, words, room),
         Sides(left, right),
-        Paragraph(reach, "small"),
+        Paragraph(f"{words('decision.caution')} {reach[0]} {shortened(reach[1], 2 * room.letters)}".strip(), "small"),
         *_sign(a, words, room),
     )
     cut = any("…" in told for told in every_word(blocks))
@@ -99,7 +94,11 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
         yield _head(words, "every_kiln")
         yield Items(_because(common, words, replace(room, reasons=0, actions=room.every)))
     table = tuple(_row(a, decision, common, words, room) for decision in a.decisions)
-    yield Table(words("decision.kilns"), words.lines("decision.heads"), table, (13, 13, 56, 21, 21))
+    name = 8 if max(len(str(row[0])) for row in table) <= _SHORT_NAME else 17
+    line = 15 if max(len(str(cell)) for row in table for cell in row[3:]) <= _SHORT_LINE else 21
+    left_out = any(len(each.because) > room.reasons + room.actions for each in a.decisions)
+    title = words("decision.kilns_annex" if left_out else "decision.kilns")
+    yield Table(title, words.lines("decision.heads"), table, (name, 13, 111 - name - 2 * line, line, line))
 
 
 def _row(
@@ -109,7 +108,7 @@ def _row(
     own = tuple(bar for bar in decision.because if _key(bar) not in told_once)
     because = _because(own, words, room) if own else (words("decision.besides" if common else "decision.passes"),)
     return (
-        shortened(decision.name, room.letters // 3),
+        short_kiln(a, decision.spot, room.letters // 3),
         f"{sign_of(decision.effect)} {words.shown(Term(decision.word))}",
         because,
         quench_words(a, wet.quench if wet else None, words, room.letters // 3),
@@ -132,10 +131,19 @@ def _common(decisions: tuple[Decision, ...]) -> tuple[Bar, ...]:
 def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]:
     """Each bar with its reason and what to do about it; those there is no room for by their label."""
     most = room.reasons + room.actions
-    told = [_bar(bar, words, place < room.reasons) for place, bar in enumerate(bars[:most])]
+    alike: dict[tuple[str, str], list[str]] = {}  # what asks for the same is told together
+    for place, bar in enumerate(bars[:most]):
+        why = words.shown(Term(bar.verdict))
+        if place < room.reasons:
+            why = shortened(words.tell(brief(bar.reason)).rstrip("."), 240)
+        alike.setdefault((why, words.tell(bar.action).rstrip(".")), []).append(_label(bar, words))
+    told = [
+        words("decision.bar", label=", ".join(dict.fromkeys(labels)), why=why, action=action)
+        for (why, action), labels in alike.items()
+    ]
     if len(bars) > most:
         told.append(words("decision.also" if told else "decision.only", labels=_labels(bars[most:], words)))
-    return tuple(dict.fromkeys(told))
+    return tuple(told)
 
 
 def _labels(bars: tuple[Bar, ...], words: Words) -> str:
@@ -151,24 +159,18 @@ def _label(bar: Bar, words: Words) -> str:
     return words.shown(Term(check_label(bar.check)))
 
 
-def _bar(bar: Bar, words: Words, with_reason: bool) -> str:
-    why = shortened(words.tell(brief(bar.reason)).rstrip("."), 240) if with_reason else words.shown(Term(bar.verdict))
-    action = words.tell(bar.action).rstrip(".")
-    return words("decision.bar", label=_label(bar, words), why=why, action=action)
-
-
-def _list(lines: tuple[str, ...], most: int, room: Room, words: Words) -> tuple[str, ...]:
+def _list(lines: tuple[str, ...], most: int, room: Room, words: Words, more: str = "more") -> tuple[str, ...]:
     """As many lines as there is room for, and how many more there are."""
     told = tuple(shortened(line, max(room.letters, 120)) for line in lines)
     if len(told) <= most:
         return told
     first = told[: max(most - 1, 0)]
-    return (*first, words("decision.more" if first else "decision.all_in_annex", n=len(told) - len(first)))
+    return (*first, words(f"decision.{more}" if first else "decision.all_in_annex", n=len(told) - len(first)))
 
 
 def _today(a: Assessment, words: Words) -> tuple[str, ...]:
-    reserve_l = None if a.burn.reserve_l is None else a.burn.reserve_l.high
-    return tuple(words.told(each) for each in on_the_day(a.source, a.water, reserve_l) if each.code != "today.weather")
+    """What is looked at again on the morning; the weather stands in the limits."""
+    return tuple(words.told(each) for each in a.on_the_day if each.code != "today.weather")
 
 
 def _unknown(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
@@ -185,7 +187,7 @@ def _unknown(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
 
 def _sign(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
     """Room to sign for the kilns that may be lit; what may not be lit has no signature line."""
-    lit = tuple(shortened(each.name, room.letters // 3) for each in a.decisions if each.may_be_lit)
+    lit = [short_kiln(a, each.spot, room.letters // 3) for each in a.decisions if each.may_be_lit]
     if not lit:
         yield Paragraph(words("decision.nothing_to_sign"), "strong")
         return

@@ -6,8 +6,9 @@ import re
 
 import streamlit as st
 
-from sitemap.plan import plan_html, plan_of, plan_pdf
-from sitemap.plan.model import Warned
+from sitemap.plan import ALL, plan_html, plan_pdf
+from sitemap.plan.phrases import LANGUAGES, words_for
+from sitemap.reasons import Term
 from sitemap.views import state
 from sitemap.views.frame import page, plain
 from sitemap.wording import PAPERS, paper_label, usual_paper
@@ -16,24 +17,41 @@ _PREVIEW_PX = 900
 
 with page("papers"):
     a = state.assessment()
-    plan = plan_of(a)
     st.markdown(
-        "One document: page one for who must decide, then the map, the figures and what is filled in by hand. "
-        "Print it on paper; the HTML page also reads on a phone without signal."
+        "A set of sheets, each for one reader: choose one, some or all. "
+        "Print them; the HTML page also reads on a phone without signal."
     )
     usual = usual_paper(a.source.units)
-    paper = st.segmented_control(
+    left, right = st.columns(2)
+    paper = left.segmented_control(
         "Paper", list(PAPERS), default=usual, key="papers.paper", format_func=paper_label, required=True
     )
-    paper = paper or usual
-    document = plan_html(a, paper)
+    own, name_of = words_for(a.source).language, LANGUAGES.__getitem__
+    language = right.segmented_control(
+        "Language",
+        list(LANGUAGES),
+        default=own,
+        key="papers.language",
+        format_func=LANGUAGES.__getitem__,
+        required=True,
+    )
+    paper, words = paper or usual, words_for(a.source, language or own)
+    chosen = st.pills(
+        "Sheets, all where none is chosen",
+        ALL,
+        selection_mode="multi",
+        key="papers.sheets",
+        format_func=lambda key: words(f"{key}.title"),
+    )
+    keys = tuple(chosen) or ALL
+    document = plan_html(a, paper, keys, words.language)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
-    name = f"{stem}-{a.on.isoformat()}" if a.on else stem
+    named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
     left, right = st.columns(2)
     left.download_button(
-        "Plan to print (PDF)",
-        lambda: plan_pdf(a, paper),
-        f"{name}.pdf",
+        "Sheets to print (PDF)",
+        lambda: plan_pdf(a, paper, keys, words.language),
+        f"{named}.pdf",
         "application/pdf",
         key="papers.pdf",
         on_click="ignore",
@@ -41,18 +59,18 @@ with page("papers"):
         type="primary",
     )
     right.download_button(
-        "Plan as one page (HTML)",
+        "Sheets as one page (HTML)",
         document,
-        f"{name}.html",
+        f"{named}.html",
         "text/html",
         key="papers.html",
         on_click="ignore",
         width="stretch",
     )
     st.markdown("#### Still open before printing")
-    standing = [block for block in plan.section("page_one").blocks if isinstance(block, Warned)]
-    for block in standing:
-        st.markdown(f"**{plain(block.title)}**\n\n" + "\n".join(f"- {plain(words)}" for words in block.texts))
+    for decision in a.decisions:
+        bars = "".join(f"\n- {plain(words.tell(bar.action))}" for bar in decision.because)
+        st.markdown(f"**{plain(decision.name)}: {words.shown(Term(decision.word))}**\n{bars}")
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):
             st.markdown(
@@ -60,5 +78,5 @@ with page("papers"):
                     f"- {plain(words)}" for words in dict.fromkeys(note.told(a.source.units) for note in a.unknowns)
                 )
             )
-    st.markdown("#### The plan")
+    st.markdown("#### The sheets")
     st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")

@@ -1,10 +1,10 @@
-"""Who is within the reach of embers that the plan itself prints is named on page one."""
+"""Who is within the reach of embers that the plan itself prints is named on the decision sheet."""
 
 from __future__ import annotations
 
 import pytest
 
-from sitemap.plan.parts.page_one import embers
+from sitemap.plan.parts.who_where import reached
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import Values, point, square
 
@@ -19,9 +19,9 @@ from tests.safety.dangerous.safe_values import Values, point, square
     ],
 )
 def test_law_places_within_the_reach_of_embers_are_named(kind: str, geometry: Values, said: Values) -> None:
-    assert "NEW" not in embers(SafeSite().assessed())
-    assert "NEW" in embers(SafeSite().add(kind, geometry, **said).assessed())
+    assert "NEW" not in reached(SafeSite().assessed())
+    assert "NEW" in reached(SafeSite().add(kind, geometry, **said).assessed())
 
 
 def test_law_what_lies_beyond_the_reach_of_embers_is_not_named() -> None:
-    assert "FARM" not in embers(SafeSite().assessed())
+    assert "FARM" not in reached(SafeSite().assessed())

@@ -1,0 +1,186 @@
+"""The decision sheet: one side whatever the site, every bar of every kiln on it, the stricter limit, the last day."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import re
+
+import pytest
+
+from sitemap.assessment import Assessment
+from sitemap.geodesy.coordinates import degrees_minutes
+from sitemap.plan import plan_of
+from sitemap.plan.map_figure import map_svg
+from sitemap.plan.model import Blanks, Block, Items, Sheet, Table, every_word
+from sitemap.plan.pdf import pdf_of
+from sitemap.telling import tell, word
+from sitemap.units import text
+from sitemap.wording import check_label
+from tests.plan.builders import assessed, one_kiln, point, sample, site
+
+GROUNDS = ("turf", "peat", "litter_duff", None)
+
+
+def of(a: Assessment, language: str | None = None) -> Sheet:
+    return plan_of(a, ["decision"], language).sheets[0]
+
+
+def told(blocks: tuple[Block, ...]) -> str:
+    return "\n".join(every_word(blocks))
+
+
+def whole(a: Assessment, language: str | None = None) -> str:
+    return told(of(a, language).blocks)
+
+
+def kilns(blocks: tuple[Block, ...]) -> Table:
+    return next(block for block in blocks if isinstance(block, Table))
+
+
+def ten(name: str = "K{}") -> Assessment:
+    """Ten kilns on different ground, the same gaps in all of them."""
+    made = one_kiln(crew={"leader": "Anna " * 30, "directions": "up the landing track " * 12, "adults": 12})
+    for number in range(1, 11):
+        place = {"name": name.format(number), "kiln": "ring", "ground": GROUNDS[number % 4]}
+        made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, **place))
+    return assessed(made)
+
+
+LONG = "Kiln {} by the old oak on the upper landing near the crossing of the stream, " + "where the road turns, " * 6
+
+
+@pytest.mark.parametrize(
+    ("name", "paper"), [("K{}", "letter"), (LONG, "a4"), (LONG, "letter"), ("K{}" + "x" * 198, "letter")]
+)
+def test_law_ten_kilns_are_one_side_whatever_their_names(name: str, paper: str) -> None:
+    a = ten(name)
+    plan = plan_of(a, ["decision"])
+    assert len(re.findall(rb"/MediaBox", pdf_of(plan, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_law_a_site_with_next_to_nothing_is_one_side(paper: str) -> None:
+    for made in (site(), one_kiln().without("k1"), one_kiln().without("w1")):
+        a = assessed(made)
+        plan = plan_of(a, ["decision"])
+        assert len(re.findall(rb"/MediaBox", pdf_of(plan, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+
+
+def test_law_no_bar_is_dropped_however_short_it_is_said() -> None:
+    a = ten()
+    sheet = of(a)
+    for blocks in (sheet.blocks, *sheet.shorter):
+        every = next((block for block in blocks if isinstance(block, Items)), None)
+        rows = kilns(blocks).rows
+        assert len(rows) == len(a.decisions)
+        for decision, row in zip(a.decisions, rows, strict=True):
+            said = "\n".join([*every_word(row), *(every.texts if every else ())])
+            assert decision.word in said
+            assert all(check_label(bar.check) in said for bar in decision.because)
+            wrong = [bar for bar in decision.because if bar.verdict != "not known"]
+            assert all(word(bar.verdict) in said or tell(bar.reason)[:40] in said for bar in wrong)
+
+
+def test_law_what_is_cut_says_so_and_how_much() -> None:
+    sheet = of(ten())
+    for blocks in (sheet.blocks, *sheet.shorter):
+        said = told(blocks)
+        assert ("…" in said) == ("… shortened: the whole stands in the annex." in said)
+    shortest = told(sheet.shorter[-1])
+    assert re.search(r"\d+ things: see the annex", shortest)
+    assert "Reasons that are not told here stand in the annex" in shortest
+
+
+def test_law_long_names_that_begin_alike_stay_apart_by_the_number_on_the_map() -> None:
+    rows = kilns(of(ten("The upper landing by the oak, kiln {}")).shorter[-1]).rows
+    assert [str(row[0]).split()[0] for row in rows] == [f"#{number}" for number in range(1, 11)]
+
+
+def test_law_the_first_sheet_holds_what_an_officer_asks() -> None:
+    a = sample()
+    said, kiln = whole(a), a.source.of_kind("kiln_spot")[0].shape
+    crew = a.source.section("crew")
+    for wanted in (
+        *(degrees_minutes(kiln.x, kiln.y), "WGS 84", crew.text("directions"), crew.text("leader"), crew.text("phone")),
+        *("Sat 5 Dec 2026", "07:22", "Last burn day", "before the permit ends", "The authority agreed"),
+        *("Check today", "fire ban", "Strictest limits", "Needed with reserve", "Not known", "depends on most"),
+        *("Every distance is an example until the local code has been asked", "embers", "Authority: date, signature"),
+        *(text(source.litres_there, "l", "us") for source in a.sources),
+    ):
+        assert wanted in said, wanted
+    assert any(isinstance(block, Blanks) for sides in of(a).blocks for block in getattr(sides, "left", ()))
+
+
+def test_law_every_bar_has_its_reason_or_verdict_and_its_action() -> None:
+    a = sample()
+    said = whole(a)
+    assert all(tell(bar.action, "us") in said for decision in a.decisions for bar in decision.because)
+
+
+def test_law_what_may_not_be_lit_has_no_signature() -> None:
+    alone = assessed(one_kiln(crew={"adults": 1}))
+    assert "there is nothing to sign" in whole(alone)
+    assert "signature" not in whole(alone)
+    assert "enter two adults or more" in whole(alone)
+
+
+@pytest.mark.parametrize(
+    ("until", "said"),
+    [("2026-02-01", "✕ after the permit ends"), ("2027-02-01", "✓ before"), (None, "? end of the permit")],
+)
+def test_law_the_last_burn_day_stands_against_the_end_of_the_permit(until: str | None, said: str) -> None:
+    permit = {"from": "2026-01-01"} | ({"to": until} if until else {})
+    assert said in whole(assessed(one_kiln(permit=permit)))
+
+
+def test_law_fewer_working_days_a_week_end_later() -> None:
+    """Six burn days from a Wednesday on: a week later at one day a week than the days alone."""
+    a = sample()
+    days = round(a.burn.days.likely)
+    assert days > 1
+    slow = a.source.with_member("season", a.source.section("season").values.put(days_per_week=1))
+    last = a.on + dt.timedelta(days=7 * (days - 1))
+    assert f"{last.day} {last:%b} {last.year}" in whole(dataclasses.replace(a, source=slow))
+
+
+def test_law_the_permit_s_wind_stands_where_it_is_stricter() -> None:
+    """The sample's permit: nothing alight in wind over 20 km/h, a height nobody named."""
+    limits = next(t for t in tables(of(sample("farm_dam")).blocks) if "Do not burn" in t.heads)
+    wind = limits.rows[0]
+    assert wind[3] == "the permit’s"
+    assert float(re.search(r"\d+", wind[2])[0]) < 20  # carried from 10 m down to the eye
+    ours = next(t for t in tables(of(sample()).blocks) if "Do not burn" in t.heads)
+    assert {row[3] for row in ours.rows} == {"ours"}
+
+
+def tables(blocks: tuple[Block, ...]) -> list[Table]:
+    inside = [each for block in blocks for each in (*getattr(block, "left", ()), *getattr(block, "right", ()))]
+    return [block for block in (*blocks, *inside) if isinstance(block, Table)]
+
+
+def test_law_no_kiln_is_no_reason_to_forget_the_water_or_the_answer() -> None:
+    asked = [{"whom": "authority", "name": "A. Duty", "date": "2026-05-19", "answer": "yes"}]
+    said = whole(assessed(one_kiln(asked=asked).without("k1")))
+    assert "No water source" not in said
+    assert "Tank" in said
+    assert "A. Duty" in said
+    assert "No water source" in whole(assessed(one_kiln().without("w1")))
+
+
+@pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
+def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: str) -> None:
+    a = sample(name)
+    idle = [decision.name for decision in a.decisions if decision.effect == "ruled out"]
+    assert idle
+    line = next(line for line in whole(a).splitlines() if line.startswith("Not lit, but its water is counted in"))
+    assert all(kiln in line for kiln in idle)
+
+
+def test_published_daylight_on_the_decision_sheet() -> None:
+    """NREL solar position algorithm, 39.742 N 105.179 W, 2015-01-02, UTC−7: 07:21:55 and 16:47:43 (S); ± 2 min."""
+    a = assessed(one_kiln(-105.179, 39.742, timezone="America/Denver"), dt.date(2015, 1, 2))
+    found = re.search(r"(\d\d):(\d\d) to (\d\d):(\d\d), clock UTC−07:00", whole(a))
+    rise, fall = (int(found[k]) * 60 + int(found[k + 1]) for k in (1, 3))
+    assert abs(rise - (7 * 60 + 21 + 55 / 60)) <= 2
+    assert abs(fall - (16 * 60 + 47 + 43 / 60)) <= 2
