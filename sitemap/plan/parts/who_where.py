@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
@@ -10,13 +9,14 @@ from sitemap.geodesy.coordinates import degrees_minutes, utm
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened, sign_of
 from sitemap.reasons import KilnName
+from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.of_site import authority_of
-from sitemap.season.last_day import ASSUMED_PER_WEEK, last_burn_day
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
 from sitemap.site.seen import Day
 
 Pair = tuple[str, str]
+_EFFECTS = {"fits the dates": PASSES, "tight": CONDITIONAL, "not known": CONDITIONAL, "does not fit": RULED_OUT}
 
 
 def who_and_when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
@@ -92,26 +92,10 @@ def _light(a: Assessment, words: Words) -> str:
 
 
 def last_day(a: Assessment, words: Words) -> str:
-    """The last burn day, likely and at the slow end, against the end of the permit."""
-    days, permit = a.burn.days, a.source.section("permit")
-    if days is None or a.on is None:
+    """The last burn day, likely and at the slow end, against the end of the permit, behind its sign."""
+    if a.calendar is None:
         return words("shared.not_known")
-    entered = a.source.section("season").integer("days_per_week")
-    per_week = entered or ASSUMED_PER_WEEK
-    likely, late = (last_burn_day(a.on, round(count), per_week) for count in (days.likely, days.high))
-    said = "decision.last_one" if likely == late else "decision.last_days"
-    facts = {"likely": words.day(likely)} | ({} if likely == late else {"late": words.day(late)})
-    pace = words("decision.per_week" if entered else "decision.per_week_assumed", n=per_week)
-    until = words(f"decision.{_against(permit.date('to'), permit.flag('none_needed') is True, likely, late)}")
-    return f"{words(said, **facts)}, {pace}: {until}"
-
-
-def _against(end: dt.date | None, none_needed: bool, likely: dt.date, late: dt.date) -> str:
-    if end is None:
-        return "no_permit_needed" if none_needed else "end_unknown"
-    if likely > end:
-        return "past_permit"
-    return "slow_past" if late > end else "in_permit"
+    return f"{sign_of(_EFFECTS[a.calendar.word])} {words.tell(a.calendar.told)}"
 
 
 def embers(a: Assessment, words: Words) -> tuple[str, str]:

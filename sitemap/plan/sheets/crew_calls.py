@@ -8,7 +8,7 @@ from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes
 from sitemap.plan.model import Block, Facts, Section
 from sitemap.plan.near import short, way_to
-from sitemap.plan.parts.page_one import middle_of
+from sitemap.plan.parts.who_where import lon_lat
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import entered
 from sitemap.site.model import Entry, Feature
@@ -32,7 +32,7 @@ def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[s
         return short(entered(entry, name, unknown), _TEXT)
 
     yield words("crew.emergency"), typed("emergency")
-    place = middle_of(kiln) or middle_of(next(iter(a.source.of_kind("kiln_spot", "gate")), None))
+    place = lon_lat(kiln) or lon_lat(next(iter(a.source.of_kind("kiln_spot", "gate")), None))
     where = unknown if place is None else degrees_minutes(*place)
     yield words("crew.say"), words("crew.say_this", site=short(a.source.name), place=where, way=typed("directions"))
     yield words("crew.leader"), f"{typed('leader')}, {typed('phone')}"
