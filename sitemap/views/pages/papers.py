@@ -41,7 +41,7 @@ with page("papers"):
         ALL,
         selection_mode="multi",
         key="papers.sheets",
-        format_func=lambda key: words(f"{key}.title"),
+        format_func=lambda key: words(f"sheets.{key}"),
     )
     keys = tuple(chosen) or ALL
     document = plan_html(a, paper, keys, words.language)
