@@ -1,25 +1,45 @@
-"""Small own pictures in SVG: they need no script, print in black and white and fit a phone."""
+"""The pictures of the pages: bars of likely values, lines over a distance, the clock of a day. Drawn by a chart library
+that comes with the page framework and needs no network; beside each stands a table with the same figures."""
 
 from __future__ import annotations
 
-import html
-import math
+import datetime as dt
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
+import altair as alt
 import streamlit as st
 
 from sitemap.units import rounded, to_display, unit_label
+from sitemap.wording import with_unit
 
-INK, SOFT, LINE = "#26302a", "#6b7568", "#b9beb2"
+INK, SOFT, LIMIT, BAND = "#26302a", "#4b4f46", "#8b1a4a", "#c9cfbf"
+PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in grey as well
+_ROW_PX = 30  # height of a bar with its gap
+MOST_BARS = 40  # more nobody compares at a glance
 
 
-def svg(body: str, width: float, height: float, title: str) -> None:
-    """Show a drawing that shrinks with the page."""
-    st.image(
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
-        f'height="{height:g}" font-family="sans-serif" font-size="13"><title>{html.escape(title)}</title>{body}</svg>',
-        width="content",
-    )
+@dataclass(frozen=True)
+class Span:
+    """A stretch of a kiln's day; marks : (moment, word) of what must be done by then."""
+
+    kiln: str
+    begin: dt.datetime
+    end: dt.datetime
+    phase: str
+
+
+def _show(chart: Any, key: str) -> None:
+    looks = chart.configure_axis(
+        labelColor=INK,
+        titleColor=INK,
+        labelFontSize=13,
+        titleFontSize=13,
+        titleFontWeight="normal",
+        gridColor="#dfe2d8",
+    ).configure_view(strokeWidth=0)
+    st.altair_chart(looks, key=key, width="stretch", theme=None)
 
 
 def range_bars(
@@ -27,119 +47,122 @@ def range_bars(
     unit: str,
     units: str,
     title: str,
-    most: int = 40,
+    key: str,
     limit: float | None = None,
 ) -> None:
-    """Bars from low to high with the likely value marked: (name, low, likely, high) in the stored unit.
+    """Bars from low to high with the likely value marked and written: (name, low, likely, high) in the stored unit.
 
     limit : a value not to be passed, drawn across every bar
     """
-    shown = [
-        (name, to_display(low, unit, units), to_display(likely, unit, units), to_display(high, unit, units))
-        for name, low, likely, high in rows[:most]
-    ]
-    if not shown:
+    if not rows:
         return
-    bound = None if limit is None else to_display(limit, unit, units)
-    top = max(*(high for *_, high in shown), 1.15 * (bound or 0)) or 1.0
-    mark = "" if bound is None else f'<s style="left:{100 * bound / top:.1f}%"></s>'
-    bars = "".join(
-        f'<div class="ps-bar-name">{html.escape(name)}</div><div class="ps-bar" role="img" '
-        f'aria-label="{rounded(low, 2)} to {rounded(high, 2)}, likely {rounded(likely, 2)}">'
-        f'<i style="left:{100 * low / top:.1f}%;width:{max(100 * (high - low) / top, 0.4):.1f}%"></i>'
-        f'<b style="left:{100 * likely / top:.1f}%"></b>{mark}</div><div>{rounded(likely, 2)}</div>'
-        for name, low, likely, high in shown
+    values = []
+    for name, *ends in rows:
+        low, likely, high = (to_display(end, unit, units) for end in ends)
+        values.append({"name": name, "low": low, "likely": likely, "high": high, "said": rounded(likely, 2)})
+    base = alt.Chart(alt.Data(values=values), height=_ROW_PX * len(values))
+    y = alt.Y("name:N", sort=None, title=None, axis=alt.Axis(labelLimit=170, labelFontWeight="bold", ticks=False))
+    x = alt.X(
+        "low:Q", title=f"{title} ({unit_label(unit, units)})", axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True)
     )
-    below = html.escape(f"{title} ({unit_label(unit, units)})")
-    st.html(f'<div class="ps-bars">{bars}</div><div class="ps-note">{below}</div>')
-
-
-def curves(
-    lines: Sequence[tuple[str, Sequence[float], Sequence[float], str]],
-    x_label: str,
-    y_label: str,
-    title: str,
-    marks: Sequence[tuple[float, float, str]] = (),
-) -> None:
-    """Lines on one pair of axes: (name, x, y, dash), marks: (x, y, text)."""
-    xs = [x for _, x_values, _, _ in lines for x in x_values] + [m[0] for m in marks]
-    ys = [y for _, _, y_values, _ in lines for y in y_values] + [m[1] for m in marks]
-    if not xs or not ys:
-        return
-    left, top, width, height = 56, 12, 440, 240
-    x0, x1, y0, y1 = min(0.0, *xs), max(xs), min(0.0, *ys), max(ys)
-    kx = (width - left - 20) / ((x1 - x0) or 1)
-    ky = (height - top - 44) / ((y1 - y0) or 1)
-
-    def px(x: float) -> float:
-        return left + (x - x0) * kx
-
-    def py(y: float) -> float:
-        return height - 44 - (y - y0) * ky
-
-    parts = [
-        f'<line x1="{left}" y1="{py(0):.1f}" x2="{width - 20}" y2="{py(0):.1f}" stroke="{SOFT}"/>',
-        f'<line x1="{left}" y1="{top}" x2="{left}" y2="{height - 44}" stroke="{SOFT}"/>',
-        f'<text x="{width - 20}" y="{height - 10}" text-anchor="end" fill="{SOFT}">{html.escape(x_label)}</text>',
-        f'<text x="{left + 6}" y="{top + 10}" fill="{SOFT}">{html.escape(y_label)}</text>',
+    tips = [
+        alt.Tooltip("name:N", title="Of"),
+        *(alt.Tooltip(f"{end}:Q", title=end.capitalize(), format=".3~g") for end in ("low", "likely", "high")),
     ]
-    for value in (x0 + (x1 - x0) / 2, x1):
-        parts.append(
-            f'<text x="{px(value):.1f}" y="{height - 28}" text-anchor="middle" fill="{SOFT}">{rounded(value, 2)}</text>'
-        )
-    for value in (y0, y0 + (y1 - y0) / 2, y1):
-        parts.append(
-            f'<text x="{left - 6}" y="{py(value) + 4:.1f}" text-anchor="end" fill="{SOFT}">{rounded(value, 2)}</text>'
-        )
-    for name, x_values, y_values, dash in lines:
-        points = " ".join(f"{px(x):.1f},{py(y):.1f}" for x, y in zip(x_values, y_values, strict=True))
-        look = f'fill="none" stroke="{INK}" stroke-width="2" stroke-dasharray="{dash}"'
-        parts.append(f'<polyline points="{points}" {look}/>')
-        if x_values:
-            at = len(x_values) * 3 // 4
-            x, y = px(x_values[at]), py(y_values[at]) - 6
-            parts.append(f'<text x="{x:.1f}" y="{y:.1f}" fill="{INK}">{html.escape(name)}</text>')
-    for x, y, text in marks:
-        parts.append(
-            f'<circle cx="{px(x):.1f}" cy="{py(y):.1f}" r="5" fill="#fff" stroke="{INK}" stroke-width="2"/>'
-            f'<text x="{px(x) + 9:.1f}" y="{py(y) - 8:.1f}" fill="{INK}" font-weight="600">{html.escape(text)}</text>'
-        )
-    svg("".join(parts), width, height, title)
+    layers = [
+        base.mark_bar(size=13, color=BAND, stroke=SOFT, strokeWidth=1).encode(x=x, x2="high:Q", y=y, tooltip=tips),
+        base.mark_tick(thickness=3, size=20, color=INK).encode(x="likely:Q", y=y, tooltip=tips),
+        base.mark_text(align="left", dx=6, color=INK, fontSize=13).encode(x="high:Q", y=y, text="said:N"),
+    ]
+    if limit is not None:
+        bound = alt.Chart(alt.Data(values=[{"limit": to_display(limit, unit, units)}]))
+        layers.append(bound.mark_rule(color=LIMIT, strokeDash=[5, 4], strokeWidth=2).encode(x="limit:Q"))
+    _show(alt.layer(*layers), key)
 
 
-def timeline(
-    rows: Sequence[tuple[str, Sequence[tuple[float, float, str]], Sequence[tuple[float, str]]]],
-    start: float,
-    end: float,
-    title: str,
+def lines(
+    drawn: Sequence[tuple[str, Sequence[float], Sequence[float]]],
+    x_unit: tuple[str, str],
+    y_unit: tuple[str, str],
+    units: str,
+    key: str,
+    mark: tuple[float, float, str] | None = None,
 ) -> None:
-    """Bars and marks over hours of the day: (name, [(from, to, text)], [(hour, text)])."""
-    left, width, row = 90, 700, 58
-    scale = (width - left - 16) / max(end - start, 0.1)
-    parts = []
-    for hour in range(math.ceil(start), int(end) + 1):
-        x = left + (hour - start) * scale
-        parts.append(
-            f'<line x1="{x:.1f}" y1="16" x2="{x:.1f}" y2="{20 + len(rows) * row}" stroke="{LINE}" stroke-width=".7"/>'
-            f'<text x="{x:.1f}" y="12" text-anchor="middle" fill="{SOFT}">{hour % 24:02d}</text>'
+    """Lines on one pair of axes: (name, x, y) in the stored units.
+
+    x_unit, y_unit : (words of the axis, stored unit); mark : (x, y, words) of one point
+    """
+    points = [
+        {"name": name, "n": n, "x": to_display(x, x_unit[1], units), "y": to_display(y, y_unit[1], units)}
+        for name, xs, ys in drawn
+        for n, (x, y) in enumerate(zip(xs, ys, strict=True))
+    ]
+    if not points:
+        return
+    names = [name for name, _, _ in drawn]
+    several = len(names) > 1
+    base = alt.Chart(alt.Data(values=points), height=220)
+    axis_x, axis_y = (with_unit(words, unit, units) for words, unit in (x_unit, y_unit))
+    dashes = alt.Scale(domain=names, range=[[1, 0], [6, 4]][: len(names)])
+    legend = alt.Legend(title=None, orient="top", labelFontSize=13, symbolStrokeColor=INK, labelLimit=300)
+    layers = [
+        base.mark_line(color=INK, strokeWidth=2).encode(
+            x=alt.X("x:Q", title=axis_x),
+            y=alt.Y("y:Q", title=axis_y),
+            order="n:Q",
+            detail="name:N",
+            strokeDash=alt.StrokeDash("name:N", sort=None, scale=dashes, legend=legend if several else None),
+            tooltip=[alt.Tooltip("x:Q", title=axis_x, format=".3~g"), alt.Tooltip("y:Q", title=axis_y, format=".3~g")],
         )
-    for number, (name, bars, marks) in enumerate(rows):
-        y = 24 + number * row
-        parts.append(f'<text x="4" y="{y + 14}" fill="{INK}" font-weight="600">{html.escape(name[:12])}</text>')
-        for begin, stop, text in bars:
-            x, long = left + (begin - start) * scale, max((stop - begin) * scale, 2)
-            parts.append(
-                f'<rect x="{x:.1f}" y="{y}" width="{long:.1f}" height="18" fill="#e9e2d0" stroke="{INK}"/>'
-                f'<text x="{x + 4:.1f}" y="{y + 13}" fill="{INK}">{html.escape(text)}</text>'
-            )
-        for place, (moment, text) in enumerate(marks):
-            x = left + (moment - start) * scale
-            crowded = any(0 < later - moment < 100 / scale for later, _ in marks)
-            anchor = "end" if crowded or x > width - 110 else "start"
-            foot, beside = y + 24 + 12 * (place % 2), x + (3 if anchor == "start" else -3)
-            parts.append(
-                f'<line x1="{x:.1f}" y1="{y}" x2="{x:.1f}" y2="{foot}" stroke="{INK}" stroke-width="2"/>'
-                f'<text x="{beside:.1f}" y="{foot + 8}" text-anchor="{anchor}" font-size="11" fill="{INK}">'
-                f"{html.escape(text)}</text>"
-            )
-    svg("".join(parts), width, 30 + len(rows) * row, title)
+    ]
+    if mark is not None:
+        at = [{"x": to_display(mark[0], x_unit[1], units), "y": to_display(mark[1], y_unit[1], units), "said": mark[2]}]
+        dot = alt.Chart(alt.Data(values=at)).encode(x="x:Q", y="y:Q")
+        layers.append(dot.mark_point(size=110, filled=True, fill="#fff", stroke=INK, strokeWidth=2, opacity=1))
+        layers.append(dot.mark_text(align="left", dx=10, dy=-10, fontSize=13, fontWeight="bold").encode(text="said:N"))
+    _show(alt.layer(*layers), key)
+
+
+def clock(spans: Sequence[Span], key: str) -> None:
+    """The day of each kiln as bars over the hours, by the clock of the place."""
+    if not spans:
+        return
+    day = min(span.begin for span in spans).date()
+    values = [
+        {"kiln": s.kiln, "phase": s.phase, "begin": _hours(s.begin, day), "end": _hours(s.end, day), "said": _said(s)}
+        for s in spans
+    ]
+    kilns = list(dict.fromkeys(span.kiln for span in spans))
+    hours = "format(floor(datum.value % 24), '02') + ':' + format((datum.value % 1) * 60, '02d')"
+    base = alt.Chart(alt.Data(values=values), height=(_ROW_PX + 6) * len(kilns))
+    y = alt.Y("kiln:N", sort=kilns, title=None, axis=alt.Axis(labelFontWeight="bold", ticks=False, labelLimit=120))
+    colours = alt.Scale(domain=list(PHASES), range=list(PHASES.values()))
+    x = alt.X(
+        "begin:Q",
+        title=None,
+        scale=alt.Scale(zero=False, nice=True),
+        axis=alt.Axis(labelExpr=hours, tickMinStep=1, orient="top"),
+    )
+    bars = base.mark_bar(size=22, stroke=INK, strokeWidth=1).encode(
+        x=x,
+        x2="end:Q",
+        y=y,
+        color=alt.Color("phase:N", scale=colours, legend=alt.Legend(title=None, orient="bottom", labelFontSize=13)),
+        tooltip=[
+            alt.Tooltip("kiln:N", title="Kiln"),
+            alt.Tooltip("phase:N", title="What"),
+            alt.Tooltip("said:N", title="When"),
+        ],
+    )
+    words = base.mark_text(align="left", dx=5, fontSize=13, color=INK).encode(x="begin:Q", y=y, text="said:N")
+    _show(alt.layer(bars, words), key)
+
+
+def _said(span: Span) -> str:
+    """What stands in a bar: when it begins, where there is room for it."""
+    return f"{span.begin:%H:%M}" if span.end - span.begin >= dt.timedelta(minutes=45) else ""
+
+
+def _hours(moment: dt.datetime, day: dt.date) -> float:
+    """Hours since midnight of a day, by the clock of the place."""
+    return (moment.date() - day).days * 24 + moment.hour + moment.minute / 60

@@ -6,12 +6,18 @@ All of it is our own HTML, every text escaped: a name is never markup.
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 import streamlit as st
 
 from sitemap.maps.symbols import VERDICTS
 from sitemap.units import text
+
+_NUMBER = re.compile(r"([\d.,]+)\s?([^\d\s].*)")
+_RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
+_COMPACT = 6  # columns that still stand beside each other on a phone, where none holds a sentence
+_SENTENCE = 26  # letters
 
 
 def figures(pairs: Iterable[tuple[str, str]], note: str = "") -> None:
@@ -26,25 +32,34 @@ def figures(pairs: Iterable[tuple[str, str]], note: str = "") -> None:
 
 
 def _likely_and_range(value: str) -> str:
+    """A figure with its unit smaller and its range in a line of its own; other words as they are."""
     likely, bracket, rest = html.escape(value).partition(" (")
-    return f"{likely}<span class='ps-range'>{bracket.strip()}{rest}</span>" if bracket else likely
+    number = _NUMBER.match(likely)
+    if number:
+        likely = f"{number[1]} <span class='ps-unit'>{number[2]}</span>"
+    return f"{likely} <span class='ps-range'>{bracket.strip()}{rest}</span>" if bracket else likely
 
 
 def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
-    """Rows with the same columns; on a phone each row becomes a card, so that nothing is cut off."""
+    """Rows with the same columns; on a phone a row with sentences becomes a card, so that nothing is cut off."""
     if not rows:
         return
     heads = list(rows[0])
+    narrow = len(heads) <= _COMPACT and all(len(cell) < _SENTENCE for row in rows for cell in row.values())
     head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
     body = "".join(
         "<tr>" + "".join(_cell(n, name, row[name]) for n, name in enumerate(heads)) + "</tr>" for row in rows
     )
     above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
-    st.html(f'<table class="ps-table">{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>')
+    kind = "ps-table" if narrow else "ps-table ps-cards"
+    st.html(f'<table class="{kind}">{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>')
 
 
 def _cell(number: int, name: str, value: str) -> str:
+    ranged = _RANGED.fullmatch(value)
     shown = html.escape(value)
+    if ranged:
+        shown = f"{html.escape(ranged[1])} <span class='ps-range'>{html.escape(ranged[2])}</span>"
     if number == 0:
         return f'<th scope="row">{shown}</th>'
     return f'<td><span class="ps-name" aria-hidden="true">{html.escape(name)}</span><span>{shown}</span></td>'
@@ -66,6 +81,12 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     )
 
 
+def wrong(words: str) -> None:
+    """What is wrong with something typed, right below it; nothing where nothing is."""
+    if words:
+        st.html(f'<div class="ps-wrong" role="alert">{html.escape(words)}</div>')
+
+
 def height_text(lift_m: float | None, system: str, below: str = "below", above: str = "above") -> str:
     """How high one thing stands over another, without a minus sign.
 
@@ -83,17 +104,18 @@ def sign(effect: str) -> str:
 
 
 STYLE = """
-.ps-figs {display: grid; grid-template-columns: repeat(auto-fit, minmax(130px, 1fr)); gap: .6rem 1.2rem}
-.ps-lab {font-size: .85rem; color: #4b4f46}
+.ps-figs {display: grid; grid-template-columns: repeat(auto-fit, minmax(118px, 1fr)); gap: .5rem 1.2rem}
+.ps-lab {font-size: .875rem; color: #3d423a}
 .ps-val {font-size: 1.35rem; line-height: 1.25; font-weight: 600; overflow-wrap: anywhere}
-.ps-wrong {color: #8b1a4a; font-size: .95rem; font-weight: 600; overflow-wrap: anywhere}
-.ps-range {display: block; font-size: .85rem; font-weight: 400; color: #4b4f46}
-.ps-note {font-size: .85rem; color: #4b4f46; margin-top: .3rem}
-.ps-table {width: 100%; border-collapse: collapse; font-size: .92rem}
-.ps-table caption {text-align: left; color: #4b4f46; padding-bottom: .3rem}
-.ps-table th, .ps-table td {text-align: left; vertical-align: top; padding: .4rem .7rem .4rem 0;
+.ps-unit {font-size: .875rem}
+.ps-wrong {color: #7d1743; font-size: .95rem; font-weight: 600; overflow-wrap: anywhere}
+.ps-range {display: block; font-size: .875rem; font-weight: 400; color: #3d423a; white-space: nowrap}
+.ps-note {font-size: .875rem; color: #3d423a; margin-top: .3rem}
+.ps-table {width: 100%; border-collapse: collapse; font-size: .95rem; font-variant-numeric: tabular-nums}
+.ps-table caption {text-align: left; color: #3d423a; padding-bottom: .3rem}
+.ps-table th, .ps-table td {text-align: left; vertical-align: top; padding: .35rem .8rem .35rem 0;
   border-bottom: 1px solid #dfe2d8; overflow-wrap: anywhere}
-.ps-table thead th {font-weight: 400; color: #4b4f46; overflow-wrap: normal}
+.ps-table thead th {font-weight: 400; font-size: .875rem; color: #3d423a; overflow-wrap: normal; vertical-align: bottom}
 .ps-table tbody th {font-weight: 600}
 .ps-name {display: none}
 .ps-verdict {display: flex; gap: .6rem; align-items: flex-start; margin: .15rem 0}
@@ -102,22 +124,19 @@ STYLE = """
 .ps-half .ps-sign {border-style: dashed}
 .ps-cross .ps-sign {border-radius: 3px; border-width: 3px; line-height: 1.2rem}
 .ps-large strong {font-size: 1.1rem}
-.ps-why {color: #3d423a; overflow-wrap: anywhere}
-.ps-bars {display: grid; grid-template-columns: minmax(4rem, max-content) 1fr max-content; gap: .35rem .7rem;
-  align-items: center; font-size: .92rem; max-width: 60rem}
-.ps-bar-name {font-weight: 600; max-width: 9rem; overflow-wrap: anywhere}
-.ps-bar {position: relative; height: 1.2rem; border-left: 1px solid #b9beb2}
-.ps-bar i {position: absolute; top: .35rem; height: .5rem; box-sizing: border-box; background: #cfd4c8;
-  border: 1px solid #7d8578}
-.ps-bar s {position: absolute; top: -.2rem; height: 1.6rem; border-left: 2px dashed #8b1a4a}
-.ps-bar b {position: absolute; top: 0; height: 1.2rem; width: 3px; margin-left: -1px; background: #26302a}
+.ps-why {color: #26302a; overflow-wrap: anywhere}
 @media (max-width: 640px) {
-  .ps-table thead {position: absolute; clip-path: inset(50%)}
-  .ps-table, .ps-table tbody, .ps-table tr, .ps-table th, .ps-table td {display: block; border: 0; padding: .1rem 0}
-  .ps-table tr {border-bottom: 1px solid #c9cec2; padding: .45rem 0}
-  .ps-table tbody th {font-size: 1rem}
-  .ps-table td {display: flex; gap: .6rem}
-  .ps-table td span {min-width: 0}
-  .ps-name {display: inline; flex: 0 0 8.5rem; color: #4b4f46}
+  .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
+  .ps-table:not(.ps-cards) {font-size: .875rem}
+  .ps-table:not(.ps-cards) :is(th, td) {padding-right: .5rem}
+  .ps-cards thead {position: absolute; clip-path: inset(50%)}
+  .ps-cards, .ps-cards :is(tbody, tr, th, td) {display: block; border: 0; padding: .1rem 0}
+  .ps-cards tr {border-bottom: 1px solid #c9cec2; padding: .45rem 0}
+  .ps-cards tbody th {font-size: 1rem}
+  .ps-cards td {display: flex; gap: .6rem}
+  .ps-cards td > span {min-width: 0}
+  .ps-cards .ps-range {display: inline}
+  .ps-name {flex: 0 0 8.5rem; color: #3d423a}
+  .ps-cards .ps-name {display: inline}
 }
 """

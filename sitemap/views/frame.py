@@ -180,18 +180,23 @@ def _style() -> None:
 
 # Sentences about what was just done lie over the page, in sight wherever it is scrolled to: above the map they would
 # move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is scrolled beside
-# it; on a phone the map comes first. The page's own header is kept, its empty height is not.
+# it; on a phone the map comes first. The page's own header is kept, its empty height is not. Whatever is touched is
+# 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
 $header {background: none; height: 3.2rem; min-height: 0}
 $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
-.stApp :is($button, $popover_button, $page_link,
-  $menu_link, $button_group button, $radio,
-  summary,
-  $select_box button, $text_input, $number_input)
-  {min-height: 44px}
+.stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, $toggle, summary,
+  $select_box button, $text_input, $number_input) {min-height: 44px}
+.stApp :is(input, textarea, $select_box div) {font-size: 1rem}
+.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .1rem}
+.stApp h5 {font-size: 1rem; padding: .4rem 0 .1rem}
+.stApp $block {gap: .75rem}
+.stApp $block[class*="st-key-rows."] {gap: .4rem}
+.stApp $caption, .stApp $caption p {color: #3d423a; font-size: .875rem}
+$alert p {color: #1d1d1d}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
@@ -200,23 +205,23 @@ $wrapper:has(> .st-key-said) {position: absolute}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
-.ps-head p {margin: 0; font-size: .85rem; color: #4b4f46; white-space: nowrap; overflow: hidden;
+.ps-head p {margin: 0; font-size: .875rem; color: #3d423a; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 @media (min-width: 641px) {
-  [class*="st-key-record-again-"] $widget_label {display: none}
   $column:has($map_frame) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
 @media (max-width: 640px) {
-  [class*="st-key-record-"] {border-bottom: 3px solid #dfe2d8; padding-bottom: 1rem; margin-bottom: .5rem}
-  [class*="st-key-wide-"] {display: none}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said {right: 4vw}
   .ps-head h3 {font-size: 1.15rem}
   $map_frame {height: max(340px, 62vh) !important}
+  :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}
+  :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row > $column {
+    min-width: calc(50% - .25rem); flex: 1 1 calc(50% - .25rem)}
 }
 """
 ).substitute(PARTS)

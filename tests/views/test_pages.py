@@ -141,9 +141,10 @@ def test_law_an_own_site_is_walked_step_by_step(visit: Open) -> None:
     tab = visit()
     tab.app.button(key="open.new").click().run()
     tab.app.text_input(key="begin.where").set_value("44°17.226'N 120°36.750'W").run()
-    assert "The map looks at 44.28710, -120.61250." in tab.words
+    assert "The map looks at 44.28710, -120.61250, time zone America/Los_Angeles, units US customary." in tab.words
+    assert (tab.site.timezone, tab.site.units) == ("America/Los_Angeles", "us")
     tab.app.text_input(key="begin.where").set_value("somewhere in the woods").run()
-    assert len(tab.app.warning) == 1
+    assert "somewhere in the woods" in tab.words
     assert "○ **The logged area**: *+ Add*" in tab.words
 
 

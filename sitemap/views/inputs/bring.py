@@ -70,7 +70,7 @@ def show() -> None:
 def words() -> None:
     """Free words: kept as notes of the site."""
     st.caption("A page of free words, a talk with a neighbour, a thing to remember. It is kept with the site as it is.")
-    forms.records_table(_WORDS, _kept_words, "notes", _keep_notes)
+    forms.records_table(_WORDS, _kept_words, "notes", _keep_notes, len(_WORDS), folded=True)
     text = st.text_area("Write or paste here", key=_fresh("words.text"), height=160)
     st.button(
         "Keep as a note",

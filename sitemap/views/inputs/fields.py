@@ -6,7 +6,6 @@ page: a sentence that appears above them while somebody types would build them a
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
@@ -23,7 +22,7 @@ from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
 from sitemap.telling import marked, tell
 from sitemap.units import from_display, to_display, unit_label
-from sitemap.views import state
+from sitemap.views import figures, state
 from sitemap.views.inputs import measured
 
 Change = Callable[[str, Any], None]
@@ -86,9 +85,7 @@ _EMPTY = {"number": "not known", "integer": "not known", "date": "like 5 Dec 202
 
 def wrong(attribute: Attribute, raw: Any) -> None:
     """What is wrong with a value, beside its field; nothing where it can be used."""
-    found = None if raw is None else fault_of(attribute, raw, state.site().units)
-    if found is not None:
-        st.html(f'<div class="ps-wrong">{html.escape(found)}</div>')
+    figures.wrong("" if raw is None else fault_of(attribute, raw, state.site().units) or "")
 
 
 def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
@@ -203,49 +200,35 @@ def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | No
 
 def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     units = state.site().units
-    shown = ", ".join(f"{to_display(v, attribute.unit, units):.6g}" for v in raw or () if isinstance(v, int | float))
+    many = raw if isinstance(raw, tuple | list) else ()
+    numbers = [to_display(v, attribute.unit, units) for v in many if isinstance(v, int | float)]
+    shown = raw if isinstance(raw, str) else ", ".join(f"{number:.4g}" for number in numbers)
 
     def keep() -> None:
-        words = (state.typed(widget) or "").replace(";", ",").split(",")
-        values = [float(f"{from_display(float(w), attribute.unit, units):.10g}") for w in words if w.strip()]
-        change(attribute.name, values or None)
+        text = str(state.typed(widget) or "")
+        if text != shown:
+            change(attribute.name, as_kept(attribute, text, units))
 
-    def careful() -> None:
-        try:
-            keep()
-        except ValueError:
-            state.say(f"{attribute.label}: write numbers set apart by commas, like 20, 20, 15. Nothing was changed.")
-
-    st.text_input(
-        heading(attribute, units), **state.text(widget, shown), help=help_text, on_change=state.guarded(careful)
-    )
+    st.text_input(heading(attribute, units), **state.text(widget, shown), help=help_text, on_change=state.guarded(keep))
+    wrong(attribute, raw)
 
 
 _CURVES = {"curve": ("flow", "l_min", "head", "m"), "profile": ("distance", "m", "height", "m")}
 
 
 def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
-    """Pairs of numbers as text: "0, 40; 300, 0"."""
+    """Pairs of numbers as text: "0, 40; 300, 0". What cannot be read as pairs stays as typed, as in any field."""
     units = state.site().units
     x_name, x_unit, y_name, y_unit = _CURVES[attribute.name]
-    pairs = [pair for pair in raw or () if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
-    shown = "; ".join(f"{to_display(x, x_unit, units):.6g}, {to_display(y, y_unit, units):.6g}" for x, y in pairs)
+    many = raw if isinstance(raw, tuple | list) else ()
+    pairs = [pair for pair in many if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
+    shown = "; ".join(f"{to_display(x, x_unit, units):.4g}, {to_display(y, y_unit, units):.4g}" for x, y in pairs)
+    shown = raw if isinstance(raw, str) else shown
 
     def keep() -> None:
-        words = [pair.split(",") for pair in (state.typed(widget) or "").split(";") if pair.strip()]
-        try:
-            typed = [(float(x), float(y)) for x, y in words]
-        except ValueError:
-            state.say(f"{attribute.label}: write pairs like 0, 40; 150, 30; 300, 0. Nothing was changed.")
-            return
-        change(
-            attribute.name,
-            [
-                [float(f"{from_display(v, u, units):.10g}") for v, u in zip(pair, (x_unit, y_unit), strict=True)]
-                for pair in typed
-            ]
-            or None,
-        )
+        text = str(state.typed(widget) or "").strip()
+        if text != shown:
+            change(attribute.name, _pairs(text, (x_unit, y_unit), units) or None)
 
     label = attribute.label.partition(":")[0]
     st.text_input(
@@ -255,6 +238,22 @@ def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
         help=help_text,
         on_change=state.guarded(keep),
     )
+    if isinstance(raw, str):
+        figures.wrong(f"{label}: write pairs like 0, 40; 150, 30; 300, 0. Until then it counts as blank.")
+    else:
+        wrong(attribute, raw)
+
+
+def _pairs(text: str, of: tuple[str, str], system: str) -> list[list[float]] | str:
+    """Pairs of numbers in their stored units, or the text itself where it cannot be read so."""
+    words = [pair.split(",") for pair in text.split(";") if pair.strip()]
+    try:
+        typed = [(float(x), float(y)) for x, y in words]
+    except ValueError:
+        return text
+    return [
+        [float(f"{from_display(v, unit, system):.10g}") for v, unit in zip(pair, of, strict=True)] for pair in typed
+    ]
 
 
 def reference_names(site: Site, attribute: Attribute) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from functools import partial
 from typing import Any
 
@@ -12,6 +12,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Item
 from sitemap.views import state
+from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
 
 _ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
@@ -22,40 +23,56 @@ _NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have
     "ring": ("length_m", "width_m", *_BOTTOM),
 }
 _NEW = "new equipment"  # ids of what was added in this tab: its form stands open
-_IN_ONE_LINE, _IN_LINES = 7, 5  # inputs of a record beside each other; what has more stands in lines of so many
+_IN_LINE = 3  # inputs of a record beside each other
 
 
-def equipment(kind: str, describe: Callable[[Item], str] | None = None) -> None:
+def equipment(kind: str) -> None:
     """One list of equipment: an opening part for each piece, and a button for another."""
-    schema = EQUIPMENT[kind]
-    items = state.site().equipment(kind)
-    for item in items:
-        title = item.name + (f" · {describe(item)}" if describe else "")
-        key = f"e.{kind}.{item.id}"
-        with st.expander(title, expanded=item.id in state.remember(_NEW, ()), key=f"{key}.open"):
-            st.text_input(
-                "Name",
-                **state.text(f"{key}.name", item.name),
-                on_change=state.guarded(_rename),
-                args=(kind, item.id, f"{key}.name"),
-            )
-            without = _NOT_OF_SHAPE.get(item.choice("shape") or "", ()) if kind == "kilns" else ()
-            forms.form(item, key, partial(_set, kind, item.id), without=without, columns=2)
-            st.button(f"Delete {item.name}", key=f"{key}.delete", on_click=state.guarded(_drop), args=(kind, item.id))
-    st.button(
-        f"Add a {schema.label.lower()}",
-        key=f"e.{kind}.add",
-        on_click=state.guarded(_add),
-        args=(kind,),
-        width="stretch",
-    )
+    for item in state.site().equipment(kind):
+        _piece(kind, item)
+    _add_button(kind, f"Add a {EQUIPMENT[kind].label.lower()}")
+
+
+def gear(kinds: Iterable[str]) -> None:
+    """Several short lists as one: two pieces beside each other, and a button for each kind."""
+    listed = tuple(kinds)
+    pieces = [(kind, item) for kind in listed for item in state.site().equipment(kind)]
+    for start in range(0, len(pieces), 2):
+        for place, (kind, item) in zip(st.columns(2), pieces[start : start + 2], strict=False):
+            with place:
+                _piece(kind, item, f"{EQUIPMENT[kind].label}: ")
+    with st.container(horizontal=True, key="gear.add"):
+        for kind in listed:
+            _add_button(kind, f"+ {EQUIPMENT[kind].label}")
+
+
+def _piece(kind: str, item: Item, before: str = "") -> None:
+    key = f"e.{kind}.{item.id}"
+    fresh = item.id in state.remember(_NEW, ())
+    with st.expander(plain(before + item.name), expanded=fresh, key=f"{key}.open"):
+        st.text_input(
+            "Name",
+            **state.text(f"{key}.name", item.name),
+            on_change=state.guarded(_rename),
+            args=(kind, item.id, f"{key}.name"),
+        )
+        without = _NOT_OF_SHAPE.get(item.choice("shape") or "", ()) if kind == "kilns" else ()
+        forms.form(item, key, partial(_set, kind, item.id), without=without, columns=2)
+        st.button(
+            f"Delete {plain(item.name)}", key=f"{key}.delete", on_click=state.guarded(_drop), args=(kind, item.id)
+        )
+
+
+def _add_button(kind: str, words: str) -> None:
+    st.button(words, key=f"e.{kind}.add", on_click=state.guarded(_add), args=(kind,), width="stretch")
 
 
 def _set(kind: str, item_id: str, name: str, value: Any) -> None:
     site = state.site()
     item = next((item for item in site.equipment(kind) if item.id == item_id), None)
     if item is not None:
-        state.edit(f"{item.name}: {name}", site.with_item(kind, item.values.put(**{name: value})))
+        label = next((a.label for a in item.attributes if a.name == name), name).lower()
+        state.edit(f"{item.name}: {label}", site.with_item(kind, item.values.put(**{name: value})))
 
 
 def _rename(kind: str, item_id: str, key: str) -> None:
@@ -75,7 +92,8 @@ def _add(kind: str) -> None:
 
 def _drop(kind: str, item_id: str) -> None:
     site = state.site()
-    state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {item_id}", site.without_item(kind, item_id))
+    name = next((item.name for item in site.equipment(kind) if item.id == item_id), item_id)
+    state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {name}", site.without_item(kind, item_id))
 
 
 def section(key: str, only: Iterable[str] | None = None, columns: int = 1) -> None:
@@ -103,5 +121,4 @@ def records(key: str, help_text: str = "") -> None:
         state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
 
     shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
-    columns = _IN_LINES if len(shown) > _IN_ONE_LINE else None  # narrower, and the words are cut off
-    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep, columns)
+    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep, _IN_LINE, folded=True)

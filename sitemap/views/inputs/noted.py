@@ -9,6 +9,7 @@ import streamlit as st
 from sitemap.notes import Note
 from sitemap.site.check import check
 from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature
 from sitemap.views import state
 from sitemap.views.frame import open_page, plain
 
@@ -31,7 +32,7 @@ _HEADINGS = {
     "bad_range": "Ranges that do not fit",
     "footprint": "Ground a heap covers",
 }
-_TYPED = ("timezone", "bad_value", "bad_range")
+_TYPED = ("bad_value", "bad_range")
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
 _Groups = dict[str, list[tuple[str, list[str]]]]  # what is wrong → sentence, and ids of what it is about
 
@@ -85,12 +86,21 @@ def _one(words: str, abouts: list[str], key: str) -> None:
     site = state.site()
     with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
         st.markdown(plain(words))
-        for about in dict.fromkeys(abouts):
-            feature = site.get(about)
-            if feature is not None:
-                show_button(feature.id, f"Show {feature.name}", f"{key}.show.{about}")
-            elif about in KINDS and st.button("Rules and permit", key=f"{key}.rules.{about}", type="tertiary"):
-                open_page("rules")
+        features = [feature for about in dict.fromkeys(abouts) if (feature := site.get(about)) is not None]
+        if len(features) <= _AT_ONCE:
+            _show_buttons(features, key)
+        else:
+            with st.popover("Show one", key=f"{key}.many", type="tertiary", icon=":material/location_on:"):
+                _show_buttons(features, key)
+        if any(about in KINDS for about in abouts) and st.button(
+            "Rules and permit", key=f"{key}.rules", type="tertiary"
+        ):
+            open_page("rules")
+
+
+def _show_buttons(features: list[Feature], key: str) -> None:
+    for feature in features:
+        show_button(feature.id, f"Show {feature.name}", f"{key}.show.{feature.id}")
 
 
 def show_button(feature_id: str, label: str, key: str) -> None:

@@ -1,24 +1,29 @@
-"""Tables of records: a row of inputs for each, the last one blank for the next; on a phone they stand below each other.
+"""Tables of records: a line for each that says what it holds and opens its inputs; the last one is blank for the next.
 
 Not a spreadsheet in one widget: that one is drawn anew at every cell, and takes the letters typed meanwhile with it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
 import streamlit as st
 
 from sitemap.site.attributes import Attribute
+from sitemap.site.cells import cell_text
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Entry
+from sitemap.units import unit_label
 from sitemap.views import state
-from sitemap.views.inputs.fields import field
+from sitemap.views.frame import plain
+from sitemap.views.inputs.fields import fault_of, field, reference_names
 
 Rows = list[dict[str, Any]]
-_WIDTHS = {"text": 1.4, "choice": 1.3, "reference": 1.3, "date": 1.8}  # of inputs beside each other; others 1
+_LONGEST = 60  # letters of one value in a line
+_NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
 
 
 def records_table(
@@ -26,51 +31,66 @@ def records_table(
     read: Callable[[], Iterable[Entry]],
     widget: str,
     change: Callable[[Rows], None],
-    columns: int | None = None,
+    columns: int = 2,
+    *,
+    folded: bool = False,
 ) -> None:
     """Records to add, change and take away.
 
     read : the records as the Site holds them when it is called
     widget : makes the widgets of this table distinct
     change : called with all records as soon as somebody changes one
-    columns : so many inputs beside each other; a record in one line where left out
+    columns : so many inputs beside each other
+    folded : each record is one line that opens; else all inputs stand open
     """
     rows = _rows(read())
     with st.container(key=f"rows.{widget}", gap="small"):
         for number in range(len(rows) + 1):
-            again = columns is None and number > 0  # the words stand over the first row, on a phone over every input
-            with st.container(key=f"record-{'again' if again else 'first'}-{widget}.{number}"):
-                _row(attributes, rows, number, f"{widget}.{number}", partial(_put, read, change), columns)
+            record = Entry(FrozenDict(rows[number] if number < len(rows) else {}), attributes)
+            with _place(record, len(rows), f"{widget}.{number}", folded):
+                _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns)
 
 
-def _row(
-    attributes: tuple[Attribute, ...],
-    rows: Rows,
-    number: int,
-    widget: str,
-    put: Callable[[int, str | None, Any], None],
-    columns: int | None,
-) -> None:
-    filled = number < len(rows)
-    record = Entry(FrozenDict(rows[number] if filled else {}), attributes)
-    wide = [_WIDTHS.get(a.type, 1.0) for a in attributes] if columns is None else [1.0] * columns
-    if columns is None:
-        places = st.columns([*wide, 0.07 * sum(wide)], vertical_alignment="bottom")
-    else:
-        places = st.columns(wide)
-    for place, attribute in enumerate(attributes):
-        with places[place % len(wide)]:
-            field(record, attribute, widget, partial(put, number))
-    if filled:
-        with places[-1]:
-            st.button(
-                "✕",
-                key=f"{widget}.drop",
-                help="Take this row away",
-                on_click=state.guarded(put),
-                args=(number, None, None),
-                width="stretch",
-            )
+@contextmanager
+def _place(record: Entry, count: int, key: str, folded: bool) -> Iterator[None]:
+    """Where the inputs of a record stand; its key stays while its words change under the typing hand."""
+    if not folded:
+        with st.container(key=f"record-{key}"):
+            yield
+        return
+    words = plain(in_words(record)) if record.values else ":material/add: Add"
+    with st.expander(words, expanded=not record.values and count == 0, key=f"record-{key}"):
+        yield
+
+
+def in_words(record: Entry) -> str:
+    """What a record says, in one line: "the authority · Duty officer · 2026-11-22 · agreed"."""
+    site = state.site()
+    parts = []
+    for attribute in record.attributes:
+        raw = record.raw(attribute.name)
+        names = reference_names(site, attribute) if attribute.type.startswith("reference") else None
+        words = cell_text(attribute, raw, site.units, names)
+        if not words:
+            continue
+        if fault_of(attribute, raw, site.units) is None and attribute.type in ("number", "integer", "flag"):
+            unit = unit_label(attribute.unit, site.units)
+            words = f"{attribute.label.lower()} {words}{'' if unit in ('%', '°') else ' '}{unit}".rstrip()
+        parts.append(words if len(words) <= _LONGEST else words[: _LONGEST - 1] + "…")
+    return " · ".join(parts)
+
+
+def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], columns: int) -> None:
+    shown, place = record.attributes, None
+    for start in range(0, len(shown), columns):  # row by row, so that the order is the same on a phone
+        *places, place = st.columns([*[1.0] * columns, _NARROW], vertical_alignment="bottom")
+        for beside, attribute in zip(places, shown[start : start + columns], strict=False):
+            with beside:
+                field(record, attribute, key, put)
+    if record.values and place is not None:
+        with place:
+            drop = state.guarded(put)
+            st.button("✕", key=f"{key}.drop", help="Take this away", on_click=drop, args=(None, None), width="stretch")
 
 
 def _put(

@@ -39,7 +39,7 @@ _HIDE = (
 def beside() -> tuple[Any, Any]:
     """The column of the map and the column of the panel, which starts with the button that folds it."""
     folded = bool(state.remember(_FOLDED, False))
-    parts = {**PARTS, "block": '[data-testid="stVerticalBlock"]', "wide": _STRIP if folded else _WIDE}
+    parts = {**PARTS, "wide": _STRIP if folded else _WIDE}
     hide = Template(_HIDE).substitute(parts) if folded else ""
     st.html(f"<style>{_STYLE.substitute(parts, folded=hide)}</style>")
     with st.container(key="beside"):  # nothing stands above the map: what comes and goes there would move it

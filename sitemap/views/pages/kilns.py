@@ -1,69 +1,99 @@
-"""Kilns, batches, and the clock of the day."""
+"""Kilns, batches, and the clock of the day: what is typed on one side, what it means on the other."""
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Iterable
-
 import streamlit as st
 
+from sitemap.assessment import Assessment
 from sitemap.kiln.values import Clock, KilnRun
+from sitemap.notes import Note
+from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import lists, where
 from sitemap.views.inputs.noted import not_understood, notes
+from sitemap.wording import with_unit, without_unit
+
+_DAY = ("date", "day_starts", "day_ends", "days_per_week")
+_BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
+_CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3", "day_7": "day 7", "day_14": "day 14"}
 
 
-def _hours(moment: dt.datetime, day: dt.date) -> float:
-    """Hours since midnight of the burn day, by the clock of the place."""
-    return (moment.date() - day).days * 24 + moment.hour + moment.minute / 60
+def _typed() -> None:
+    """What must be known first: the day, the kilns, the people."""
+    st.markdown("#### The day")
+    lists.section("season", only=_DAY, columns=2)
+    where.zone()
+    st.markdown("#### Kilns")
+    if not state.site().equipment("kilns"):
+        st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
+    lists.equipment("kilns")
+    not_understood("kilns.wrong")
+    st.markdown("#### Crew")
+    lists.section("crew", columns=2)
 
 
-def _clock_rows(runs: list[tuple[KilnRun, str]], day: dt.date) -> list:
-    rows = []
-    for run, name in runs:
-        for number, clock in enumerate(run.clocks, start=1):
-            label = name if len(run.clocks) == 1 else f"{name} · {number}"
-            light, water = _hours(clock.light_by, day), _hours(clock.water_on, day)
-            bars = [(light, water, "burning"), (water, _hours(clock.no_steam_by, day), "quench")]
-            marks = [
-                (light, f"light by {clock.light_by:%H:%M}"),
-                (_hours(clock.last_thick, day), f"last thick {clock.last_thick:%H:%M}"),
-                (_hours(clock.stop_feeding, day), f"stop {clock.stop_feeding:%H:%M}"),
-                (water, f"water {clock.water_on:%H:%M}"),
-            ]
-            rows.append((label, bars, marks))
-    return rows
-
-
-def _times(runs: Iterable[KilnRun], names: dict[str, str]) -> list[dict[str, str]]:
-    """The clock in words, for a narrow screen and for those who cannot see the picture."""
-    return [
-        {
-            "Kiln": names.get(run.spot, run.spot) + (f", batch {number}" if len(run.clocks) > 1 else ""),
-            "Light by": f"{clock.light_by:%H:%M}",
-            "Last thick piece": f"{clock.last_thick:%H:%M}",
-            "Stop feeding": f"{clock.stop_feeding:%H:%M}",
-            "Water on": f"{clock.water_on:%H:%M}",
-            "Raked, no steam": f"{clock.no_steam_by:%H:%M}",
-        }
-        for run in runs
+def _clock(a: Assessment, names: dict[str, str]) -> None:
+    """The day as a picture and in words, or why there is none; what bars a batch stands above it."""
+    for note in _barring(a):
+        st.warning(plain(note.told(a.source.units)))
+    light = a.daylight
+    if light is not None and light.sunrise and light.sunset:
+        st.markdown(
+            f"Sunrise {light.sunrise:%H:%M}, sunset {light.sunset:%H:%M} ({light.utc_offset_text}), level horizon; "
+            "a ridge brings dusk earlier. Raked and no steam an hour before sunset."
+        )
+    elif light is not None:
+        st.markdown(
+            "The sun stays up that day: enter working hours." if light.kind == "no_sunset" else "No sunrise that day."
+        )
+    batches = [
+        (names.get(run.spot, run.spot), number, clock)
+        for run in a.kilns
+        if a.clock_of(run.spot)
         for number, clock in enumerate(run.clocks, start=1)
     ]
+    if not batches:
+        st.info("No times: no kiln may be lit yet. The decision of each kiln, on the map page, says what to do first.")
+        return
+    charts.clock([span for name, _, clock in batches for span in _spans(name, clock)], "clock")
+    table([_times(name, number, clock) for name, number, clock in batches])
+    st.caption("Cold checks: " + _checks(batches[-1][2]) + ". Nobody leaves before the first.")
+
+
+def _barring(a: Assessment) -> list[Note]:
+    found = [note for note in (*a.burn.unknowns, *a.burn.assumed) if note.what in _BARS]
+    return list({note.told(a.source.units): note for note in found}.values())
+
+
+def _spans(name: str, clock: Clock) -> tuple[charts.Span, ...]:
+    burning, wet = charts.PHASES
+    return (
+        charts.Span(name, clock.light_by, clock.water_on, burning),
+        charts.Span(name, clock.water_on, clock.no_steam_by, wet),
+    )
+
+
+def _times(name: str, number: int, clock: Clock) -> dict[str, str]:
+    return {
+        "Kiln": f"{name}, batch {number}" if number > 1 else name,
+        "Light by": f"{clock.light_by:%H:%M}",
+        "Last thick piece": f"{clock.last_thick:%H:%M}",
+        "Stop feeding": f"{clock.stop_feeding:%H:%M}",
+        "Water on": f"{clock.water_on:%H:%M}",
+        "Raked, no steam": f"{clock.no_steam_by:%H:%M}",
+    }
 
 
 def _checks(clock: Clock) -> str:
-    words = {"first": "first", "next_morning": "next morning", "day_3": "day 3", "day_7": "day 7", "day_14": "day 14"}
-    return "; ".join(f"{words.get(c.what, c.what)} {c.when:%d %b %H:%M}" for c in clock.checks)
+    return "; ".join(f"{_CHECKS.get(c.what, c.what)} {c.when:%d %b %H:%M}" for c in clock.checks)
 
 
-with page("kilns"):
-    a = state.assessment()
-    units, burn = a.source.units, a.burn
-    names = {spot.id: spot.name for spot in a.spots}
+def _totals(a: Assessment) -> None:
+    burn, units = a.burn, a.source.units
     figures(
         (
             ("Kiln batches", counted(burn.batches)),
@@ -75,84 +105,82 @@ with page("kilns"):
         ),
         "The whole site, all kilns together.",
     )
+
+
+def _bags(a: Assessment) -> None:
+    burn, units = a.burn, a.source.units
     if burn.bag_dry_kg is not None:
         weights = (burn.bag_dry_kg, burn.bag_damp_kg, burn.bag_soaked_kg)
         dry, damp, soaked = (text(w.likely if w else None, "kg", units, 2) for w in weights)
-        st.caption(
-            f"A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked: more than your machine lifts? "
+        st.markdown(
+            f"**A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked**: more than your machine lifts? "
             "Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same day."
         )
-    st.markdown("#### Kilns")
-    if not a.source.equipment("kilns"):
-        st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
-    lists.equipment("kilns")
-    st.markdown("#### The day")
-    with st.container(key="day"):
-        left, right = st.columns([1, 2])
-    with left:
-        lists.section("season", only=("date", "day_starts", "day_ends", "days_per_week"))
-        zone = "site.zone"
-        st.text_input(
-            "Time zone",
-            **state.text(zone, a.source.timezone or ""),
-            placeholder="America/Denver",
-            help="The clock needs it, and nothing offline gives it from the place.",
-            on_change=state.guarded(
-                lambda: state.edit(
-                    "Time zone", state.site().with_member("timezone", (state.typed(zone) or "").strip() or None)
-                )
-            ),
-        )
-    with right:
-        light = a.daylight
-        if light is not None and light.sunrise and light.sunset:
-            st.write(
-                f"Sunrise {light.sunrise:%H:%M}, sunset {light.sunset:%H:%M} ({light.utc_offset_text}), level horizon; "
-                "a ridge brings dusk earlier. Raked and no steam an hour before sunset."
-            )
-        elif light is not None:
-            st.write(
-                "The sun stays up that day: enter working hours."
-                if light.kind == "no_sunset"
-                else "No sunrise that day."
-            )
-        lit = [run for run in a.kilns if a.clock_of(run.spot)]
-        rows = _clock_rows([(run, names.get(run.spot, run.spot)) for run in lit], a.on) if a.on else []
-        if rows:
-            start = min(bar[0] for _, bars, _ in rows for bar in bars) - 0.5
-            end = max(bar[1] for _, bars, _ in rows for bar in bars) + 1
-            with st.container(key="wide-clock"):
-                charts.timeline(rows, start, end, "Latest times of the day")
-            table(_times(lit, names))
-        else:
-            st.info(
-                "No times: no kiln may be lit yet. The decision of each kiln, on the map page, says what to do first."
-            )
-    not_understood("kilns.wrong")
-    for run in a.kilns:
-        with st.container(border=True, key=f"run.{run.spot}.{run.id}"):
-            st.markdown(f"**Kiln {plain(names.get(run.spot, run.spot))}** · {plain(run.name)}")
-            figures(
-                (
-                    ("Batches", counted(run.batches)),
-                    ("Hours a batch", said(run.hours_per_batch, "h", units)),
-                    ("Wood a batch, dry", said(run.feed_dry_t_per_batch, "t", units)),
-                    ("Feed rate, dry", said(run.feed_dry_t_per_h, "t_h", units)),
-                    ("Char a batch", said(run.char_m3_per_batch, "m3", units)),
-                    ("Quench a batch", said(run.quench_l_per_batch, "l", units)),
-                    ("Water to keep pace", said(run.hold_l_min, "l_min", units)),
-                    ("To drown it in the bin", said(run.flood_l, "l", units) if run.flood_l else "cannot be flooded"),
-                    ("Heat at a pulse", said(run.heat_peak_kw, "kw", units)),
-                    ("Heat a metre from the rim", said(run.glow_kw_m2, "kw_m2", units)),
-                    ("Char lost while water is late", f"{said(run.lost_in_an_hour, 'fraction', units)} an hour"),
-                )
-            )
-            heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"
-            floor, ceiling = (said(q, "l", units) for q in (run.quench_floor_l, run.quench_ceiling_l))
-            st.caption(plain(f"Burns: {heaps}. Quench: {floor} if all boils away, {ceiling} with every pore filled."))
-            if run.clock and run in lit:
-                st.caption("Cold checks: " + _checks(run.clock))
-    notes(burn.unknowns, "Not known", "kilns.unknown")
-    notes(burn.assumed, "Assumed", "kilns.assumed")
-    st.markdown("#### Crew")
-    lists.section("crew", columns=2)
+
+
+def _compared(a: Assessment, names: dict[str, str]) -> None:
+    """All kilns in one table; what is rarely asked folded below it."""
+    if not a.kilns:
+        return
+    st.markdown("#### Each kiln, a batch")
+    table([_batch(a, run, names) for run in a.kilns])
+    with st.expander("Heat, feed, and what the water must do", key="kilns.more"):
+        table([_heat(a, run, names) for run in a.kilns])
+
+
+def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
+    heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"
+    asked = (
+        ("Wood, dry", run.feed_dry_t_per_batch, "t"),
+        ("Char", run.char_m3_per_batch, "m3"),
+        ("Quench", run.quench_l_per_batch, "l"),
+    )
+    return {
+        "Kiln": names.get(run.spot, run.spot),
+        "Which": run.name,
+        "Batches": counted(run.batches),
+        "Hours": without_unit(said(run.hours_per_batch, "h", a.source.units), "h", a.source.units),
+        **_figures(asked, a.source.units),
+        "Burns": heaps,
+    }
+
+
+def _heat(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
+    units = a.source.units
+    asked = (
+        ("Feed rate, dry", run.feed_dry_t_per_h, "t_h"),
+        ("Water to keep pace", run.hold_l_min, "l_min"),
+        ("Quench if all boils away", run.quench_floor_l, "l"),
+        ("With every pore filled", run.quench_ceiling_l, "l"),
+        ("To drown it in the bin", run.flood_l, "l"),
+        ("To rake it out, one crew", run.rake_min, "min"),
+        ("Heat at a pulse", run.heat_peak_kw, "kw"),
+        (f"Heat {text(1.0, 'm', units, 2)} from the rim", run.glow_kw_m2, "kw_m2"),
+        ("Char lost each hour without water", run.lost_in_an_hour, "fraction"),
+    )
+    shown = _figures(asked, units)
+    drown = with_unit("To drown it in the bin", "l", units)
+    return {"Kiln": names.get(run.spot, run.spot), **shown, drown: shown[drown] if run.flood_l else "cannot be flooded"}
+
+
+def _figures(asked: tuple[tuple[str, Drawn | None, str], ...], units: str) -> dict[str, str]:
+    """Figures with their units in the heads."""
+    return {
+        with_unit(name, unit, units): without_unit(said(value, unit, units), unit, units) for name, value, unit in asked
+    }
+
+
+with page("kilns"):
+    a = state.assessment()
+    names = {spot.id: spot.name for spot in a.spots}
+    _totals(a)
+    left, right = st.columns([3, 5], gap="large")
+    with left, st.container(key="typed.kilns"):
+        _typed()
+    with right, st.container(key="day"):
+        st.markdown("#### The clock")
+        _clock(a, names)
+    _compared(a, names)
+    _bags(a)
+    notes((n for n in a.burn.unknowns if n.what not in _BARS), "Not known", "kilns.unknown")
+    notes((n for n in a.burn.assumed if n.what not in _BARS), "Assumed", "kilns.assumed", folded=True)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.errors import BadValue
-from sitemap.geodesy.coordinates import parse
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Site
 from sitemap.views import state
-from sitemap.views.frame import open_page, page, plain
+from sitemap.views.frame import open_page, page
+from sitemap.views.inputs import where
 from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
@@ -65,7 +64,7 @@ def body() -> None:
         canvas.show(view, "map", taken)
     with right:
         if not site.features:
-            _begin()
+            where.begin()
         if state.remember("hint", True):
             _hint(site)
         panel.show()
@@ -122,28 +121,6 @@ def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
             "*+ Add*, *Water source*: tank, tap, pond or stream. Then the verdict stands here.",
         ),
     )
-
-
-def _begin() -> None:
-    with st.container(border=True, key="begin"):
-        st.markdown(
-            "**Your own site.** Say where it is: type a coordinate in any form, as you have it from a phone, a paper "
-            "map or the permit. No map picture is needed; an elevation raster or an aerial picture can follow."
-        )
-        where = st.text_input(
-            "Where is it?",
-            key="begin.where",
-            placeholder="44.2871, -120.6125",
-            help="Also 44°17.226′N 120°36.750′W, degrees minutes seconds, UTM (10T 690900 4906800) or MGRS; WGS 84.",
-        )
-        if where:
-            try:
-                lon, lat = parse(where)
-            except BadValue as error:
-                st.warning(plain(str(error)))
-            else:
-                state.put("look_at", (lon, lat, 17.0))
-                st.caption(plain(f"The map looks at {lat:.5f}, {lon:.5f}. Now draw on it: + Add."))
 
 
 with page("map"):

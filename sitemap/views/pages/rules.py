@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap import tables
+from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import condition_of
@@ -16,7 +17,7 @@ from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import sign, table
 from sitemap.views.frame import page, plain
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import lists, looked
 from sitemap.wording import capital, told
 
 
@@ -36,22 +37,12 @@ def _take_defaults() -> None:
     state.edit("Took the cautious distances into the table", site.with_member("rules", rows))
 
 
-def _looked_all() -> None:
-    site = state.site()
-    rows = [dict(record.values) for record in site.records("looked")]
-    known = {row.get("kind") for row in rows}
-    for check in _open_kinds():
-        if check not in known:
-            rows.append({"kind": check})
-    state.edit("Listed what to look for", site.with_member("looked", rows))
-
-
-def _open_kinds() -> list[str]:
-    site = state.site()
-    drawn = {feature.kind for feature in site.features}
-    return list(
-        dict.fromkeys(rule.kind for rule in state.assessment().rules if rule.kind not in drawn and rule.kind in KINDS)
-    )
+def _open_kinds(a: Assessment) -> list[str]:
+    """Kinds that must be looked for: by the checks, and where no kiln spot stands yet those nobody drew."""
+    drawn = {feature.kind for feature in a.source.features}
+    found = [note.about for note in a.unknowns if note.what == "looked"]
+    found += [rule.kind for rule in a.rules if rule.kind not in drawn]
+    return [kind for kind in dict.fromkeys(found) if kind in KINDS]
 
 
 def _distance(site: Site, setback: Setback) -> dict[str, str]:
@@ -77,13 +68,7 @@ with page("rules"):
     lists.section("permit", columns=3)
     lists.records("asked", "Until the authority is entered here with name and date, no kiln may be lit.")
     st.markdown("#### Looked for, and not found")
-    missing = [
-        _label(kind) for kind in _open_kinds() if kind not in {r.text("kind") for r in a.source.records("looked")}
-    ]
-    if missing:
-        st.caption("Neither on the map nor looked for yet: " + ", ".join(missing) + ".")
-        st.button("List them, to fill in", key="looked.all", on_click=state.guarded(_looked_all))
-    lists.records("looked", "A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
+    looked.show(_open_kinds(a))
     st.markdown("#### Distances, kiln by kiln")
     if not a.spots:
         st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")

@@ -4,73 +4,94 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sitemap.assessment import Assessment
 from sitemap.site.kinds import SLASH
+from sitemap.slash.result import Driver, SlashItem
 from sitemap.summary import said
 from sitemap.telling import tell
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
-from sitemap.views.frame import page, plain
-from sitemap.views.inputs.noted import notes, show_button
-from sitemap.wording import basis, capital
+from sitemap.views.frame import page
+from sitemap.views.inputs.noted import notes
+from sitemap.wording import basis, capital, with_unit, without_unit
+
+_MOST_DRIVERS = 5
+
+
+def _totals(a: Assessment) -> None:
+    slash, units = a.slash, a.source.units
+    figures(
+        (
+            ("Dry slash", said(slash.dry_t, "t", units)),
+            ("Per logged area", said(slash.dry_t_per_ha, "t_ha", units)),
+            ("Char stock", said(slash.char_stock_dry_t, "t", units)),
+            ("Too thick for the kiln", said(slash.oversize_dry_t, "t", units)),
+            ("Fines and dirt", said(slash.fines_dry_t, "t", units)),
+            ("Green weight", said(slash.green_t, "t", units)),
+        ),
+        "Likely, and in brackets the ends between which it lies eight times out of ten.",
+    )
+
+
+def _row(item: SlashItem, units: str) -> dict[str, str]:
+    asked = (
+        ("As it lies", item.gross_m3, "m3"),
+        ("Dry", item.dry_t, "t"),
+        ("Char stock", item.char_stock_dry_t, "t"),
+    )
+    shown = {
+        with_unit(name, unit, units): without_unit(said(value, unit, units), unit, units) if value else "–"
+        for name, value, unit in asked
+    }
+    return {"Heap": item.name, **shown, "Rests on": basis(item.basis)}
+
+
+def _heaps(a: Assessment) -> None:
+    slash, units = a.slash, a.source.units
+    st.markdown("#### Heap by heap")
+    left, right = st.columns([2, 3], gap="large")
+    with left:
+        bars = [(item.name, *item.dry_t.triple()) for item in slash.items[: charts.MOST_BARS]]
+        charts.range_bars(bars, "t", units, "Dry slash", "slash.bars")
+    with right:
+        table([_row(item, units) for item in slash.items])
+
+
+def _drivers(a: Assessment) -> None:
+    def of(driver: Driver) -> str:
+        feature = a.source.get(driver.about)
+        return feature.name if feature else "all heaps"
+
+    st.markdown("#### What widens the range most: measure these first")
+    table(
+        [
+            {
+                "What": capital(tell(driver.what)),
+                "Of": of(driver),
+                "Now": basis(driver.basis),
+                "Share of the spread": f"{driver.share:.0%}",
+                "By itself": f"± {driver.half_range:.0%}",
+            }
+            for driver in a.slash.drivers[:_MOST_DRIVERS]
+        ]
+    )
+    st.markdown(
+        "The shape alone moves a heap's volume from half (cone) over one (dome) to nearly twice (block) for the same "
+        "three measures. Until a heap is weighed, the tonnage may be half as much again or a third less."
+    )
+
 
 with page("slash"):
     a = state.assessment()
-    slash, units = a.slash, a.source.units
-    if not slash.counted:
+    if not a.slash.counted:
         st.info(
             "No slash yet. Draw piles and windrows on the map, or type them in the grid of *Walk and survey*. A "
             "length, a width and a height are enough to begin with; all else may be left blank and is then assumed."
         )
     else:
-        figures(
-            (
-                ("Dry slash", said(slash.dry_t, "t", units)),
-                ("Per logged area", said(slash.dry_t_per_ha, "t_ha", units)),
-                ("Char stock", said(slash.char_stock_dry_t, "t", units)),
-                ("Too thick for the kiln", said(slash.oversize_dry_t, "t", units)),
-                ("Fines and dirt", said(slash.fines_dry_t, "t", units)),
-                ("Green weight", said(slash.green_t, "t", units)),
-            ),
-            "Likely, and in brackets the ends between which it lies eight times out of ten.",
-        )
-        st.markdown("#### Heap by heap")
-        charts.range_bars(
-            [(item.name, *item.dry_t.triple()) for item in slash.items],
-            "t",
-            units,
-            "Dry slash, low to high, likely marked",
-        )
-        table(
-            [
-                {
-                    "Heap": item.name,
-                    "Volume as it lies": said(item.gross_m3, "m3", units) if item.gross_m3 else "–",
-                    "Dry": said(item.dry_t, "t", units),
-                    "Char stock": said(item.char_stock_dry_t, "t", units),
-                    "Rests on": basis(item.basis),
-                }
-                for item in slash.items
-            ]
-        )
-        st.markdown("#### What widens the range most")
-        st.caption("The second walk is short: measure these first.")
-        for driver in slash.drivers[:5]:
-            name = (
-                "all heaps"
-                if driver.about == "site"
-                else (f.name if (f := a.source.get(driver.about)) else driver.about)
-            )
-            st.markdown(
-                f"**{capital(tell(driver.what))}**, {plain(name)}: {driver.basis}; "
-                f"{driver.share:.0%} of the spread, ± {driver.half_range:.0%} by itself"
-            )
-            if driver.about != "site" and a.source.get(driver.about):
-                show_button(driver.about, f"Show {name}", f"driver.{driver.about}.{driver.quantity}")
-        st.caption(
-            "The shape alone moves a heap's volume from half (cone) over one (dome) to nearly twice (block) for the "
-            "same three measures. Until a heap is weighed, the tonnage may be half as much again or a third less."
-        )
-    about_slash = (*SLASH, "logged_area")
-    ids = {f.id for f in a.source.of_kind(*about_slash)} | {"site"}
-    notes((note for note in slash.unknowns if note.about in ids), "Not known", "slash.unknown")
-    notes((note for note in slash.assumed if note.about in ids), "Assumed", "slash.assumed")
+        _totals(a)
+        _heaps(a)
+        _drivers(a)
+    ids = {f.id for f in a.source.of_kind(*SLASH, "logged_area")} | {"site"}
+    notes((note for note in a.slash.unknowns if note.about in ids), "Not known", "slash.unknown")
+    notes((note for note in a.slash.assumed if note.about in ids), "Assumed", "slash.assumed", folded=True)

@@ -1,4 +1,4 @@
-"""Does the water get there, and is there enough of it?"""
+"""Does the water get there, and is there enough of it? What is on hand first, then all kilns, then one of them."""
 
 from __future__ import annotations
 
@@ -6,111 +6,178 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.summary import held, said
-from sitemap.units import text, to_display
+from sitemap.units import text
 from sitemap.views import charts, state
-from sitemap.views.figures import figures, height_text, table, verdict
+from sitemap.views.figures import height_text, sign, table, verdict
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import not_understood, notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
-from sitemap.wording import capital, told, way, with_unit
+from sitemap.wording import capital, told, way, with_unit, without_unit
+
+_GEAR = ("pumps", "hoses", "nozzles", "machines", "tanks")
+_LONGEST_MIN = 240.0  # a bar longer than that says no more
+_KPA_PER_METRE = 9.80665  # [kPa/m] standard gravity on water of 1000 kg/m³
 
 
-def _spot(a: Assessment, spot: SpotWater) -> None:
-    units = a.source.units
-    name = f.name if (f := a.source.get(spot.spot_id)) else spot.spot_id
-    with st.container(border=True, key=f"water.{spot.spot_id}"):
-        st.markdown(f"#### Kiln {plain(name)}")
-        for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
-            verdict(line.effect, f"{heading}: {line.verdict}", told(line.reason, units))
-        best = spot.quench
-        figures(
-            (
-                ("What comes out", said(best.flow_l_min, "l_min", units)),
-                ("Asked for", text(best.needed_l_min, "l_min", units, 2)),
-                ("Until raked and no steam", said(best.minutes_to_quench, "min", units)),
-                ("Way", text(best.route_m, "m", units, 2)),
-                ("Kiln to water", height_text(best.lift_m, units, "below it", "above it")),
-                ("What limits it", best.fails_first or "–"),
-            )
+def _name(a: Assessment, feature_id: str | None) -> str:
+    feature = a.source.get(feature_id) if feature_id else None
+    return feature.name if feature else feature_id or "–"
+
+
+def _on_hand() -> None:
+    """What is typed: pumps and hoses, then the facts of one source and one kiln together."""
+    st.markdown("#### On hand: pumps, hoses, nozzles, machines, tanks")
+    not_understood("water.wrong")
+    lists.gear(_GEAR)
+    if state.site().of_kind("kiln_spot") and state.site().of_kind("water_source"):
+        st.markdown("#### Heights and bucket tests, source by kiln")
+        st.markdown(
+            "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket. "
+            "A measured flow beats every figure here."
         )
-        for advice in spot.advice:
-            st.success(
-                plain(
-                    f"{capital(advice.line)} line: {told(advice.text, units).rstrip('.')} "
-                    f"({advice.before} → {advice.after})"
-                ),
-                icon=":material/lightbulb:",
-            )
-        _minutes(a, spot.entries)
-        hose = next((e for e in spot.entries if e.picture is not None and e.line == "quench"), None)
-        if hose is not None and hose.picture is not None:
-            with st.expander("The hose line as a picture", key=f"water.{spot.spot_id}.line"):
-                _picture(hose.picture, units)
-        with st.expander("Every source and way", key=f"water.{spot.spot_id}.all"):
-            table([_row(a, entry) for entry in spot.entries])
+        lists.records("links")
+
+
+def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
+    st.markdown("#### Does it get there?")
+    st.markdown(
+        "The quench line puts out the bin; the attack line goes for an escape, needs pressure to throw, and keeps a "
+        "reserve of its own."
+    )
+    table(
+        [
+            {"Kiln": _name(a, spot.spot_id), "Quench line": _verdict(spot.quench), "Attack line": _verdict(spot.attack)}
+            for spot in spots
+        ]
+    )
+    table([_figures(a, spot) for spot in spots])
+
+
+def _verdict(line: WaterLine) -> str:
+    return f"{sign(line.effect)} {line.verdict}"
+
+
+def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
+    units, best = a.source.units, spot.quench
+    run = next((run for run in a.kilns if run.spot == spot.spot_id), None)
+    rake = said(run.rake_min, "min", units) if run and run.rake_min.likely else "not raked"
+    return {
+        "Kiln": _name(a, spot.spot_id),
+        with_unit("Comes out", "l_min", units): _bare(said(best.flow_l_min, "l_min", units), "l_min", units),
+        with_unit("Asked for", "l_min", units): _bare(text(best.needed_l_min, "l_min", units, 2), "l_min", units),
+        with_unit("Water runs", "min", units): _bare(said(best.minutes_to_quench, "min", units), "min", units),
+        with_unit("To rake it out", "min", units): _bare(rake, "min", units),
+        with_unit("Way", "m", units): _bare(text(best.route_m, "m", units, 2), "m", units),
+        "Kiln to water": height_text(best.lift_m, units, "below", "above"),
+        "Limit": best.fails_first or "–",
+    }
+
+
+def _bare(figure: str, unit: str, units: str) -> str:
+    return without_unit(figure, unit, units)
+
+
+def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
+    """One kiln in full: why, what would turn it, every way, the lay as a picture."""
+    names = {spot.spot_id: _name(a, spot.spot_id) for spot in spots}
+    weakest = next((spot for spot in spots if spot.quench.effect != "passes"), spots[0]).spot_id
+    st.markdown("#### One kiln in full")
+    chosen = st.segmented_control(
+        "Kiln", list(names), default=weakest, format_func=names.__getitem__, key="water.kiln", required=True
+    )
+    spot = next((spot for spot in spots if spot.spot_id == chosen), spots[0])
+    units = a.source.units
+    for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
+        verdict(line.effect, f"{heading}: {line.verdict}", told(line.reason, units))
+    if spot.advice:
+        st.markdown("**What would turn it**\n" + "\n".join(f"- {plain(words)}" for words in _advice(spot, units)))
+    left, right = st.columns(2, gap="large")
+    with left:
+        _minutes(a, spot)
+    hose = next((e.picture for e in spot.entries if e.picture is not None and e.line == "quench"), None)
+    if hose is not None:
+        with right:
+            _profile(hose, units, f"water.lay.{spot.spot_id}")
+    with st.expander("Every source and way", key="water.all"):
+        table([_row(a, entry) for entry in spot.entries])
+    if hose is not None:
+        with st.expander("Where supply and hose line meet", key="water.meet"):
+            _meeting(hose, units, f"water.meeting.{spot.spot_id}")
+
+
+def _advice(spot: SpotWater, units: str) -> list[str]:
+    return [
+        f"{capital(one.line)} line: {told(one.text, units).rstrip('.')} ({one.before} → {one.after})"
+        for one in spot.advice
+    ]
 
 
 def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
     units = a.source.units
-    source = a.source.get(entry.source) if entry.source else None
     return {
-        "Source": source.name if source else "–",
+        "Source": _name(a, entry.source),
         "Way": way(entry.way, "–"),
         "For": f"{entry.line} line",
         "Verdict": entry.verdict,
-        "Flow": said(entry.flow_l_min, "l_min", units),
-        "At the nozzle": text(entry.nozzle_kpa, "kpa", units),
-        "Minutes": said(entry.minutes_to_quench, "min", units),
+        with_unit("Flow", "l_min", units): _bare(said(entry.flow_l_min, "l_min", units), "l_min", units),
+        with_unit("At the nozzle", "kpa", units): _bare(text(entry.nozzle_kpa, "kpa", units), "kpa", units),
+        "Minutes": _bare(said(entry.minutes_to_quench, "min", units), "min", units),
         "Bucket loads": str(entry.loads or "–"),
         "Why": told(entry.reason, units),
     }
 
 
-def _minutes(a: Assessment, entries: tuple[WaterLine, ...]) -> None:
-    """A bar for each way: minutes until raked and no steam, against the hour it must be done in."""
+def _minutes(a: Assessment, spot: SpotWater) -> None:
+    """A bar for each way: minutes the water runs, against the hour in which the kiln must be out."""
     rows: list[tuple[str, float, float, float]] = []
-    for entry in entries:
+    for entry in spot.entries:
         if entry.line == "quench" and entry.minutes_to_quench is not None:
-            source = a.source.get(entry.source) if entry.source else None
-            name = f"{source.name if source else ''} {way(entry.way, '')}"
-            low, likely, high = (min(end, 240.0) for end in entry.minutes_to_quench.triple())
-            rows.append((name.strip(), low, likely, high))
-    charts.range_bars(rows, "min", "metric", "Minutes to quench; within 60 (dashed)", limit=60.0)
+            name = f"{_name(a, entry.source)} {way(entry.way, '')}".strip()
+            low, likely, high = (min(end, _LONGEST_MIN) for end in entry.minutes_to_quench.triple())
+            rows.append((name, low, likely, high))
+    charts.range_bars(rows, "min", "metric", "Water runs; within 60 (dashed)", f"water.bars.{spot.spot_id}", limit=60.0)
 
 
-def _picture(picture: LinePicture, units: str) -> None:
-    def shown(values: tuple[float, ...], unit: str) -> list[float]:
-        return [to_display(value, unit, units) for value in values]
-
-    st.caption("Pressure along the lay, from the water to the nozzle.")
-    charts.curves(
-        [("pressure", shown(picture.distance_m, "m"), shown(picture.pressure_kpa, "kpa"), "")],
-        with_unit("along the lay", "m", units),
-        with_unit("pressure", "kpa", units),
-        "Pressure along the lay",
-    )
-    st.caption("Where what the supply gives meets what the line asks, that flow comes out.")
-    flow = to_display(picture.flow_l_min, "l_min", units)
-    curve = shown(picture.curve_l_min, "l_min")
-    marks = []
-    for x, y, z in zip(picture.curve_l_min, picture.supply_m, picture.system_m, strict=True):
-        if x >= picture.flow_l_min:
-            marks = [(flow, to_display((y + z) / 2, "m", units), text(picture.flow_l_min, "l_min", units, 2))]
-            break
-    charts.curves(
+def _profile(picture: LinePicture, units: str, key: str) -> None:
+    """The ground below the lay, and how high its pressure would lift the water: the hydraulic grade line of the books."""
+    lifts = [h + kpa / _KPA_PER_METRE for h, kpa in zip(picture.height_m, picture.pressure_kpa, strict=True)]
+    charts.lines(
         [
-            ("the supply gives", curve, shown(picture.supply_m, "m"), ""),
-            ("the line asks", curve, shown(picture.system_m, "m"), "6 4"),
+            ("ground", picture.distance_m, picture.height_m),
+            ("as high as its pressure lifts it", picture.distance_m, lifts),
         ],
-        with_unit("flow", "l_min", units),
-        with_unit("head", "m", units),
-        "Supply and line",
-        marks,
+        ("along the lay from the water", "m"),
+        ("above the water", "m"),
+        units,
+        key,
     )
-    st.caption(
+    st.markdown(
         f"With the nozzle shut the pressure rises to {text(picture.shut_kpa, 'kpa', units)}; the weakest hose is rated "
         f"{text(picture.rated_kpa, 'kpa', units)}."
+    )
+
+
+def _meeting(picture: LinePicture, units: str, key: str) -> None:
+    st.markdown("Where what the supply gives meets what the line asks, that flow comes out.")
+    at = next(
+        (
+            (picture.flow_l_min, (supply + asked) / 2, text(picture.flow_l_min, "l_min", units, 2))
+            for flow, supply, asked in zip(picture.curve_l_min, picture.supply_m, picture.system_m, strict=True)
+            if flow >= picture.flow_l_min
+        ),
+        None,
+    )
+    charts.lines(
+        [
+            ("the supply gives", picture.curve_l_min, picture.supply_m),
+            ("the line asks", picture.curve_l_min, picture.system_m),
+        ],
+        ("flow", "l_min"),
+        ("head", "m"),
+        units,
+        key,
+        at,
     )
 
 
@@ -120,10 +187,10 @@ def _sources(a: Assessment) -> None:
     table(
         [
             {
-                "Source": f.name if (f := a.source.get(source.id)) else source.id,
+                "Source": _name(a, source.id),
                 "Needed": said(source.litres_needed, "l", units),
                 "There": held(source, units),
-                "Last quench done": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
+                "Raked, no steam by": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": source.verdict,
                 "Why": told(source.reason, units),
             }
@@ -134,24 +201,12 @@ def _sources(a: Assessment) -> None:
 
 with page("water"):
     a = state.assessment()
-    if a.water is None:
+    _on_hand()
+    if a.water is None or not a.water.spots:
         st.info("Place a kiln spot and a water source on the map: then this page says whether the water gets there.")
     else:
-        st.caption(
-            "The quench line puts out the bin; the attack line goes for an escape, needs pressure to throw, and keeps "
-            "a reserve of its own. A measured flow beats every figure here: fill a bucket at the far end of the hose."
-        )
-        for spot in a.water.spots:
-            _spot(a, spot)
+        _compared(a, a.water.spots)
+        _one(a, a.water.spots)
         _sources(a)
-        st.markdown("#### Heights and bucket tests, source by kiln")
-        lists.records(
-            "links",
-            "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket.",
-        )
         notes(a.water.unknowns, "Not known", "water.unknown")
-        notes(a.water.assumed, "Assumed", "water.assumed")
-    st.markdown("#### Pumps, hoses, nozzles, machines, tanks")
-    not_understood("water.wrong")
-    for kind in ("pumps", "hoses", "nozzles", "machines", "tanks"):
-        lists.equipment(kind)
+        notes(a.water.assumed, "Assumed", "water.assumed", folded=True)

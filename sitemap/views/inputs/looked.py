@@ -1,0 +1,87 @@
+"""What somebody looked for and did not find: all of it in one line, and a line for each kind to change."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import streamlit as st
+
+from sitemap.errors import BadValue
+from sitemap.safety.rules import default_rules
+from sitemap.site.cells import read_cell
+from sitemap.site.equipment import RECORDS
+from sitemap.site.frozen import thaw
+from sitemap.site.grid import heading
+from sitemap.site.kinds import KINDS
+from sitemap.site.model import Site
+from sitemap.units import text
+from sitemap.views import state
+from sitemap.views.figures import wrong
+from sitemap.views.inputs import lists
+from sitemap.wording import told
+
+_ATTRIBUTES = {attribute.name: attribute for attribute in RECORDS["looked"].attributes}
+_SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"looked.{name}" for name in ("within", "who", "when", "kinds", "wrong"))
+
+
+def show(open_kinds: Iterable[str]) -> None:
+    """The line for all at once, and what is entered.
+
+    open_kinds : kinds with a rule that nobody drew
+    """
+    site = state.site()
+    known = {record.text("kind") for record in site.records("looked") if record.number("within_m") is not None}
+    missing = [kind for kind in open_kinds if kind not in known]
+    st.markdown("A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
+    if missing:
+        _line(site, missing)
+    lists.records("looked")
+
+
+def _line(site: Site, missing: list[str]) -> None:
+    with st.container(key="looked.line"):
+        st.multiselect(
+            "Looked for, none found", missing, missing, format_func=lambda kind: KINDS[kind].label, key=_KINDS
+        )
+        within, who, when, go = st.columns([1, 1.4, 1.2, 1], vertical_alignment="bottom")
+        far = max((rule.look_m or 0.0 for rule in default_rules() if rule.kind in missing), default=0.0)
+        enough = f"{text(far, 'm', site.units, 2)} does for all" if far else ""
+        within.text_input(heading(_ATTRIBUTES["within_m"], site.units), key=_SIZE, placeholder=enough)
+        who.text_input("Who looked", _last_who(site), key=_WHO)
+        when.text_input("When", dt.date.today().isoformat(), key=_WHEN)
+        go.button("Keep them", key="looked.go", on_click=state.guarded(_keep), type="primary", width="stretch")
+        wrong(state.remember(_WRONG, ""))
+
+
+def _last_who(site: Site) -> str:
+    named = [str(record.text("who")) for record in site.records("looked") if record.text("who")]
+    return named[-1] if named else site.section("crew").text("leader") or ""
+
+
+def _keep() -> None:
+    site, kinds = state.site(), state.typed(_KINDS) or []
+    typed = {"within_m": state.typed(_SIZE), "who": state.typed(_WHO), "when": state.typed(_WHEN)}
+    try:
+        values = {name: read_cell(_ATTRIBUTES[name], str(each or ""), site.units) for name, each in typed.items()}
+        if values["within_m"] is None:
+            raise BadValue("Say how far was looked: a kind without a distance stays not known.")
+    except BadValue as bad:
+        state.put(_WRONG, told(bad.reason, site.units))
+        return
+    state.put(_WRONG, "")
+    state.edit(f"Looked for {len(kinds)} kinds, none found", site.with_member("looked", rows(site, kinds, values)))
+
+
+def rows(site: Site, kinds: Iterable[str], values: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """The records with what was looked for: a row of a kind without a distance is filled in, others are new."""
+    held = [thaw(record.values) for record in site.records("looked")]
+    said = {name: value for name, value in values.items() if value is not None}
+    for kind in kinds:
+        blank = next((row for row in held if row.get("kind") == kind and row.get("within_m") is None), None)
+        if blank is None:
+            held.append({"kind": kind, **said})
+        else:
+            blank.update(said)
+    return held
