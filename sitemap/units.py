@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 SYSTEMS = ("metric", "us")
+LARGE = 1000.0  # from here on no decimals are typed
 REPORT_DIGITS = 6  # significant digits of a figure in JSON
 
 _FOOT = 0.3048  # [m], exact
@@ -132,6 +133,19 @@ def reported(value: float) -> float:
     0.123457
     """
     return float(f"{value:.{REPORT_DIGITS}g}")
+
+
+def as_said(value: float) -> str:
+    """A number as a person would type it: whole as it was typed, else the fewest decimals within a thousandth.
+
+    >>> as_said(18.0118), as_said(0.98425), as_said(12.25), as_said(1234.5678)
+    ('18', '0.984', '12.25', '1235')
+    """
+    if float(f"{value:.4g}") == value:
+        return f"{value:.4g}"
+    decimals = range(12) if abs(value) < LARGE else (0,)
+    shown = next((each for n in decimals if abs((each := round(value, n)) - value) <= abs(value) / 1000), value)
+    return f"{shown:.12g}"
 
 
 def text(value: float | None, unit: str, system: str, digits: int = 3) -> str:

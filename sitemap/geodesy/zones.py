@@ -1,7 +1,7 @@
 """The time zone of a place, and the units its people use, without a network.
 
-The outlines are those of the timezone-boundary-builder data as the package tzfpy carries them, simplified: near an edge,
-and at sea, nothing is said and a person is asked.
+The outlines are those of the timezone-boundary-builder data as the package tzfpy carries them, simplified: near an
+edge, and at sea, nothing is said and a person is asked.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from typing import Any
 from sitemap.errors import BadValue
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
-from sitemap.units import SYSTEMS, UNITS, from_display, to_display
+from sitemap.units import SYSTEMS, UNITS, as_said, from_display, to_display
 
 STORED = "stored"  # a column named as in the file is in the unit of its name
 LONGEST_CELL = 2000  # characters
@@ -107,8 +107,7 @@ def cell_text(attribute: Attribute, raw: Any, system: str, names: Mapping[str, s
     if raw is None:
         return ""
     if attribute.type in ("number", "integer") and isinstance(raw, int | float) and not isinstance(raw, bool):
-        shown = to_display(float(raw), attribute.unit, system)
-        return f"{shown:.4g}" if abs(shown) < 1000 else f"{shown:.6g}"
+        return as_said(to_display(float(raw), attribute.unit, system))
     if attribute.type == "choice":
         return attribute.choice_label(str(raw))
     if isinstance(raw, bool):

@@ -17,6 +17,7 @@ from sitemap.wording import with_unit
 INK, SOFT, LIMIT, BAND = "#26302a", "#4b4f46", "#8b1a4a", "#c9cfbf"
 PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in grey as well
 _ROW_PX = 30  # height of a bar with its gap
+_AXIS_PX = 46  # height of an axis with its words, and of a legend
 MOST_BARS = 40  # more nobody compares at a glance
 
 
@@ -60,7 +61,7 @@ def range_bars(
     for name, *ends in rows:
         low, likely, high = (to_display(end, unit, units) for end in ends)
         values.append({"name": name, "low": low, "likely": likely, "high": high, "said": rounded(likely, 2)})
-    base = alt.Chart(alt.Data(values=values), height=_ROW_PX * len(values))
+    base = alt.Chart(alt.Data(values=values), height=_ROW_PX * len(values) + _AXIS_PX)
     y = alt.Y("name:N", sort=None, title=None, axis=alt.Axis(labelLimit=170, labelFontWeight="bold", ticks=False))
     x = alt.X(
         "low:Q", title=f"{title} ({unit_label(unit, units)})", axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True)
@@ -134,7 +135,7 @@ def clock(spans: Sequence[Span], key: str) -> None:
     ]
     kilns = list(dict.fromkeys(span.kiln for span in spans))
     hours = "format(floor(datum.value % 24), '02') + ':' + format((datum.value % 1) * 60, '02d')"
-    base = alt.Chart(alt.Data(values=values), height=(_ROW_PX + 6) * len(kilns))
+    base = alt.Chart(alt.Data(values=values), height=(_ROW_PX + 6) * len(kilns) + 2 * _AXIS_PX)
     y = alt.Y("kiln:N", sort=kilns, title=None, axis=alt.Axis(labelFontWeight="bold", ticks=False, labelLimit=120))
     colours = alt.Scale(domain=list(PHASES), range=list(PHASES.values()))
     x = alt.X(

@@ -109,7 +109,8 @@ STYLE = """
 .ps-val {font-size: 1.35rem; line-height: 1.25; font-weight: 600; overflow-wrap: anywhere}
 .ps-unit {font-size: .875rem}
 .ps-wrong {color: #7d1743; font-size: .95rem; font-weight: 600; overflow-wrap: anywhere}
-.ps-range {display: block; font-size: .875rem; font-weight: 400; color: #3d423a; white-space: nowrap}
+.ps-range {font-size: .875rem; font-weight: 400; color: #3d423a; white-space: nowrap}
+.ps-val .ps-range {display: block}
 .ps-note {font-size: .875rem; color: #3d423a; margin-top: .3rem}
 .ps-table {width: 100%; border-collapse: collapse; font-size: .95rem; font-variant-numeric: tabular-nums}
 .ps-table caption {text-align: left; color: #3d423a; padding-bottom: .3rem}
@@ -135,7 +136,7 @@ STYLE = """
   .ps-cards tbody th {font-size: 1rem}
   .ps-cards td {display: flex; gap: .6rem}
   .ps-cards td > span {min-width: 0}
-  .ps-cards .ps-range {display: inline}
+  .ps-table:not(.ps-cards) .ps-range {display: block}
   .ps-name {flex: 0 0 8.5rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
 }

@@ -190,12 +190,11 @@ $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, $toggle, summary,
   $select_box button, $text_input, $number_input) {min-height: 44px}
-.stApp :is(input, textarea, $select_box div) {font-size: 1rem}
-.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .1rem}
-.stApp h5 {font-size: 1rem; padding: .4rem 0 .1rem}
+.stApp h4 {font-size: 1.15rem; padding: .8rem 0 .9rem}
+.stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
 .stApp $block[class*="st-key-rows."] {gap: .4rem}
-.stApp $caption, .stApp $caption p {color: #3d423a; font-size: .875rem}
+.stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
 $alert p {color: #1d1d1d}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
@@ -215,6 +214,7 @@ $page_link :is(span, p) {white-space: normal; overflow: visible}
 }
 @media (max-width: 640px) {
   .block-container {padding-left: .7rem; padding-right: .7rem}
+  .stApp :is(input, textarea, $select_box div) {font-size: 1rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said {right: 4vw}
   .ps-head h3 {font-size: 1.15rem}

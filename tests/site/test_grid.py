@@ -104,9 +104,9 @@ def test_law_references_are_shown_by_name() -> None:
 
 
 def test_law_what_a_cell_shows_is_not_written_back_rounded() -> None:
-    """A tree trunk of 1/3 m shows as 0.3333; typed over with the same, it stays a third."""
+    """A tree trunk of 1/3 m shows as 0.333; typed over with the same, it stays a third."""
     site = site_of()
-    feature = with_cells(site, pile(height_m=1 / 3), {"height_m": "0.3333", "name": "P1"})
+    feature = with_cells(site, pile(height_m=1 / 3), {"height_m": "0.333", "name": "P1"})
     assert feature.values["height_m"] == 1 / 3
     rich = Feature.of("t", None, {"kind": "transect", "pieces": [{"diameter_cm": 3.0, "wood": "oak"}]})
     assert with_cells(site, rich, {"pieces": "1 entered"}) == rich

@@ -21,7 +21,7 @@ from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
 from sitemap.telling import marked, tell
-from sitemap.units import from_display, to_display, unit_label
+from sitemap.units import as_said, from_display, to_display, unit_label
 from sitemap.views import figures, state
 from sitemap.views.inputs import measured
 
@@ -202,7 +202,7 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
     units = state.site().units
     many = raw if isinstance(raw, tuple | list) else ()
     numbers = [to_display(v, attribute.unit, units) for v in many if isinstance(v, int | float)]
-    shown = raw if isinstance(raw, str) else ", ".join(f"{number:.4g}" for number in numbers)
+    shown = raw if isinstance(raw, str) else ", ".join(as_said(number) for number in numbers)
 
     def keep() -> None:
         text = str(state.typed(widget) or "")
@@ -222,7 +222,9 @@ def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
     x_name, x_unit, y_name, y_unit = _CURVES[attribute.name]
     many = raw if isinstance(raw, tuple | list) else ()
     pairs = [pair for pair in many if len(pair) == 2 and all(isinstance(v, int | float) for v in pair)]
-    shown = "; ".join(f"{to_display(x, x_unit, units):.4g}, {to_display(y, y_unit, units):.4g}" for x, y in pairs)
+    shown = "; ".join(
+        f"{as_said(to_display(x, x_unit, units))}, {as_said(to_display(y, y_unit, units))}" for x, y in pairs
+    )
     shown = raw if isinstance(raw, str) else shown
 
     def keep() -> None:

@@ -10,15 +10,16 @@ import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.safety.rules import default_rules
-from sitemap.site.cells import read_cell
+from sitemap.site.attributes import Attribute
+from sitemap.site.cells import cell_text, read_cell
 from sitemap.site.equipment import RECORDS
 from sitemap.site.frozen import thaw
 from sitemap.site.grid import heading
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Site
+from sitemap.site.model import Entry, Site
 from sitemap.units import text
 from sitemap.views import state
-from sitemap.views.figures import wrong
+from sitemap.views.figures import table, wrong
 from sitemap.views.inputs import lists
 from sitemap.wording import told
 
@@ -37,7 +38,17 @@ def show(open_kinds: Iterable[str]) -> None:
     st.markdown("A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
     if missing:
         _line(site, missing)
-    lists.records("looked")
+    entered = site.records("looked")
+    if entered:
+        table([{attribute.label: _cell(record, attribute) for attribute in record.attributes} for record in entered])
+    with st.expander("Change them one by one", key="looked.change"):
+        lists.records("looked")
+
+
+def _cell(record: Entry, attribute: Attribute) -> str:
+    raw, units = record.raw(attribute.name), state.site().units
+    fine = attribute.type == "number" and attribute.fault(raw) is None
+    return text(raw, attribute.unit, units) if fine else cell_text(attribute, raw, units) or "–"
 
 
 def _line(site: Site, missing: list[str]) -> None:

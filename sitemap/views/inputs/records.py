@@ -75,7 +75,9 @@ def in_words(record: Entry) -> str:
             continue
         if fault_of(attribute, raw, site.units) is None and attribute.type in ("number", "integer", "flag"):
             unit = unit_label(attribute.unit, site.units)
-            words = f"{attribute.label.lower()} {words}{'' if unit in ('%', '°') else ' '}{unit}".rstrip()
+            words = (
+                f"{attribute.label.lower()} {words.replace('-', '−')}{'' if unit in ('%', '°') else ' '}{unit}".rstrip()
+            )
         parts.append(words if len(words) <= _LONGEST else words[: _LONGEST - 1] + "…")
     return " · ".join(parts)
 

@@ -28,7 +28,7 @@ def zone() -> None:
         help="The clock needs it. A name keeps summer time; a bare offset does not.",
         on_change=state.guarded(_keep_zone),
     )
-    wrong(next((told(note.text, site.units) for note in check(site) if note.what == "timezone"), ""))
+    wrong(next((note.told(site.units) for note in check(site) if note.what == "timezone"), ""))
     plane = plane_of_site(site)
     found = zone_at(plane.lon0, plane.lat0) if plane is not None else None
     if found and not site.timezone:

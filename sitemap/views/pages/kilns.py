@@ -6,7 +6,6 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.kiln.values import Clock, KilnRun
-from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
 from sitemap.units import text
@@ -38,8 +37,9 @@ def _typed() -> None:
 
 def _clock(a: Assessment, names: dict[str, str]) -> None:
     """The day as a picture and in words, or why there is none; what bars a batch stands above it."""
-    for note in _barring(a):
-        st.warning(plain(note.told(a.source.units)))
+    barring = _barring(a)
+    if barring:
+        st.warning("\n\n".join(map(plain, barring)))
     light = a.daylight
     if light is not None and light.sunrise and light.sunset:
         st.markdown(
@@ -64,9 +64,10 @@ def _clock(a: Assessment, names: dict[str, str]) -> None:
     st.caption("Cold checks: " + _checks(batches[-1][2]) + ". Nobody leaves before the first.")
 
 
-def _barring(a: Assessment) -> list[Note]:
-    found = [note for note in (*a.burn.unknowns, *a.burn.assumed) if note.what in _BARS]
-    return list({note.told(a.source.units): note for note in found}.values())
+def _barring(a: Assessment) -> list[str]:
+    """What keeps a batch from the day, or may: said before the clock, never in small print."""
+    found = [note.told(a.source.units) for note in (*a.burn.unknowns, *a.burn.assumed) if note.what in _BARS]
+    return list(dict.fromkeys(found))
 
 
 def _spans(name: str, clock: Clock) -> tuple[charts.Span, ...]:

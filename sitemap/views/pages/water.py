@@ -140,7 +140,7 @@ def _minutes(a: Assessment, spot: SpotWater) -> None:
 
 
 def _profile(picture: LinePicture, units: str, key: str) -> None:
-    """The ground below the lay, and how high its pressure would lift the water: the hydraulic grade line of the books."""
+    """The ground below the lay, and how high its pressure would lift water: the hydraulic grade line."""
     lifts = [h + kpa / _KPA_PER_METRE for h, kpa in zip(picture.height_m, picture.pressure_kpa, strict=True)]
     charts.lines(
         [
