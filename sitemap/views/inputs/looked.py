@@ -10,7 +10,6 @@ import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.safety.rules import default_rules
-from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, read_cell
 from sitemap.site.equipment import RECORDS
 from sitemap.site.frozen import thaw
@@ -21,7 +20,7 @@ from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import table, wrong
 from sitemap.views.inputs import lists
-from sitemap.wording import told
+from sitemap.wording import told, with_unit
 
 _ATTRIBUTES = {attribute.name: attribute for attribute in RECORDS["looked"].attributes}
 _SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"looked.{name}" for name in ("within", "who", "when", "kinds", "wrong"))
@@ -40,15 +39,16 @@ def show(open_kinds: Iterable[str]) -> None:
         _line(site, missing)
     entered = site.records("looked")
     if entered:
-        table([{attribute.label: _cell(record, attribute) for attribute in record.attributes} for record in entered])
+        table([_row(record, site.units) for record in entered])
     with st.expander("Change them one by one", key="looked.change"):
         lists.records("looked")
 
 
-def _cell(record: Entry, attribute: Attribute) -> str:
-    raw, units = record.raw(attribute.name), state.site().units
-    fine = attribute.type == "number" and attribute.fault(raw) is None
-    return text(raw, attribute.unit, units) if fine else cell_text(attribute, raw, units) or "–"
+def _row(record: Entry, units: str) -> dict[str, str]:
+    """What was looked for, in words; a value that cannot be used as it was typed."""
+    shown = {name: cell_text(one, record.raw(name), units) or "–" for name, one in _ATTRIBUTES.items()}
+    far = with_unit("As far as", "m", units)
+    return {"Looked for": shown["kind"], far: shown["within_m"], "Who": shown["who"], "When": shown["when"]}
 
 
 def _line(site: Site, missing: list[str]) -> None:
