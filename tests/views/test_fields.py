@@ -60,7 +60,7 @@ def test_law_every_attribute_of_a_feature_has_a_field(tab: Visit, kind: str) -> 
 
 def test_law_every_attribute_of_equipment_crew_permit_season_and_records_has_a_field(tab: Visit) -> None:
     shown: set[str] = set()
-    for page in ("rules", "kilns", "water", "log", "survey"):
+    for page in ("rules", "kilns", "water", "when", "log", "survey"):
         tab.go(page)
         shown |= fields(tab)
     tab.app.button_group(key="survey.part").set_value("The grid").run()
