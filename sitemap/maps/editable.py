@@ -47,6 +47,7 @@ class _Base(MacroElement):
                 "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},
                 "unknown": asdict(symbols.UNKNOWN),
                 "outlines": dict(symbols.OUTLINES),
+                "hatches": dict(symbols.HATCHES),
                 "overlays": {style: asdict(symbol) for style, symbol in symbols.OVERLAYS.items()},
                 "says": dict(symbols.OVERLAY_SAYS),
                 "kinds": {kind.key: kind.label for kind in KINDS.values()},

@@ -24,6 +24,7 @@ class Symbol:
     stroke, fill : colours of line and letter, and of the inside
     dash : on and off lengths of its line [pt]; empty for a full line
     weight : width of its line [pt]
+    hatch : pattern that fills an area, key of `HATCHES`; empty for its fill alone
     written : where names need room, that of the lower number is written first; what has no place in the order is last
     work : belongs to the work, which fills the map at first
     """
@@ -36,6 +37,7 @@ class Symbol:
     weight: float = 3.0
     written: int = 99
     work: bool = False
+    hatch: str = ""
 
 
 @dataclass(frozen=True)
@@ -176,6 +178,16 @@ SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
 )
 UNKNOWN = Symbol("?", "circle", "#555555", "#eeeeee", (4, 4), 2)  # kinds we do not know are kept and drawn grey
 
+HATCHES: Mapping[str, Outline] = MappingProxyType(  # strokes on a square of 10 × 10 that is laid side by side, pairwise
+    {
+        "rising": ((0, 10), (10, 0)),
+        "level": ((0, 5), (10, 5)),
+        "upright": ((5, 0), (5, 10)),
+        "crosses": ((2, 2), (8, 8), (2, 8), (8, 2)),
+        "dots": ((4, 5), (6, 5)),
+    }
+)
+
 OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
     {
         "too close": Symbol("", "circle", "#8b1a4a", "none", (), 4),
@@ -184,8 +196,13 @@ OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
         "keep clear": Symbol("", "circle", "#4a3f6b", "#4a3f6b", (5, 4), 1.5),
         "lay": Symbol("", "circle", "#004c8c", "none", (9, 5), 4),
         "haul": Symbol("", "circle", "#6b4423", "none", (2, 6), 4),
-        "reach": Symbol("", "circle", "#004c8c", "#004c8c", (1, 4), 2),
-        "usable": Symbol("", "circle", "#0b5d3b", "#0b5d3b", (3, 3), 1.5),
+        "reach": Symbol("", "circle", "#004c8c", "#004c8c", (10, 4), 3),
+        "barred ground": Symbol("", "circle", "#8b1a1a", "#8b1a1a", (), 1, hatch="crosses"),
+        "barred near": Symbol("", "circle", "#4a3f6b", "#4a3f6b", (), 1, hatch="rising"),
+        "barred way": Symbol("", "circle", "#444444", "#444444", (), 1, hatch="upright"),
+        "barred slope": Symbol("", "circle", "#6b4423", "#6b4423", (), 1, hatch="level"),
+        "barred water": Symbol("", "circle", "#004c8c", "#004c8c", (), 1, hatch="dots"),
+        "usable": Symbol("", "circle", "#0b5d3b", "#2e9e6b", (), 2.5),
         "proposed": Symbol("", "circle", "#0b5d3b", "none", (), 5),
         "contour": Symbol("", "circle", "#8a8f7f", "none", (), 0.8),
         "index contour": Symbol("", "circle", "#7a7f70", "none", (), 1.6),
@@ -202,6 +219,11 @@ OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; wha
         "lay": "way of the hose",
         "haul": "way of the buckets or the tank",
         "reach": "where the quench water reaches",
+        "barred ground": "barred: the ground carries no kiln",
+        "barred near": "barred: too near to something",
+        "barred way": "barred: no way for the machine, or not two ways out",
+        "barred slope": "barred: too steep without a level pad",
+        "barred water": "barred: the quench water does not arrive",
         "usable": "where nothing entered speaks against a kiln",
         "proposed": "proposed for a kiln",
         "contour": "contour",

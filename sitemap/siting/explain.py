@@ -62,9 +62,9 @@ def answer_at(assessment: Assessment, lon: float, lat: float, kiln: Item | None 
     usable = usable_of(assessment, kiln)
     x, y = (float(part) for part in plane.xy(lon, lat))
     objections = (*_kilns_in_the_way(assessment, usable, Point(x, y)), *usable.objections_at(x, y))
-    found = told(objections, checks_of_a_spot(assessment, lon, lat, kiln))
-    caution = smoke_caution(site, plane, x, y)
-    said = found.findings if caution is None else (*found.findings, caution)
+    checks = checks_of_a_spot(assessment, lon, lat, kiln)
+    found, caution = told(objections, checks), smoke_caution(site, plane, x, y)
+    said = (*found.findings, *_if_a_pad_is_cut(objections, checks), *(() if caution is None else (caution,)))
     if found.usable:
         return Answered(None, found.effect, (reason("siting.not_known_whether"), *said), None)
     head = reason("siting.no_kiln_here" if found.effect == RULED_OUT else "siting.not_usable_here")
@@ -101,6 +101,14 @@ def told(objections: Iterable[Objection], checks: Sequence[Check]) -> Told:
     effect = worst_effect(check.effect for check in checks)
     usable = effect != RULED_OUT and not any(barring for barring, _ in known)
     return Told(effect, usable, tuple(dict.fromkeys((*findings, *_asked_at_the_end(checks)))))
+
+
+def _if_a_pad_is_cut(objections: Iterable[Objection], checks: Sequence[Check]) -> Iterator[Reason]:
+    """Where the slope bars: what would be said of the place with a level pad cut. What else is open stays open."""
+    if not any(each.what == "slope" and each.bars for each in objections):
+        return
+    level = told((o for o in objections if o.what != "slope"), [c for c in checks if c.check != "slope"])
+    yield reason("siting.pad_helps") if level.usable else reason("siting.pad_is_not_enough", why=level.findings[0])
 
 
 def _kilns_in_the_way(assessment: Assessment, usable: Usable, place: Point) -> Iterator[Objection]:

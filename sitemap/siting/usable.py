@@ -7,7 +7,7 @@ Nobody is told that a place is safe: usable means that nothing entered speaks ag
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -120,6 +120,31 @@ class Usable:
     def bars(self) -> tuple[Bar, ...]:
         """What bars ground where the crew works, an entry for each kind of thing, largest first; ground barred by two
         kinds counts for both."""
+        masks, sizes = self._barred
+        bars = [
+            Bar(
+                what, float(mask.sum()) * self.grid.cell_m**2, tuple(sorted(sizes[what], key=lambda s: -sizes[what][s]))
+            )
+            for what, mask in masks.items()
+        ]
+        return tuple(sorted(bars, key=lambda bar: -bar.area_m2))
+
+    def barred_by(self, groups: Iterable[tuple[str, Iterable[str]]]) -> Iterator[tuple[str, BaseGeometry]]:
+        """The ground where the crew works by what bars it, as cells [m]; a place once, by the first group that bars it.
+
+        groups : (name, kinds of things); those that bar nothing are left out
+        """
+        done = np.zeros(self.grid.shape, dtype=bool)
+        for name, kinds in groups:
+            masks = [self._barred[0][what] for what in kinds if what in self._barred[0]]
+            own = np.logical_or.reduce(masks) & ~done if masks else done & False
+            done |= own
+            if own.any():
+                yield name, self.grid.outline(own)
+
+    @cached_property
+    def _barred(self) -> tuple[dict[str, Mask], dict[str, dict[Reason, int]]]:
+        """Cells where the crew works, by what bars them, and how many of them by each reason."""
         x, y = self.grid.centres()
         area = self.work_area
         worked = np.ones(self.grid.shape, dtype=bool) if area is None else shapely.contains_xy(area, x, y)
@@ -130,13 +155,7 @@ class Usable:
             if found.bars and here.any():
                 masks[found.what] = masks.get(found.what, False) | here
                 sizes.setdefault(found.what, {})[found.why] = int(here.sum())
-        bars = [
-            Bar(
-                what, float(mask.sum()) * self.grid.cell_m**2, tuple(sorted(sizes[what], key=lambda s: -sizes[what][s]))
-            )
-            for what, mask in masks.items()
-        ]
-        return tuple(sorted(bars, key=lambda bar: -bar.area_m2))
+        return masks, sizes
 
     def nearest(self, x: float, y: float) -> tuple[float | None, tuple[float, float] | None]:
         """How far from a place usable ground is and where [m]; None twice where there is none."""

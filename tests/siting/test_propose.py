@@ -348,3 +348,16 @@ def test_law_no_proposed_spot_would_be_ruled_out() -> None:
             report = assessed(site.put(put)).spot("put")
             assert report is not None
             assert report.effect != "ruled out"
+
+
+def test_law_a_level_pad_is_answered_where_the_slope_bars() -> None:
+    """12 % everywhere, above the 10 % of the house rule: on free ground the pad is all it takes, beside a heap not."""
+    x, _ = FLAT.grid.centres()
+    a = assess(small_site(), Terrain(FLAT.grid, (0.12 * x).astype(np.float32), 2.0), on=ON)
+    free, beside, flat = (
+        " ".join(sentences_of(answer_at(found, *at(*place)).findings))
+        for found, place in ((a, (10.5, 20)), (a, (-36, 30)), (assess(small_site(), FLAT, on=ON), (10.5, 20)))
+    )
+    assert "With a level pad cut here, nothing entered would bar it" in free
+    assert "A level pad cut here would not be enough: P1" in beside
+    assert "level pad" not in flat

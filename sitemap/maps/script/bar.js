@@ -180,7 +180,8 @@ export class Bar {
     if (this.hand.undoable()) return;
     if (open === "add") this.says("Choose what to add");
     else if (scene.kilns.length) this.kilns(scene);
-    else if (tools) this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
+    else if (!tools) this.says("Touch the ground anywhere to ask about it");
+    else this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 
   /** Every kiln with its decision; a touch opens it. @param {Scene} scene */

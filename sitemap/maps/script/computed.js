@@ -69,6 +69,6 @@ function drawnOverlay(geometry, look) {
   }
   const area = geometry.type === "Polygon";
   return pathOf(geometry, {
-    ...lineStyle(look, area), pane: area ? "areas" : "computed", interactive: false, fillOpacity: 0.12,
+    ...lineStyle(look, area), pane: area ? "areas" : "computed", interactive: false, fillOpacity: look.hatch ? 1 : 0.22,
   });
 }

@@ -15,7 +15,7 @@ import { Here } from "./here.js";
 import { Labels } from "./labels.js";
 import { Layers } from "./layers.js";
 import { readings } from "./live.js";
-import { Looks, placeOf } from "./looks.js";
+import { hatchings, Looks, placeOf } from "./looks.js";
 import { Presses } from "./presses.js";
 import { Ruler } from "./ruler.js";
 import { Side } from "./side.js";
@@ -56,6 +56,7 @@ class Board {
     this.acts = new Acts(setup.store);
     this.viewing = new Viewing(map, looks);
     this.frame = new Frame(map, () => this.fill());
+    this.frame.root.append(hatchings(setup));
     this.here = new Here(map, (words) => this.sayHere(words));
     this.ground = new Ground(map, this.frame, {
       whole: () => this.showWhole(), here: () => this.here.turn(this.scene?.units ?? "metric"),

@@ -61,15 +61,37 @@ export function middleOfPath(path, area) {
 export function lineStyle(look, filled = false) {
   return {
     color: look.stroke, weight: look.weight, dashArray: look.dash.join(" ") || null, opacity: 1,
-    fill: filled && look.fill !== "none", fillColor: look.fill, fillOpacity: 0.35,
+    fill: filled && look.fill !== "none", fillColor: fillOf(look), fillOpacity: look.hatch ? 1 : 0.35,
   };
+}
+
+/** @param {Look} look */
+function fillOf(look) {
+  return look.hatch ? `url(#pit-${look.hatch}-${look.fill.slice(1)})` : look.fill;
+}
+
+/** The patterns areas are filled with, where the page finds them by name. @param {Setup} setup */
+export function hatchings({ overlays, hatches }) {
+  const drawn = svg("svg", { width: 0, height: 0, "aria-hidden": "true", style: "position:absolute" });
+  for (const look of Object.values(overlays)) {
+    if (!look.hatch) continue;
+    const id = `pit-${look.hatch}-${look.fill.slice(1)}`, ends = hatches[look.hatch];
+    const tile = svg("pattern", { id, width: 10, height: 10, patternUnits: "userSpaceOnUse" });
+    tile.append(svg("rect", { width: 10, height: 10, fill: look.fill, "fill-opacity": 0.1 }));
+    for (let n = 0; n < ends.length; n += 2) {
+      const d = `M${ends[n].join(" ")}L${ends[n + 1].join(" ")}`;
+      tile.append(svg("path", { d, stroke: look.fill, "stroke-width": 1.6, "stroke-linecap": "square" }));
+    }
+    drawn.append(tile);
+  }
+  return drawn;
 }
 
 /** A line or an area for the legend. @param {Look} look @param {boolean} area */
 export function linePicture(look, area) {
   const picture = svg("svg", { viewBox: "0 0 44 28", width: 44, height: 28 });
   const stroke = {
-    fill: area ? look.fill : "none", "fill-opacity": 0.2, stroke: look.stroke,
+    fill: area ? fillOf(look) : "none", "fill-opacity": look.hatch ? 1 : 0.3, stroke: look.stroke,
     "stroke-width": Math.min(look.weight, 4), "stroke-dasharray": look.dash.join(" "),
   };
   picture.append(

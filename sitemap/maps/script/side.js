@@ -87,18 +87,18 @@ export class Side {
     const verdicts = Object.keys(setup.verdicts).filter((key) => scene.features.some(({ verdict }) => verdict === key));
     if (verdicts.length) this.heading("Verdict of a kiln");
     for (const key of verdicts) this.row(looks.picture("kiln_spot", key), setup.verdicts[key].words);
-    this.heading("On the ground: touch to hide or show");
+    const styles = new Map(scene.overlays.map(({ style, geometry }) => [style, geometry.type]));
+    const worked = Object.keys(setup.overlays).filter((style) => styles.has(style) && setup.says[style]);
+    if (worked.length) this.heading("Worked out: touch to hide or show");
+    for (const style of worked) {
+      this.row(linePicture(setup.overlays[style], styles.get(style) === "Polygon"), setup.says[style], `~${style}`);
+    }
+    this.heading("On the ground");
     for (const kind of new Set([...Object.keys(setup.kinds), ...kinds.keys()])) {
       const shape = kinds.get(kind);
       if (!shape) continue;
       const key = kind === "kiln_spot" ? undefined : kind; // a kiln with its verdict is never out of sight
       this.row(looks.keyPicture(kind, shape), setup.kinds[kind] ?? "unknown kind", key);
-    }
-    const styles = new Map(scene.overlays.map(({ style, geometry }) => [style, geometry.type]));
-    const worked = Object.keys(setup.overlays).filter((style) => styles.has(style) && setup.says[style]);
-    if (worked.length) this.heading("Worked out");
-    for (const style of worked) {
-      this.row(linePicture(setup.overlays[style], styles.get(style) === "Polygon"), setup.says[style], `~${style}`);
     }
     this.sheet.append(button("Print this view", () => globalThis.print(), "pit-wide"));
   }

@@ -111,6 +111,7 @@ export interface Look {
   weight: number;
   written: number;
   work: boolean;
+  hatch: string;
 }
 export interface VerdictLook {
   sign: string;
@@ -123,6 +124,7 @@ export interface Setup {
   symbols: Record<string, Look>;
   unknown: Look;
   outlines: Record<string, [number, number][]>;
+  hatches: Record<string, [number, number][]>;
   overlays: Record<string, Look>;
   says: Record<string, string>;
   kinds: Record<string, string>;

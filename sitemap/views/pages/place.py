@@ -7,6 +7,7 @@ from shapely.geometry import Point, mapping
 
 from sitemap.assessment import Assessment
 from sitemap.maps.draw import map_view
+from sitemap.maps.ground import ground_overlays
 from sitemap.maps.scene import Edits, Overlay
 from sitemap.reasons import Reason
 from sitemap.site.model import Item
@@ -26,7 +27,11 @@ from sitemap.wording import capital
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
 _BARS_SHOWN = 8  # more lines than that nobody reads
-_SHOWN = {"usable": "where a kiln may stand", "water": "where the water reaches", "spots": "proposed spots"}
+_SHOWN = {
+    "usable": "where a kiln may stand, and what bars the rest",
+    "water": "where the water reaches",
+    "spots": "proposed spots",
+}
 
 
 def _reach_name(a: Assessment, reach: Reach) -> str:
@@ -46,11 +51,9 @@ def _overlays(
     plane = a.plane
     if plane is None:
         return ()
-    made = []
+    made: list[Overlay] = []
     if "usable" in shown:
-        area = usable_of(a, kiln).area
-        if not area.is_empty:
-            made.append(Overlay("usable", mapping(plane.inverse(area))))
+        made += ground_overlays(usable_of(a, kiln), plane)
     if "water" in shown and reach is not None and not reach.area.is_empty:
         made.append(Overlay("reach", mapping(plane.inverse(reach.area))))
     if "spots" in shown and found is not None and found.proposals:
