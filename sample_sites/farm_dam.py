@@ -110,7 +110,7 @@ def _slash(site: Drawing) -> None:
         "Feed heap",
         0.0,
         25.2,
-        **size("dome", 2, 1.6, 1),
+        **size("dome", 1.1, 0.9, 0.5),
         wood="radiata_pine",
         packing="stacked_poles",
         soil="none",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from sitemap import __version__
-from sitemap.between import kiln_radius_m, kilns_at, need_of, slopes_of, stock_of
+from sitemap.between import around_of, feed_minutes, kilns_at, need_of, standings_of, stock_of
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
@@ -22,11 +22,11 @@ from sitemap.day.on_the_day import on_the_day
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
-from sitemap.kiln.values import Burns, Clock, Kiln, KilnRun, Stock
+from sitemap.kiln.values import Burns, Clock, KilnRun, Stock
 from sitemap.notes import Note
 from sitemap.reasons import KilnName, Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
-from sitemap.safety.of_site import Around, Safety, SpotSafety, Standing, around, safety_of
+from sitemap.safety.of_site import Around, Safety, SpotSafety, safety_of
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
@@ -36,7 +36,7 @@ from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
-from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.site.on_plane import plane_of_site
 from sitemap.site.references import by_ids
 from sitemap.site.seen import Day, Doubt, doubts
 from sitemap.slash.of_site import slash_of
@@ -90,6 +90,7 @@ class Assessment:
     slash: Slash
     burn: Burns
     daylight: Daylight | None
+    around: Around | None
     safety: Safety | None
     rules: tuple[Rule, ...]
     water: Water | None
@@ -166,7 +167,8 @@ def assess(
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
     burns = _burns(site, spots, stock, light, plane)
-    safety = _safety(site, plane, terrain, burns, rules, day)
+    around = None if plane is None else around_of(site, plane, rules, day, feed_minutes(heaps, slash, burns))
+    safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
     if barred:
         burns = _burns(site, spots, stock, light, plane, barred)
@@ -188,6 +190,7 @@ def assess(
         slash=slash,
         burn=burns,
         daylight=light,
+        around=around,
         safety=safety,
         rules=rules,
         water=water,
@@ -284,7 +287,7 @@ def _ruled_out(
 def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:
     """Every feature with a rule against every kiln spot, in file order; the page and the plan show the near ones."""
     a = assessment
-    safety = _safety(a.source, a.plane, a.terrain, a.burn, a.rules, Day(a.on, a.today), math.inf)
+    safety = _safety(a.source, a.plane, a.terrain, a.burn, a.around, math.inf)
     place = {feature.id: number for number, feature in enumerate(a.source.features)}
     return {
         spot.id: tuple(sorted(spot.setbacks, key=lambda setback: place[setback.feature]))
@@ -303,37 +306,12 @@ def _safety(
     plane: Plane | None,
     terrain: Terrain | None,
     burns: Burns,
-    rules: tuple[Rule, ...],
-    day: Day,
+    around: Around | None,
     beyond_m: float = LISTED_BEYOND_RULE_M,
 ) -> Safety | None:
-    if plane is None:
+    if plane is None or around is None:
         return None
-    facts, spots = kilns_at(site), site.of_kind("kiln_spot")
-    heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
-    slopes = dict(slopes_of(spots, plane, terrain))
-    kilns = tuple(
-        Standing(
-            spot,
-            kiln_radius_m(facts[spot.id]) if spot.id in facts else None,
-            facts[spot.id].hollow.open_area_m2 if spot.id in facts else None,
-            heats.get(spot.id),
-            slopes.get(spot.id),
-            _size_m(facts[spot.id]) if spot.id in facts else None,
-        )
-        for spot in spots
-    )
-    return safety_of(kilns, around_of(site, plane, rules, day), beyond_m)
-
-
-def _size_m(kiln: Kiln) -> tuple[float, float, float]:
-    return kiln.hollow.length_m, kiln.hollow.width_m, kiln.hollow.height_m
-
-
-def around_of(site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day) -> Around:
-    """What the kilns of a site must keep clear of: its features near enough to be reckoned with, or without a place."""
-    features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
-    return around(site, tuple(each for each in features if each.kind != "kiln_spot"), rules, plane, day)
+    return safety_of(standings_of(site, plane, terrain, burns), around, beyond_m)
 
 
 def _water(

@@ -10,8 +10,11 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.standing import value
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
+from sitemap.safety.of_site import Around, Standing, around
+from sitemap.safety.rules import Rule
 from sitemap.site.model import Feature, Site
-from sitemap.site.on_plane import middle_of
+from sitemap.site.on_plane import middle_of, near_shape
+from sitemap.site.seen import Day
 from sitemap.slash.reading import wettest
 from sitemap.slash.result import Slash
 from sitemap.terrain.terrain import Terrain
@@ -68,6 +71,51 @@ def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -
             slope = round(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)), 3)
         found.append((spot.id, math.nan if math.isnan(slope) else slope))  # one NaN, so that a memo knows it again
     return tuple(found)
+
+
+def standings_of(site: Site, plane: Plane, terrain: Terrain | None, burns: Burns) -> tuple[Standing, ...]:
+    """Every kiln spot with what the kiln, its fire and the terrain say of it."""
+    facts, spots = kilns_at(site), site.of_kind("kiln_spot")
+    heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
+    slopes = dict(slopes_of(spots, plane, terrain))
+    return tuple(
+        Standing(
+            spot,
+            kiln_radius_m(facts[spot.id]) if spot.id in facts else None,
+            facts[spot.id].hollow.open_area_m2 if spot.id in facts else None,
+            heats.get(spot.id),
+            slopes.get(spot.id),
+            _size_m(facts[spot.id]) if spot.id in facts else None,
+        )
+        for spot in spots
+    )
+
+
+def _size_m(kiln: Kiln) -> tuple[float, float, float]:
+    return kiln.hollow.length_m, kiln.hollow.width_m, kiln.hollow.height_m
+
+
+def around_of(
+    site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day, supply_min: tuple[tuple[str, float], ...]
+) -> Around:
+    """What the kilns of a site must keep clear of: its features near enough to be reckoned with, or without a place.
+
+    supply_min : `feed_minutes`
+    """
+    features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
+    others = tuple(each for each in features if each.kind != "kiln_spot")
+    return around(site, others, rules, plane, day, supply_min)
+
+
+def feed_minutes(heaps: Iterable[Feature], slash: Slash, burns: Burns) -> tuple[tuple[str, float], ...]:
+    """How long each heap would feed the slowest kiln of the plan, as it may be at most: (id, [min]).
+
+    A heap whose packing nobody entered is left out: it may hold three times the wood of a loose one.
+    """
+    rates = [run.feed_dry_t_per_h.likely for run in burns.kilns if run.feed_dry_t_per_h.likely > 0]
+    dry_t = {item.id: item.dry_t.high for item in slash.items}
+    packed = [heap.id for heap in heaps if heap.choice("packing") or heap.number("packing_ratio") is not None]
+    return tuple((heap, dry_t[heap] / min(rates) * 60) for heap in packed if rates and heap in dry_t)
 
 
 @lru_cache(maxsize=256)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry import Point
 
-from sitemap.assessment import Assessment, SpotReport, around_of
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.between import kiln_radius_m, kilns_at
 from sitemap.day.decision import Bar
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
@@ -19,7 +19,6 @@ from sitemap.safety.reading import read_thing, shape_on
 from sitemap.safety.rules import governing
 from sitemap.safety.setbacks import MEASURE, Setback, ruled
 from sitemap.safety.targets import Target, target_of
-from sitemap.site.seen import Day
 from sitemap.telling import sentence
 from sitemap.units import to_display, unit_label
 from sitemap.wording import capital, check_label, told
@@ -41,9 +40,9 @@ def near_text(distance_m: float, units: str) -> str:
 
 def limits_of(a: Assessment) -> Limits:
     """Every kiln spot as a circle, and every thing with a distance by the rules; what has none decides nothing here."""
-    if a.plane is None:
+    if a.around is None:
         return Limits()
-    facts, around = kilns_at(a.source), around_of(a.source, a.plane, a.rules, Day(a.on, a.today))
+    facts, around = kilns_at(a.source), a.around
     kilns = tuple(
         KilnSize(
             spot.id,

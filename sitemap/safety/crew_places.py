@@ -13,7 +13,6 @@ from sitemap.safety.setbacks import TOO_CLOSE, TOUCHING_M, Spot
 from sitemap.safety.targets import Target
 
 PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)
-STREAM_M = 1.0  # [m] half the width of a stream drawn as a line; ours (C)
 AT_REST = ("lookout",)  # keep the floor for crew; the others that for visitors
 VISITORS = ("parking", "meeting_point", "refuge", "turning_place")
 CREW_KINDS = (*VISITORS, *AT_REST, "char_pad", "smoke_place")
@@ -62,8 +61,8 @@ def char_pad_checks(pads: Iterable[Target], targets: Iterable[Target]) -> tuple[
             continue
         for target in every:
             distance_m = float(shapely.distance(pad.shape, target.shape))
-            wet = target.kind == "wetland" or target.use == "open_water"
-            if (wet and distance_m <= TOUCHING_M) or (target.kind == "stream" and distance_m <= STREAM_M):
+            wet = target.kind in ("wetland", "stream") or target.use == "open_water"
+            if wet and distance_m <= TOUCHING_M:
                 found.append(_pad_check(pad, reason("safety.wet_pad", name=pad.name, water=target.name)))
             elif target.kind in ("pile", "windrow") and distance_m < PAD_M:
                 away, least = metres(distance_m), metres(PAD_M)

@@ -37,7 +37,7 @@ from sitemap.safety.setbacks import (
     setbacks_of,
     targets_by_rule,
 )
-from sitemap.safety.targets import Target, default_error_m, target_of
+from sitemap.safety.targets import Target, default_error_m, feed_heap, target_of
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import Day, tick_doubt, why_not
 
@@ -54,6 +54,7 @@ class Around:
     rules : `reading.rules_of(site.records("rules"))`
     plane : of the site
     looked, asked, machines : of the site
+    supply_min : how long each feed heap would feed a kiln, by its id [min]; one left out is not known to be small
     """
 
     features: tuple[Feature, ...]
@@ -62,6 +63,7 @@ class Around:
     looked: tuple[Looked, ...] = ()
     asked: tuple[Asked, ...] = ()
     machines: tuple[Machine, ...] = ()
+    supply_min: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -130,11 +132,19 @@ class Zone:
     reason: Reason
 
 
-def around(site: Site, features: tuple[Feature, ...], rules: tuple[Rule, ...], plane: Plane, day: Day) -> Around:
+def around(
+    site: Site,
+    features: tuple[Feature, ...],
+    rules: tuple[Rule, ...],
+    plane: Plane,
+    day: Day,
+    supply_min: tuple[tuple[str, float], ...] = (),
+) -> Around:
     """What the kilns of a site must keep clear of.
 
     site : its records and machines count; features : those of it that count; rules : of it; plane : of it
     day : what was looked for or said on another day may not stand for it
+    supply_min : how long each feed heap would feed a kiln (id, [min])
     """
     return Around(
         features,
@@ -143,6 +153,7 @@ def around(site: Site, features: tuple[Feature, ...], rules: tuple[Rule, ...], p
         tuple(_looked(entry.once(read_looked), day) for entry in site.records("looked")),
         tuple(_asked(entry.once(read_asked), day) for entry in site.records("asked")),
         tuple(item.once(read_machine) for item in site.equipment("machines")),
+        supply_min,
     )
 
 
@@ -209,9 +220,10 @@ def targets_of(around: Around) -> tuple[Target, ...]:
 
     A kiln spot dragged leaves them as they are; kiln spots are left out.
     """
-    kinds = frozenset(rule.kind for rule in around.rules) - {"kiln_spot"}
+    kinds, supply = frozenset(rule.kind for rule in around.rules) - {"kiln_spot"}, dict(around.supply_min)
     found = (_target(each, around.plane) for each in around.features if each.kind in kinds and each.kind_schema)
-    return tuple(target for target in found if target.use not in ("burned", "contained"))
+    kept = (target for target in found if target.use not in ("burned", "contained"))
+    return tuple(feed_heap(each, supply.get(each.id)) if each.use == "staged" else each for each in kept)
 
 
 @lru_cache(maxsize=16)

@@ -16,6 +16,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Feature, Item
 from sitemap.site.on_plane import near_shape
 
+LINES = ("road", "railway", "power_line", "buried_line", "stream")  # drawn along their middle
 LABELS: Mapping[str, Term] = MappingProxyType({key: Term(kind.label) for key, kind in KINDS.items()})
 
 
@@ -106,7 +107,7 @@ def read_thing(feature: Feature) -> Thing:
         staged=feature.flag("staged_feed") if kind == "pile" else None,
         packing=feature.choice("packing") if heap else None,
         length_m=feature.number("length_m") if heap else None,
-        width_m=feature.number("width_m") if heap else None,
+        width_m=feature.number("width_m") if heap or kind in LINES else None,
         height_m=feature.number("height_m") if heap or tree else None,
         area_m2=feature.number("area_m2") if water else None,
         voltage_kv=feature.number("voltage_kv") if line else None,

@@ -79,7 +79,7 @@ class Thing:
     label : what its kind is called
     use : of a structure; public : of a road; overhead : of a power line; source : of water
     position_error_m : [m]; under_trees : of a kiln spot
-    status, staged, packing : of a heap; length_m, width_m, height_m : of a heap or tree [m]
+    status, staged, packing : of a heap; length_m, height_m : of a heap or tree [m]; width_m : of a heap, a road or line
     area_m2 : of water [m²]; voltage_kv : of a power line [kV]
     """
 

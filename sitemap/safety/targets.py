@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
 from sitemap.notes import Note
-from sitemap.reasons import Quantity, Reason, Term, metres, reason
+from sitemap.reasons import Reason, Term, compared, metres, reason
 from sitemap.safety.records import Thing
 from sitemap.safety.rules import TREE_HEIGHT_M
+from sitemap.tables import Row
 
 LARGE_HEAP_M3, LARGE_HEAP_HEIGHT_M = 50.0, 3.0  # ours, from memory (M)
-STAGED_HEAP_M3 = 5.0  # [m³] more than a small feed heap, about 15 minutes' supply with room to spare; ours (C)
+STAGED_MIN = 15.0  # [min] the longest a feed heap beside the kiln may last: FIELD 5; common practice, no source (C)
 HALF_A_BOX = 0.5  # [1] a heap against the box round it; a half ellipsoid is π/6 = 0.52 (D)
 UNKNOWN_HEAP_RADIUS_M = 2.0  # [m] a heap drawn as a point without length and width; ours (C)
 UNKNOWN_WINDROW_WIDTH_M = 4.0  # [m] ours (C)
@@ -57,6 +58,9 @@ def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
     error_m = thing.position_error_m
     if error_m is None:
         error_m = default_error_m(thing.kind in IN_TREES or thing.under_trees is True)
+    line = _line_row(thing, shape)
+    if line is not None and thing.width_m is None:
+        error_m += float(line["widest_m"] - line["width_m"]) / 2
     height_m = thing.height_m if thing.kind in IN_TREES else None
     if thing.kind == "hazard_tree" and height_m is None:
         height = metres(TREE_HEIGHT_M, 2)
@@ -74,6 +78,14 @@ def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
         thing.voltage_kv,
         tuple(notes),
     )
+
+
+def _line_row(thing: Thing, shape: BaseGeometry | None) -> Row | None:
+    """What table `line_widths` says of a thing drawn along its middle; None for every other."""
+    if shape is None or "Line" not in shape.geom_type:
+        return None
+    kind = "stream" if thing.kind == "water_source" and thing.source == "stream" else thing.kind
+    return tables.load("line_widths").get(kind)
 
 
 def default_error_m(under_trees: bool) -> float:
@@ -115,12 +127,22 @@ def _heap_use(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> st
         return "large_heap"
     if volume_m3 is None:
         return _said(thing, notes, "heap_size", reason("safety.size_unknown", name=thing.name), "large_heap")
-    if thing.kind == "pile" and thing.staged:
-        if volume_m3 <= STAGED_HEAP_M3:
-            return "staged"
-        volume = Quantity(volume_m3, "m3", 2)
-        return _said(thing, notes, "staged_feed", reason("safety.not_staged", name=thing.name, volume=volume), "heap")
-    return "heap"
+    return "staged" if thing.kind == "pile" and thing.staged else "heap"
+
+
+def feed_heap(target: Target, supply_min: float | None) -> Target:
+    """A feed heap, or a heap like any other where it would feed the kiln for more than a quarter of an hour.
+
+    supply_min : how long it would at most [min], None where that is not known
+    """
+    if supply_min is not None and supply_min <= STAGED_MIN:
+        return target
+    if supply_min is None:
+        why = reason("safety.feed_not_known", name=target.name)
+    else:
+        lasts, limit = compared(supply_min, STAGED_MIN, "min")
+        why = reason("safety.not_staged", name=target.name, lasts=lasts, limit=limit)
+    return replace(target, use="heap", notes=(*target.notes, Note(target.id, "staged_feed", why)))
 
 
 def _rough_volume_m3(thing: Thing, shape: BaseGeometry | None) -> float | None:
@@ -158,6 +180,14 @@ def _edge(thing: Thing, use: str, shape: BaseGeometry, notes: list[Note]) -> Bas
         if width_m is None:
             width_m = UNKNOWN_WINDROW_WIDTH_M
             why = reason("safety.windrow_width", name=thing.name, width=metres(width_m, 2))
+            notes.append(Note(thing.id, "width_m", why))
+        return shape.buffer(width_m / 2, quad_segs=16)
+    line = _line_row(thing, shape)
+    if line is not None:
+        width_m = thing.width_m
+        if width_m is None:
+            width_m = float(line["width_m"])
+            why = reason("safety.line_width", name=thing.name, width=metres(width_m, 2))
             notes.append(Note(thing.id, "width_m", why))
         return shape.buffer(width_m / 2, quad_segs=16)
     if use == "open_water" and shape.geom_type == "Point":

@@ -8,12 +8,15 @@ from types import MappingProxyType
 
 from sitemap.site.attributes import Attribute
 from sitemap.site.vocabulary import (
+    BURIED,
     COMMON,
     KILN_SPOT,
     PILE,
     POWER,
+    RAILWAY,
     ROAD,
     STATUS,
+    STREAM,
     STRUCTURE,
     TRANSECT,
     WATER,
@@ -130,7 +133,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 *STRUCTURE,
             ),
             _kind("road", "Road", "Roads", (LINE, AREA), _CLEAR, "A road others use.", *ROAD),
-            _kind("railway", "Railway", "Railways", (LINE, AREA), _CLEAR, "A railway."),
+            _kind("railway", "Railway", "Railways", (LINE, AREA), _CLEAR, "A railway.", *RAILWAY),
             _kind("property_line", "Property line", "Property lines", (LINE, AREA), _CLEAR, "The edge of the holding."),
             _kind("power_line", "Power line", "Power lines", (LINE,), _CLEAR, "An electric line.", *POWER),
             _kind(
@@ -140,8 +143,9 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (LINE,),
                 _CLEAR,
                 "A pipeline or cable in the ground.",
+                *BURIED,
             ),
-            _kind("stream", "Stream", "Streams", (LINE, AREA), _CLEAR, "Running water."),
+            _kind("stream", "Stream", "Streams", (LINE, AREA), _CLEAR, "Running water.", *STREAM),
             _kind("wetland", "Wetland", "Wetlands", (AREA,), _CLEAR, "Wet ground to keep ash and machines off."),
             _kind(
                 "standing_timber",

@@ -382,8 +382,16 @@ STRUCTURE = (
         blank="taken as lived in by others",
     ),
 )
+
+
+def _width(usual: str) -> Attribute:
+    return Attribute("width_m", "Width, edge to edge", unit="m", above=0, high=100, blank=f"{{{usual} m}}", main=False)
+
+
 POWER = (
     Attribute("overhead", "Overhead", "flag", blank="taken as overhead"),
     Attribute("voltage_kv", "Voltage", unit="kv", above=0, high=1500, blank="not known"),
+    _width("4"),
 )
-ROAD = (Attribute("public", "Public", "flag", blank="taken as public"),)
+ROAD = (Attribute("public", "Public", "flag", blank="taken as public"), _width("6"))
+RAILWAY, BURIED, STREAM = (_width("4"),), (_width("1"),), (_width("2"),)

@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import Assessment, around_of, assess, stock_of_site
+from sitemap.assessment import Assessment, assess, stock_of_site
 from sitemap.between import PAD_RADIUS_M, kiln_radius_m
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
@@ -25,7 +25,6 @@ from sitemap.safety.rules import Rule
 from sitemap.safety.targets import default_error_m
 from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
-from sitemap.site.seen import Day
 from sitemap.siting.layers import (
     Layer,
     access_layer,
@@ -124,7 +123,7 @@ def checks_of_a_spot(assessment: Assessment, lon: float, lat: float, kiln: Item 
 def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
     """Usable ground of the site for one kiln. Raises BadValue where nothing is on the map."""
     site, plane = assessment.source, assessment.plane
-    if plane is None:
+    if plane is None or assessment.around is None:
         raise BadValue(reason("siting.draw_the_area"))
     setting = Setting(
         plane,
@@ -133,8 +132,7 @@ def usable_of(assessment: Assessment, kiln: Item | None = None) -> Usable:
         site.equipment("machines"),
         demand_of(assessment, kiln),
     )
-    around = around_of(site, plane, assessment.rules, Day(assessment.on, assessment.today))
-    return _usable(setting, around, reaches_of(assessment, kiln))
+    return _usable(setting, assessment.around, reaches_of(assessment, kiln))
 
 
 def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach, ...]:

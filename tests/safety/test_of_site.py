@@ -16,6 +16,7 @@ from tests.safety.drawn import asked as answer_of
 
 GOOD = {"ground": "mineral_soil", "branches_overhead": "none", "slope_pct": 3.0, "position_error_m": 0.5}
 TAPE = {"position_error_m": 0.5}
+THIN = {**TAPE, "width_m": 0.1}  # one wire
 SPOT = feature("k1", "kiln_spot", shapely.Point(0, 0), name="K1", **GOOD)
 EAST = shapely.LineString([(50, -100), (50, 100)])
 
@@ -105,7 +106,7 @@ def about_line(**changes):
     ],
 )
 def test_law_overhead_power_line(east_m, asked, verdict, effect) -> None:
-    line = feature("l", "power_line", shapely.LineString([(east_m, -200), (east_m, 200)]), name="Line", **TAPE)
+    line = feature("l", "power_line", shapely.LineString([(east_m, -200), (east_m, 200)]), name="Line", **THIN)
     found = only(assessed(line, asked=(AGREED, *asked)), "l")
     assert (found.verdict, found.effect) == (verdict, effect)
 
@@ -149,7 +150,7 @@ def test_law_a_machine_stand_near_a_line_rules_its_spot_out() -> None:
     ("values", "required"),
     [
         ({"length_m": 2.0, "width_m": 2.0, "height_m": 1.0}, 8.0),
-        ({"length_m": 2.0, "width_m": 2.0, "height_m": 1.0, "staged_feed": True}, 3.0),
+        ({"length_m": 2.0, "width_m": 2.0, "height_m": 1.0, "staged_feed": True}, 8.0),  # how long it feeds: not known
         ({"length_m": 8.0, "width_m": 6.0, "height_m": 3.5}, 15.0),
     ],
 )

@@ -7,6 +7,8 @@ import shapely
 
 from sitemap.safety.of_site import Around, targets_of
 from sitemap.safety.rules import Rule
+from sitemap.safety.targets import feed_heap
+from sitemap.telling import tell
 from tests.safety.drawn import PLANE, feature, target
 
 AT = shapely.Point(100, 0)
@@ -18,10 +20,10 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
     [
         ("structure", AT, {}, "occupied_by_others", {"use"}),
         ("structure", AT, {"use": "own"}, "own", set()),
-        ("road", LINE, {}, "public", {"public"}),
-        ("road", LINE, {"public": False}, "private", set()),
-        ("power_line", LINE, {}, "overhead", {"overhead"}),
-        ("power_line", LINE, {"overhead": False}, "buried", set()),
+        ("road", LINE, {}, "public", {"public", "width_m"}),
+        ("road", LINE, {"public": False, "width_m": 4}, "private", set()),
+        ("power_line", LINE, {}, "overhead", {"overhead", "width_m"}),
+        ("power_line", LINE, {"overhead": False}, "buried", {"width_m"}),
         ("water_source", AT, {}, "open_water", {"source", "footprint"}),
         ("water_source", AT, {"source": "tank"}, "contained", set()),
         ("pile", AT, {"length_m": 4, "width_m": 3, "height_m": 2}, "heap", set()),  # half of 24 m³
@@ -31,7 +33,6 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
         ("pile", AT, {"packing": "loose_brush"}, "large_heap", {"heap_size", "footprint"}),  # size unknown is large
         ("pile", AT, {"staged_feed": True}, "large_heap", {"heap_size", "footprint"}),
         ("pile", AT, {"staged_feed": True, "length_m": 2, "width_m": 2, "height_m": 1}, "staged", set()),
-        ("pile", AT, {"staged_feed": True, "length_m": 4, "width_m": 3, "height_m": 2}, "heap", {"staged_feed"}),
         ("pile", AT, {"status": "burned", "length_m": 9, "width_m": 9, "height_m": 4}, "burned", set()),
         ("windrow", LINE, {"width_m": 4, "height_m": 2}, "large_heap", set()),  # 100 m long
     ],
@@ -47,6 +48,30 @@ def test_law_a_point_pile_is_the_circle_through_its_corners() -> None:
     thing = target(feature("p", "pile", AT, length_m=6, width_m=8, height_m=2))
     assert thing.shape.area == pytest.approx(25 * math.pi, rel=0.002)
     assert AT.distance(thing.shape.boundary) == pytest.approx(5.0, rel=0.002)
+
+
+def test_law_a_feed_heap_lasts_a_quarter_of_an_hour_at_most() -> None:
+    """15 minutes' supply: FIELD 5; common practice, no source. How long is not known: a heap like any other."""
+    small = target(feature("s", "pile", AT, staged_feed=True, length_m=2, width_m=2, height_m=1))
+    assert [feed_heap(small, minutes).use for minutes in (4.0, 15.0, 15.1, 400.0, None)] == [
+        *("staged", "staged", "heap", "heap", "heap")
+    ]
+    assert feed_heap(small, 15.0).notes == small.notes
+    assert "15 min at most" in tell(feed_heap(small, 40.0).notes[-1].text)
+
+
+@pytest.mark.parametrize(
+    ("kind", "half_m", "more_m"), [("road", 3.0, 3.0), ("railway", 2.0, 2.5), ("stream", 1.0, 2.0)]
+)
+def test_law_a_distance_runs_to_the_edge_of_what_is_drawn_along_its_middle(kind, half_m, more_m) -> None:
+    """The line lies 50 m east of the origin. A width not entered is taken, and the place is less well known by half of
+    what it may be wider."""
+    east = shapely.LineString([(50, -50), (50, 50)])
+    taken, typed = target(feature("x", kind, east)), target(feature("x", kind, east, width_m=9.0))
+    assert taken.shape.distance(shapely.Point(0, 0)) == pytest.approx(50 - half_m)
+    assert typed.shape.distance(shapely.Point(0, 0)) == pytest.approx(45.5)
+    assert (taken.error_m, typed.error_m) == (5.0 + more_m, 5.0)
+    assert target(feature("x", kind, shapely.box(40, -50, 60, 50))).shape.area == pytest.approx(2000, rel=1e-3)
 
 
 def test_law_a_holding_drawn_as_an_area_counts_by_its_edge() -> None:

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 from tests.safety.dangerous.rows import NOT_HERE, NOT_YET, row
-from tests.safety.dangerous.safe_values import area, line, lonlat, point, square
+from tests.safety.dangerous.safe_values import SEEN, area, line, lonlat, point, square
 
 SEEN_ELSEWHERE = (
     row("kiln moved 310 m", lambda s: s.move("k1", 0, -310), NOT_YET, "310 m away"),
@@ -55,6 +55,9 @@ INSIDE = (
     row("on a buried line", lambda s: s.add("buried_line", line((-50, 0), (50, 0))), NOT_HERE, "NEW"),
     row("on the edge of the holding", lambda s: s.draw("edge", line((0, -300), (0, 300))), NOT_HERE, "EDGE"),
 )  # fmt: skip
+READ = [{"moisture_pct": pct, "basis": "dry", "date": SEEN, "where": "core"} for pct in (14, 15, 16, 15, 14, 16)]
+FEED = {"staged_feed": True, "packing": "tops", "wood": "ponderosa pine", "soil": "none", "position_error_m": 0.5}
+FEED |= {"shape": "dome", "length_m": 1, "width_m": 0.9, "height_m": 0.7, "readings": READ}
 NEAR = (
     row("own building at 10 m", lambda s: s.draw("shed", square(-14, 0, 6)), NOT_HERE, "SHED"),
     row("a house of others at 60 m", lambda s: s.add("structure", square(-64, 0, 8), use="occupied_by_others"), NOT_HERE, "NEW"),
@@ -79,10 +82,18 @@ NEAR = (
     row("a heap of unknown size at 10 m", lambda s: s.add("pile", point(-13, 0)), NOT_HERE, "NEW"),
     row("a staged heap of unknown size", lambda s: s.add("pile", point(-5.5, 0), staged_feed=True), NOT_HERE, "NEW"),
     row("a staged heap of 6 m³", lambda s: s.add("pile", point(-6, 0), staged_feed=True, length_m=3, width_m=2.5, height_m=1.6), NOT_HERE, "NEW"),
+    row("a staged heap of half an hour's feed", lambda s: s.add("pile", point(-6, 0), **{**FEED, "length_m": 2, "width_m": 1.6, "height_m": 1}), NOT_HERE, "would feed|NEW"),
+    row("a small staged heap, how it is packed not said", lambda s: s.add("pile", point(-6, 0), **{**FEED, "packing": None}), NOT_HERE, "NEW"),
+    row("a small staged heap, a kiln fed by the handful", lambda s: s.add("pile", point(-6, 0), **FEED).gear("kilns", "box", feed_kg_h=20), NOT_HERE, "NEW"),
     row("a small staged heap against the kiln", lambda s: s.add("pile", point(-2.5, 0), staged_feed=True, length_m=1, width_m=0.8, height_m=0.8), NOT_HERE, "NEW"),
     row("a windrow at 5 m", lambda s: s.add("windrow", line((-40, 7.5), (40, 7.5)), width_m=2, height_m=1), NOT_HERE, "NEW"),
     row("the other kiln 4 m away", lambda s: s.move("k2", -18, 0), NOT_HERE, "K2"),
     row("the other kiln in the same place", lambda s: s.move("k2", -24, 0), NOT_HERE, "K2"),
+    row("a wide public road, its middle at 34 m", lambda s: s.add("road", line((-100, 36), (100, 36)), public=True, width_m=12), NOT_HERE, "NEW"),
+    row("a public road, its middle at 34 m, its width not said", lambda s: s.add("road", line((-100, 36), (100, 36)), public=True, position_error_m=0.5), NOT_YET, "measure"),
+    row("a river drawn by its middle", lambda s: s.add("stream", line((-100, 26), (100, 26)), width_m=40), NOT_HERE, "NEW"),
+    row("wires of a wide line overhead, its middle at 12 m", lambda s: s.draw("wire", line((-13, -300), (-13, 300))).put("wire", width_m=30), NOT_HERE, "beneath"),
+    row("a railway of many tracks", lambda s: s.draw("rail", line((-300, 60), (300, 60))).put("rail", width_m=40), NOT_HERE, "RAIL"),
     row("a stream without a place", lambda s: s.add("stream", None), NOT_YET, "no place"),
     row("a wetland drawn crosswise", lambda s: s.add("wetland", area((-50, 50), (-30, 70), (-30, 50), (-50, 70))), NOT_YET, "[Dd]raw it again|place"),
 )  # fmt: skip

@@ -127,6 +127,12 @@ class SafeSite:
         """Say something of both hoses."""
         return self.gear("hoses", "hose", **said).gear("hoses", "hose-2", **said)
 
+    def carried(self, **timed: Any) -> Self:
+        """Water carried to K1 alone from the pond, by ten people with buckets; there is no hose."""
+        self.drop("k2", "p2", "tank").links_of("pond").without("links", spot="k2").without_gear("hoses")
+        self.put("pond", pump=None, hose=None, nozzle=None).gear("kilns", "box", count=1)
+        return self.say("crew", adults=24, carriers=10).lines(bucket_litres=None, bucket_seconds=None).lines(**timed)
+
     def without_gear(self, of: str) -> Self:
         """Leave gear of one sort at home."""
         self.member["equipment"][of] = []

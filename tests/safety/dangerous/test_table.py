@@ -1,4 +1,4 @@
-"""Two hundred dangerous set-ups, one change each to a safe site: none may be lit, and each says why.
+"""Three hundred dangerous set-ups, one change each to a safe site: none may be lit, and each says why.
 
 The set-ups are those of a fire officer's walk round a burn site: common practice, no source; the distances behind them
 stand with their sources in the tables.
@@ -15,6 +15,7 @@ from sitemap.telling import sentence
 from tests.safety.dangerous import asked, people, place, water
 from tests.safety.dangerous.rows import Row
 from tests.safety.dangerous.safe_site import SafeSite
+from tests.safety.dangerous.safe_values import SEEN, point
 
 FIRST = 4  # bars somebody reads before anything else
 ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS)
@@ -31,6 +32,16 @@ def told(decision: Decision) -> list[str]:
 
 def test_law_both_kilns_of_the_safe_site_may_be_lit() -> None:
     assert [told(decision) for decision in SafeSite().assessed().decisions] == [[], []]
+
+
+def test_law_what_is_said_in_full_may_be_lit() -> None:
+    """Beside the rows that lack something of it: a small feed heap, a tick that is signed, buckets that were timed."""
+    fed = SafeSite().add("pile", point(-6, 0), **place.FEED).put("k1", serves=["p1"]).put("k2", serves=["p2"])
+    signed = SafeSite().asked("authority", answer="conditions", conditions_met=True, met_by="Somebody", met_on=SEEN)
+    for site in (fed, signed):
+        assert [told(decision) for decision in site.assessed().decisions] == [[], []]
+    quench = SafeSite().carried(**water.TIMED).assessed().water.of_spot("k1").quench  # type: ignore[union-attr]
+    assert (quench.way, quench.verdict) == ("hand", "enough, proved")
 
 
 @pytest.mark.parametrize("row", ROWS)

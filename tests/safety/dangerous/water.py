@@ -5,7 +5,9 @@ from __future__ import annotations
 
 from tests.safety.dangerous.rows import NOT_YET, row
 from tests.safety.dangerous.safe_site import SafeSite
+from tests.safety.dangerous.safe_values import lonlat
 
+TIMED = {"trips_by": "hand", "trips_litres": 500, "trips_seconds": 600}  # ten people: 50 L/min
 SOURCE = (
     row("the pond dry on the day", lambda s: s.waters(usable_on_date=False), NOT_YET, "POND|[Ww]ater"),
     row("usable on the day is not said", lambda s: s.waters(usable_on_date=None), NOT_YET, "water on the burn date"),
@@ -46,6 +48,11 @@ LINE = (
     row("a tip of nothing known", lambda s: s.gear("nozzles", "tip", bore_mm=None), NOT_YET, "tip|nozzle"),
     row("no tip for the escape", lambda s: s.put("tank", nozzle=None), NOT_YET, "nozzle|throw"),
     row("a garden spray for the escape", lambda s: s.gear("nozzles", "tip", bore_mm=25), NOT_YET, "throw|kPa"),
+    row("buckets carried, nobody timed them", lambda s: s.carried(), NOT_YET, "trips"),
+    row("buckets carried, timed on no date", lambda s: s.carried(**TIMED).lines_seen(on=None), NOT_YET, "when it was seen"),
+    row("buckets carried, timed at another place", lambda s: s.carried(**TIMED).lines_seen(spot_at=lonlat(0, -9)), NOT_YET, "9 m away"),
+    row("buckets carried, timed by a machine", lambda s: s.carried(**{**TIMED, "trips_by": "machine"}), NOT_YET, "trips"),
+    row("buckets carried, minutes typed as seconds", lambda s: s.carried(**{**TIMED, "trips_seconds": 10}), NOT_YET, "seconds or minutes"),
     row("the kiln 70 m above the pond", lambda s: s.lines(lift_m=70), NOT_YET, "short|L/min|high|lift"),
     row("height above the water not said", lambda s: s.lines(lift_m=None, lift_error_m=None), NOT_YET, "above the water|height|lift"),
     row("nothing on the pump's plate", lambda s: s.pumps(max_head_m=None, max_flow_l_min=None), NOT_YET, "pump|plate"),
