@@ -153,9 +153,11 @@ class Attribute:
 
     def _date_fault(self, value: Any) -> Reason | None:
         try:
-            dt.date.fromisoformat(value)
+            year = dt.date.fromisoformat(value).year
         except (TypeError, ValueError):
             return reason("site.not_a_date", shown=_shown(value))
+        if not _FIRST_YEAR <= year <= _LAST_YEAR:
+            return reason("site.not_a_year", first=str(_FIRST_YEAR), last=str(_LAST_YEAR), shown=_shown(value))
         return None
 
     def _names_fault(self, value: Any) -> Reason | None:
@@ -204,6 +206,8 @@ class Attribute:
     def _mapping_fault(self, value: Any) -> Reason | None:
         return None if isinstance(value, Mapping) else reason("site.not_an_object", shown=_shown(value))
 
+
+_FIRST_YEAR, _LAST_YEAR = 1900, 2199  # of a date on a site of this trade; a year mistyped is none of them
 
 _JUDGES: Mapping[str, Callable[[Attribute, Any], Reason | None]] = {
     "number": Attribute._number_fault,
