@@ -1,4 +1,4 @@
-"""The command line: `python -m sitemap check|assess|place|plan|export SITE …`.
+"""The command line: `python -m sitemap check|assess|place|plan|export|bring SITE …`.
 
 A fault of the site file is one sentence each on standard error and exit status 2, and nothing is written. A gap is
 kept, named and left out of the sums: exit status 0.
@@ -18,7 +18,7 @@ from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
 from sitemap.report import report_text
 from sitemap.site.bundle import read_bundle
-from sitemap.site.file import read_site
+from sitemap.site.file import read_site, site_text
 from sitemap.site.model import Site
 from sitemap.summary import decided, summary_text
 from sitemap.terrain.of_site import terrain_of
@@ -59,6 +59,7 @@ def _parser() -> argparse.ArgumentParser:
         ("place", _place, "propose the best kiln spots"),
         ("plan", _plan, "write the burn-site plan"),
         ("export", _export, "write the site for other map programs and phones"),
+        ("bring", _bring, "take in what the phone page sent back from the landing"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
         one.add_argument("site", metavar="SITE", help="a site file (.geojson) or a site with its files (.zip)")
@@ -79,8 +80,15 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("--language", metavar="LANG", help="en or es; that of the site if left out")
         if verb == "export":
             one.add_argument(
-                "-o", "--out", required=True, metavar="FILE", help="FILE.gpkg, .kml, .gpx, .csv, .ics or .geojson"
+                "-o",
+                "--out",
+                required=True,
+                metavar="FILE",
+                help="FILE.gpkg, .kml, .gpx, .csv, .ics, .html (phone page) or .geojson",
             )
+        if verb == "bring":
+            one.add_argument("file", metavar="FILE", help="what the phone page made (.json)")
+            one.add_argument("-o", "--out", required=True, metavar="OUT", help="the site file with it (.geojson)")
     return parser
 
 
@@ -174,6 +182,24 @@ def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
     from sitemap.plan.exports import write_export
 
     write_export(assess(site, terrain, on=on, today=_today(options, on)), Path(options.out))
+    print(f"Written: {options.out}")
+    return 0
+
+
+def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
+    from sitemap.site.imports.returned import read_returned, with_returned
+
+    path, out = Path(options.file), Path(options.out)
+    if out.suffix.lower() != ".geojson":
+        raise BadFile(f"{out.name} does not end in .geojson: name the site file so.")
+    try:
+        returned = read_returned(path.name, path.read_text(encoding="utf-8"), site)
+        out.write_text(site_text(with_returned(site, returned)), encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise BadFile(f"{path.name} is no text: choose the file the phone page made.") from error
+    except OSError as error:
+        raise BadFile(f"{error.filename} cannot be opened or written: {error.strerror or error}.") from error
+    print(f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log; here already: {returned.doubles}.")
     print(f"Written: {options.out}")
     return 0
 

@@ -14,12 +14,13 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.gpx import write_gpx
 from sitemap.plan.ics import write_ics
+from sitemap.plan.phone import phone_html
 from sitemap.site.file import site_text
 
 if TYPE_CHECKING:
     import geopandas
 
-ENDINGS = (".gpkg", ".kml", ".gpx", ".csv", ".ics", ".geojson")
+ENDINGS = (".gpkg", ".kml", ".gpx", ".csv", ".ics", ".html", ".geojson")
 _WGS84 = "EPSG:4326"
 _FAMILIES = (("points", "Point"), ("lines", "LineString"), ("areas", "Polygon"))
 
@@ -31,7 +32,7 @@ def write_export(assessment: Assessment, path: Path) -> None:
     ----------
     assessment : of the site
     path : FILE.gpkg (a layer each for points, lines and areas), .kml, .gpx, .csv (a row a thing), .ics (clock,
-        cold checks, end of the permit) or .geojson (the site file)
+        cold checks, end of the permit), .html (the phone page) or .geojson (the site file)
 
     Raises
     ------
@@ -115,6 +116,10 @@ def _table(assessment: Assessment, path: Path) -> None:
     table.to_csv(path, index=False, lineterminator="\r\n")
 
 
+def _phone_page(assessment: Assessment, path: Path) -> None:
+    path.write_text(phone_html(assessment), encoding="utf-8")
+
+
 def _site_file(assessment: Assessment, path: Path) -> None:
     path.write_text(site_text(assessment.source), encoding="utf-8")
 
@@ -125,5 +130,6 @@ _WRITERS = {
     ".gpx": write_gpx,
     ".csv": _table,
     ".ics": write_ics,
+    ".html": _phone_page,
     ".geojson": _site_file,
 }

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
 from typing import Any
@@ -31,7 +32,21 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # no script, nothing 
 _FEW = 2  # columns a phone has room for side by side; more become a card a row
 
 
-def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -> str:
+@dataclass(frozen=True)
+class Live:
+    """What a page that is written in has beside the sheets.
+
+    policy : what it may do; style : more of it; end : at the end of the page
+    inserted : after the last sheet of a key: (key, anchor, title in the contents or "", HTML)
+    """
+
+    policy: str
+    style: str
+    end: str
+    inserted: tuple[tuple[str, str, str, str], ...]
+
+
+def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4", live: Live | None = None) -> str:
     """The page.
 
     Parameters
@@ -39,6 +54,7 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
     plan : what is said
     maps : SVG element by size ("small", "full"), or None where nothing is placed
     paper : "a4" or "letter", the sheet a browser offers when it prints
+    live : of a page that is written in; left out: nothing runs on it
 
     Returns
     -------
@@ -52,18 +68,31 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4") -
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
     style = style.replace("PAPER", PAPERS[paper].css)
-    sheets = [(_anchor(number, sheet), sheet) for number, sheet in enumerate(plan.sheets)]
-    contents = "".join(f'<a href="#{anchor}">{_text(sheet.title)}</a>' for anchor, sheet in sheets)
-    whole = "".join(_sheet(anchor, sheet, maps) for anchor, sheet in sheets)
+    style += live.style if live is not None else ""
+    parts = list(_parts(plan, maps, live.inserted if live is not None else ()))
+    contents = "".join(f'<a href="#{anchor}">{text_of(title)}</a>' for anchor, title, _ in parts if title)
+    whole = "".join(part for _, _, part in parts) + (live.end if live is not None else "")
+    policy = live.policy if live is not None else _POLICY
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(plan.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
-        f"<title>{_text(plan.name)}: {_text(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
-        f"<header><h1>{_text(plan.name)}</h1><p>{_text(plan.subtitle)}</p></header>\n"
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
+        f"<title>{text_of(plan.name)}: {text_of(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
+        f"<header><h1>{text_of(plan.name)}</h1><p>{text_of(plan.subtitle)}</p></header>\n"
         f'<nav aria-label="Contents"><details><summary>Contents</summary>{contents}</details></nav>\n'
-        f"<main>\n{whole}</main>\n<footer>{_text(plan.footer)}</footer>\n</body>\n</html>\n"
+        f"<main>\n{whole}</main>\n<footer>{text_of(plan.footer)}</footer>\n</body>\n</html>\n"
     )
+
+
+def _parts(
+    plan: BurnPlan, maps: Mapping[str, str | None], inserted: tuple[tuple[str, str, str, str], ...]
+) -> Iterator[tuple[str, str, str]]:
+    """Anchor, title and HTML of each sheet and of what is inserted."""
+    for number, sheet in enumerate(plan.sheets):
+        anchor = _anchor(number, sheet)
+        yield anchor, sheet.title, _sheet(anchor, sheet, maps)
+        if sheet.key not in {later.key for later in plan.sheets[number + 1 :]}:
+            yield from ((own, title, html) for key, own, title, html in inserted if key == sheet.key)
 
 
 def _anchor(number: int, sheet: Sheet) -> str:
@@ -73,13 +102,13 @@ def _anchor(number: int, sheet: Sheet) -> str:
 
 def _sheet(anchor: str, sheet: Sheet, maps: Mapping[str, str | None]) -> str:
     return (
-        f'<section id="{anchor}" class="sheet" style="--body:{sheet.body_pt:g}pt">\n<h2>{_text(sheet.title)}</h2>\n'
+        f'<section id="{anchor}" class="sheet" style="--body:{sheet.body_pt:g}pt">\n<h2>{text_of(sheet.title)}</h2>\n'
         f"{_blocks(sheet.blocks, maps)}</section>\n"
     )
 
 
 def _section(block: Section, maps: Mapping[str, str | None]) -> str:
-    head = f"<h3>{_text(block.title)}</h3>\n" if block.title else ""
+    head = f"<h3>{text_of(block.title)}</h3>\n" if block.title else ""
     return f'<section class="part {escape(block.key)}">\n{head}{_blocks(block.blocks, maps)}</section>\n'
 
 
@@ -87,39 +116,40 @@ def _blocks(blocks: Iterable[Block], maps: Mapping[str, str | None]) -> str:
     return "".join(_WRITERS[type(block)](block, maps) for block in blocks)
 
 
-def _text(words: str) -> str:
+def text_of(words: str) -> str:
+    """Words as HTML text."""
     return escape(printable(words))
 
 
 def _paragraph(block: Paragraph, _: Any) -> str:
     if block.weight == "strong":
-        return f"<h4>{_text(block.text)}</h4>\n"
-    return f'<p class="{escape(block.weight)}">{_text(block.text)}</p>\n'
+        return f"<h4>{text_of(block.text)}</h4>\n"
+    return f'<p class="{escape(block.weight)}">{text_of(block.text)}</p>\n'
 
 
 def _facts(block: Facts, _: Any) -> str:
-    rows = "".join(f"<dt>{_text(label)}</dt><dd>{_text(words)}</dd>\n" for label, words in block.pairs)
+    rows = "".join(f"<dt>{text_of(label)}</dt><dd>{text_of(words)}</dd>\n" for label, words in block.pairs)
     return f"<dl>\n{rows}</dl>\n"
 
 
 def _items(block: Items, _: Any) -> str:
     small = ' class="small"' if block.small else ""
-    return f"<ul{small}>\n" + "".join(f"<li>{_text(words)}</li>\n" for words in block.texts) + "</ul>\n"
+    return f"<ul{small}>\n" + "".join(f"<li>{text_of(words)}</li>\n" for words in block.texts) + "</ul>\n"
 
 
 def _warned(block: Warned, _: Any) -> str:
-    rows = "".join(f"<li>{_text(words)}</li>\n" for words in block.texts)
-    return f'<div class="warned"><h4>{_text(block.title)}</h4><ul>\n{rows}</ul></div>\n'
+    rows = "".join(f"<li>{text_of(words)}</li>\n" for words in block.texts)
+    return f'<div class="warned"><h4>{text_of(block.title)}</h4><ul>\n{rows}</ul></div>\n'
 
 
 def _table(block: Table, _: Any) -> str:
     names = [
         name for name, on in (("small", block.small), ("hand", block.hand), ("cards", len(block.heads) > _FEW)) if on
     ]
-    caption = f"<caption>{_text(block.title)}</caption>\n" if block.title else ""
+    caption = f"<caption>{text_of(block.title)}</caption>\n" if block.title else ""
     total = sum(block.widths) or 1
     columns = "".join(f'<col style="width:{100 * width / total:.1f}%">' for width in block.widths)
-    heads = "".join(f'<th scope="col">{_text(head)}</th>' for head in block.heads)
+    heads = "".join(f'<th scope="col">{text_of(head)}</th>' for head in block.heads)
     rows = "".join(f"<tr{_to_fill(block, row)}>{_cells(block.heads, row)}</tr>\n" for row in block.rows)
     return (
         f'<table class="{" ".join(names)}">\n{caption}<colgroup>{columns}</colgroup>\n'
@@ -135,24 +165,24 @@ def _to_fill(block: Table, row: tuple[Cell, ...]) -> str:
 def _cells(heads: tuple[str, ...], row: tuple[Cell, ...]) -> str:
     first = f'<th scope="row">{_lines(row[0])}</th>'
     rest = zip(heads[1:], row[1:], strict=True)
-    return first + "".join(f'<td data-head="{_text(head)}"><span>{_lines(cell)}</span></td>' for head, cell in rest)
+    return first + "".join(f'<td data-head="{text_of(head)}"><span>{_lines(cell)}</span></td>' for head, cell in rest)
 
 
 def _lines(cell: Cell) -> str:
-    return _text(cell) if isinstance(cell, str) else "<br>".join(_text(line) for line in cell)
+    return text_of(cell) if isinstance(cell, str) else "<br>".join(text_of(line) for line in cell)
 
 
 def _boxes(block: Boxes, _: Any) -> str:
     rows = "".join(
-        f'<li><span class="box">{"✓" if who else ""}</span><span>{_text(words)}</span>'
-        f'<span class="fill">{_text(who)}</span></li>\n'
+        f'<li><span class="box">{"✓" if who else ""}</span><span>{text_of(words)}</span>'
+        f'<span class="fill">{text_of(who)}</span></li>\n'
         for words, who in block.rows
     )
     return f'<ul class="boxes{" two" if block.columns > 1 else ""}">\n{rows}</ul>\n'
 
 
 def _blanks(block: Blanks, _: Any) -> str:
-    rows = "".join(f'<li><span>{_text(label)}</span><span class="fill"></span></li>\n' for label in block.labels)
+    rows = "".join(f'<li><span>{text_of(label)}</span><span class="fill"></span></li>\n' for label in block.labels)
     return f'<ul class="blanks">\n{rows}</ul>\n'
 
 

@@ -79,6 +79,7 @@ def side() -> None:
             for ending, label in (
                 (".gpx", "For a phone (.gpx)"),
                 (".gpkg", "For other map programs (.gpkg)"),
+                (".html", "Phone page: sheets, ticks and log (.html)"),
                 (".csv", "As a table (.csv)"),
                 *(calendar if has_entries(state.assessment()) else ()),
             ):

@@ -76,6 +76,27 @@ def map_svg(a: Assessment, size: str = "full", paper: str = "a4", words: Words |
     return pen.svg(width, height, size, words("map.alt"))
 
 
+def corners_of(a: Assessment, paper: str = "a4") -> tuple[tuple[float, float, float, float], ...]:
+    """Three corners of the ground of the full map, upper left, upper right and lower left: where they are drawn (x, y
+    [mm]) with longitude and latitude [deg]; none where nothing is placed."""
+    shapes = _core(a, KINDS)
+    if not shapes or a.plane is None:
+        return ()
+    view, _, _ = _laid_out(a, shapes, _window(a, SIZES_MM["full"][paper]))
+    west, south, east, north = view.ground.bounds
+    left, top, right, bottom = view.window
+    ends = ((left, top, west, north), (right, top, east, north), (left, bottom, west, south))
+    found = [(x, y, *a.plane.lonlat(e, n)) for x, y, e, n in ends]
+    return tuple((x, y, float(lon), float(lat)) for x, y, lon, lat in found)
+
+
+def _window(a: Assessment, size: tuple[float, float]) -> Room:
+    """What the full map has for ground and insets, above its scale and legend."""
+    width, height = size
+    foot = _UNDER + _STRIP + height_mm(_legend_rows(a)) + 2.5
+    return _SIDE, 0.4, width - _SIDE - 0.4, height - foot
+
+
 def _core(a: Assessment, kinds: Container[str]) -> list[BaseGeometry]:
     """What the map covers, on the plane [m]: things of some kinds, or whatever is there."""
     if a.plane is None:
@@ -98,8 +119,7 @@ def _small(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[floa
 
 def _full(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float, float], words: Words) -> None:
     width, height = size
-    foot = _UNDER + _STRIP + height_mm(_legend_rows(a)) + 2.5
-    view, grounds, rooms = _laid_out(a, shapes, (_SIDE, 0.4, width - _SIDE - 0.4, height - foot))
+    view, grounds, rooms = _laid_out(a, shapes, _window(a, size))
     shown = Shown()
     draw_grid(a, pen, view)
     draw_view(a, pen, view, shown, without=tuple(grounds))
@@ -109,7 +129,7 @@ def _full(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float
         pen.box(west, north, east, south, "none", DARK, width=1.0, dash=(3, 2))
         pen.text(west, north - 1.6, words("map.inset", letter="ABC"[number]), BAR_PT, "start", bold=True)
     draw_frame(pen, view)
-    below = height - foot + _UNDER
+    below = _window(a, size)[3] + _UNDER
     _strip(a, pen, view, shown, below + _STRIP - 2.0, width, words)
     draw_legend(pen, entries(shown, words), _SIDE, below + _STRIP, width - _SIDE)
     if shown.left_out:

@@ -16,6 +16,7 @@ from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.grid import CellNote
 from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
+from sitemap.site.imports.returned import Returned, is_returned, read_returned, with_returned
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
 from sitemap.site.on_plane import plane_of_site
@@ -49,7 +50,10 @@ def show() -> None:
         key="bring.u",
     )
     upload = st.file_uploader(
-        "GPX, CSV or GeoJSON file", ["gpx", "csv", "tsv", "txt", "geojson", "json"], key="bring.file"
+        "GPX, CSV or GeoJSON file",
+        ["gpx", "csv", "tsv", "txt", "geojson", "json"],
+        key="bring.file",
+        help="Also the file that the phone page makes at the landing.",
     )
     pasted = st.text_area(
         "Or paste rows from a spreadsheet, headings included",
@@ -59,12 +63,48 @@ def show() -> None:
     )
     chosen = kind or None, unit or site.units
     try:
-        if upload is not None:
+        if upload is not None and is_returned(sent := upload.getvalue().decode("utf-8", "replace")):
+            _look_returned(read_returned(upload.name, sent, site))
+        elif upload is not None:
             _look(site, bring(upload.name, upload.getvalue(), site, *chosen))
         elif pasted.strip():
             _look(site, bring_text("What was pasted", pasted, site, *chosen))
     except BadFile as bad:
         st.error(plain(f"{bad} The site is unchanged."))
+
+
+def _look_returned(returned: Returned) -> None:
+    """What was ticked and written at the landing: a look, then it is kept."""
+    new = [*returned.ticks, *returned.log]
+    st.markdown(f"##### From the landing: {_entries(len(new))} new, {returned.doubles} here already")
+    for each in new:
+        told = (
+            each.get("what"),
+            each.get("kiln"),
+            each.get("text"),
+            each.get("who"),
+            each.get("when", each.get("date")),
+        )
+        st.markdown("- " + plain(" · ".join(str(part) for part in told if part)))
+    st.button(
+        f"Keep {_entries(len(new))}",
+        key="bring.returned",
+        type="primary",
+        disabled=not new,
+        on_click=state.guarded(_keep_returned),
+        args=(returned,),
+        width="stretch",
+    )
+
+
+def _keep_returned(returned: Returned) -> None:
+    count = _entries(len(returned.ticks) + len(returned.log))
+    state.edit(f"Brought in {count} from the landing", with_returned(state.site(), returned))
+    state.say(f"Kept {count} from the landing: see the page Log. Undo takes that back.")
+
+
+def _entries(count: int) -> str:
+    return f"{count} {'entry' if count == 1 else 'entries'}"
 
 
 def words() -> None:

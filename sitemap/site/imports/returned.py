@@ -1,0 +1,155 @@
+"""What the phone page sent back from the landing, taken into ticks and log: nothing is overwritten, nothing doubled."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sitemap.errors import BadFile
+from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.model import Site
+from sitemap.units import SYSTEMS, from_display
+
+MARK = "pitstead_from_the_landing"  # the member a returned file is known by, its value the format
+FORMAT = 1
+_LONGEST = 2000  # letters of a text; nobody types more on a phone
+_MOST = 5000  # entries
+_OURS = ("what", "who", "when", "text", "date", "kiln", "buckets", "water_l", "phone")
+
+
+@dataclass(frozen=True)
+class Returned:
+    """A returned file against a site.
+
+    ticks, log : records that the site does not hold yet; doubles : how many it holds already
+    """
+
+    name: str
+    site: str
+    ticks: tuple[Mapping[str, Any], ...]
+    log: tuple[Mapping[str, Any], ...]
+    doubles: int
+
+
+def plan_id(site_name: str, on: dt.date | None) -> str:
+    """Names a plan: the site and its day. What is typed on a phone is kept under it."""
+    return hashlib.sha256(f"{site_name}\n{on.isoformat() if on is not None else ''}".encode()).hexdigest()[:16]
+
+
+def is_returned(text: str) -> bool:
+    """Whether a text is a file of the phone page, whole or not."""
+    return text.lstrip().startswith("{") and f'"{MARK}"' in text[:2000]
+
+
+def read_returned(name: str, text: str, site: Site) -> Returned:
+    """Read a returned file.
+
+    Raises
+    ------
+    BadFile : it is not whole, of a newer format, of another site, or an entry in it cannot be read
+    """
+    try:
+        raw = json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
+        raise BadFile(
+            f"{name} is not whole: make it again on the phone, which still holds what was written."
+        ) from error
+    if not isinstance(raw, dict) or raw.get(MARK) != FORMAT:
+        raise BadFile(f"{name} is of a format this program does not read: open the site with a newer version of it.")
+    own = str(site.member.get("name") or "")
+    if raw.get("site") != own:
+        raise BadFile(
+            f"{name} was written on the plan of {str(raw.get('site'))[:80]!r}, and this site is {own!r}: open that."
+        )
+    units = raw.get("units")
+    if units not in SYSTEMS:
+        raise BadFile(f"{name} does not say its units: make it again on the phone.")
+    entries = [_entries(name, raw, key) for key in ("ticks", "log")]
+    ticks = [_tick(name, entry) for entry in entries[0]]
+    log = [_line(name, entry, units) for entry in entries[1]]
+    held = {key: _held(site, key) for key in ("ticks", "log")}
+    new_ticks = _new(ticks, held["ticks"])
+    new_log = _new(log, held["log"])
+    return Returned(name, own, new_ticks, new_log, len(ticks) + len(log) - len(new_ticks) - len(new_log))
+
+
+def with_returned(site: Site, returned: Returned) -> Site:
+    """The site with what it lacked, behind what it holds."""
+    for key, records in (("ticks", returned.ticks), ("log", returned.log)):
+        if records:
+            before = site.member.get(key)
+            kept = thaw(before) if isinstance(before, tuple) else []
+            site = site.with_member(key, [*kept, *(dict(record) for record in records)])
+    return site
+
+
+def _entries(name: str, raw: dict[str, Any], key: str) -> list[dict[str, Any]]:
+    found = raw.get(key)
+    if not isinstance(found, list) or not all(isinstance(each, dict) for each in found) or len(found) > _MOST:
+        raise BadFile(f"{name} holds no list of {key}: make it again on the phone.")
+    return found
+
+
+def _tick(name: str, entry: dict[str, Any]) -> dict[str, Any]:
+    made = {key: _words(name, entry, key) for key in ("what", "who", "when")}
+    return {**made, "phone": _words(name, entry, "id")}
+
+
+def _line(name: str, entry: dict[str, Any], units: str) -> dict[str, Any]:
+    """A line of the log: hour and name stand before what was written."""
+    date = _words(name, entry, "date")
+    try:
+        dt.date.fromisoformat(date)
+    except ValueError as error:
+        raise BadFile(f"{name} holds a line of the day {date[:20]!r}, which is no date: make it again.") from error
+    head = " ".join(filter(None, (_words(name, entry, "at"), _words(name, entry, "who"))))
+    said = _words(name, entry, "text")
+    made: dict[str, Any] = {"date": date, "kiln": _words(name, entry, "kiln") or None}
+    made["text"] = f"{head}: {said}" if said else head
+    made["buckets"] = _number(name, entry, "buckets")
+    water = _number(name, entry, "water")
+    made["water_l"] = None if water is None else round(from_display(water, "l", units), 3)
+    return {key: value for key, value in {**made, "phone": _words(name, entry, "id")}.items() if value is not None}
+
+
+def _words(name: str, entry: dict[str, Any], key: str) -> str:
+    value = entry.get(key, "")
+    if not isinstance(value, str) or len(value) > _LONGEST:
+        raise BadFile(f"{name} holds an entry whose {key} is no short text: make it again on the phone.")
+    return value.strip()
+
+
+def _number(name: str, entry: dict[str, Any], key: str) -> float | None:
+    value = entry.get(key)
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value < 0:
+        raise BadFile(f"{name} holds {key} {str(value)[:20]!r}, which is no amount: correct it on the phone.")
+    return float(value)
+
+
+def _held(site: Site, key: str) -> list[dict[str, Any]]:
+    found = site.member.get(key)
+    return [thaw(each) for each in found if isinstance(each, FrozenDict)] if isinstance(found, tuple) else []
+
+
+def _new(records: list[dict[str, Any]], held: list[dict[str, Any]]) -> tuple[dict[str, Any], ...]:
+    """Records that are not held yet, by what they say or by the mark the phone gave them."""
+    known = {_said(record) for record in held}
+    marks = {record["phone"] for record in held if record.get("phone")}
+    new = []
+    for record in records:
+        if _said(record) not in known and record.get("phone") not in marks:
+            new.append(record)
+            known.add(_said(record))
+            marks.add(record.get("phone"))
+    return tuple(new)
+
+
+def _said(record: Mapping[str, Any]) -> str:
+    return json.dumps({key: record.get(key) for key in _OURS if key != "phone"}, sort_keys=True)

@@ -1,0 +1,60 @@
+"""The phone page as a file on a phone without network: what is written stays, comes back as a file, and is taken in."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from playwright.sync_api import Browser, expect
+
+from sitemap.plan.phone import phone_html
+from sitemap.site.imports.returned import read_returned
+from tests.plan.builders import sample
+
+
+def test_law_what_is_written_at_the_landing_stays_and_comes_back(browser: Browser, tmp_path: Path) -> None:
+    a = sample()
+    file = tmp_path / "phone.html"
+    file.write_text(phone_html(a), encoding="utf-8")
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844}, is_mobile=True, has_touch=True, offline=True,
+        geolocation={"latitude": 44.29, "longitude": -120.6105, "accuracy": 12}, permissions=["geolocation"],
+    )  # fmt: skip
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("request", lambda request: faults.append(request.url) if not request.url.startswith("file:") else None)
+    page.goto(file.as_uri())
+    assert page.evaluate("document.documentElement.scrollWidth") == 390  # nothing is cut off at the side
+    ban = page.locator('[data-tick="ban"]')
+    ban.click()
+    expect(page.locator("#said")).to_have_text("Write your name first.")
+    expect(ban).not_to_be_checked()
+    page.fill("#who", "Anna")
+    ban.check()
+    page.fill("#read-wind", "99")
+    page.click("#keep-reading")
+    expect(page.locator("#said")).to_have_text("Beyond the limit: the burn stops.")
+    page.fill("#line-text", "lit")
+    page.fill("#line-water", "2,5")
+    page.select_option("#line-kiln", "K1")
+    page.click("#keep-line")
+    page.reload()
+    expect(ban).to_be_checked()
+    expect(page.locator("#kept li")).to_have_count(3)
+    page.click("#where")
+    expect(page.locator("#where-said")).to_have_text("Position ± 12 m")
+    drawn = page.locator("svg.map.full").evaluate("svg => svg.getBoundingClientRect().width / 96 * 25.4")
+    assert abs(drawn - 186) < 1  # mm, a CSS inch is 96 pixels: letters as large as on paper
+    with page.expect_download() as download:
+        page.click("#send")
+    returned = read_returned("x.json", download.value.path().read_text(encoding="utf-8"), a.source)
+    assert [tick["what"] for tick in returned.ticks] == ["ban"]
+    assert returned.log[1]["kiln"] == "K1"
+    assert json.loads(page.evaluate(f"localStorage.getItem('pitstead:{_plan(page)}')"))["who"] == "Anna"
+    assert [fault for fault in faults if not fault.startswith("blob:")] == []
+    context.close()
+
+
+def _plan(page) -> str:
+    return json.loads(page.locator("#data").text_content())["plan"]
