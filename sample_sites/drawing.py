@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from sample_sites.records import looked_for_all
 from sitemap.geodesy.plane import Plane
 from sitemap.site.file import parse_site, site_json
 from sitemap.site.frozen import thaw
@@ -119,9 +120,11 @@ def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any], ban_
     raster = folder / f"{key}.tif"
     _write_elevation(raster, drawing, seed=key)
     digest = hashlib.sha256(raster.read_bytes()).hexdigest()
+    drawn = {feature["properties"]["kind"] for feature in drawing.features}
     site = {
         "format": 2,
         **member,
+        "looked": looked_for_all(member["looked"], drawn),
         "invented": "This site, its people and its figures are invented.",
         "files": {"terrain": {"name": raster.name, "sha256": digest, "unit": "m"}},
     }

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
+
+from sitemap.safety.rules import look_for
 
 
 def size(shape: str, length_m: float, width_m: float, height_m: float, **more: Any) -> dict[str, Any]:
@@ -24,6 +27,13 @@ def readings(date: str, thickness_cm: float, *moisture_pct: float) -> list[dict[
 def looked(who: str, when: str, **within_m: float) -> list[dict[str, Any]]:
     """Kinds that were looked for and not found, each with how far [m]."""
     return [{"kind": kind, "within_m": metres, "who": who, "when": when} for kind, metres in within_m.items()]
+
+
+def looked_for_all(looked_: list[dict[str, Any]], drawn: Iterable[str]) -> list[dict[str, Any]]:
+    """What was looked for, and as far as its rule each other kind that must be, where none is drawn."""
+    done = {each["kind"] for each in looked_} | set(drawn)
+    more = {kind: look_m for kind, look_m in look_for().items() if kind not in done}
+    return [*looked_, *looked(looked_[0]["who"], looked_[0]["when"], **more)]
 
 
 def asked(whom: str, name: str, date: str, answer: str, said: str, about: str | None = None) -> dict[str, Any]:

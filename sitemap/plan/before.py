@@ -9,7 +9,7 @@ from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.phrases import LANGUAGES, texts
-from sitemap.safety.rules import default_rules
+from sitemap.safety import rules
 from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature, Site
 from sitemap.units import SYSTEMS, to_display, unit_label
@@ -52,7 +52,7 @@ def before(site: Site, language: str = "en", units: str | None = None) -> tuple[
 
 def look_for(system: str) -> tuple[tuple[str, float], ...]:
     """Kinds that must be looked for, each with how far, in the shown unit [m, or ft rounded up to the next five]."""
-    return tuple((rule.kind, _look_distance(rule.look_m, system)) for rule in default_rules() if rule.look_m)
+    return tuple((kind, _look_distance(look_m, system)) for kind, look_m in rules.look_for().items())
 
 
 def _look_distance(look_m: float, system: str) -> float:
@@ -123,9 +123,9 @@ def _look(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[tuple[st
         within_m = record.number("within_m")
         if within_m is not None and record.text("who") and record.date("when"):
             looked[record.text("kind")] = max(looked.get(record.text("kind"), 0.0), within_m)
-    rules = {rule.kind: rule.look_m for rule in default_rules() if rule.look_m}
+    needed = rules.look_for()
     for kind, far in look_for(system):
-        if kind not in there and looked.get(kind, 0.0) < rules[kind]:
+        if kind not in there and looked.get(kind, 0.0) < needed[kind]:
             text = f"{said['kinds'].get(kind, kind)}, {said['ground_sheet']['within']} {far:g}"
             yield kind, f"{text} {unit_word('m', system, said)}"
 

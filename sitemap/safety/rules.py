@@ -5,7 +5,7 @@ Every distance is an example until the local code has been asked.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -58,6 +58,15 @@ def default_rules() -> tuple[Rule, ...]:
 def condition_of(rule: Rule, system: str) -> str:
     """What a distance was written for: ours in the units of a system, one somebody typed as it was typed."""
     return rule.condition if rule.entered else marked(rule.condition, system, 2)
+
+
+def look_for() -> Mapping[str, float]:
+    """Kinds of others' things that must be looked for where none is drawn, each with how far at least [m]."""
+    found: dict[str, float] = {}
+    for rule in default_rules():
+        if rule.look_m is not None:
+            found[rule.kind] = max(rule.look_m, found.get(rule.kind, 0.0))
+    return found
 
 
 def rules_for(rules: Iterable[Rule], kind: str, use: str) -> tuple[Rule, ...]:

@@ -26,6 +26,17 @@ from sitemap.site.vocabulary import (
 POINT, LINE, AREA = "Point", "LineString", "Polygon"
 HEAPS = ("pile", "windrow")
 SLASH = (*HEAPS, "transect")  # kinds that say how much there is
+ROLES: Mapping[str, str] = MappingProxyType(
+    {
+        "work": "the crew works at it",
+        "place": "its coordinates are printed, for the crew and for help",
+        "fuel": "a fire below it runs up to it",
+        "closed": "nobody goes through it",
+        "way": "machines and people go along it, and over what is soft",
+        "soft": "a machine keeps off it",
+        "far": "runs on or lies far off, and does not decide what a map covers",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -38,6 +49,9 @@ class Kind:
     group : heading under which the page lists it
     says : one sentence for the glossary
     attributes : what may be said of it, besides name and note
+    letters : before a number they mean this kind in a name: P3; the first is that of its symbol
+    words : an import takes a name that holds one for this kind, English and Spanish, in small letters
+    roles : keys of ROLES
     """
 
     key: str
@@ -47,6 +61,9 @@ class Kind:
     group: str
     says: str
     attributes: tuple[Attribute, ...] = ()
+    letters: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    roles: tuple[str, ...] = ()
 
     def attribute(self, name: str) -> Attribute | None:
         """One attribute by its key in the file."""
@@ -54,9 +71,18 @@ class Kind:
 
 
 def _kind(
-    key: str, label: str, plural: str, shapes: tuple[str, ...], group: str, says: str, *attributes: Attribute
+    key: str,
+    label: str,
+    plural: str,
+    shapes: tuple[str, ...],
+    group: str,
+    says: str,
+    *attributes: Attribute,
+    **known_by: str,
 ) -> Kind:
-    return Kind(key, label, plural, shapes, group, says, (*attributes, *COMMON))
+    """One row of the table below; known_by : letters, words and roles of `Kind`, with spaces between."""
+    known = {name: tuple(said.split()) for name, said in known_by.items()}
+    return Kind(key, label, plural, shapes, group, says, (*attributes, *COMMON), **known)
 
 
 _SLASH, _FIRE, _H2O, _CLEAR, _CREW = (
@@ -72,9 +98,39 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
     {
         kind.key: kind
         for kind in (
-            _kind("logged_area", "Logged area", "Logged areas", (AREA,), _SLASH, "The ground the slash came from."),
-            _kind("pile", "Pile", "Piles", (POINT, AREA), _SLASH, "A heap of slash.", *PILE),
-            _kind("windrow", "Windrow", "Windrows", (LINE,), _SLASH, "Slash raked into a long row.", *WINDROW),
+            _kind(
+                "logged_area",
+                "Logged area",
+                "Logged areas",
+                (AREA,),
+                _SLASH,
+                "The ground the slash came from.",
+                words="area unit block cut logged boundary edge",
+            ),
+            _kind(
+                "pile",
+                "Pile",
+                "Piles",
+                (POINT, AREA),
+                _SLASH,
+                "A heap of slash.",
+                *PILE,
+                letters="P H",
+                words="pile heap montón pila",
+                roles="work fuel",
+            ),
+            _kind(
+                "windrow",
+                "Windrow",
+                "Windrows",
+                (LINE,),
+                _SLASH,
+                "Slash raked into a long row.",
+                *WINDROW,
+                letters="R",
+                words="windrow cordón",
+                roles="work fuel",
+            ),
             _kind(
                 "transect",
                 "Transect",
@@ -83,8 +139,21 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _SLASH,
                 "A line on which the pieces of scattered slash that cross it are counted.",
                 *TRANSECT,
+                letters="T",
+                words="transect transecto",
             ),
-            _kind("kiln_spot", "Kiln spot", "Kiln spots", (POINT,), _FIRE, "The place of a kiln.", *KILN_SPOT),
+            _kind(
+                "kiln_spot",
+                "Kiln spot",
+                "Kiln spots",
+                (POINT,),
+                _FIRE,
+                "The place of a kiln.",
+                *KILN_SPOT,
+                letters="K",
+                words="kiln horno",
+                roles="place",
+            ),
             _kind(
                 "control_line",
                 "Control line",
@@ -95,8 +164,24 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 STATUS,
                 Attribute("width_m", "Width", unit="m", above=0),
             ),
-            _kind("char_pad", "Char pad", "Char pads", (POINT, AREA), _FIRE, "Where char is tipped out and raked."),
-            _kind("machine_stand", "Machine stand", "Machine stands", (POINT, AREA), _FIRE, "Where the machine works."),
+            _kind(
+                "char_pad",
+                "Char pad",
+                "Char pads",
+                (POINT, AREA),
+                _FIRE,
+                "Where char is tipped out and raked.",
+                roles="work",
+            ),
+            _kind(
+                "machine_stand",
+                "Machine stand",
+                "Machine stands",
+                (POINT, AREA),
+                _FIRE,
+                "Where the machine works.",
+                roles="work",
+            ),
             _kind(
                 "water_source",
                 "Water source",
@@ -105,6 +190,9 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _H2O,
                 "Where quench water comes from.",
                 *WATER,
+                letters="W WS",
+                words="water pond tank tap hydrant well tender agua estanque pozo",
+                roles="place",
             ),
             _kind(
                 "hose_lay",
@@ -131,11 +219,43 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _CLEAR,
                 "A building, shed or other thing that burns or melts.",
                 *STRUCTURE,
+                letters="B S",
+                words="house shed barn cabin building structure casa galpón",
+                roles="closed",
             ),
-            _kind("road", "Road", "Roads", (LINE, AREA), _CLEAR, "A road others use.", *ROAD),
-            _kind("railway", "Railway", "Railways", (LINE, AREA), _CLEAR, "A railway.", *RAILWAY),
-            _kind("property_line", "Property line", "Property lines", (LINE, AREA), _CLEAR, "The edge of the holding."),
-            _kind("power_line", "Power line", "Power lines", (LINE,), _CLEAR, "An electric line.", *POWER),
+            _kind(
+                "road",
+                "Road",
+                "Roads",
+                (LINE, AREA),
+                _CLEAR,
+                "A road others use.",
+                *ROAD,
+                words="road highway street camino carretera",
+                roles="way far",
+            ),
+            _kind("railway", "Railway", "Railways", (LINE, AREA), _CLEAR, "A railway.", *RAILWAY, roles="far"),
+            _kind(
+                "property_line",
+                "Property line",
+                "Property lines",
+                (LINE, AREA),
+                _CLEAR,
+                "The edge of the holding.",
+                words="property fence corner",
+                roles="far",
+            ),
+            _kind(
+                "power_line",
+                "Power line",
+                "Power lines",
+                (LINE,),
+                _CLEAR,
+                "An electric line.",
+                *POWER,
+                words="power pole wires powerline",
+                roles="far",
+            ),
             _kind(
                 "buried_line",
                 "Buried line",
@@ -144,9 +264,29 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _CLEAR,
                 "A pipeline or cable in the ground.",
                 *BURIED,
+                roles="far",
             ),
-            _kind("stream", "Stream", "Streams", (LINE, AREA), _CLEAR, "Running water.", *STREAM),
-            _kind("wetland", "Wetland", "Wetlands", (AREA,), _CLEAR, "Wet ground to keep ash and machines off."),
+            _kind(
+                "stream",
+                "Stream",
+                "Streams",
+                (LINE, AREA),
+                _CLEAR,
+                "Running water.",
+                *STREAM,
+                words="stream creek brook river arroyo río",
+                roles="soft far",
+            ),
+            _kind(
+                "wetland",
+                "Wetland",
+                "Wetlands",
+                (AREA,),
+                _CLEAR,
+                "Wet ground to keep ash and machines off.",
+                words="wetland bog marsh",
+                roles="soft",
+            ),
             _kind(
                 "standing_timber",
                 "Standing timber",
@@ -155,6 +295,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _CLEAR,
                 "Trees that stay, or the edge of them.",
                 Attribute("height_m", "Height of the trees", unit="m", above=0, high=120, blank="{25 m}"),
+                words="timber stand trees",
+                roles="fuel soft far",
             ),
             _kind(
                 "hazard_tree",
@@ -164,9 +306,26 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 _CLEAR,
                 "A tree that may fall on people.",
                 Attribute("height_m", "Height", unit="m", above=0, high=120, blank="{25 m}"),
+                words="snag hazard",
             ),
-            _kind("fuel_store", "Fuel store", "Fuel stores", (POINT, AREA), _CLEAR, "Fuel, oil, gas or saws."),
-            _kind("no_go", "No-go area", "No-go areas", (AREA,), _CLEAR, "Ground nobody works on, for any reason."),
+            _kind(
+                "fuel_store",
+                "Fuel store",
+                "Fuel stores",
+                (POINT, AREA),
+                _CLEAR,
+                "Fuel, oil, gas or saws.",
+                words="fuel diesel petrol",
+            ),
+            _kind(
+                "no_go",
+                "No-go area",
+                "No-go areas",
+                (AREA,),
+                _CLEAR,
+                "Ground nobody works on, for any reason.",
+                roles="closed",
+            ),
             _kind(
                 "smoke_place",
                 "Place to keep smoke from",
@@ -176,13 +335,70 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 "A home, school, road or livestock that smoke must not reach.",
                 Attribute("what", "What is there", "text"),
                 Attribute("phone", "Telephone", "text", main=False),
+                words="school neighbour neighbor",
+                roles="place far",
             ),
-            _kind("track", "Track", "Tracks", (LINE,), _CREW, "A way machines take on the site."),
-            _kind("escape_route", "Way out", "Ways out", (LINE,), _CREW, "The way the crew leaves when it must."),
-            _kind("refuge", "Refuge", "Refuges", (POINT, AREA), _CREW, "Bare ground large enough to sit out a fire."),
-            _kind("meeting_point", "Meeting point", "Meeting points", (POINT,), _CREW, "Where heads are counted."),
-            _kind("lookout", "Lookout", "Lookouts", (POINT,), _CREW, "Where somebody watches from."),
-            _kind("gate", "Gate", "Gates", (POINT,), _CREW, "Where one comes in; who has the key."),
+            _kind(
+                "track",
+                "Track",
+                "Tracks",
+                (LINE,),
+                _CREW,
+                "A way machines take on the site.",
+                words="track trail skid huella",
+                roles="way",
+            ),
+            _kind(
+                "escape_route",
+                "Way out",
+                "Ways out",
+                (LINE,),
+                _CREW,
+                "The way the crew leaves when it must.",
+                words="escape exit",
+            ),
+            _kind(
+                "refuge",
+                "Refuge",
+                "Refuges",
+                (POINT, AREA),
+                _CREW,
+                "Bare ground large enough to sit out a fire.",
+                letters="RE",
+                words="refuge",
+                roles="place",
+            ),
+            _kind(
+                "meeting_point",
+                "Meeting point",
+                "Meeting points",
+                (POINT,),
+                _CREW,
+                "Where heads are counted.",
+                words="meeting muster",
+                roles="place",
+            ),
+            _kind(
+                "lookout",
+                "Lookout",
+                "Lookouts",
+                (POINT,),
+                _CREW,
+                "Where somebody watches from.",
+                words="lookout",
+                roles="place",
+            ),
+            _kind(
+                "gate",
+                "Gate",
+                "Gates",
+                (POINT,),
+                _CREW,
+                "Where one comes in; who has the key.",
+                letters="G",
+                words="gate portón",
+                roles="place",
+            ),
             _kind(
                 "turning_place",
                 "Turning place",
@@ -190,6 +406,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (POINT, AREA),
                 _CREW,
                 "Where a fire engine can turn round.",
+                words="turning turnaround",
+                roles="place",
             ),
             _kind(
                 "landing_place",
@@ -198,8 +416,28 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
                 (POINT, AREA),
                 _CREW,
                 "Where a helicopter can land for the injured.",
+                words="helicopter heli",
+                roles="place",
             ),
-            _kind("parking", "Parking", "Parking", (POINT, AREA), _CREW, "Where vehicles stand, facing out."),
+            _kind(
+                "parking",
+                "Parking",
+                "Parking",
+                (POINT, AREA),
+                _CREW,
+                "Where vehicles stand, facing out.",
+                words="parking cars",
+                roles="place",
+            ),
         )
     }
 )
+
+
+def with_role(role: str) -> tuple[str, ...]:
+    """The kinds that have a role, a key of ROLES.
+
+    >>> with_role("way")
+    ('road', 'track')
+    """
+    return tuple(key for key, kind in KINDS.items() if role in kind.roles)

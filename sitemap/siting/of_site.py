@@ -23,6 +23,7 @@ from sitemap.safety.of_site import UNKNOWN_RADIUS_M, Around, ruled_of, zones
 from sitemap.safety.permission import Check
 from sitemap.safety.rules import Rule
 from sitemap.safety.targets import default_error_m
+from sitemap.site.kinds import with_role
 from sitemap.site.model import Feature, Item, Site
 from sitemap.site.on_plane import near, near_shape
 from sitemap.siting.layers import (
@@ -59,8 +60,6 @@ from sitemap.water.routes import (
 )
 from sitemap.water.shuttle import filling_cap_l_min, hand_trip, machine_trips
 
-FUELS = ("standing_timber", "pile", "windrow")
-WORKPLACES = ("pile", "windrow", "char_pad", "machine_stand")
 ROUND_WORK_M = 30.0  # [m] the crew also works so far round a heap or stand outside the logged area (ours, C)
 
 
@@ -263,7 +262,7 @@ def _usable(setting: Setting, around: Around, reaches: tuple[Reach, ...]) -> Usa
     ]
     layers = [
         slope_layer(setting.ground, PAD_RADIUS_M),
-        fuel_layer(setting.ground, setting.of_kind(*FUELS)),
+        fuel_layer(setting.ground, setting.of_kind(*with_role("fuel"))),
         *_access(setting),
         water_layer(reaches) if reaches else water_not_known(setting.ground),
     ]
@@ -279,7 +278,7 @@ def _work_area(setting: Setting) -> BaseGeometry | None:
     if not logged:
         return None
     inside = shapely.union_all([shapely.make_valid(area) for area in logged])
-    others = [shape for shape in setting.of_kind(*WORKPLACES) if not inside.intersects(shape)]
+    others = [shape for shape in setting.of_kind(*with_role("work")) if not inside.intersects(shape)]
     return shapely.union_all([inside, *(other.buffer(ROUND_WORK_M) for other in others)])
 
 

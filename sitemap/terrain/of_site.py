@@ -10,6 +10,7 @@ from pathlib import Path
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.geodesy.plane import Plane
+from sitemap.site.kinds import with_role
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape, plane_of_site
 from sitemap.terrain.elevation import read_terrain
@@ -19,8 +20,8 @@ from sitemap.terrain.terrain import Terrain, level_terrain
 WAY_CELLS = 250_000  # ways are sought on at most so many cells: 1 m over half a kilometre, 2 m over a whole one
 MARGIN_M = 150.0  # [m] of terrain kept round what is drawn
 _STEP_M = 100.0  # [m] the window grows in steps, so that a drag does not read the raster again
-_CLOSED, _TRACKS = ("structure", "no_go"), ("track", "road")
-_WET = ("stream", "wetland", "standing_timber")  # in timber a machine keeps to its tracks; a hose and a walker do not
+_CLOSED, _TRACKS = with_role("closed"), with_role("way")
+_SOFT = with_role("soft")  # in timber too a machine keeps to its tracks; a hose and a walker do not
 
 Bounds = tuple[float, float, float, float]
 
@@ -58,7 +59,7 @@ def heeded(features: Iterable[Feature], plane: Plane) -> tuple[Feature, ...]:
 
 def _heeded(features: Iterable[Feature], plane: Plane) -> Iterator[tuple[Feature, BaseGeometry]]:
     for feature in features:
-        shape = near_shape(feature, plane) if feature.kind in (*_CLOSED, *_TRACKS, *_WET, "water_source") else None
+        shape = near_shape(feature, plane) if feature.kind in (*_CLOSED, *_TRACKS, *_SOFT, "water_source") else None
         if shape is not None and (feature.kind != "water_source" or shape.area > 0):
             yield feature, shape
 
@@ -87,7 +88,7 @@ def obstacles_of(features: tuple[Feature, ...], plane: Plane, for_machine: bool)
             tracks.append(shape.buffer(2.0) if shape.area == 0 else shape)
             if feature.kind == "road":
                 roads.append(shape)
-        elif feature.kind not in _WET:
+        elif feature.kind not in _SOFT:
             closed.append(shape)
         elif for_machine:
             wet.append(shape)

@@ -27,6 +27,11 @@ def test_law_every_kind_has_its_symbol_and_no_letter_twice() -> None:
     assert symbol_of("teapot") == UNKNOWN
 
 
+def test_law_the_letter_of_a_sign_is_the_one_names_are_read_by() -> None:
+    lettered = {key: kind.letters[0] for key, kind in KINDS.items() if kind.letters}
+    assert lettered == {key: SYMBOLS[key].letter.upper() for key in lettered}
+
+
 def test_law_lines_that_run_side_by_side_differ_without_colour() -> None:
     lines = [kind for kind, schema in KINDS.items() if schema.geometries == ("LineString",)]
     patterns = [(SYMBOLS[kind].dash, SYMBOLS[kind].weight) for kind in lines]

@@ -7,6 +7,7 @@ import shapely
 from sitemap.geodesy.plane import Plane
 from sitemap.safety.reading import read_asked, read_looked, read_machine, read_thing, shape_on
 from sitemap.safety.records import Asked, Looked, Machine
+from sitemap.safety.rules import look_for
 from sitemap.safety.targets import Target, target_of
 from sitemap.site.equipment import EQUIPMENT, RECORDS
 from sitemap.site.frozen import FrozenDict
@@ -48,18 +49,4 @@ def target(drawn: Feature) -> Target:
 
 SIGNED = {"met_by": "B. Owner", "met_on": "2026-11-21"}  # a tick that each condition is met
 AGREED = asked(whom="authority", name="A. Warden", date="2026-11-20", answer="yes")
-LOOKED = tuple(
-    looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19")
-    for kind in (
-        "structure",
-        "standing_timber",
-        "road",
-        "stream",
-        "wetland",
-        "power_line",
-        "buried_line",
-        "railway",
-        "property_line",
-        "hazard_tree",
-    )
-)
+LOOKED = tuple(looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19") for kind in look_for())

@@ -11,7 +11,7 @@ import pytest
 
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import KINDS, ROLES, with_role
 from sitemap.units import UNITS
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
@@ -77,3 +77,15 @@ def test_law_a_figure_in_a_text_of_the_schema_is_marked_up(where: str) -> None:
         if place == where:
             for text in (attribute.label, attribute.help, attribute.blank):
                 assert not bare.search(re.sub(r"\{[^{}]*\}", "", text)), (where, attribute.name, text)
+
+
+@pytest.mark.parametrize("said", ["letters", "words"])
+def test_law_what_an_import_knows_a_kind_by_means_one_kind(said: str) -> None:
+    known = [each for kind in KINDS.values() for each in getattr(kind, said)]
+    assert sorted(known) == sorted(set(known))
+    assert all(each == (each.upper() if said == "letters" else each.casefold()) for each in known)
+
+
+def test_law_roles_of_kinds_are_known_and_each_has_one() -> None:
+    assert {role for kind in KINDS.values() for role in kind.roles} == ROLES.keys()
+    assert with_role("soft") == ("stream", "wetland", "standing_timber")

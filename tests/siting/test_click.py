@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from sitemap.assessment import assess
+from sitemap.safety.rules import look_for
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape
@@ -26,17 +27,6 @@ HEADS = {
     (False, "conditional"): "Not usable ground",
     (False, "ruled out"): "No kiln may stand here.",
 }
-KINDS_LOOKED = (
-    "structure",
-    "standing_timber",
-    "road",
-    "stream",
-    "wetland",
-    "power_line",
-    "fuel_store",
-    "pipeline",
-    "hazard_tree",
-)
 
 
 @pytest.mark.parametrize("name", ["birch_shore", "farm_dam", "juniper_bench"])
@@ -69,8 +59,7 @@ def test_law_an_answer_has_the_effect_of_a_kiln_spot_put_there(name: str) -> Non
 
 def complete(*leave_out: str) -> Site:
     """The small site with every record a kiln spot asks for, but those left out."""
-    looked = [{"kind": kind, "within_m": 200, "who": "A. N.", "when": "2026-09-20"} for kind in KINDS_LOOKED]
-    looked += [{**looked[0], "kind": kind} for kind in ("railway", "property_line", "buried_line", "smoke_place")]
+    looked = [{"kind": kind, "within_m": 200, "who": "A. N.", "when": "2026-09-20"} for kind in look_for()]
     asked = [{"whom": "authority", "name": "B. M.", "date": "2026-09-21", "answer": "yes"}]
     site = small_site()
     site = site if "looked" in leave_out else site.with_member("looked", looked)

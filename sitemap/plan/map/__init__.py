@@ -27,10 +27,10 @@ from sitemap.plan.map.layers import KEY_KINDS, Shown, contour_step_m, draw_view,
 from sitemap.plan.map.legend import draw_legend, entries, height_mm
 from sitemap.plan.map.pen import DARK, Pen
 from sitemap.plan.map.signs import KILN_PT, Sign, touching
-from sitemap.plan.map.view import FAR_KINDS, SMALLEST_M, SPARE_MM, View, view_of
+from sitemap.plan.map.view import SMALLEST_M, SPARE_MM, View, view_of
 from sitemap.plan.phrases import Words, words_for
 from sitemap.reasons import Quantity
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import KINDS, with_role
 from sitemap.site.on_plane import near_shape
 from sitemap.wording import PAPERS
 
@@ -102,7 +102,7 @@ def _core(a: Assessment, kinds: Container[str]) -> list[BaseGeometry]:
     if a.plane is None:
         return []
     near = [(f.kind, found) for f in a.source.features if (found := near_shape(f, a.plane)) is not None]
-    close = [(kind, found) for kind, found in near if kind not in FAR_KINDS]
+    close = [(kind, found) for kind, found in near if kind not in with_role("far")]
     wanted = [found for kind, found in close if kind in kinds]
     return wanted or [found for _, found in close or near]
 

@@ -11,17 +11,6 @@ import shapely
 from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
-# Things that run on or lie far off do not decide what the map covers.
-FAR_KINDS = (
-    "road",
-    "railway",
-    "property_line",
-    "power_line",
-    "buried_line",
-    "stream",
-    "smoke_place",
-    "standing_timber",
-)
 SMALLEST_M = 60.0  # [m] across
 SPARE_MM = 12.0  # of ground round the outermost thing, so that its sign and its name have room
 STEPS = (1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)  # of the n in 1 : n

@@ -11,15 +11,10 @@ from sitemap.plan.parts.who_where import embers, lon_lat
 from sitemap.plan.phrases import words_for
 from sitemap.plan.say import length, up
 from sitemap.safety.heat import refuge_distance_m
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import KINDS, with_role
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import middle_of as on_plane
 from sitemap.wording import NOT_KNOWN, capital, listed
-
-PLACES = (
-    *("kiln_spot", "water_source", "gate", "parking", "turning_place", "landing_place", "meeting_point", "refuge"),
-    *("lookout", "smoke_place"),
-)
 
 
 def people(a: Assessment) -> Section:
@@ -47,7 +42,7 @@ def people(a: Assessment) -> Section:
 
 def places(a: Assessment) -> Section:
     """The places of the crew with their coordinates."""
-    rows = tuple(_place(a, feature) for feature in a.source.of_kind(*PLACES))
+    rows = tuple(_place(a, feature) for feature in a.source.of_kind(*with_role("place")))
     heads = ("Place", "From the gate", "Degrees and minutes, WGS 84", "Decimal degrees", "UTM")
     table = Table("", heads, rows, (26, 13, 27, 22, 32), small=True)
     return Section("places", "Places", (table,) if rows else (Paragraph("No place of the crew is on the map."),))

@@ -14,52 +14,10 @@ from types import MappingProxyType
 
 from sitemap.site.kinds import KINDS
 
-# Letter or letters before the number, as printed on the sheets.
-PREFIXES: Mapping[str, str] = MappingProxyType(
-    {
-        "P": "pile",
-        "H": "pile",
-        "R": "windrow",
-        "K": "kiln_spot",
-        "T": "transect",
-        "W": "water_source",
-        "WS": "water_source",
-        "B": "structure",
-        "S": "structure",
-        "G": "gate",
-        "RE": "refuge",
-    }
-)
-# Word a name begins with or holds → kind, and for water what kind of source; English and Spanish.
-_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        "water_source": ("water", "pond", "tank", "tap", "hydrant", "well", "tender", "agua", "estanque", "pozo"),
-        "stream": ("stream", "creek", "brook", "river", "arroyo", "río"),
-        "pile": ("pile", "heap", "montón", "pila"),
-        "windrow": ("windrow", "cordón"),
-        "transect": ("transect", "transecto"),
-        "kiln_spot": ("kiln", "horno"),
-        "structure": ("house", "shed", "barn", "cabin", "building", "structure", "casa", "galpón"),
-        "road": ("road", "highway", "street", "camino", "carretera"),
-        "track": ("track", "trail", "skid", "huella"),
-        "logged_area": ("area", "unit", "block", "cut", "logged", "boundary", "edge"),
-        "gate": ("gate", "portón"),
-        "parking": ("parking", "cars"),
-        "meeting_point": ("meeting", "muster"),
-        "lookout": ("lookout",),
-        "refuge": ("refuge",),
-        "turning_place": ("turning", "turnaround"),
-        "landing_place": ("helicopter", "heli"),
-        "power_line": ("power", "pole", "wires", "powerline"),
-        "property_line": ("property", "fence", "corner"),
-        "hazard_tree": ("snag", "hazard"),
-        "standing_timber": ("timber", "stand", "trees"),
-        "fuel_store": ("fuel", "diesel", "petrol"),
-        "wetland": ("wetland", "bog", "marsh"),
-        "escape_route": ("escape", "exit"),
-        "smoke_place": ("school", "neighbour", "neighbor"),
-    }
-)
+# Letters before a number, as printed on the sheets → kind, and a word a name holds → kind.
+PREFIXES: Mapping[str, str] = MappingProxyType({letter: key for key, kind in KINDS.items() for letter in kind.letters})
+_WORDS: Mapping[str, str] = MappingProxyType({word: key for key, kind in KINDS.items() for word in kind.words})
+# of water, the kind of source
 SOURCE_WORDS: Mapping[str, str] = MappingProxyType(
     {
         "pond": "pond",
@@ -88,14 +46,13 @@ def kind_of(name: str) -> tuple[str, str] | None:
         return "windrow" if an_end else PREFIXES[code[1].upper()], f"{code[1].upper()} before a number"
     words = re.findall(r"[^\W\d_]+", name.casefold())
     for word in words:
-        singular = word.removesuffix("s")
-        for kind, telling in _WORDS.items():
-            if word in telling or singular in telling:
-                return kind, f"the word {word}"
+        kind = _WORDS.get(word) or _WORDS.get(word.removesuffix("s"))
+        if kind is not None:
+            return kind, f"the word {word}"
     said = name.strip().casefold()
-    for kind, schema in KINDS.items():
+    for key, schema in KINDS.items():
         if said.startswith((schema.label.casefold(), schema.plural.casefold())):
-            return kind, f"the words {schema.label.lower()}"
+            return key, f"the words {schema.label.lower()}"
     return None
 
 

@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Any
 
 from sitemap.geodesy.plane import Plane
+from sitemap.safety.rules import look_for
 
 BURN = dt.date(2026, 5, 20)
 SEEN = "2026-05-15"
@@ -135,8 +136,11 @@ def _crew_places() -> list[Values]:
     ]
 
 
+DRAWN = ("power_line", "property_line", "railway", "standing_timber")  # things of others that stand on its map
+
+
 def _looked() -> list[Values]:
-    kinds = ("structure", "road", "stream", "wetland", "buried_line", "hazard_tree")
+    kinds = (kind for kind in look_for() if kind not in DRAWN)
     return [{"kind": kind, "within_m": 400, "who": "Somebody", "when": SEEN} for kind in kinds]
 
 
