@@ -17,7 +17,8 @@ from sitemap.reasons import Fact, Quantity, Reason, Term, reason
 from sitemap.site.attributes import BASES, RANGE_SUFFIXES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
-from sitemap.site.kinds import KINDS, Kind
+from sitemap.site.kind import Kind
+from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Feature, Site, unit_system
 from sitemap.site.shapes import shape_fault
 from sitemap.telling import tell

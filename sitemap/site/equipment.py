@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from sitemap.site.attributes import Attribute, AttributeType
-from sitemap.site.kinds import KINDS, Kind
+from sitemap.site.kind import Kind
+from sitemap.site.kinds import KINDS
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 

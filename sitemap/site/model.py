@@ -20,7 +20,8 @@ from sitemap.ranges import Measured
 from sitemap.site.attributes import BASES, Attribute, by_name, with_other_names
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
-from sitemap.site.kinds import KINDS, Kind
+from sitemap.site.kind import Kind
+from sitemap.site.kinds import KINDS
 from sitemap.site.shapes import made_shape
 
 FORMAT = 2  # 2: facts say where and when they were seen

@@ -11,7 +11,8 @@ import pytest
 
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
-from sitemap.site.kinds import KINDS, ROLES, with_role
+from sitemap.site.kind import ROLES
+from sitemap.site.kinds import KINDS, with_role
 from sitemap.units import UNITS
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
