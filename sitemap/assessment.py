@@ -31,9 +31,11 @@ from sitemap.safety.permission import Check, checked
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
-from sitemap.season.calendar_of_site import Calendar, Crewed, calendar_of
+from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
+from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
+from sitemap.season.window import Window
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import plane_of_site
@@ -97,6 +99,7 @@ class Assessment:
     spots: tuple[SpotReport, ...]
     decisions: tuple[Decision, ...]
     doubts: tuple[Doubt, ...]
+    weather: Window | None
     on_the_day: tuple[Reason, ...]
     assumed: tuple[Note, ...]
     unknowns: tuple[Note, ...]
@@ -125,11 +128,9 @@ class Assessment:
     @cached_property
     def calendar(self) -> Calendar | None:
         """Its batches on real dates, from the burn date on; made at the first look."""
-        crew = read_crew(self.source.section("crew"))
-        carriers = crew.carriers or 0 if _by_hand(self.water) else 0
-        counts = {kiln.id: kiln.integer("count") or 1 for kiln in self.source.equipment("kilns")}
-        crewed = Crewed(crew, partial(people_needed, carriers=carriers), counts)
-        return calendar_of(self.source, self.plane, self.kilns, crewed, self.on)
+        carriers = read_crew(self.source.section("crew")).carriers or 0 if _by_hand(self.water) else 0
+        people = partial(people_needed, carriers=carriers)
+        return calendar_of(self.source, self.plane, self.kilns, people, self.on)
 
     def spot(self, id: str) -> SpotReport | None:  # noqa: A002
         """The report of one kiln spot."""
@@ -178,6 +179,8 @@ def assess(
     as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
+    weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
+    everyday = (*day_checks(site, day, doubt), *weather_check(weather))
     return Assessment(
         format=1,
         made_with=MADE_WITH,
@@ -195,9 +198,10 @@ def assess(
         rules=rules,
         water=water,
         spots=reports,
-        decisions=_decisions(site, reports, burns, slash, light, day, doubt, water),
+        decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
         doubts=doubt,
-        on_the_day=on_the_day(site, water, None if burns.reserve_l is None else burns.reserve_l.likely),
+        weather=weather,
+        on_the_day=on_the_day(site, water, None if reserve is None else reserve.likely, told_of(weather)),
         assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
@@ -236,8 +240,8 @@ def _decisions(
     slash: Slash,
     light: Daylight | None,
     day: Day,
-    doubt: tuple[Doubt, ...],
     water: Water | None,
+    everyday: tuple[Check, ...],
 ) -> tuple[Decision, ...]:
     spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
@@ -248,7 +252,7 @@ def _decisions(
     def more(spot: str) -> tuple[Check, ...]:
         return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
 
-    return decisions_of(spots, day_checks(site, day, doubt), runs, light is not None and light.zone_fits, more)
+    return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
 
 
 def _by_hand(water: Water | None) -> bool:

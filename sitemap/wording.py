@@ -33,6 +33,7 @@ CHECKS: Mapping[str, str] = MappingProxyType(
         "date": "Burn date",
         "ban": "Fire ban",
         "people": "People on site",
+        "weather": "Weather",
         "surroundings": "Grass and brush around",
     }
 )

@@ -33,6 +33,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("distance", "power line not agreed"): reason("action.line_owner"),
     ("looked", "not known"): reason("action.look_round"),
     ("authority", "refused by the authority"): reason("action.refused"),
+    ("weather", "weather outside limits"): reason("action.other_weather"),
     ("wood", "wood wet"): reason("action.dry_wood"),
     ("permit", "conditions open"): reason("action.meet_conditions"),
     ("date", "date has passed"): reason("action.new_date"),

@@ -12,14 +12,16 @@ from sitemap.site.seen import seen_on
 from sitemap.water.values import Water, WaterLine
 
 
-def on_the_day(site: Site, water: Water | None, reserve_l: float | None) -> tuple[Reason, ...]:
+def on_the_day(site: Site, water: Water | None, reserve_l: float | None, forecast: Reason) -> tuple[Reason, ...]:
     """The matters to be looked at again before anything is lit, the ones that forbid it first.
 
-    site : as entered; water : of it; reserve_l : escape water asked for [L], None where no kiln is known
+    site : as entered; water : of it; reserve_l : escape water asked for [L], None where no kiln is
+    known; forecast : what it says of the day
     """
     season, crew = site.section("season"), site.section("crew")
     return (
         _ban(season),
+        forecast,
         _weather(),
         _surroundings(season),
         *_water(site, water, reserve_l),

@@ -67,6 +67,7 @@ _WORDS = {
         "one way out",
         "refuge too small",
         "wood wet",
+        "weather outside limits",
         "raked too late",
         "cannot be flooded",
     ),

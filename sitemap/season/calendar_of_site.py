@@ -11,7 +11,8 @@ from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln import clock
 from sitemap.kiln.days import turn_key, turn_of
-from sitemap.kiln.values import CrewFacts, KilnRun
+from sitemap.kiln.reading import read_crew
+from sitemap.kiln.values import KilnRun
 from sitemap.notes import Note
 from sitemap.reasons import Reason, Term, reason
 from sitemap.season.calendar import HORIZON_DAYS, Job, Laid, Open, lay
@@ -50,23 +51,11 @@ class Calendar:
         return self.laid.last_burn_day
 
 
-@dataclass(frozen=True)
-class Crewed:
-    """Who works, and how many people the kilns of a day take at its busiest minute.
-
-    people : asked with the runs alight that day, each with its clocks; counts : kilns there are, by the kiln's id
-    """
-
-    facts: CrewFacts
-    people: People
-    counts: Mapping[str, int]
-
-
 def calendar_of(
     site: Site,
     plane: Plane | None,
     runs: Sequence[KilnRun],
-    crew: Crewed,
+    people: People,
     first: dt.date | None,
     ready: Mapping[str, dt.date] | None = None,
 ) -> Calendar | None:
@@ -76,7 +65,7 @@ def calendar_of(
     ----------
     site : as entered; plane : of it, for the light
     runs : what is burned at each spot
-    crew : who works
+    people : how many the kilns of a day take at its busiest minute, asked with the runs alight, each with its clocks
     first : the burn date, the first day something is burned; None where none is set
     ready : first day the wood of a heap is dry, by its id, where that is foreseen
 
@@ -93,7 +82,7 @@ def calendar_of(
     names = {spot.id: spot.name for spot in site.of_kind("kiln_spot")}
     dry = ready or {}
     try:
-        laid, slow = (_lay(site, plane, runs, crew, when, dry, slow=each) for each in (False, True))
+        laid, slow = (_lay(site, plane, runs, people, when, dry, slow=each) for each in (False, True))
     except PitsteadError:
         return None  # check has named the time zone
     word, told = _verdict(laid, slow, ends, known=ends is not None or _none_needed(site))
@@ -132,14 +121,16 @@ def _lay(
     site: Site,
     plane: Plane,
     runs: Sequence[KilnRun],
-    crew: Crewed,
+    people: People,
     when: Open,
     ready: Mapping[str, dt.date],
     slow: bool,
 ) -> Laid:
     season, zone = site.section("season"), str(site.timezone)
     at = {run.spot: run for run in runs}
-    rakers = max(1, crew.facts.rakers if crew.facts.rakers is not None else 1)
+    crew = read_crew(site.section("crew"))
+    counts = {kiln.id: kiln.integer("count") or 1 for kiln in site.equipment("kilns")}
+    rakers = max(1, crew.rakers if crew.rakers is not None else 1)
 
     def fits(day: dt.date, keys: tuple[str, ...]) -> dict[str, int]:
         times = day_times(season, light_of(plane.lon0, plane.lat0, day, zone))
@@ -147,10 +138,10 @@ def _lay(
             return dict.fromkeys(keys, 1)  # as the day of a site has it: no clock, one batch
         spots = list(keys)
         while spots:
-            turns = [turn_of(at[spot], _units(at[spot], crew.counts), slow) for spot in spots]
+            turns = [turn_of(at[spot], _units(at[spot], counts), slow) for spot in spots]
             plan = clock.day_plan(turns, times, rakers)
             alight = [replace(at[spot], clocks=plan[turn_key(at[spot])]) for spot in spots]
-            if crew.facts.adults is None or crew.people(alight) <= crew.facts.adults:
+            if crew.adults is None or people(alight) <= crew.adults:
                 return {run.spot: len(run.clocks) for run in alight}
             spots.pop()  # too few hands for all of them: the later kiln in the list waits
         return {}

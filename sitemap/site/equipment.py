@@ -8,6 +8,7 @@ from types import MappingProxyType
 from sitemap.site.attributes import Attribute, AttributeType
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
+from sitemap.site.season_values import CLOSED, FORECAST, FORECAST_HOURS, SEASON
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -223,46 +224,16 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("humidity_pct", "Humidity at least", unit="pct", low=0, high=100, main=False),
             ),
             _section(
+                "forecast",
+                "Forecast",
+                "What the forecast for the burn date is, and when it was made.",
+                *FORECAST,
+            ),
+            _section(
                 "season",
                 "Season",
                 "The dates of the work.",
-                Attribute("date", "Burn date", "date", blank="not set"),
-                Attribute("date_walked", "Site walked on", "date"),
-                Attribute(
-                    "days_per_week",
-                    "Working days a week",
-                    "integer",
-                    low=1,
-                    high=7,
-                    blank="five",
-                    main=False,
-                ),
-                Attribute("work_days", "Working days", _TEXT, help="Mon–Fri, or Sat Sun.", main=False),
-                Attribute("day_starts", "Work starts", _TEXT, help="Hours and minutes, 07:30.", main=False),
-                Attribute("day_ends", "Work ends", _TEXT, help="Hours and minutes, 16:00.", main=False),
-                Attribute("wind_from_deg", "Wind usually from", unit="deg", low=0, high=360, main=False),
-                Attribute(
-                    "surroundings",
-                    "State of the grass and brush around",
-                    "choice",
-                    choices=(
-                        ("snow", "under snow"),
-                        ("wet", "wet"),
-                        ("green", "green"),
-                        ("drying", "drying"),
-                        ("cured", "cured"),
-                    ),
-                    blank="not known",
-                ),
-                Attribute(
-                    "ban",
-                    "Fire ban",
-                    "choice",
-                    choices=(("none", "none in force"), ("in_force", "a ban is in force")),
-                    blank="not known",
-                ),
-                Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),
-                Attribute("last_rain", "It last rained on", "date", main=False),
+                *SEASON,
             ),
         )
     }
@@ -370,12 +341,16 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("water_l", "Water used", unit="l", low=0),
             ),
             _section(
+                "forecast_hours",
+                "Hours of the forecast",
+                "Each hour from lighting on; times with their zone.",
+                *FORECAST_HOURS,
+            ),
+            _section(
                 "closed",
                 "Days without burning",
                 "Bans that are announced, holidays, nesting, hunting: no batch is laid on these days.",
-                Attribute("from", "From", "date"),
-                Attribute("to", "Until", "date", blank="that day alone"),
-                Attribute("why", "Why", _TEXT),
+                *CLOSED,
             ),
             _section(
                 "ticks",

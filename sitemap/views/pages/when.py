@@ -6,7 +6,7 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.frame import page
-from sitemap.views.when import dates, dry
+from sitemap.views.when import dates, dry, forecast
 
 with page("when"):
     a = state.assessment()
@@ -14,3 +14,5 @@ with page("when"):
     dry.show(a)
     st.markdown("#### Which days fit?")
     dates.show(a)
+    st.markdown("#### Does the weather allow it?")
+    forecast.show(a)

@@ -1,0 +1,304 @@
+"""Reads the hours of a forecast or a record: plain CSV, or JSON as open weather services hand it out.
+
+Nothing is taken silently: what was guessed of columns, units and clock is handed back to be shown and confirmed.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from sitemap.errors import BadValue
+from sitemap.reasons import reason
+
+Form = Literal["rows of text", "JSON with arrays of hours", "JSON with steps of time", "JSON with one object an hour"]
+QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from", "cloud")
+# Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
+_WORDS: Mapping[str, tuple[str, ...]] = {
+    "time": ("time", "date", "hour", "valid", "hora", "fecha"),
+    "gust": ("gust", "racha", "rafaga", "ráfaga"),
+    "wind_from": ("direction", "from_dir", "wind_from", "bearing", "wdir", "winddir", "dirección"),
+    "humidity": ("humid", "rh", "rhum", "hum"),
+    "rain": ("rain", "precip", "lluvia", "prcp"),
+    "cloud": ("cloud", "nub"),
+    "temperature": ("temp", "tmp", "temperatura"),
+    "wind": ("wind", "wspd", "viento"),
+}
+_NOT = ("apparent", "dew", "feels", "chill", "probab", "max", "min", "soil", "low", "medium", "high", "symbol")
+_UNITS: Mapping[str, tuple[str, float, float]] = {  # → (stored unit, factor, offset)
+    "m/s": ("m_s", 1.0, 0.0),
+    "ms": ("m_s", 1.0, 0.0),
+    "km/h": ("m_s", 1 / 3.6, 0.0),
+    "kmh": ("m_s", 1 / 3.6, 0.0),
+    "km_h-1": ("m_s", 1 / 3.6, 0.0),
+    "m_s-1": ("m_s", 1.0, 0.0),
+    "degc": ("c", 1.0, 0.0),
+    "degf": ("c", 5 / 9, -160 / 9),
+    "kph": ("m_s", 1 / 3.6, 0.0),
+    "mph": ("m_s", 0.44704, 0.0),
+    "mp/h": ("m_s", 0.44704, 0.0),
+    "kn": ("m_s", 1852 / 3600, 0.0),
+    "kt": ("m_s", 1852 / 3600, 0.0),
+    "knots": ("m_s", 1852 / 3600, 0.0),
+    "°c": ("c", 1.0, 0.0),
+    "c": ("c", 1.0, 0.0),
+    "celsius": ("c", 1.0, 0.0),
+    "°f": ("c", 5 / 9, -160 / 9),
+    "f": ("c", 5 / 9, -160 / 9),
+    "fahrenheit": ("c", 5 / 9, -160 / 9),
+    "%": ("pct", 1.0, 0.0),
+    "percent": ("pct", 1.0, 0.0),
+    "mm": ("mm", 1.0, 0.0),
+    "inch": ("mm", 25.4, 0.0),
+    "in": ("mm", 25.4, 0.0),
+    "°": ("deg", 1.0, 0.0),
+    "deg": ("deg", 1.0, 0.0),
+    "degrees": ("deg", 1.0, 0.0),
+}
+STORED: Mapping[str, str] = {
+    "wind": "m_s",
+    "gust": "m_s",
+    "humidity": "pct",
+    "temperature": "c",
+    "rain": "mm",
+    "wind_from": "deg",
+    "cloud": "pct",
+}
+_ONE_UNIT = {"humidity": "%", "wind_from": "°", "cloud": "%"}  # nobody writes these in another
+
+
+@dataclass(frozen=True)
+class Raw:
+    """A forecast as it came.
+
+    form : what it was taken for
+    columns : names; rows : texts, a cell for each column, "" where there is none
+    units : of columns, as written beside them
+    zone : name of the time zone it says its times are in; offset_s : or how far ahead of universal time [s]
+    issued : when it was made, as written
+    """
+
+    form: Form
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    units: Mapping[str, str]
+    zone: str | None = None
+    offset_s: int | None = None
+    issued: str | None = None
+
+
+@dataclass(frozen=True)
+class Column:
+    """What one column is taken for.
+
+    quantity : of QUANTITIES; name : of the column; unit : as written, "" where it is not
+    """
+
+    quantity: str
+    name: str
+    unit: str
+
+    @property
+    def unit_known(self) -> bool:
+        """Whether the unit is one that can be converted to that of the quantity."""
+        return self.quantity == "time" or unit_fits(self.quantity, self.unit)
+
+
+def unit_fits(quantity: str, unit: str) -> bool:
+    """Whether a unit as written is one of the quantity."""
+    return _UNITS.get(unit.strip().casefold(), ("", 0, 0))[0] == STORED.get(quantity)
+
+
+def stored(quantity: str, value: str, unit: str) -> float | None:
+    """A cell in the stored unit of its quantity; None where it holds no number.
+
+    Raises
+    ------
+    BadValue : a unit that is not of the quantity
+
+    >>> round(stored("wind", "18", "km/h"), 3), round(stored("temperature", "50", "°F"), 3), stored("gust", "-", "mph")
+    (5.0, 10.0, None)
+    """
+    if not unit_fits(quantity, unit):
+        raise BadValue(reason("season.unit_not_said", quantity=quantity, unit=unit or "–"))
+    signed = "" if quantity in ("wind", "gust") else "-?"
+    numbers = [
+        float(each.replace(",", ".")) for each in re.findall(rf"{signed}\d+(?:[.,]\d+)?", value.replace("−", "-"))
+    ]
+    if not numbers:
+        return None
+    _, factor, offset = _UNITS[unit.strip().casefold()]
+    number = max(numbers) if not signed else numbers[0]  # of "10 to 15 mph" the higher
+    return number * factor + offset
+
+
+def read_text(text: str) -> Raw:
+    """A forecast as typed, pasted or in a file.
+
+    Raises
+    ------
+    BadValue : no rows, or JSON in a form that is not known
+    """
+    text = text.strip().lstrip("\ufeff")
+    if not text:
+        raise BadValue(reason("season.forecast_empty"))
+    if text[0] in "{[":
+        try:
+            loaded = json.loads(text)
+        except ValueError:
+            raise BadValue(reason("season.forecast_not_json")) from None
+        return _json(loaded)
+    return _rows_of_text(text)
+
+
+def guess(raw: Raw) -> tuple[Column, ...]:
+    """What each quantity's column is taken to be, in the order of QUANTITIES; one that is not found is left out."""
+    free = list(raw.columns)
+    found: dict[str, Column] = {}
+    for quantity, words in _WORDS.items():
+        fitting = [name for name in free if _fits(name, words)]
+        if fitting:
+            name = min(fitting, key=len)
+            free.remove(name)
+            unit = raw.units.get(name) or _unit_in(name) or _unit_in_cells(raw, name) or _ONE_UNIT.get(quantity, "")
+            found[quantity] = Column(quantity, name, "" if quantity == "time" else unit)
+    return tuple(found[quantity] for quantity in QUANTITIES if quantity in found)
+
+
+def height_guess_m(columns: Sequence[Column]) -> float | None:
+    """The height a wind is for, where its column says so ("wind_speed_10m") [m]."""
+    for column in columns:
+        found = re.search(r"(\d+)\s*m(?![a-z/])", column.name.casefold())
+        if column.quantity in ("wind", "gust") and found is not None:
+            return float(found[1])
+    return None
+
+
+def _fits(name: str, words: tuple[str, ...]) -> bool:
+    plain = name.casefold()
+    parts = re.split(r"[^a-záéíóúñ]+", plain)
+    if any(each in plain for each in _NOT):
+        return False
+    return any(word in parts if len(word) <= 3 else word in plain for word in words)
+
+
+def _unit_in(name: str) -> str:
+    """A unit written in the head of a column: "Wind (mph)", "temp_c"."""
+    inside = re.search(r"[(\[]([^)\]]+)[)\]]", name)
+    if inside is not None:
+        return inside[1].strip()
+    for part in reversed(re.split(r"[\s_,]+", name.casefold())):
+        if part in _UNITS and part not in ("in",):
+            return part
+    return "m/s" if re.search(r"m_s$", name.casefold()) else "km/h" if re.search(r"km_h$", name.casefold()) else ""
+
+
+def _unit_in_cells(raw: Raw, name: str) -> str:
+    """A unit written in the cells: "10 mph"."""
+    place = raw.columns.index(name)
+    ends = (re.search(r"[^\d\s.,−-]+$", row[place]) for row in raw.rows if row[place])
+    units = {"" if end is None else end[0] for end in ends}
+    unit = units.pop() if len(units) == 1 else ""
+    return unit if unit.casefold() in _UNITS else ""
+
+
+def _rows_of_text(text: str) -> Raw:
+    lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
+    delimiter = max("\t;,", key=lines[0].count)
+    if not lines[0].count(delimiter):
+        raise BadValue(reason("season.forecast_one_column"))
+    heads, *rows = list(csv.reader(lines, delimiter=delimiter))
+    width = len(heads)
+    cells = tuple(tuple(cell.strip() for cell in (*row, *("",) * width)[:width]) for row in rows)
+    if not cells:
+        raise BadValue(reason("season.forecast_empty"))
+    return Raw("rows of text", tuple(head.strip() for head in heads), cells, {})
+
+
+def _json(loaded: Any) -> Raw:
+    if isinstance(loaded, dict):
+        if isinstance(loaded.get("hourly"), dict):
+            return _arrays(loaded)
+        properties = loaded.get("properties")
+        if isinstance(properties, dict) and isinstance(properties.get("timeseries"), list):
+            return _steps(properties)
+        if isinstance(properties, dict) and isinstance(properties.get("periods"), list):
+            made = properties.get("updateTime") or properties.get("generatedAt")
+            return _objects(properties["periods"], made)
+        lists = [value for value in loaded.values() if isinstance(value, list) and value and isinstance(value[0], dict)]
+        loaded = lists[0] if len(lists) == 1 else loaded
+    if isinstance(loaded, list) and loaded and all(isinstance(each, dict) for each in loaded):
+        return _objects(loaded, None)
+    raise BadValue(reason("season.forecast_form"))
+
+
+def _arrays(loaded: Mapping[str, Any]) -> Raw:
+    """Arrays side by side, one for each quantity, the times among them."""
+    hourly = {name: values for name, values in loaded["hourly"].items() if isinstance(values, list)}
+    lengths = {len(values) for values in hourly.values()}
+    if len(lengths) != 1 or lengths == {0}:
+        raise BadValue(reason("season.forecast_form"))
+    units = loaded.get("hourly_units")
+    rows = tuple(tuple(_text(cell) for cell in row) for row in zip(*hourly.values(), strict=True))
+    zone, offset = loaded.get("timezone"), loaded.get("utc_offset_seconds")
+    return Raw(
+        "JSON with arrays of hours",
+        tuple(hourly),
+        rows,
+        {name: str(unit) for name, unit in units.items()} if isinstance(units, dict) else {},
+        zone if isinstance(zone, str) else None,
+        offset if isinstance(offset, int) else None,
+    )
+
+
+def _steps(properties: Mapping[str, Any]) -> Raw:
+    """Steps of time, each with what holds at that moment and what falls in the hour after it."""
+    meta = properties.get("meta")
+    meta = meta if isinstance(meta, dict) else {}
+    rows = []
+    for step in properties["timeseries"]:
+        data = step.get("data", {}) if isinstance(step, dict) else {}
+        now = dict(data.get("instant", {}).get("details", {}))
+        now |= data.get("next_1_hours", {}).get("details", {})
+        rows.append({"time": step.get("time", "") if isinstance(step, dict) else ""} | now)
+    units = meta.get("units")
+    found = _table(rows)
+    return Raw(
+        "JSON with steps of time",
+        found[0],
+        found[1],
+        {name: str(unit) for name, unit in units.items()} if isinstance(units, dict) else {},
+        issued=_text(meta.get("updated_at")) or None,
+    )
+
+
+def _objects(entries: Sequence[Mapping[str, Any]], issued: Any) -> Raw:
+    """One object for each hour; a unit beside a value ("temperatureUnit", {"unitCode", "value"}) is its unit."""
+    units: dict[str, str] = {}
+    rows = []
+    for entry in entries:
+        row = {}
+        for name, value in entry.items():
+            if isinstance(value, dict) and "value" in value:
+                row[name] = value["value"]
+                units.setdefault(name, str(value.get("unitCode", "")).rpartition(":")[2])
+            elif name.endswith("Unit") and isinstance(value, str):
+                units.setdefault(name.removesuffix("Unit"), value)
+            elif not isinstance(value, dict | list):
+                row[name] = value
+        rows.append(row)
+    columns, cells = _table(rows)
+    return Raw("JSON with one object an hour", columns, cells, units, issued=_text(issued) or None)
+
+
+def _table(rows: Sequence[Mapping[str, Any]]) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    columns = tuple(dict.fromkeys(name for row in rows for name in row))
+    return columns, tuple(tuple(_text(row.get(name)) for name in columns) for row in rows)
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else str(value)

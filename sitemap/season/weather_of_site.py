@@ -1,0 +1,89 @@
+"""The weather of a site's burn date: the forecast as kept, against the limits of the site and of its permit."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from sitemap.errors import PitsteadError
+from sitemap.kiln.values import KilnRun
+from sitemap.reasons import Reason, Term, reason, together
+from sitemap.safety.limits import HEIGHTS_M, limits_of
+from sitemap.safety.permission import Check, checked
+from sitemap.safety.weather import INSIDE, OUTSIDE, TWENTY_FEET_M
+from sitemap.season.hours import WeatherHour, moments
+from sitemap.season.window import Span, Window, window_of
+from sitemap.site.model import Entry, Site
+
+_NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg", "cloud_pct")
+
+
+def window_of_site(site: Site, runs: Iterable[KilnRun]) -> Window | None:
+    """The forecast of the burn date, judged; None where no forecast is kept or no clock of the day is known.
+
+    site : as entered; runs : what is burned, with the clocks of the day
+    """
+    span, hours = span_of(runs), kept_hours(site)
+    if span is None or not hours:
+        return None
+    said = site.section("forecast")
+    height = said.choice("wind_at")
+    return window_of(
+        hours,
+        span,
+        limits_of(site.section("permit"), TWENTY_FEET_M),
+        height_m=None if height is None else HEIGHTS_M[height],
+        issued=_issued(said, site.timezone),
+        front_free_h=said.number("front_free_h"),
+    )
+
+
+def span_of(runs: Iterable[KilnRun]) -> Span | None:
+    """From the first lighting of the day to the last first cold check; None without a clock."""
+    clocks = [clock for run in runs for clock in run.clocks]
+    if not clocks:
+        return None
+    checks = [check.when for clock in clocks for check in clock.checks if check.what == "first"]
+    return Span(min(clock.light_by for clock in clocks), max(checks))
+
+
+def kept_hours(site: Site) -> tuple[WeatherHour, ...]:
+    """The hours of the forecast as kept, in order; one whose time cannot be read is left out."""
+    found = []
+    for entry in site.records("forecast_hours"):
+        time = _moment(entry.text("time"), site.timezone)
+        if time is not None:
+            found.append(WeatherHour(time, **{name: entry.number(name) for name in _NUMBERS}))
+    return tuple(sorted(found, key=lambda hour: hour.time))
+
+
+def told_of(window: Window | None) -> Reason:
+    """What the forecast says of the burn date, as a matter of the morning."""
+    if window is None:
+        return reason("season.no_forecast")
+    if window.word == INSIDE:
+        return reason("season.forecast_inside", issued=window.issued)
+    return reason("season.forecast_says", word=Term(window.word), why=together(*window.reasons))
+
+
+def weather_check(window: Window | None) -> tuple[Check, ...]:
+    """A forecast outside the limits bars every kiln, also one that is stale: what is bad stands until a better is read.
+
+    No check else: whether a forecast was read is a matter of the morning.
+    """
+    if window is None or window.word != OUTSIDE:
+        return ()
+    return (checked("weather", "weather outside limits", "site", told_of(window)),)
+
+
+def _issued(said: Entry, zone: str | None) -> dt.datetime | None:
+    return _moment(said.text("issued"), zone)
+
+
+def _moment(text: str | None, zone: str | None) -> dt.datetime | None:
+    if text is None:
+        return None
+    try:
+        return moments([text], zone, None)[0]
+    except PitsteadError:
+        return None

@@ -1,0 +1,138 @@
+"""The weather window: an hour, a day, a site; every hour from lighting to the first cold check must be inside."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitemap.safety.limits import limits_of
+from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, ORDER, OUTSIDE, TWENTY_FEET_M, limit_verdict
+from sitemap.season.hours import WeatherHour
+from sitemap.season.weather_of_site import told_of
+from sitemap.season.window import Span, Window, window_of
+from sitemap.site.frozen import FrozenDict
+from sitemap.site.model import Site
+from sitemap.telling import sentence
+from tests.safety.dangerous.safe_site import SafeSite
+
+LIT = dt.datetime(2026, 5, 20, 9, 30, tzinfo=dt.UTC)
+SPAN = Span(LIT, LIT + dt.timedelta(hours=8))
+ISSUED = LIT - dt.timedelta(hours=3)
+GOOD = WeatherHour(LIT, 3.0, 5.0, 55.0, 12.0)
+
+
+def limits(**permit: object):
+    return limits_of(Site(member=FrozenDict({"permit": permit})).section("permit"), TWENTY_FEET_M)
+
+
+def hours(count: int = 60, **other: WeatherHour) -> list[WeatherHour]:
+    """So many good hours from 09:00; `h3` is the fourth instead."""
+    first = LIT.replace(minute=0)
+    return [replace(other.get(f"h{n}", GOOD), time=first + dt.timedelta(hours=n)) for n in range(count)]
+
+
+def judged(found: list[WeatherHour], **more: object) -> Window:
+    said: dict[str, object] = {"height_m": TWENTY_FEET_M, "issued": ISSUED, "front_free_h": 72.0}
+    return window_of(found, SPAN, limits(), **(said | more))  # type: ignore[arg-type]
+
+
+def test_law_a_day_is_inside_only_if_every_hour_is() -> None:
+    assert judged(hours()).word == INSIDE
+    for place in range(9):  # 09:00 to 17:00; the cold check is at 17:30
+        for bad, word in (
+            (replace(GOOD, humidity_pct=30.0), OUTSIDE),
+            (replace(GOOD, humidity_pct=37.0), NEAR),
+            (replace(GOOD, gust_m_s=None), NOT_KNOWN),
+        ):
+            assert judged(hours(**{f"h{place}": bad})).word == word
+    assert judged(hours(h9=replace(GOOD, humidity_pct=30.0))).word == INSIDE  # after the check only wind counts
+    assert judged(hours(h9=replace(GOOD, gust_m_s=20.0))).word == OUTSIDE
+
+
+@given(st.floats(0, 25), st.floats(0, 100), st.floats(-20, 45))
+def test_agrees_with_the_limits_of_the_table(wind: float, humidity: float, warm: float) -> None:
+    """One hour by the table of limits itself (`safety.weather.limit_verdict`), winds at 20 ft."""
+    hour = WeatherHour(LIT, wind, wind, humidity, warm)
+    expected = {
+        "wind": limit_verdict("wind_m_s", wind),
+        "gust": limit_verdict("gust_m_s", wind),
+        "humidity": limit_verdict("humidity_pct", humidity),
+        "temperature": limit_verdict("temperature_c", warm),
+    }
+    assert judged([hour]).burn[0].words == expected
+
+
+def test_law_the_stricter_of_ours_and_the_permits_holds() -> None:
+    found = window_of(hours(), SPAN, limits(humidity_pct=60), height_m=TWENTY_FEET_M, issued=ISSUED, front_free_h=72.0)
+    assert found.word == OUTSIDE
+    loose = window_of(hours(), SPAN, limits(humidity_pct=10), height_m=TWENTY_FEET_M, issued=ISSUED, front_free_h=72.0)
+    assert loose.word == INSIDE
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        ({"issued": None}, "made is not known"),
+        ({"issued": LIT - dt.timedelta(hours=13)}, "read a new one"),
+        ({"issued": LIT + dt.timedelta(hours=1)}, "after lighting"),
+        ({"height_m": None}, "height"),
+        ({"front_free_h": None}, "front"),
+    ],
+)
+def test_law_what_is_not_said_is_not_known(more: dict[str, object], says: str) -> None:
+    found = judged(hours(), **more)
+    assert found.word == NOT_KNOWN
+    assert says in " ".join(sentence(why) for why in found.reasons)
+
+
+def test_law_a_gap_and_a_short_outlook_are_not_known() -> None:
+    gap = [hour for n, hour in enumerate(hours()) if n != 4]
+    assert "lacks 1 hour" in sentence(judged(gap).reasons[0])
+    assert judged(hours(20)).word == NOT_KNOWN
+    thin = [hour for n, hour in enumerate(hours(60)) if n < 12 or n % 6 == 0]  # a step of six hours, later on
+    assert judged(thin).word == INSIDE
+
+
+@given(st.integers(0, 59), st.sampled_from(["wind_m_s", "gust_m_s", "humidity_pct", "temperature_c"]))
+def test_law_less_knowledge_never_helps(place: int, name: str) -> None:
+    blank = replace(GOOD, **{name: None})
+    assert ORDER.index(judged(hours(**{f"h{place}": blank})).word) >= ORDER.index(judged(hours()).word)
+
+
+def test_law_a_wind_at_eye_level_is_more_at_twenty_feet() -> None:
+    at_eye = judged(hours(h3=replace(GOOD, wind_m_s=4.0, gust_m_s=7.0)), height_m=1.7)
+    assert at_eye.word == OUTSIDE
+
+
+def forecast(site: SafeSite, humidity_pct: float = 55.0, issued: str = "2026-05-20 05:00") -> SafeSite:
+    start = dt.datetime(2026, 5, 20, 5)
+    rows = [
+        {"time": f"{start + dt.timedelta(hours=n):%Y-%m-%d %H:%M}", "wind_m_s": 3, "gust_m_s": 5}
+        | {"humidity_pct": humidity_pct, "temperature_c": 12}
+        for n in range(60)
+    ]
+    site.member["forecast"] = {"issued": issued, "wind_at": "20_ft", "front_free_h": 72}
+    site.member["forecast_hours"] = rows
+    return site
+
+
+def test_law_a_forecast_outside_limits_bars_every_kiln_however_old_it_is() -> None:
+    assert all(each.may_be_lit for each in forecast(SafeSite()).assessed().decisions)
+    for issued in ("2026-05-20 05:00", "2026-05-17 05:00"):
+        bad = forecast(SafeSite(), humidity_pct=25.0, issued=issued).assessed()
+        assert [each.first.check for each in bad.decisions if each.first] == ["weather", "weather"]
+
+
+def test_law_the_morning_is_told_what_the_forecast_says() -> None:
+    assert "no forecast is kept" in " ".join(sentence(each) for each in SafeSite().assessed().on_the_day).lower()
+    inside = forecast(SafeSite()).assessed()
+    assert inside.weather is not None
+    assert "every hour inside limits" in sentence(told_of(inside.weather))
+    stale = forecast(SafeSite(), issued="2026-05-18 05:00").assessed()
+    assert stale.weather is not None
+    assert stale.weather.stale
+    assert "forecast not known" in sentence(told_of(stale.weather)).lower()

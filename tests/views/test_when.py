@@ -1,0 +1,50 @@
+"""The page When: readings, calendar, and a forecast that is shown before it is kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.views.conftest import Visit
+
+HOURS = "time,wind_speed_10m (mph),wind_gusts_10m (mph),humidity %,temp (°F)\n" + "".join(
+    f"2026-12-{5 + n // 24:02d} {n % 24:02d}:00,7,12,55,45\n" for n in range(72)
+)
+
+
+@pytest.fixture
+def when(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Visit:
+    """The page When with the first sample open: its burn date is 5 December 2026."""
+    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
+    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+    return Visit().go("when")
+
+
+def test_law_a_forecast_is_shown_before_it_is_kept_and_judged_after(when: Visit) -> None:
+    assert "Forecast: not known" in when.words
+    when.app.text_area(key="when.paste").set_value(HOURS).run()
+    assert "72 hours, 05 Dec 00:00 to 07 Dec 23:00" in when.words
+    assert not when.site.records("forecast_hours")
+    when.app.button(key="when.keep").click().run()
+    assert len(when.site.records("forecast_hours")) == 72
+    assert when.site.section("forecast").choice("wind_at") == "10_m"
+    assert "Forecast: not known" in when.words  # when it was made, and its fronts, nobody said
+    when.app.text_input(key="s.forecast.issued").set_value("2026-12-05 05:00").run()
+    when.app.text_input(key="s.forecast.front_free_h").set_value("72").run()
+    assert "Forecast: inside limits" in when.words
+    when.app.button(key="undo").click().run()
+    assert "Forecast: not known" in when.words
+
+
+def test_refuses_a_forecast_it_cannot_read_in_a_sentence(when: Visit) -> None:
+    when.app.text_area(key="when.paste").set_value("wind\n3").run()
+    assert "one column only" in when.words
+    assert not when.site.records("forecast_hours")
+
+
+def test_law_what_would_help_is_worked_out_when_asked(when: Visit) -> None:
+    assert "Last burn day Sat 2 Jan 2027" in when.words
+    assert "Work seven days a week" not in when.words
+    when.app.button(key="when.helps.go").click().run()
+    assert "Work seven days a week" in when.words
