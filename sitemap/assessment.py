@@ -19,6 +19,8 @@ from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
 from sitemap.day.on_the_day import on_the_day
+from sitemap.day.raster import raster_checks
+from sitemap.day.sizes import size_checks
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
@@ -180,7 +182,8 @@ def assess(
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
-    everyday = (*day_checks(site, day, doubt), *weather_check(weather))
+    typed = (*raster_checks(site, plane, terrain), *size_checks(site))
+    everyday = (*day_checks(site, day, doubt), *weather_check(weather), *typed)
     return Assessment(
         format=1,
         made_with=MADE_WITH,

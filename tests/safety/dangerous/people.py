@@ -51,6 +51,13 @@ WOOD = (
     row("a kiln without a depth", lambda s: s.gear("kilns", "box", height_m=None), NOT_YET, "[Kk]iln|size|depth"),
     row("feet typed as metres", lambda s: s.gear("kilns", "box", length_m=8, width_m=5, height_m=3), NOT_YET, "feet"),
     row("centimetres typed as metres", lambda s: s.gear("kilns", "box", length_m=20, width_m=10, height_m=5), NOT_YET, "feet|usual|large"),
+    row("a hose of 1½ in typed as millimetres", lambda s: s.hoses(bore_mm=1.5), NOT_YET, "another unit|mm"),
+    row("a hose of 15 bar typed as kilopascals", lambda s: s.hoses(rated_kpa=15), NOT_YET, "another unit|burst|rated"),
+    row("feet of hose typed as metres", lambda s: s.gear("hoses", "hose", lengths_m=[200]), NOT_YET, "another unit"),
+    row("a tip of half an inch typed as millimetres", lambda s: s.gear("nozzles", "tip", bore_mm=0.5), NOT_YET, "another unit|throw"),
+    row("a pump of 250 ft typed as metres", lambda s: s.gear("pumps", "pump", max_head_m=250), NOT_YET, "another unit|burst|shut"),
+    row("a wood of 110 ft typed as metres", lambda s: s.put("pines", height_m=110), NOT_YET, "another unit|height"),
+    row("a heap of 28 ft typed as metres", lambda s: s.put("p2", height_m=28), NOT_YET, "another unit|P2"),
     row("a heap ten times the usual", lambda s: s.put("p1", length_m=50, width_m=40, height_m=16), NOT_YET, "P1"),
 )  # fmt: skip
 ROWS = (*PEOPLE, *WAYS, *WOOD)

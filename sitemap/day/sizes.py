@@ -1,0 +1,62 @@
+"""Typed sizes far outside the usual: feet typed as metres, inches as millimetres? Said, and no pass until looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap import tables
+from sitemap.reasons import Quantity, Reason, Term, reason
+from sitemap.safety.permission import Check, checked
+from sitemap.site.attributes import Attribute
+from sitemap.site.equipment import EQUIPMENT
+from sitemap.site.model import Entry, Site
+from sitemap.tables import Row
+
+SECTIONS = ("crew", "season")
+MEASURED = "measured"  # a range whose basis says so has been looked at twice
+
+
+def size_checks(site: Site) -> tuple[Check, ...]:
+    """One check for every thing with a size outside the table `usual_sizes`, its first such size."""
+    found = (_of(kind, entry, about, name) for kind, entry, about, name in _entries(site))
+    return tuple(check for check in found if check is not None)
+
+
+def _entries(site: Site) -> Iterator[tuple[str, Entry, str, str]]:
+    """Kind, entry, id and name of all that has sizes."""
+    for feature in site.features:
+        yield feature.kind, feature, feature.id, feature.name
+    for kind in EQUIPMENT:
+        for item in site.equipment(kind):
+            yield kind, item, item.id, item.name
+    for kind in SECTIONS:
+        yield kind, site.section(kind), "site", ""
+    for link in site.records("links"):
+        source = site.find(link.text("source") or "")
+        yield "links", link, "site", source.name if source is not None else ""
+
+
+def _of(kind: str, entry: Entry, about: str, name: str) -> Check | None:
+    for attribute in entry.attributes:
+        row = tables.load("usual_sizes").get(f"{kind}.{attribute.name}")
+        odd = None if row is None else _odd(entry, attribute, row)
+        if odd is not None and row is not None:
+            why = _why(attribute, odd, row, name)
+            return checked("size", "unlikely size", about, why, reason("action.measure_size"))
+    return None
+
+
+def _odd(entry: Entry, attribute: Attribute, row: Row) -> float | None:
+    """The size that lies outside the usual; None where none does, or somebody says that it was measured."""
+    typed = entry.numbers(attribute.name) if attribute.type == "numbers" else (entry.number(attribute.name),)
+    if attribute.ranged and entry.raw(f"{attribute.name}_basis") == MEASURED:
+        return None
+    return next((each for each in typed if each is not None and not row["least"] <= each <= row["most"]), None)
+
+
+def _why(attribute: Attribute, odd: float, row: Row, name: str) -> Reason:
+    shown, least, most = (Quantity(value, attribute.unit) for value in (odd, row["least"], row["most"]))
+    what = Term(attribute.label)
+    if not name:
+        return reason("day.unlikely_fact", what=what, size=shown, least=least, most=most)
+    return reason("day.unlikely_size", name=name, what=what, size=shown, least=least, most=most)
