@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from sitemap import __version__
-from sitemap.between import around_of, feed_minutes, kilns_at, need_of, standings_of, stock_of
+from sitemap.between import around_of, feed_minutes, kilns_at, need_of, slopes_of, standings_of, stock_of
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
@@ -182,7 +182,8 @@ def assess(
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
-    typed = (*raster_checks(site, plane, terrain), *size_checks(site))
+    slopes = {} if plane is None else dict(slopes_of(spots, plane, terrain))
+    typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site))
     everyday = (*day_checks(site, day, doubt), *weather_check(weather), *typed)
     return Assessment(
         format=1,

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from sitemap.between import PAD_RADIUS_M
 from sitemap.geodesy.plane import Plane
 from sitemap.reasons import Reason, metres, percent, reason
 from sitemap.safety.permission import Check, checked
@@ -24,14 +23,18 @@ LEAST_SLOPE_PCT, LEAST_SLOPES = 3.0, 2  # gentler ones say nothing of a ratio; o
 IN_DOUBT = ("terrain_unit", "terrain_steep")  # notes of the reading that say that the unit may be another
 
 
-def raster_checks(site: Site, plane: Plane | None, terrain: Terrain | None) -> tuple[Check, ...]:
+def raster_checks(
+    site: Site, plane: Plane | None, terrain: Terrain | None, slopes: Mapping[str, float | None]
+) -> tuple[Check, ...]:
     """A check that does not pass where the unit of the raster looks wrong, or heights disagree; none where all is well.
+
+    slopes : of the pads by the raster, by id of the kiln spot [%], NaN where it has none to give
 
     Slopes and lifts are judged by the worse of what was typed and what the raster says all the same.
     """
     if plane is None or terrain is None or terrain.level:
         return ()
-    why = _of_heights(site, plane, terrain) or _of_slopes(site, plane, terrain) or _of_reading(terrain)
+    why = _of_heights(site, plane, terrain) or _of_slopes(site, slopes) or _of_reading(terrain)
     if why is None:
         return ()
     return (checked("raster", "two figures disagree", "site", why, reason("action.raster_unit")),)
@@ -59,14 +62,13 @@ def _heights(site: Site, plane: Plane, terrain: Terrain) -> Iterator[tuple[str, 
             yield feature.name, typed, seen
 
 
-def _of_slopes(site: Site, plane: Plane, terrain: Terrain) -> Reason | None:
+def _of_slopes(site: Site, slopes: Mapping[str, float | None]) -> Reason | None:
     ratios = []
     for spot in site.of_kind("kiln_spot"):
-        typed, place = spot.number("slope_pct"), middle_of(spot, plane)
-        if typed is None or place is None or typed < LEAST_SLOPE_PCT or terrain.coarse:
-            continue
-        ratios.append(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)) / typed)
-    if len(ratios) < LEAST_SLOPES or not all(math.isfinite(ratio) and ratio > 0 for ratio in ratios):
+        typed, seen = spot.number("slope_pct"), slopes.get(spot.id)
+        if typed is not None and typed >= LEAST_SLOPE_PCT and seen is not None and seen > 0:
+            ratios.append(seen / typed)
+    if len(ratios) < LEAST_SLOPES:
         return None
     low, high = SLOPES_OF_FEET
     if all(low <= each <= high for each in ratios) or all(low <= 1 / each <= high for each in ratios):

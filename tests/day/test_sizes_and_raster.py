@@ -11,11 +11,14 @@ import pytest
 
 from sitemap import tables
 from sitemap.assessment import Assessment, assess
+from sitemap.between import slopes_of
 from sitemap.day.raster import FEET, raster_checks
 from sitemap.geodesy.plane import Plane
+from sitemap.safety.permission import Check
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import read_site
 from sitemap.site.kinds import KINDS
+from sitemap.site.model import Site
 from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
@@ -67,6 +70,10 @@ def test_law_a_size_that_was_measured_is_taken_as_it_is() -> None:
     assert "unlikely size" not in {bar.verdict for bar in measured.assessed().decisions[1].because}
 
 
+def doubts(site: Site, plane: Plane, ground: Terrain | None) -> tuple[Check, ...]:
+    return raster_checks(site, plane, ground, dict(slopes_of(site.of_kind("kiln_spot"), plane, ground)))
+
+
 def of(sample: str, unit: str | None = None) -> Assessment:
     site = read_site(ROOT / "sample_sites" / f"{sample}.geojson")
     ground = terrain_of(site, str(ROOT / "sample_sites" / f"{sample}.tif"), unit)
@@ -76,7 +83,8 @@ def of(sample: str, unit: str | None = None) -> Assessment:
 @pytest.mark.parametrize("sample", ["juniper_bench", "farm_dam", "birch_shore"])
 def test_law_a_raster_in_its_own_unit_is_not_doubted(sample: str) -> None:
     a = of(sample)
-    assert raster_checks(a.source, a.plane, a.terrain) == ()
+    assert a.plane is not None
+    assert doubts(a.source, a.plane, a.terrain) == ()
 
 
 def tilted(slope_pct: float, base_m: float) -> tuple[SafeSite, Terrain, Plane]:
@@ -91,13 +99,13 @@ def tilted(slope_pct: float, base_m: float) -> tuple[SafeSite, Terrain, Plane]:
 
 def test_law_slopes_three_times_those_typed_are_feet_read_as_metres() -> None:
     site, ground, plane = tilted(4 * FEET, 300.0)
-    (check,) = raster_checks(site.site(), plane, ground)
+    (check,) = doubts(site.site(), plane, ground)
     assert check.effect == "conditional"
     assert "feet read as metres" in check.told()
     _, true, _ = tilted(4.4, 300.0)
-    assert raster_checks(site.site(), plane, true) == ()
+    assert doubts(site.site(), plane, true) == ()
     small = dataclasses.replace(true, elevation_m=(true.elevation_m * np.float32(0.3048)))
-    (check,) = raster_checks(site.site(), plane, small)
+    (check,) = doubts(site.site(), plane, small)
     assert "the other way round" in check.told()
 
 
@@ -107,5 +115,5 @@ def test_law_slopes_three_times_those_typed_are_feet_read_as_metres() -> None:
 def test_law_a_height_typed_is_held_against_the_raster(typed: float, says: str | None) -> None:
     """300 m are 984 ft (0.3048 m to the foot, exact)."""
     site, ground, plane = tilted(4.0, 300.0)
-    found = raster_checks(site.put("k1", elevation_m=typed).site(), plane, ground)
+    found = doubts(site.put("k1", elevation_m=typed).site(), plane, ground)
     assert [says in check.told() for check in found] == [True] * bool(says)
