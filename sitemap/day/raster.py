@@ -46,8 +46,8 @@ def _of_heights(site: Site, plane: Plane, terrain: Terrain) -> Reason | None:
             continue
         ratio = seen / typed if typed else math.inf
         feet = OF_FEET[0] <= ratio / FEET <= OF_FEET[1] or OF_FEET[0] <= ratio * FEET <= OF_FEET[1]
-        code = "day.raster_feet" if feet else "day.raster_height"
-        return reason(code, name=name, typed=metres(typed), raster=metres(seen))
+        high, by_raster = metres(typed), metres(seen)
+        return reason("day.raster_feet" if feet else "day.raster_height", name=name, typed=high, raster=by_raster)
     return None
 
 
