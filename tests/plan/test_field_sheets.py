@@ -4,6 +4,7 @@ may be lit, room to write, and the same facts in both languages."""
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from importlib.resources import files
 
@@ -164,3 +165,60 @@ def test_law_both_languages_give_the_same_figures(name: str) -> None:
 
 def _figures(sheet: Sheet) -> list[str]:
     return sorted(re.findall(r"\d+(?:[.,:]\d+)*", " ".join(words_of(sheet))))
+
+
+ENGLISH = {
+    *(
+        "the",
+        "and",
+        "not",
+        "with",
+        "from",
+        "until",
+        "before",
+        "after",
+        "known",
+        "which",
+        "that",
+        "this",
+        "there",
+        "here",
+    ),
+    *(
+        "kiln",
+        "heap",
+        "water",
+        "hose",
+        "wind",
+        "gate",
+        "feed",
+        "steam",
+        "wood",
+        "lit",
+        "light",
+        "enough",
+        "ruled",
+    ),
+    *("here", "distance", "authority", "measure", "acres", "ft", "in", "machine", "by", "hand", "short", "tight", "of"),
+}
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_law_a_spanish_sheet_holds_no_english(units: str) -> None:
+    """Names are of numbers here, so that every English word is one of ours. What bars a kiln is told too."""
+    for a in (SafeSite().assessed(), assessed(one_kiln(name="1", units=units))):
+        names = {name.casefold() for f in a.source.features for name in re.findall(r"\w+", f.name)}
+        typed = {w.casefold() for v in _typed(a.source.member) for w in re.findall(r"\w+", v)}
+        for sheet in plan_of(a, FIELD, "es").sheets:
+            for blocks in (sheet.blocks, *sheet.shorter):
+                told = {
+                    w.casefold() for line in words_of(replace(sheet, blocks=blocks)) for w in re.findall(r"\w+", line)
+                }
+                assert (told & ENGLISH) - names - typed == set()
+
+
+def _typed(value: object) -> list[str]:
+    if isinstance(value, str):
+        return [value]
+    inside = value.values() if isinstance(value, Mapping) else value if isinstance(value, list | tuple) else ()
+    return [found for each in inside for found in _typed(each)]
