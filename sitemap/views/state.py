@@ -125,7 +125,7 @@ def kept() -> Kept:
             _store.clear()  # opened anew next time: a folder taken away is made again, a damaged database moved aside
             tab.troubled(error)
     if tab.kept is None or (tab.kept.link and tab.kept.link != tab.link):
-        tab.kept = Kept("", samples.sample(samples.FIRST), 0, None, None)
+        tab.kept = Kept("", samples.sample(samples.FIRST, dt.date.today()), 0, None, None)
     return tab.kept
 
 
@@ -237,7 +237,7 @@ def _show(tab: _Tab, new: Kept) -> Kept:
 
 def open_sample(name: str) -> Kept:
     """Open a fresh copy of a sample, with the files that belong to it."""
-    return open_new(samples.with_files(name, store()))
+    return open_new(samples.with_files(name, dt.date.today(), store()))
 
 
 def burn_date() -> dt.date | None:
