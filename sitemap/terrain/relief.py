@@ -14,6 +14,7 @@ from shapely.geometry import MultiLineString
 from sitemap.errors import BadFile, positive, within
 from sitemap.geodesy.plane import Plane
 from sitemap.reasons import reason
+from sitemap.terrain.affine_fit import Fit, fitted
 from sitemap.terrain.elevation import FARTHEST_M
 from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.surface import Floats
@@ -24,6 +25,8 @@ MERCATOR_LIMIT_DEG = 85.05  # [deg] beyond this the web map's square ends
 LIGHTENED = 150.0  # of 255: relief is a ground to draw on, its shadows must not hide what lies on it
 MAX_PIXELS = 4_000_000  # of a backdrop: more is slow to load on a phone
 CONTOURS_WANTED = 15  # lines over the height of a site that can still be told apart on a page (ours)
+
+Points = tuple[tuple[float, float, float, float], ...]  # column and row in a picture [pixels], lon and lat there [deg]
 
 
 @dataclass(frozen=True)
@@ -135,21 +138,30 @@ def relief_backdrop(terrain: Terrain, plane: Plane) -> Backdrop:
     return _on_web_map(picture, terrain.grid.transform, plane.definition, plane)
 
 
-def read_picture(source: str | Path | bytes, plane: Plane) -> Backdrop:
-    """The user's own georeferenced picture of the ground (an orthophoto, a scanned map) as a backdrop.
+def read_picture(source: str | Path | bytes, plane: Plane, points: Points = ()) -> Backdrop:
+    """The user's own picture of the ground (an orthophoto, a drone picture, a scanned map) as a backdrop.
 
     source : path or bytes of a raster with one (grey or palette), three (colour) or four (transparency) bands
+    points : seen in the picture and on the ground, for one that does not say itself where it lies
 
-    Raises BadFile for a file that is no picture, has no place, lies elsewhere than the site, or beyond 85° latitude.
+    Raises BadFile for a file that is no picture, has no place, lies elsewhere than the site, or beyond 85° latitude;
+    BadValue for points by which it cannot be laid.
     """
     with opened_raster(source, "picture of the ground") as raster:
-        return _read_picture(raster, plane)
+        return _read_picture(raster, plane, points)
 
 
-def _read_picture(raster: Any, plane: Plane) -> Backdrop:
+def laid(plane: Plane, points: Points) -> Fit:
+    """How a picture lies on the plane by points seen in both. Raises BadValue where they do not do."""
+    pixels = np.array([(column, row) for column, row, _, _ in points], dtype=float).reshape(-1, 2)
+    places = np.array([plane.xy(lon, lat) for _, _, lon, lat in points], dtype=float).reshape(-1, 2)
+    return fitted(pixels, places)
+
+
+def _read_picture(raster: Any, plane: Plane, points: Points) -> Backdrop:
     from affine import Affine
 
-    if raster.crs is None or raster.transform.is_identity:
+    if not points and (raster.crs is None or raster.transform.is_identity):
         raise BadFile(reason("terrain.picture_without_place"))
     if "complex" in raster.dtypes[0]:
         raise BadFile(reason("terrain.picture_without_colours"))
@@ -158,10 +170,10 @@ def _read_picture(raster: Any, plane: Plane) -> Backdrop:
     bands = min(raster.count, 3) if raster.count != 2 else 1
     colours = raster.read(list(range(1, bands + 1)), out_shape=(bands, height, width))
     seen = raster.dataset_mask(out_shape=(height, width))
-    t = raster.transform
+    t, crs = (laid(plane, points), plane.definition) if points else (raster.transform, raster.crs)
     across, down = raster.width / width, raster.height / height
     transform = Affine(t.a * across, t.b * down, t.c, t.d * across, t.e * down, t.f)
-    return _on_web_map(np.concatenate([_as_rgb(colours, raster, seen), seen[None]]), transform, raster.crs, plane)
+    return _on_web_map(np.concatenate([_as_rgb(colours, raster, seen), seen[None]]), transform, crs, plane)
 
 
 def _as_rgb(colours: NDArray[Any], raster: Any, seen: NDArray[np.uint8]) -> NDArray[np.uint8]:

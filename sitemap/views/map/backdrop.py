@@ -22,6 +22,7 @@ from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import state
 from sitemap.views.frame import plain
+from sitemap.views.inputs import picture
 
 _ROUTE = "backdrops"
 CHOICES = {"relief": "relief", "picture": "own picture", "none": "nothing"}
@@ -47,23 +48,24 @@ def chosen() -> Backdrop | None:
 
 def available() -> dict[str, str]:
     """What may lie under the map here: key → what a person reads."""
-    files = state.site().files
-    names = [key for key, file in (("picture", "image"), ("relief", "terrain")) if file in files]
+    site = state.site()
+    names = ["picture"] if picture.is_laid(site) else []
+    names += ["relief"] if "terrain" in site.files else []
     return {key: CHOICES[key] for key in (*names, "none")}
 
 
 def _picture() -> relief.Backdrop:
     site = state.site()
     entry: Mapping[str, Any] = site.files.get("image", {})
-    digest, plane = str(entry.get("sha256", "")), plane_of_site(site)
+    digest, plane = str(entry.get("sha256", "")), picture.plane_for(site)
     if plane is None:
         raise BadFile("Place something on the map first: then the picture finds its place.")
-    return _read(str(state.store().file(digest)), plane)
+    return _read(str(state.store().file(digest)), plane, picture.placed_points(site))
 
 
 @lru_cache(maxsize=4)
-def _read(path: str, plane: Plane) -> relief.Backdrop:
-    return relief.read_picture(path, plane)
+def _read(path: str, plane: Plane, points: relief.Points) -> relief.Backdrop:
+    return relief.read_picture(path, plane, points)
 
 
 @lru_cache(maxsize=4)
@@ -71,16 +73,16 @@ def _relief(terrain: Terrain, plane: Plane) -> relief.Backdrop:
     return relief.relief_backdrop(terrain, plane)
 
 
-def _served(picture: relief.Backdrop) -> Backdrop:
+def _served(ground: relief.Backdrop) -> Backdrop:
     folder = state.store().folder / _ROUTE
     folder.mkdir(exist_ok=True)
-    path = folder / f"{hashlib.sha256(picture.png).hexdigest()[:32]}.png"
+    path = folder / f"{hashlib.sha256(ground.png).hexdigest()[:32]}.png"
     if not path.exists():
         part = path.with_suffix(f".{os.getpid()}.part")
-        part.write_bytes(picture.png)
+        part.write_bytes(ground.png)
         part.replace(path)
     declare_component(_ROUTE, path=str(folder))
-    return Backdrop(f"../{__name__}.{_ROUTE}/{path.name}", (picture.west, picture.south, picture.east, picture.north))
+    return Backdrop(f"../{__name__}.{_ROUTE}/{path.name}", (ground.west, ground.south, ground.east, ground.north))
 
 
 def controls() -> None:
@@ -96,7 +98,7 @@ def controls() -> None:
             on_change=state.guarded(lambda: state.put("backdrop", state.typed("backdrop.choice"))),
         )
     with st.expander("Elevation and picture of the ground", key="ground.files"):
-        st.caption("GeoTIFF files you fetched at home. They are kept on this computer, beside the site.")
+        st.caption("Files you fetched at home. They are kept on this computer, beside the site.")
         unit = st.radio("Heights in the raster", ["as the file says", "m", "ft"], horizontal=True, key="terrain.unit")
         st.file_uploader(
             "Elevation raster",
@@ -105,9 +107,7 @@ def controls() -> None:
             on_change=state.guarded(_keep_terrain),
             args=(unit,),
         )
-        st.file_uploader(
-            "Aerial picture or scanned map", ["tif", "tiff"], key="image.file", on_change=state.guarded(_keep_image)
-        )
+        picture.show()
 
 
 def _keep_terrain(unit: str) -> None:
@@ -121,22 +121,6 @@ def _keep_terrain(unit: str) -> None:
         _keep("terrain", uploaded.name, content, {"unit": kind} if kind else {})
         for note in read.notes:
             state.say(note.told(state.site().units))
-    except PitsteadError as error:
-        state.say(f"{error} The site is unchanged.")
-
-
-def _keep_image() -> None:
-    uploaded = state.typed("image.file")
-    plane = plane_of_site(state.site())
-    if uploaded is None:
-        return
-    if plane is None:
-        state.say("Place something on the map first: then the picture finds its place. The site is unchanged.")
-        return
-    try:
-        relief.read_picture(uploaded.getvalue(), plane)
-        _keep("image", uploaded.name, uploaded.getvalue(), {})
-        state.put("backdrop", "picture")
     except PitsteadError as error:
         state.say(f"{error} The site is unchanged.")
 

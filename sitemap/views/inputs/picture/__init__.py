@@ -1,0 +1,288 @@
+"""A picture of the ground of one's own: brought in, and laid by points seen in it and on the ground."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+from PIL import Image
+
+from sitemap.errors import BadFile, BadValue, PitsteadError
+from sitemap.geodesy.coordinates import parse
+from sitemap.geodesy.plane import Plane
+from sitemap.maps.bundle import bundle
+from sitemap.reasons import reason
+from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.model import Site
+from sitemap.site.on_plane import plane_of_site
+from sitemap.terrain import relief
+from sitemap.terrain.rasterfile import opened_raster
+from sitemap.terrain.world_file import corner_points
+from sitemap.units import text
+from sitemap.views import state
+from sitemap.views.figures import wrong
+from sitemap.wording import told
+
+PICTURES, WORLD = ("tif", "tiff", "png", "jpg", "jpeg"), ("tfw", "pgw", "jgw", "wld")
+MOST_POINTS = 12
+_FILES, _SYSTEM, _TOUCH = "image.file", "image.system", "image.touch"
+_PREVIEW_PX = 1600  # longest side of the picture that is touched: more is slow over a phone's line
+
+_touch = st.components.v2.component("pitstead_touch", js=bundle(Path(__file__).with_name("touch.js")))
+
+
+@dataclass(frozen=True)
+class Point:
+    """A point of a picture [pixels], what somebody wrote of its place, and the place [deg] where that could be read."""
+
+    column: float
+    row: float
+    at: str = ""
+    lon: float | None = None
+    lat: float | None = None
+
+
+def points_of(site: Site) -> tuple[Point, ...] | None:
+    """The points by which the site's picture is laid; None for one that says itself where it lies, and for none."""
+    entry: Mapping[str, Any] = site.files.get("image") or {}
+    listed = entry.get("points")
+    if not isinstance(listed, tuple | list):
+        return None
+    return tuple(
+        Point(**{name: each.get(name) for name in Point.__dataclass_fields__ if name in each}) for each in listed
+    )
+
+
+def placed_points(site: Site) -> relief.Points:
+    """Those of them whose place is known, as the picture is laid by them."""
+    return tuple(
+        (p.column, p.row, p.lon, p.lat) for p in points_of(site) or () if p.lon is not None and p.lat is not None
+    )
+
+
+def is_laid(site: Site) -> bool:
+    """Whether there is a picture, and it has found its place."""
+    if "image" not in site.files:
+        return False
+    return points_of(site) is None or len(placed_points(site)) > 1
+
+
+def plane_for(site: Site) -> Plane | None:
+    """The plane of the site, on a site with nothing on it yet that of the picture."""
+    known = placed_points(site)
+    return plane_of_site(site) or (Plane(round(known[0][2], 2), round(known[0][3], 2)) if known else None)
+
+
+def show() -> None:
+    """Bring a picture in; say where its points lie."""
+    st.text_input(
+        "Coordinate system of a world file",
+        key=_SYSTEM,
+        placeholder="EPSG number; blank: degrees, else UTM as the site",
+    )
+    st.file_uploader(
+        "Picture of the ground: drone, aerial, scanned map",
+        [*PICTURES, *WORLD],
+        accept_multiple_files=True,
+        key=_FILES,
+        help="GeoTIFF, PNG or JPEG. With a world file bring both at once. Without a place it is laid by points.",
+        on_change=state.guarded(_bring),
+    )
+    site = state.site()
+    points = points_of(site)
+    if points is not None:
+        _lay(site, points)
+
+
+def _bring() -> None:
+    files = {file.name: file.getvalue() for file in state.typed(_FILES) or ()}
+    try:
+        site = brought(state.site(), files, str(state.typed(_SYSTEM) or ""))
+    except PitsteadError as error:
+        state.say(f"{told(error.reason, state.site().units)} The site is unchanged.")
+        return
+    if site is not None:
+        state.edit(f"Added {site.files['image']['name']}", site)
+        state.put("backdrop", "picture")
+
+
+def brought(site: Site, files: Mapping[str, bytes], system: str = "") -> Site | None:
+    """The site with a picture somebody chose; None where none of the files is one.
+
+    files : name → content: a picture, and a world file where there is one
+    system : coordinate system of the world file, blank where it follows from the figures or the site
+    """
+    pictures = [name for name in files if name.rsplit(".", 1)[-1].lower() in PICTURES]
+    worlds = [name for name in files if name.rsplit(".", 1)[-1].lower() in WORLD]
+    if not pictures:
+        return None
+    name, plane = pictures[0], plane_for(site)
+    content = files[name]
+    with opened_raster(content, "picture of the ground") as raster:
+        own = raster.crs is not None and not raster.transform.is_identity
+        width, height = raster.width, raster.height
+    entry: dict[str, Any] = {"name": Path(name).name, "sha256": state.store().keep_file(content)}
+    if worlds:
+        said = files[worlds[0]].decode("utf-8", "replace")
+        corners = corner_points(said, width, height, plane, system)
+        entry["points"] = [{"column": c, "row": r, "lon": lon, "lat": lat, "at": ""} for c, r, lon, lat in corners]
+    elif not own:
+        entry["points"] = []
+    elif plane is None:
+        raise BadFile(reason("terrain.picture_before_site"))
+    else:
+        relief.read_picture(content, plane)  # refused here where it lies elsewhere
+    files_now = site.member.get("files")
+    held = files_now if isinstance(files_now, FrozenDict) else FrozenDict()
+    return site.with_member("files", held.put(image=entry))
+
+
+def _lay(site: Site, points: tuple[Point, ...]) -> None:
+    st.markdown(
+        "**Where does the picture lie?** Touch a point in it that you know, then write where that is: a coordinate in "
+        "any form, or the name of a thing on the map. Two points far apart do from straight above; four are better."
+    )
+    shown = _preview(str(state.store().file(str(site.files["image"].get("sha256", "")))))
+    _touch(
+        key=_TOUCH,
+        data={
+            "src": shown.address,
+            "says": "The picture to be laid on the map",
+            "larger": "Larger or smaller",
+            "width": shown.width,
+            "height": shown.height,
+            "marks": [[point.column, point.row] for point in points],
+        },
+        on_touch_change=state.guarded(_touched),
+    )
+    if not points:
+        corners = ((0, 0), (shown.width, 0), (shown.width, shown.height), (0, shown.height))
+        st.button("Its four corners are known", key="image.corners", on_click=state.guarded(_add), args=(corners,))
+    for number, point in enumerate(points):
+        _point(site, number, point)
+    bad, agree = _misfit(site)
+    wrong(bad)
+    st.markdown(agree)
+
+
+def _point(site: Site, number: int, point: Point) -> None:
+    key = f"image.point.{number}"
+    field, drop = st.columns([5, 1], vertical_alignment="bottom")
+    known = f"{point.lat:.6f}, {point.lon:.6f}" if point.lat is not None and point.lon is not None else ""
+    field.text_input(
+        f"Point {number + 1} is at",
+        **state.text(key, point.at or known),
+        placeholder="a coordinate, or the name of a thing",
+        on_change=state.guarded(_said),
+        args=(number, key),
+    )
+    drop.button("✕", key=f"{key}.drop", help="Take this point away", on_click=state.guarded(_drop), args=(number,))
+    if point.at and point.lat is None:
+        wrong(_why_not(site, point.at))
+
+
+def _misfit(site: Site) -> tuple[str, str]:
+    """What is wrong with the points, and else how well they agree; both empty while there are fewer than two."""
+    known, plane = placed_points(site), plane_for(site)
+    if len(known) < 2 or plane is None:
+        return "", ""
+    try:
+        fit = relief.laid(plane, known)
+    except BadValue as bad:
+        return told(bad.reason, site.units), ""
+    pixel = text(100 * fit.pixel_m, "cm", site.units, 2)
+    agree = "" if fit.misfit_m is None else f"; the points agree within {text(fit.misfit_m, 'm', site.units, 2)}"
+    worst = "" if fit.worst is None else f", point {fit.worst + 1} least"
+    return "", f"Laid by {len(known)} points: a pixel is {pixel}{agree}{worst}."
+
+
+def place_said(site: Site, words: str) -> tuple[float, float]:
+    """Longitude and latitude of what somebody wrote: a coordinate in any form, or the name of a thing on the map.
+
+    Raises BadValue for what is neither.
+    """
+    named = [f for f in site.features if f.shape is not None and f.name.casefold() == words.strip().casefold()]
+    if len(named) == 1 and named[0].shape is not None:
+        point = named[0].shape.representative_point()
+        return float(point.x), float(point.y)
+    return parse(words)
+
+
+def _why_not(site: Site, words: str) -> str:
+    try:
+        place_said(site, words)
+    except BadValue as bad:
+        return told(bad.reason, site.units)
+    return ""
+
+
+def _touched() -> None:
+    touch = (state.typed(_TOUCH) or {}).get("touch")
+    if isinstance(touch, Sequence) and len(touch) == 2:
+        _add(((float(touch[0]), float(touch[1])),))
+
+
+def _add(places: Sequence[tuple[float, float]]) -> None:
+    points = points_of(state.site()) or ()
+    new = (*points, *(Point(float(column), float(row)) for column, row in places))
+    _keep("Points of the picture", new[:MOST_POINTS])
+
+
+def _said(number: int, key: str) -> None:
+    site, points = state.site(), list(points_of(state.site()) or ())
+    words = str(state.typed(key) or "").strip()
+    if number >= len(points):
+        return
+    try:
+        lon, lat = place_said(site, words) if words else (None, None)
+    except BadValue:
+        lon, lat = None, None
+    points[number] = Point(points[number].column, points[number].row, words, lon, lat)
+    _keep(f"Place of point {number + 1} of the picture", points)
+    if lon is not None and not site.features:
+        state.put("look_at", (lon, lat, 17.0))
+
+
+def _drop(number: int) -> None:
+    points = points_of(state.site()) or ()
+    _keep("Points of the picture", [point for n, point in enumerate(points) if n != number])
+
+
+def _keep(label: str, points: Sequence[Point]) -> None:
+    site = state.site()
+    files = thaw(site.member.get("files") or {})
+    if "image" not in files:
+        return
+    files["image"]["points"] = [
+        {name: held for name, held in vars(point).items() if held is not None} for point in points
+    ]
+    state.edit(label, site.with_member("files", files))
+
+
+@dataclass(frozen=True)
+class Preview:
+    """A picture small enough to touch: its address, and the size of the whole [pixels]."""
+
+    address: str
+    width: int
+    height: int
+
+
+@lru_cache(maxsize=2)
+def _preview(path: str) -> Preview:
+    try:
+        with Image.open(path) as picture:
+            width, height = picture.size
+            small = picture.convert("RGB")
+            small.thumbnail((_PREVIEW_PX, _PREVIEW_PX))
+            made = BytesIO()
+            small.save(made, "JPEG", quality=80)
+    except (OSError, ValueError) as error:
+        raise BadFile(reason("terrain.picture_without_colours")) from error
+    return Preview(f"data:image/jpeg;base64,{base64.b64encode(made.getvalue()).decode()}", width, height)
