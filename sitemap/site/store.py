@@ -37,6 +37,7 @@ CREATE TABLE IF NOT EXISTS row (link TEXT NOT NULL, key TEXT NOT NULL, at REAL N
                                 PRIMARY KEY (link, key));
 CREATE TABLE IF NOT EXISTS edit (link TEXT NOT NULL, number INTEGER NOT NULL, made TEXT NOT NULL, label TEXT NOT NULL,
                                  changes TEXT NOT NULL, PRIMARY KEY (link, number));
+CREATE TABLE IF NOT EXISTS away (link TEXT PRIMARY KEY, at TEXT NOT NULL);
 """
 _FEATURE, _MEMBER, _TOP = "feature:", "member:", "top:"
 VERSION = 1  # of the tables above, kept in the database; grows when they change
@@ -209,17 +210,29 @@ class Store:
                 )
             )
 
-    def sites(self, most: int = 50) -> tuple[Listed, ...]:
-        """Kept sites, last used first."""
+    def sites(self, most: int = 50, *, away: bool = False) -> tuple[Listed, ...]:
+        """Kept sites, last used first; away : those that were put away instead."""
         query = (
             "SELECT site.link, COALESCE(row.json, '\"\"'), site.used FROM site LEFT JOIN row "
-            "ON row.link = site.link AND row.key = 'member:name' ORDER BY site.used DESC LIMIT ?"
+            "ON row.link = site.link AND row.key = 'member:name' "
+            "WHERE (site.link IN (SELECT link FROM away)) = ? ORDER BY site.used DESC LIMIT ?"
         )
         with self._connection() as db:
             return tuple(
                 Listed(link, str(json.loads(name) or "Site without a name"), used)
-                for link, name, used in db.execute(query, (most,))
+                for link, name, used in db.execute(query, (away, most))
             )
+
+    def put_away(self, link: str) -> None:
+        """Take a site out of the list: nothing of it is deleted, and it can be put back."""
+        with self._transaction() as db:
+            self._head(db, link)
+            db.execute("INSERT OR REPLACE INTO away VALUES (?, ?)", (link, _now()))
+
+    def bring_back(self, link: str) -> None:
+        """Put a site back into the list."""
+        with self._transaction() as db:
+            db.execute("DELETE FROM away WHERE link = ?", (link,))
 
     def keep_file(self, content: bytes) -> str:
         """Keep a file that belongs to a site; its name is the sha256 of its content, which is returned."""

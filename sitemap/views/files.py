@@ -14,7 +14,7 @@ from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
-from sitemap.views import samples, state
+from sitemap.views import samples, sites, state
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -40,15 +40,7 @@ def side() -> None:
             args=(sample,),
             width="stretch",
         )
-        others = {kept.link: kept.name for kept in state.kept_sites() if kept.link != state.kept().link}
-        if others:
-            link = st.selectbox(
-                "Kept on this computer",
-                list(others),
-                format_func=lambda key: f"{others[key]} · {key[:4]}",
-                key="open.kept",
-            )
-            st.button("Open it", key="open.kept.go", on_click=state.guarded(_open_kept), args=(link,), width="stretch")
+        sites.show()
         st.file_uploader(
             "Site file (.geojson or .zip)",
             ["geojson", "json", "zip"],
@@ -109,10 +101,6 @@ def _units() -> None:
 
 def _open_sample(name: str) -> None:
     state.open_sample(name)
-
-
-def _open_kept(link: str) -> None:
-    state.open_link(link)
 
 
 def _new() -> None:

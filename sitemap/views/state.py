@@ -150,10 +150,14 @@ def trouble() -> str | None:
     return _tab().trouble
 
 
-def kept_sites() -> tuple[Listed, ...]:
-    """The sites kept on this computer, last used first; none while the store cannot be reached."""
+def kept_sites(*, away: bool = False) -> tuple[Listed, ...]:
+    """The other sites kept on this computer, last used first; none while the store cannot be reached.
+
+    away : those that were put away instead
+    """
     with suppress(BadStore):
-        return store().sites() if trouble() is None else ()
+        listed = store().sites(away=away) if trouble() is None else ()
+        return tuple(each for each in listed if each.link != kept().link)
     return ()
 
 

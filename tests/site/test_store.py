@@ -90,6 +90,18 @@ def test_law_sites_are_listed_last_used_first(store: Store) -> None:
     assert {line.name for line in store.sites()} == {"Site without a name", "Renamed"}
 
 
+def test_law_a_site_put_away_is_out_of_the_list_and_loses_nothing(store: Store) -> None:
+    first, second = (store.create(site_of(site={"name": name})) for name in ("First", "Second"))
+    store.put_away(first.link)
+    assert [line.name for line in store.sites()] == ["Second"]
+    assert [line.name for line in store.sites(away=True)] == ["First"]
+    assert store.open(first.link) == first
+    store.bring_back(first.link)
+    assert {line.link for line in store.sites()} == {first.link, second.link}
+    with pytest.raises(BadSiteFile):
+        store.put_away("no-such-link")
+
+
 # ---------------------------------------------------------------- undo and redo
 
 

@@ -165,3 +165,17 @@ def test_refuses_to_hide_a_fault_of_its_own(visit: Open, monkeypatch: pytest.Mon
     assert "This is a fault of the program, not of your site, which is saved (ZeroDivisionError on this page)." in words
     assert "Next: Rules and permit" in " ".join(link.proto.label for link in tab.app.get("page_link"))
     assert tab.app.button(key="undo")
+
+
+def test_law_a_site_is_copied_put_away_and_brought_back(visit: Open) -> None:
+    tab = visit()
+    first, name = tab.link, tab.site.name
+    tab.app.button(key="site.copy").click().run()
+    assert (tab.site.name, tab.link != first) == (f"{name} (copy)", True)
+    assert tab.site.features == store().open(first).site.features
+    tab.app.button(key="open.kept.away").click().run()
+    assert f"{name} is put away" in tab.words
+    assert not [each for each in tab.app.button if each.key == "open.kept.go"]
+    tab.app.button(key="open.away.back").click().run()
+    tab.app.button(key="open.kept.go").click().run()
+    assert tab.link == first

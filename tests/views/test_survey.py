@@ -81,6 +81,8 @@ def test_law_what_is_drawn_places_what_was_chosen_and_what_waited_for_it() -> No
     assert not site.get("p").has("place")
     assert site.get("q").shape is not None
     assert len(site.features) == 3
+    touched = drawn(site_of(*waiting, GATE), "p", Edits(clicked=(-120.5, 44.25)))
+    assert touched.get("p").geometry["coordinates"] == (-120.5, 44.25)  # one touch is a heap's place
     moved = drawn(site, "gone", Edits(changed=(("g", {"type": "Point", "coordinates": [-119.0, 44.0]}),)))
     assert moved.get("g").geometry["coordinates"] == (-119.0, 44.0)
 
@@ -89,7 +91,7 @@ def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
     tab = at(site_of(AREA, thing("p", geometry=None, name="P1")), "The grid")
     tab.app.toggle(key="tray.map").set_value(True).run()
     assert not tab.app.exception
-    assert "then touch its place" in tab.words
+    assert "Touch the place of Pile P1." in tab.words
 
 
 def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:

@@ -24,9 +24,9 @@ def show() -> None:
     if not waiting:
         return
     with st.expander(f"Not on the map yet ({len(waiting)})", expanded=len(waiting) <= 8, key="tray"):
-        # The map first: each thing that has found its place leaves the list, and would move a map below it.
-        if st.toggle("Place them by hand on the map", key="tray.map"):
+        if st.toggle("Place them by hand on the map, one touch each", key="tray.map"):
             _map(waiting)
+            return
         for feature in waiting:
             key = f"tray.{feature.id}"
             st.text_input(
@@ -48,23 +48,27 @@ def _map(waiting: list[Feature]) -> None:
     feature = next(feature for feature in waiting if feature.id == chosen)
     kind = feature.kind_schema
     simplest = next(shape for shape in SHAPES if kind is None or shape in kind.geometries)
+    touched = simplest == "Point"  # one touch a heap; a line or an outline is drawn
     tool = Tool(feature.kind, label_of(feature), kind.group if kind else "", (simplest,))
-    st.caption(
-        plain(f"On the map: + Add, {label_of(feature)}, then touch its place. The next one in the tray follows.")
-    )
-    view = map_view(state.assessment(), state.kept().link, None, None, backdrop.chosen(), (), tools=(tool,))
+    how = "Touch the place of" if touched else "On the map: + Add, then draw"
+    st.markdown(f"**{how} {plain(label_of(feature))}.** The next one in the tray follows.")
+    look_at = state.remember("look_at", None)
+    tools = () if touched else (tool,)
+    view = map_view(state.assessment(), state.kept().link, None, look_at, backdrop.chosen(), (), tools=tools)
     canvas.show(view, "tray.canvas", partial(_drawn, chosen))
 
 
 def _drawn(feature_id: str, edits: Edits) -> None:
     site = drawn(state.site(), feature_id, edits)
     feature = site.get(feature_id)
-    state.edit(f"Placed {feature.name if feature and edits.added else 'by hand'}", site)
+    state.edit(f"Placed {feature.name if feature and (edits.added or edits.clicked) else 'by hand'}", site)
 
 
 def drawn(site: Site, feature_id: str, edits: Edits) -> Site:
     """The site with what was drawn as the shape of one thing of the tray, and with what was dragged beside it."""
     shapes = dict(edits.changed) | ({feature_id: edits.added[0][1]} if edits.added else {})
+    if edits.clicked is not None:
+        shapes[feature_id] = {"type": "Point", "coordinates": list(edits.clicked)}
     for changed, geometry in shapes.items():
         feature = site.get(changed)
         if feature is not None:
