@@ -14,7 +14,7 @@ _DEGREES = 0.01  # a pixel smaller than that, at a place no larger than 360, is 
 
 
 def corner_points(
-    text: str, width: int, height: int, plane: Plane | None, system: str = ""
+    text: str, width: int, height: int, plane: Plane | None, crs: str = ""
 ) -> tuple[tuple[float, float, float, float], ...]:
     """The four corners of a picture by its world file: column, row [pixels], longitude, latitude [deg].
 
@@ -23,7 +23,7 @@ def corner_points(
     text : the six lines: x for a column, y for a column, x for a row, y for a row, x and y of the first pixel's middle
     width, height : of the picture [pixels]
     plane : of the site; where no system is named, figures that are no degrees are taken in its UTM zone
-    system : name of the coordinate system, "EPSG:32610" or "32610"
+    crs : name of the coordinate system, "EPSG:32610" or "32610"
 
     Raises
     ------
@@ -37,7 +37,7 @@ def corner_points(
         a, d, b, e, c, f = (float(word.replace(",", ".")) for word in text.split())
     except ValueError as error:
         raise BadFile(reason("terrain.world_file", needed=_LINES)) from error
-    to_degrees = Transformer.from_crs(_system(system, (a, d, b, e), (c, f), plane), "EPSG:4326", always_xy=True)
+    to_degrees = Transformer.from_crs(_system(crs, (a, d, b, e), (c, f), plane), "EPSG:4326", always_xy=True)
     points = []
     for column, row in ((0, 0), (width, 0), (width, height), (0, height)):
         x, y = (k * (column - 0.5) + m * (row - 0.5) + n for k, m, n in ((a, b, c), (d, e, f)))
