@@ -151,10 +151,7 @@ def trouble() -> str | None:
 
 
 def kept_sites(*, away: bool = False) -> tuple[Listed, ...]:
-    """The other sites kept on this computer, last used first; none while the store cannot be reached.
-
-    away : those that were put away instead
-    """
+    """The other sites kept on this computer, or those put away; none while the store cannot be reached."""
     with suppress(BadStore):
         listed = store().sites(away=away) if trouble() is None else ()
         return tuple(each for each in listed if each.link != kept().link)
