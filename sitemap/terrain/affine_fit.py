@@ -73,8 +73,12 @@ def fitted(pixels: NDArray[np.float64], places: NDArray[np.float64]) -> Fit:
     count = len(columns)
     if count < FEWEST:
         raise BadValue(reason("terrain.picture_points", needed=FEWEST, given=count))
-    _spread(pixels, "terrain.picture_points_near", _APART_PX)
-    _spread(places, "terrain.picture_places_near", 0.0)
+    first, second, apart = _nearest(pixels)
+    if apart < _APART_PX:
+        raise BadValue(reason("terrain.picture_points_near", first=first + 1, second=second + 1))
+    first, second, apart = _nearest(places)
+    if apart == 0:
+        raise BadValue(reason("terrain.picture_places_near", first=first + 1, second=second + 1))
     if count == FEWEST:
         one, none = np.ones(count), np.zeros(count)
         system = np.vstack([np.column_stack([columns, rows, one, none]), np.column_stack([-rows, columns, none, one])])
@@ -92,13 +96,12 @@ def fitted(pixels: NDArray[np.float64], places: NDArray[np.float64]) -> Fit:
     return Fit(float(a), float(b), float(c), float(d), float(e), float(f), misfit_m, worst)
 
 
-def _spread(points: NDArray[np.float64], code: str, least: float) -> None:
-    """Refuses two points at one place."""
+def _nearest(points: NDArray[np.float64]) -> tuple[int, int, float]:
+    """The two points that lie nearest to each other, and how far apart they are."""
     apart = np.hypot(*(np.asarray(points, float)[:, None] - np.asarray(points, float)[None]).transpose(2, 0, 1))
     first, second = np.triu_indices(len(points), 1)
     at = int(np.argmin(apart[first, second]))
-    if apart[first, second][at] <= least:
-        raise BadValue(reason(code, first=int(first[at]) + 1, second=int(second[at]) + 1))
+    return int(first[at]), int(second[at]), float(apart[first, second][at])
 
 
 def _not_on_a_line(points: NDArray[np.float64]) -> None:
