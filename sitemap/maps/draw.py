@@ -16,7 +16,9 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import SHAPES, Backdrop, Limits, MapFeature, MapView, Overlay, Tool
 from sitemap.maps.symbols import symbol_of
-from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text
+from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text, to_turning
+from sitemap.safety.effects import RULED_OUT
+from sitemap.safety.setbacks import MEASURE
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.terrain.relief import contour_interval, contours
@@ -31,6 +33,7 @@ TOOLS: tuple[Tool, ...] = tuple(
     for kind in KINDS.values()
 )
 EMPTY_CENTRE = (0.0, 0.0)
+MOST_LINES = 4  # from the chosen kiln: more of them nobody can follow
 SIGN_LETTERS = 3  # what can still be read in a sign
 KEEP_CLEAR_WITHIN_M = 60.0  # [m] beyond its distance: what is farther does not matter to a drag
 
@@ -150,15 +153,15 @@ def _ground_said(assessment: Assessment) -> str:
 
 
 def _distances(assessment: Assessment, selected: Feature | None) -> Iterator[Overlay]:
-    """Lines from kiln spots to what is too close or too near to tell, and all of them for the chosen spot."""
+    """Lines from kiln spots to what is too close or too near to tell; from the chosen one also to what turns next."""
     plane = assessment.plane
     if plane is None:
         return
     for spot in assessment.spots:
         chosen = selected is not None and selected.id == spot.id
-        for setback in spot.setbacks:
-            style = {"too close": "too close", "measure on the ground": "measure"}.get(setback.verdict, "nearest")
-            if setback.line is None or (style == "nearest" and not chosen):
+        for place, setback in enumerate(sorted(spot.setbacks, key=to_turning)):
+            style = {RULED_OUT: "too close"}.get(setback.effect, "measure" if setback.verdict == MEASURE else "nearest")
+            if setback.line is None or (style == "nearest" and not (chosen and place < MOST_LINES)):
                 continue
             line = plane.inverse(LineString(setback.line))
             label = near_text(setback.distance_m or 0.0, assessment.source.units)

@@ -98,7 +98,7 @@ def first_said(bar: Bar | None, units: str) -> str:
 
 def check_rows(spot: SpotReport, a: Assessment) -> Iterator[CheckRow]:
     """The distances of a kiln spot as one table, nearest to turning first, those without a figure before all."""
-    for each in sorted(spot.setbacks, key=_to_turning):
+    for each in sorted(spot.setbacks, key=to_turning):
         yield CheckRow(
             each.feature,
             each.name,
@@ -109,7 +109,8 @@ def check_rows(spot: SpotReport, a: Assessment) -> Iterator[CheckRow]:
         )
 
 
-def _to_turning(each: Setback) -> tuple[bool, float]:
+def to_turning(each: Setback) -> tuple[bool, float]:
+    """The order of distances: what does not pass first, then by how little is to spare beyond the errors."""
     if each.margin_m is None:
         return each.effect == PASSES, float("-inf")
     return each.effect == PASSES, each.margin_m - (each.error_m or 0.0)

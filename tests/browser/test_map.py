@@ -354,3 +354,20 @@ def test_agrees_with_pyproj_on_what_is_measured_and_drawn_by_bearing(at_map: Vis
         assert m == pytest.approx(far, abs=0.02)
         assert azimuth % 360 == pytest.approx(bearing, abs=0.1)
     assert abs(geod.polygon_area_perimeter(*zip(*ring, strict=True))[0]) == pytest.approx(1200, rel=1e-3)
+
+
+def test_law_my_position_stands_in_the_circle_of_its_error(open_page: OpenPage, map_url: str) -> None:
+    """And where the browser gives none, a sentence says so."""
+    page = open_page()
+    page.goto(map_url)
+    frame = map_of(page)
+    frame.get_by_role("button", name="Where am I?").click()
+    expect(frame.locator(".pit-strip")).to_contain_text("gives no position")
+    page.context.grant_permissions(["geolocation"])
+    page.context.set_geolocation({"latitude": 44.05, "longitude": -121.3003, "accuracy": 12})
+    frame.get_by_role("button", name="Where am I?").click()
+    expect(frame.locator(".pit-strip")).to_contain_text("± 12 m")
+    expect(frame.locator(".leaflet-live-pane path")).to_have_count(2)
+    frame.get_by_role("button", name="Where am I?").click()
+    expect(frame.locator(".leaflet-live-pane path")).to_have_count(0)
+    assert page.faults == []

@@ -14,6 +14,9 @@ const STEP_PX = 6; // along a leading line, to see what it would cross
 const NO_ORDER = 99; // of kinds whose names are not led
 const SYMBOL_PX = 13, VERDICT_PX = 20, BADGE_PX = 11, LINE_PX = 18, CHIP_PX = 11;
 const ASIDE_PX = 12; // a name stands this much nearer to its own symbol than to any other
+/** @type {[number, number][]} */
+const CHIP_ASIDE = [[0, 0], [0, -34], [0, 34], [-52, 0], [52, 0], [-46, -30], [46, -30], [-46, 30], [46, 30]];
+const APART_PX = 30; // nearer than that one sign hides what stands in the other
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9]; // shares of a line at which its badge may stand
 
 /** @param {LPoint} point @param {number} half @param {number} [high] @returns {Rect} */
@@ -165,6 +168,11 @@ export class Labels {
         inside(sides[side], view) && free(sides[side], this.taken) && free(sides[side], own)
         && free(sides[side], others, aside)
       );
+    if (entry.feature.label === entry.feature.sign && !this.isCovered(entry)) { // its sign says it
+      this.lead(entry, undefined, off);
+      node.className = "pit-label pit-hushed";
+      return;
+    }
     const near = always || this.map.getZoom() >= CLOSE_ZOOM;
     const side = open(ASIDE_PX) ?? (near ? open(0) : undefined);
     const led = side || !(near || this.looks.of(entry.feature.kind).written < NO_ORDER)
@@ -181,6 +189,14 @@ export class Labels {
     node.className = `pit-label pit-${side ?? "right"}${side || always ? "" : " pit-hushed"}`;
     node.style.setProperty("--off", off + "px");
     if (side || always) this.taken.push(sides[side ?? "right"]);
+  }
+
+  /** Whether another sign with a verdict lies over its own, so that neither can be told. @param {Entry} own */
+  isCovered(own) {
+    const at = this.map.latLngToLayerPoint(own.mark.getLatLng());
+    return this.symbols.some(({ entry }) =>
+      entry !== own && entry.feature.verdict && at.distanceTo(this.map.latLngToLayerPoint(entry.mark.getLatLng())) < APART_PX
+    );
   }
 
   /** The first place farther off where a name and the line to it cross nothing. @param {LPoint} at @param {number} wide
@@ -212,13 +228,17 @@ export class Labels {
     holder.prepend(line);
   }
 
-  /** @param {Chip} chip */
+  /** On its line, or beside it where a sign or a name stands there. @param {Chip} chip */
   chip({ node, at, binding }) {
-    const inner = /** @type {HTMLElement} */ (node.firstElementChild);
-    const half = this.widthOf(inner, "chip " + inner.textContent) / 2;
-    const rect = around(this.map.latLngToLayerPoint(at), half, CHIP_PX);
-    const clear = binding || (free(rect, this.taken) && free(rect, this.others()));
-    node.classList.toggle("pit-hushed", !clear);
-    if (clear) this.taken.push(rect);
+    const inner = /** @type {HTMLElement} */ (node.firstElementChild), middle = this.map.latLngToLayerPoint(at);
+    const half = this.widthOf(inner, "chip " + inner.textContent) / 2, others = this.others();
+    const rectAt = (/** @type {[number, number]} */ aside) => around(middle.add(aside), half, CHIP_PX);
+    const place = (binding ? CHIP_ASIDE : CHIP_ASIDE.slice(0, 1))
+      .find((aside) => free(rectAt(aside), this.taken) && free(rectAt(aside), others));
+    const [left, top] = place ?? [0, 0];
+    inner.style.left = `${left}px`;
+    inner.style.top = `${top}px`;
+    node.classList.toggle("pit-hushed", !place && !binding);
+    if (place || binding) this.taken.push(rectAt([left, top]));
   }
 }

@@ -144,7 +144,7 @@ export class Looks {
   icon(feature, small = false) {
     const holder = element("div", "pit-mark");
     holder.append(this.picture(feature.kind, feature.verdict, small, feature.sign));
-    if (feature.label && feature.label !== feature.sign) holder.append(element("span", "pit-label", feature.label));
+    if (feature.label) holder.append(element("span", "pit-label", feature.label));
     return L.divIcon({ className: "pit-icon", iconSize: [MARK_PX, MARK_PX], html: holder });
   }
 }

@@ -114,7 +114,8 @@ export class Side {
       head.append(cell);
     }
     table.append(head);
-    for (const each of this.whole ? kiln.checks : kiln.checks.slice(0, SHOWN_ROWS)) {
+    const first = Math.max(SHOWN_ROWS, kiln.checks.filter(({ effect }) => effect !== "passes").length);
+    for (const each of this.whole ? kiln.checks : kiln.checks.slice(0, first)) {
       const mark = this.setup.verdicts[each.effect], row = element("tr"), thing = element("th", "", each.thing);
       thing.setAttribute("scope", "row");
       const sign = element("span", "pit-sign", mark.sign);
@@ -124,9 +125,9 @@ export class Side {
       table.append(row);
     }
     this.sheet.append(table);
-    const folded = kiln.checks.length - SHOWN_ROWS;
+    const folded = kiln.checks.length - first;
     if (folded > 0 && !this.whole) {
-      this.sheet.append(button(`${folded} more`, () => {
+      this.sheet.append(button(`${folded} more that pass`, () => {
         this.whole = true;
         this.hand.refresh();
       }, "pit-wide"));

@@ -7,10 +7,12 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
-from sitemap.day.decision import NOT_HERE, Bar
+from sitemap.day.decision import NOT_HERE
 from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
+from sitemap.maps.scene import CheckRow
+from sitemap.maps.verdicts import check_rows, first_said
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.permission import Check
@@ -19,7 +21,7 @@ from sitemap.site.check import label_of
 from sitemap.site.model import Feature, Item
 from sitemap.site.on_plane import plane_of_site
 from sitemap.summary import counted, said
-from sitemap.telling import sentence, tell
+from sitemap.telling import tell
 from sitemap.units import text
 from sitemap.views import figures as figures_of
 from sitemap.views import state
@@ -30,6 +32,7 @@ from sitemap.views.map import seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told
 
+ROWS_SHOWN = 4  # of the distances; the rest is folded
 _BESIDE = ("bad_value",)
 CAUTION = (
     "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
@@ -99,17 +102,13 @@ def verdict(spot: SpotReport, a: Assessment) -> None:
     if decision is None:
         return
     title = f"{capital(kiln_called(spot.name))}: {decision.word}"
-    figures_of.verdict(decision.effect, title, _why(decision.first, a.source.units), large=True)
+    figures_of.verdict(decision.effect, title, first_said(decision.first, a.source.units), large=True)
     run, units = next((run for run in a.kilns if run.spot == spot.id), None), a.source.units
     if run is not None:
         st.caption(
             f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
             f"quench {said(run.quench_l_per_batch, 'l', units)} a batch"
         )
-
-
-def _why(bar: Bar | None, units: str) -> str:
-    return "" if bar is None else f"{sentence(bar.action, units)} {check_label(bar.check)}: {told(bar.reason, units)}"
 
 
 def _one(feature: Feature, a: Assessment) -> None:
@@ -154,19 +153,30 @@ def _meaning(feature: Feature, a: Assessment) -> None:
 
 
 def checks_list(spot: SpotReport, a: Assessment) -> None:
-    """All that bars a kiln, what to do before why, the worst first; the checks that pass folded away."""
+    """What else bars a kiln, the worst first; its distances as one table, nearest to turning first, the rest folded."""
     units, decision = a.source.units, a.decision(spot.id)
     for number, bar in enumerate(decision.because if decision is not None else ()):
-        effect = RULED_OUT if bar.word == NOT_HERE else CONDITIONAL
-        words = f"{capital(bar.word)}: {tell(bar.action, units)}"
-        st.html(figures_of.verdict_html(effect, words, f"{check_label(bar.check)}: {told(bar.reason, units)}"))
+        if number:  # the first is told with the decision
+            effect = RULED_OUT if bar.word == NOT_HERE else CONDITIONAL
+            words = f"{capital(bar.word)}: {tell(bar.action, units)}"
+            st.html(figures_of.verdict_html(effect, words, f"{check_label(bar.check)}: {told(bar.reason, units)}"))
         about = state.site().get(bar.about)
         if about is not None and about.id != spot.id:
             noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
-    passing = [check for check in spot.checks if check.effect == PASSES]
-    if passing:
-        with st.expander(f"{len(passing)} checks pass", key=f"passing.{spot.id}"):
+    distances = tuple(check_rows(spot, a))
+    first = max(ROWS_SHOWN, sum(each.effect != PASSES for each in distances))  # what passes stands last
+    figures_of.table([_row(each) for each in distances[:first]])
+    folded = [_row(each) for each in distances[first:]]
+    passing = [check for check in spot.checks if check.effect == PASSES and check.check != "distance"]
+    if passing or folded:
+        with st.expander(f"{len(passing) + len(folded)} more checks pass", key=f"passing.{spot.id}"):
+            figures_of.table(folded)
             st.html("".join(_check_html(check, units) for check in passing))
+
+
+def _row(each: CheckRow) -> dict[str, str]:
+    thing = f"{figures_of.sign(each.effect)} {each.thing}"
+    return {"Thing": thing, "Distance": each.distance, "Rule": each.rule, "To spare": each.spare}
 
 
 def _check_html(check: Check, units: str) -> str:
