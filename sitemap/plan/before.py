@@ -12,6 +12,7 @@ from sitemap.plan.phrases import LANGUAGES, texts
 from sitemap.safety import rules
 from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature, Site
+from sitemap.telling import word
 from sitemap.units import SYSTEMS, to_display, unit_label
 
 HEAPS_A_SHEET = 10
@@ -63,9 +64,7 @@ def _look_distance(look_m: float, system: str) -> float:
 
 def unit_word(unit: str, system: str, said: Mapping[str, Any]) -> str:
     """The label of a unit in the language of the sheets."""
-    label = unit_label(unit, system)
-    keys = {"L": "l", "US gal": "gal"}
-    return str(said["units"].get(keys.get(label, label), label))
+    return word(unit_label(unit, system), str(said["language"]))
 
 
 def taped_text(system: str, said: Mapping[str, Any]) -> str:
@@ -135,6 +134,8 @@ def _measure(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[Line]
         yield "measure", "pace_count", {"taped": taped_text(system, said)}
     heaps = [heap for heap in site.of_kind(*HEAPS) if heap.choice("status") not in ("burned", "cold")]
     yield from _names("sizes", (h for h in heaps if not _sized(h)))
+    yield from _names("how_full", (h for h in heaps if not (h.has("packing") or h.has("packing_ratio"))))
+    yield from _names("armfuls", (h for h in heaps if not h.has("char_stock_fraction")))
     yield from _names("thickest", (h for h in heaps if h.number("thickest_cm") is None))
     yield from _names("places", (f for f in site.features if f.geometry is None))
     links = site.records("links")

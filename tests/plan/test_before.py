@@ -59,6 +59,8 @@ def test_law_gaps_are_told_by_name() -> None:
     assert "P1" in said["sizes"]
     assert "P2" not in said["sizes"]
     assert "P1" in said["thickest"]
+    assert "P1, P2" in said["how_full"]  # what the amount rests on most
+    assert "P1, P2" in said["armfuls"]
     assert "P1" in said["places"]
     assert "K1" in said["under"]
     assert "Pond" in said["bucket"]
