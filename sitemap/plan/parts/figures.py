@@ -25,7 +25,7 @@ TITLES = {
     "packing": "wood share of a heap",
     "earth": "earth in a heap",
     "sorting": "sorting",
-    "slash_spread": "spread of the tonnage",
+    "slash_spread": "uncertainty",
     "wood_density": "density of dry wood",
     "size_classes": "counts by thickness",
     "kiln_burning": "burning",
@@ -116,7 +116,11 @@ def sources(a: Assessment) -> Section:
 
 
 def row_name(row: Row) -> str:
-    """What a row is about: its key in words, without the unit at its end."""
+    """What a row is about: its name, what it says, or its key in words without the unit at its end."""
+    if row.get("name"):
+        return str(row["name"])
+    if "value" in row.figures and row.get("says"):
+        return str(row["says"])
     return re.sub(r"_(m_s|pct|c|h)$", "", row.key).replace("_", " ")
 
 
@@ -152,10 +156,10 @@ def _unit_of(unit: str) -> tuple[str | None, str]:
     """The key of a table's unit, and what it is counted of; no key for one that has none in `units` (L per m³ of char).
 
     >>> _unit_of("kg_m3"), _unit_of("kg/m3, loose"), _unit_of("fraction"), _unit_of("L per m³ of char")
-    (('kg_m3', ''), ('kg_m3', ', loose'), (None, 'of 1'), (None, 'L per m³ of char'))
+    (('kg_m3', ''), ('kg_m3', ', loose'), ('fraction', ''), (None, 'L per m³ of char'))
     """
     if unit == "fraction":
-        return None, "of 1"
+        return "fraction", ""
     if unit in UNITS:
         return unit, ""
     label = re.match(r"[^ ,:]*", unit)

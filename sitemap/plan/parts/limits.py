@@ -31,6 +31,13 @@ def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
     yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")
 
 
+def limit_words(a: Assessment, words: Words) -> dict[str, str]:
+    """Inside which wind, gust and humidity, and up to which warmth, something burns."""
+    found = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
+    warm = words.shown(_whole(found["temperature"].inside[1], found["temperature"], words))
+    return {key: _inside(found[key], words) for key in ("wind", "gust", "humidity")} | {"warm": warm}
+
+
 def _inside(limit: Limit, words: Words) -> str:
     low, high = limit.inside
     if high is None:

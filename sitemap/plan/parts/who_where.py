@@ -21,27 +21,43 @@ _EFFECTS = {"fits the dates": PASSES, "tight": CONDITIONAL, "not known": CONDITI
 
 def who_and_when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
     """Labels and what is known under each; letters : most of a typed text that is told."""
-    crew, permit, season = (a.source.section(key) for key in ("crew", "permit", "season"))
+    yield from where(a, words, letters)
+    yield from who(a, words, letters)
+    yield from _when(a, words, letters)
 
-    def typed(text: str | None, key: str = "shared.not_known") -> str:
-        return shortened(text, letters) if text and text.strip() else words(key)
 
+def where(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+    """The place of the first kiln, the gate and the way in."""
     yield words("decision.place"), _place(a, words, letters)
     yield words("decision.gate"), _gate(a, words, letters)
-    yield words("decision.way_in"), typed(crew.text("directions"))
-    leader, phone = typed(crew.text("leader")), typed(crew.text("phone"))
+    yield words("decision.way_in"), _typed(a.source.section("crew").text("directions"), words, letters)
+
+
+def who(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+    """Who is in charge, how many people, whom they call."""
+    crew = a.source.section("crew")
+    leader, phone = (_typed(crew.text(key), words, letters) for key in ("leader", "phone"))
     yield words("decision.in_charge"), words("decision.in_charge_is", leader=leader, phone=phone)
-    emergency = words("decision.emergency", number=typed(crew.text("emergency")), hospital=typed(crew.text("hospital")))
+    number, hospital = (_typed(crew.text(key), words, letters) for key in ("emergency", "hospital"))
+    emergency = words("decision.emergency", number=number, hospital=hospital)
     yield words("decision.people"), f"{words('decision.adults', n=crew.integer('adults'))}; {emergency}"
+
+
+def _typed(text: str | None, words: Words, letters: int, key: str = "shared.not_known") -> str:
+    return shortened(text, letters) if text and text.strip() else words(key)
+
+
+def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+    permit, season = a.source.section("permit"), a.source.section("season")
     walked = f"{words('decision.walked')}: {words.day(season.date('date_walked'))}"
     yield words("decision.burn_day"), f"{words('decision.light', day=words.day(a.on), kind=_light(a, words))}. {walked}"
     yield words("decision.last_day"), last_day(a, words)
     first, last = (None if date is None else words.day(date) for date in (permit.date("from"), permit.date("to")))
-    number = typed(permit.text("number"))
+    number = _typed(permit.text("number"), words, letters)
     none = not permit.text("number") and first is None and last is None
     told = number if none else words("decision.permit_is", number=number, first=first, last=last)
     yield words("decision.permit"), told
-    yield words("decision.conditions"), typed(permit.text("conditions"), "decision.no_conditions")
+    yield words("decision.conditions"), _typed(permit.text("conditions"), words, letters, "decision.no_conditions")
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
 
 
