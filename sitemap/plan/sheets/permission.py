@@ -10,7 +10,7 @@ from sitemap.plan.parts.day_water import spread
 from sitemap.plan.parts.limits import limit_words
 from sitemap.plan.parts.who_where import embers, last_day, where, who
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, short_kiln, shortened
+from sitemap.plan.say import name_of, short_kiln, shortened, up
 from sitemap.reasons import Quantity, Term, metres
 from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
@@ -82,9 +82,9 @@ def _when(a: Assessment, words: Words) -> Iterator[Pair]:
     yield words("decision.last_day"), last_day(a, words)
     clocks = [clock for spot in a.spots for clock in a.clock_of(spot.id)]
     told = words("permission.no_clock")
-    if clocks and a.daylight is not None and a.daylight.sunrise is not None:
-        out = words.moment(max(clock.no_steam_by for clock in clocks), a.on)
-        told = words("permission.daily_is", light=words.moment(a.daylight.sunrise, a.on), out=out)
+    if clocks:
+        lit, out = max(clock.light_by for clock in clocks), max(clock.no_steam_by for clock in clocks)
+        told = words("permission.daily_is", light=words.moment(lit, a.on), out=words.moment(out, a.on))
     yield _row(words, "daily", told)
     yield _row(words, "limits", words("permission.limits_are", **limit_words(a, words)))
 
@@ -92,7 +92,7 @@ def _when(a: Assessment, words: Words) -> Iterator[Pair]:
 def _how(a: Assessment, words: Words, letters: int, lines: int) -> Iterator[Pair]:
     control = [shortened(line.name, letters // 3) for line in a.source.of_kind("control_line")]
     held = _some(control, lines, words) or words("permission.no_lines")
-    yield _row(words, "held", words("permission.held_is", ring=metres(_RING_M, 2), lines=held))
+    yield _row(words, "held", words("permission.held_is", ring=up(_RING_M, a.source.units), lines=held))
     yield _row(words, "water", _some(list(_sources(a, words, letters)), lines, words) or words("permission.no_water"))
     if a.burn.reserve_l is not None:
         yield _row(words, "reserve", words("permission.reserve_is", litres=spread(a.burn.reserve_l, "l")))
