@@ -20,6 +20,7 @@ from sitemap.report import report_text
 from sitemap.site.bundle import read_bundle
 from sitemap.site.file import read_site, site_text
 from sitemap.site.model import Site
+from sitemap.site.photos import photos_of
 from sitemap.summary import decided, summary_text
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
@@ -74,7 +75,9 @@ def _parser() -> argparse.ArgumentParser:
         if verb == "plan":
             one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
             one.add_argument(
-                "--sheets", metavar="KEYS", help="decision, map, crew, day, cold, permission, annex; all if left out"
+                "--sheets",
+                metavar="KEYS",
+                help="decision, map, crew, day, cold, calendar, permission, photos, annex; all if left out",
             )
             one.add_argument("--paper", metavar="SIZE", help="a4 or letter; by the units of the site if left out")
             one.add_argument("--language", metavar="LANG", help="en or es; that of the site if left out")
@@ -116,6 +119,14 @@ def _opened(path: Path) -> tuple[Site, Terrain | None]:
     except BadFile as error:
         print(error, file=sys.stderr)
         return site, None
+
+
+def _photos(site: Site, path: Path) -> dict[str, bytes]:
+    """The photos of a site with its files; a site file alone has none."""
+    wanted = {photo.sha256 for photo in photos_of(site)}
+    if not wanted or path.suffix.lower() != ".zip":
+        return {}
+    return {digest: content for digest, content in read_bundle(path.read_bytes())[1].items() if digest in wanted}
 
 
 def _date(text: str | None, site: Site) -> dt.date | None:
@@ -173,7 +184,7 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 
     written: Assessment = assess(site, terrain, on=on, today=_today(options, on))
     keys = ALL if options.sheets is None else [key.strip() for key in options.sheets.split(",")]
-    write_plan(written, Path(options.out), options.paper, keys, options.language)
+    write_plan(written, Path(options.out), options.paper, keys, options.language, _photos(site, Path(options.site)))
     print(f"Written: {options.out}")
     return 0
 
@@ -181,7 +192,9 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan.exports import write_export
 
-    write_export(assess(site, terrain, on=on, today=_today(options, on)), Path(options.out))
+    write_export(
+        assess(site, terrain, on=on, today=_today(options, on)), Path(options.out), _photos(site, Path(options.site))
+    )
     print(f"Written: {options.out}")
     return 0
 

@@ -48,6 +48,7 @@ HEAVY = {
     "typst": ("plan",),
     "gpxpy": ("site.imports",),
     "icalendar": ("plan.ics",),
+    "PIL": ("site.photos", "views.inputs.picture"),
     "geopandas": ("site.imports", "plan.exports"),
     "pyogrio": ("site.imports", "plan.exports"),
     "rasterio": ("terrain",),

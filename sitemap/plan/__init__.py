@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from sitemap.assessment import Assessment
@@ -18,22 +18,37 @@ from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phrases import words_for
 from sitemap.wording import usual_paper
 
+Photos = Mapping[str, bytes]
+
 __all__ = ["ALL", "plan_html", "plan_of", "plan_pdf", "write_plan"]
 
 
-def plan_html(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL, language: str | None = None) -> str:
+def plan_html(
+    a: Assessment,
+    paper: str | None = None,
+    keys: Iterable[str] = ALL,
+    language: str | None = None,
+    photos: Photos | None = None,
+) -> str:
     """The sheets as one HTML page that needs nothing else.
 
     paper : "a4" or "letter", by the units of the site where left out; keys, language : as of `plan_of`
+    photos : JPEG by sha256, as far as they are kept here
     """
     plan, paper = plan_of(a, keys, language), paper or usual_paper(a.source.units)
-    return html_of(plan, _maps(a, plan, paper), paper)
+    return html_of(plan, _maps(a, plan, paper), paper, photos=photos)
 
 
-def plan_pdf(a: Assessment, paper: str | None = None, keys: Iterable[str] = ALL, language: str | None = None) -> bytes:
-    """The sheets as PDF; paper, keys, language : as of `plan_html`."""
+def plan_pdf(
+    a: Assessment,
+    paper: str | None = None,
+    keys: Iterable[str] = ALL,
+    language: str | None = None,
+    photos: Photos | None = None,
+) -> bytes:
+    """The sheets as PDF; paper, keys, language, photos : as of `plan_html`."""
     plan, paper = plan_of(a, keys, language), paper or usual_paper(a.source.units)
-    return pdf_of(plan, _maps(a, plan, paper), a.on, paper)
+    return pdf_of(plan, _maps(a, plan, paper), a.on, paper, photos)
 
 
 def write_plan(
@@ -42,6 +57,7 @@ def write_plan(
     paper: str | None = None,
     keys: Iterable[str] = ALL,
     language: str | None = None,
+    photos: Photos | None = None,
 ) -> None:
     """Write the plan to a file, whole or not at all.
 
@@ -51,6 +67,7 @@ def write_plan(
     path : ends in .html or .pdf
     paper : "a4" or "letter", by the units of the site where left out
     keys, language : as of `plan_of`
+    photos : as of `plan_html`
 
     Raises
     ------
@@ -68,7 +85,9 @@ def write_plan(
     if path.is_dir():
         raise BadFile(f"The plan cannot be written to {path}: that is a folder. Give the file a name.")
     page = ending == ".html"
-    content = plan_html(a, paper, keys, language).encode() if page else plan_pdf(a, paper, keys, language)
+    content = (
+        plan_html(a, paper, keys, language, photos).encode() if page else plan_pdf(a, paper, keys, language, photos)
+    )
     try:
         _put(path, content)
     except OSError as error:

@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, Sheet
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission  # noqa: A004
+from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission, photos  # noqa: A004
 
 Maker = Callable[[Assessment, Words], tuple[Sheet, ...]]
 _MAKERS: Mapping[str, Maker] = MappingProxyType(
@@ -21,6 +21,7 @@ _MAKERS: Mapping[str, Maker] = MappingProxyType(
         "cold": cold.sheets,
         "calendar": calendar.sheets,
         "permission": permission.sheets,
+        "photos": photos.sheets,
         "annex": annex.sheets,
     }
 )

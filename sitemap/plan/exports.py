@@ -7,6 +7,7 @@ These formats hold the places and the plain figures, not the whole site: what is
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,7 +26,7 @@ _WGS84 = "EPSG:4326"
 _FAMILIES = (("points", "Point"), ("lines", "LineString"), ("areas", "Polygon"))
 
 
-def write_export(assessment: Assessment, path: Path) -> None:
+def write_export(assessment: Assessment, path: Path, photos: Mapping[str, bytes] | None = None) -> None:
     """Write a site in the format its file name ends in; nothing is left behind where it cannot be written.
 
     Parameters
@@ -34,6 +35,8 @@ def write_export(assessment: Assessment, path: Path) -> None:
     path : FILE.gpkg (a layer each for points, lines and areas), .kml, .gpx, .csv (a row a thing), .ics (clock,
         cold checks, end of the permit), .html (the phone page) or .geojson (the site file)
 
+    photos : JPEG by sha256, for the phone page
+
     Raises
     ------
     BadFile : another ending, a site with nothing on the map, a place that cannot be written
@@ -41,15 +44,17 @@ def write_export(assessment: Assessment, path: Path) -> None:
     ending = path.suffix.lower()
     if ending not in ENDINGS:
         raise BadFile(f"{path.name} ends in none of {', '.join(ENDINGS)}: name the file so.")
-    content = export_bytes(assessment, ending)
+    content = export_bytes(assessment, ending, photos)
     try:
         path.write_bytes(content)
     except OSError as error:
         raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
 
 
-def export_bytes(assessment: Assessment, ending: str) -> bytes:
+def export_bytes(assessment: Assessment, ending: str, photos: Mapping[str, bytes] | None = None) -> bytes:
     """A site in one of the formats, for a download. Raises BadFile as `write_export` does."""
+    if ending == ".html":
+        return phone_html(assessment, photos=photos).encode()
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder) / f"site{ending}"
         _WRITERS[ending](assessment, made)
@@ -116,10 +121,6 @@ def _table(assessment: Assessment, path: Path) -> None:
     table.to_csv(path, index=False, lineterminator="\r\n")
 
 
-def _phone_page(assessment: Assessment, path: Path) -> None:
-    path.write_text(phone_html(assessment), encoding="utf-8")
-
-
 def _site_file(assessment: Assessment, path: Path) -> None:
     path.write_text(site_text(assessment.source), encoding="utf-8")
 
@@ -130,6 +131,5 @@ _WRITERS = {
     ".gpx": write_gpx,
     ".csv": _table,
     ".ics": write_ics,
-    ".html": _phone_page,
     ".geojson": _site_file,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
@@ -19,6 +20,7 @@ from sitemap.plan.model import (
     Items,
     MapHere,
     Paragraph,
+    Pictures,
     Section,
     Sheet,
     Sides,
@@ -26,9 +28,13 @@ from sitemap.plan.model import (
     Warned,
     printable,
 )
+from sitemap.plan.phrases import Words
 from sitemap.wording import PAPERS
 
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"  # no script, nothing from outside, whatever slips in
+_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:"  # no script, nothing from outside, whatever slips in
+)
+_MISSING = "missing"  # among the drawings: what is said of a photo that is not there
 _FEW = 2  # columns a phone has room for side by side; more become a card a row
 
 
@@ -46,7 +52,13 @@ class Live:
     inserted: tuple[tuple[str, str, str, str], ...]
 
 
-def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4", live: Live | None = None) -> str:
+def html_of(
+    plan: BurnPlan,
+    maps: Mapping[str, str | None],
+    paper: str = "a4",
+    live: Live | None = None,
+    photos: Mapping[str, bytes] | None = None,
+) -> str:
     """The page.
 
     Parameters
@@ -55,6 +67,7 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4", l
     maps : SVG element by size ("small", "full"), or None where nothing is placed
     paper : "a4" or "letter", the sheet a browser offers when it prints
     live : of a page that is written in; left out: nothing runs on it
+    photos : JPEG by sha256; one that is not there is said to be missing
 
     Returns
     -------
@@ -69,6 +82,9 @@ def html_of(plan: BurnPlan, maps: Mapping[str, str | None], paper: str = "a4", l
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
     style = style.replace("PAPER", PAPERS[paper].css)
     style += live.style if live is not None else ""
+    words = Words(plan.language, "metric")
+    images = {key: _image(content, words("photos.title")) for key, content in (photos or {}).items()}
+    maps = {**maps, **images, _MISSING: text_of(words("photos.missing"))}
     parts = list(_parts(plan, maps, live.inserted if live is not None else ()))
     contents = "".join(f'<a href="#{anchor}">{text_of(title)}</a>' for anchor, title, _ in parts if title)
     whole = "".join(part for _, _, part in parts) + (live.end if live is not None else "")
@@ -193,6 +209,20 @@ def _map(block: MapHere, maps: Mapping[str, str | None]) -> str:
     return f'<figure class="map-{escape(block.size)}" tabindex="0">{drawing}</figure>\n'
 
 
+def _image(content: bytes, alt: str) -> str:
+    """A photo within the page; its caption says what it shows."""
+    return f'<img alt="{escape(alt)}" src="data:image/jpeg;base64,{base64.b64encode(content).decode()}">'
+
+
+def _pictures(block: Pictures, maps: Mapping[str, str | None]) -> str:
+    figures = "".join(
+        f"<figure>{maps.get(picture.key) or maps[_MISSING]}"
+        f"<figcaption>{text_of(picture.caption)}</figcaption></figure>\n"
+        for picture in block.shown
+    )
+    return f'<div class="photos">{figures}</div>\n'
+
+
 def _sides(block: Sides, maps: Mapping[str, str | None]) -> str:
     left, right = block.shares
     return (
@@ -210,6 +240,7 @@ _WRITERS: Mapping[type, Callable[[Any, Mapping[str, str | None]], str]] = {
     Boxes: _boxes,
     Blanks: _blanks,
     MapHere: _map,
+    Pictures: _pictures,
     Sides: _sides,
     Section: _section,
 }

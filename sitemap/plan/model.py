@@ -98,14 +98,29 @@ class Section:
     blocks: tuple[Block, ...]
 
 
-Block = Paragraph | Facts | Items | Warned | Table | Boxes | Blanks | MapHere | Sides | Section
+@dataclass(frozen=True)
+class Picture:
+    """A photo. key : sha256 of its file; caption : under it"""
+
+    key: str
+    caption: str
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """Photos, two side by side on paper."""
+
+    shown: tuple[Picture, ...]
+
+
+Block = Paragraph | Facts | Items | Warned | Table | Boxes | Blanks | MapHere | Pictures | Sides | Section
 
 
 @dataclass(frozen=True)
 class Sheet:
     """What is printed and handed out together, for one reader.
 
-    key : "decision", "map", "crew", "day", "cold", "calendar", "permission" or "annex"
+    key : "decision", "map", "crew", "day", "cold", "calendar", "permission", "photos" or "annex"
     one_side : it is one side of A4 and of Letter, never more
     body_pt : size of its letters [pt]
     about : the kiln or the day it is for, where there are several of its key

@@ -20,7 +20,7 @@ from typing import Any
 from sitemap.errors import BadValue
 from sitemap.plan.fonts import folders, lacking, set_in_type, typed
 from sitemap.plan.map.pen import width_mm
-from sitemap.plan.model import BurnPlan, MapHere, Paragraph, blocks_of, plain_values, words_of
+from sitemap.plan.model import BurnPlan, MapHere, Paragraph, Pictures, blocks_of, every_block, plain_values, words_of
 from sitemap.plan.phrases import Words
 from sitemap.wording import PAPERS
 
@@ -28,7 +28,13 @@ _NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
 _SHOWN = 60  # letters of a text that is named because it cannot be printed
 
 
-def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, paper: str = "a4") -> bytes:
+def pdf_of(
+    plan: BurnPlan,
+    maps: Mapping[str, str | None],
+    on: dt.date | None,
+    paper: str = "a4",
+    photos: Mapping[str, bytes] | None = None,
+) -> bytes:
     """The PDF.
 
     Parameters
@@ -37,6 +43,7 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, p
     maps : SVG element by size, or None where nothing is placed
     on : burn date, also the date in the file, so that the same plan gives the same bytes; None: a fixed one
     paper : "a4" or "letter"
+    photos : JPEG by sha256; one that is not there is said to be missing
 
     Returns
     -------
@@ -51,8 +58,18 @@ def pdf_of(plan: BurnPlan, maps: Mapping[str, str | None], on: dt.date | None, p
     drawn = {size: svg for size, svg in maps.items() if svg}
     sizes = {size: width_mm(svg) for size, svg in drawn.items()}  # set as drawn: 1 : n is true
     data = {"plan": plain_values(told_of(plan, drawn)), "maps": sizes, "paper": PAPERS[paper].typst}
-    pictures = {f"{size}.svg": svg for size, svg in drawn.items()}
+    kept = _kept(plan, photos or {})
+    data |= {"photos": list(kept), "missing": Words(plan.language, "metric")("photos.missing")}
+    pictures: dict[str, str | bytes] = {f"{size}.svg": typed(svg) for size, svg in drawn.items()}
+    pictures |= {f"photo-{number}.jpg": content for number, content in enumerate(kept.values())}
     return typeset("plan", data, dt.datetime.combine(on or _NO_DATE, dt.time(12), dt.UTC), pictures)
+
+
+def _kept(plan: BurnPlan, photos: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The photos of a plan that are there."""
+    blocks = [block for block in every_block(plan) if isinstance(block, Pictures)]
+    wanted = dict.fromkeys(picture.key for block in blocks for picture in block.shown)
+    return {key: photos[key] for key in wanted if key in photos}
 
 
 def told_of(plan: BurnPlan, drawn: Mapping[str, str]) -> BurnPlan:
@@ -72,7 +89,9 @@ def told_of(plan: BurnPlan, drawn: Mapping[str, str]) -> BurnPlan:
     return replace(plan, sheets=tuple(sheets))
 
 
-def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mapping[str, str] | None = None) -> bytes:
+def typeset(
+    name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mapping[str, str | bytes] | None = None
+) -> bytes:
     """A document of ours set by typst.
 
     Parameters
@@ -91,10 +110,9 @@ def typeset(name: str, data: Mapping[str, Any], stamp: dt.datetime, more: Mappin
     templates = (file for file in files(__package__).iterdir() if file.name.endswith(".typ"))
     texts = {file.name: file.read_text(encoding="utf-8") for file in templates}
     texts |= {f"{name}.json": json.dumps(set_in_type(data), ensure_ascii=False)}
-    texts |= {file: typed(text) for file, text in (more or {}).items()}
     with tempfile.TemporaryDirectory(prefix="papers-") as folder:
-        for file, text in texts.items():
-            Path(folder, file).write_text(text, encoding="utf-8")
+        for file, text in {**texts, **(more or {})}.items():
+            Path(folder, file).write_bytes(text if isinstance(text, bytes) else text.encode())
         return bytes(
             typst.compile(
                 str(Path(folder, f"{name}.typ")),

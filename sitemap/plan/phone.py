@@ -10,7 +10,7 @@ import base64
 import hashlib
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from html import escape
 from importlib.resources import files
@@ -28,17 +28,18 @@ from sitemap.safety.limits import limits_of
 from sitemap.site.imports.returned import plan_id
 from sitemap.units import to_display, unit_label
 
-KEYS = ("decision", "crew", "map", "day", "cold", "permission")
+KEYS = ("decision", "crew", "map", "day", "cold", "photos", "permission")
 _FILLED = ("cold_tick", "water", "where_error", "reading")  # words with something to fill in
 
 
-def phone_html(a: Assessment, language: str | None = None) -> str:
+def phone_html(a: Assessment, language: str | None = None, photos: Mapping[str, bytes] | None = None) -> str:
     """The page.
 
     Parameters
     ----------
     a : of the site on the burn date
     language : "en" or "es"; that of the site where left out
+    photos : JPEG by sha256, as far as they are kept here
 
     Returns
     -------
@@ -61,7 +62,7 @@ def phone_html(a: Assessment, language: str | None = None) -> str:
     inserted = [("crew", "write", words("phone.title"), _writing(a, words))]
     if maps["full"]:
         inserted.append(("crew", "where-am-i", "", _where(words)))
-    return html_of(plan, maps, live=Live(policy, style, end, tuple(inserted)))
+    return html_of(plan, maps, live=Live(policy, style, end, tuple(inserted)), photos=photos)
 
 
 def _data(a: Assessment, plan: BurnPlan, words: Words) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
+from sitemap.site.photos import contents
 from sitemap.views import samples, sites, state
 from sitemap.wording import SYSTEM_NAMES
 
@@ -86,7 +87,7 @@ def side() -> None:
 
 
 def _exported(ending: str) -> bytes:
-    return export_bytes(state.assessment(), ending)
+    return export_bytes(state.assessment(), ending, contents(state.site(), state.store().file))
 
 
 def _rename() -> None:

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import os
 import re
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.plan import ALL, plan_html, plan_of, plan_pdf, write_plan
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import Items, Sheet
 from sitemap.plan.pdf import pdf_of
+from sitemap.plan.phone import phone_html
+from sitemap.site.photos import Photo, with_photo
 from tests.plan.builders import assessed, one_kiln, point, sample, site
 
 HOSTILE = (
@@ -209,3 +213,18 @@ def test_refuses_another_paper():
     for make in (plan_pdf, plan_html):
         with pytest.raises(BadValue, match="a4 or letter"):
             make(assessed(one_kiln()), "a3")
+
+
+def test_law_photos_stand_on_their_sheet_and_on_the_phone_page(tmp_path: Path):
+    """In the PDF, on the page and on the phone page; one that is not kept here is said to be missing."""
+    out = io.BytesIO()
+    Image.new("RGB", (640, 480), "red").save(out, "JPEG")
+    own = with_photo(with_photo(one_kiln(), Photo("a" * 64, "k1", "From the gate")), Photo("b" * 64, "w1"))
+    a, photos = assessed(own), {"a" * 64: out.getvalue()}
+    for page in (plan_html(a, keys=["photos"], photos=photos), phone_html(a, photos=photos)):
+        assert page.count("<img ") == 1
+        assert "From the gate" in page
+        assert page.count("The picture is not kept on this computer.") == 1
+    assert b"/DCTDecode" in plan_pdf(a, keys=["photos"], photos=photos)
+    assert b"/DCTDecode" not in plan_pdf(a, keys=["photos"])
+    assert "photos" not in [sheet.key for sheet in plan_of(assessed(one_kiln())).sheets]

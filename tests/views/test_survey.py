@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from collections.abc import Callable
 
 import gpxpy.gpx
@@ -149,6 +150,23 @@ def test_law_waypoints_far_off_are_left_out_unless_ticked(at: Callable[..., Visi
     assert "Keep 1 thing" in tab.words
     tab.app.button(key="bring.go").click().run()
     assert [f.name for f in tab.site.of_kind("pile")] == ["P1"]
+
+
+def test_law_what_the_phone_page_sent_back_lands_in_ticks_and_log_once(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(GATE), "Phone and spreadsheet")
+    tick = {"id": "a1", "what": "ban", "who": "Anna", "when": "2026-05-20 07:40"}
+    line = {"id": "b2", "date": "2026-05-20", "at": "08:10", "who": "Anna", "text": "lit"}
+    name = tab.site.member.get("name") or ""
+    sent = {"pitstead_from_the_landing": 1, "site": name, "units": "us", "ticks": [tick], "log": [line]}
+    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX, CSV or GeoJSON file"]
+    upload.upload("back.json", json.dumps(sent).encode(), "application/json").run()
+    assert "From the landing: 2 entries new, 0 here already" in tab.words
+    tab.app.button(key="bring.returned").click().run()
+    assert [tick.text("who") for tick in tab.site.records("ticks")] == ["Anna"]
+    assert [line.text("text") for line in tab.site.records("log")] == ["08:10 Anna: lit"]
+    assert "0 entries new, 2 here already" in tab.words
+    tab.app.button(key="undo").click().run()
+    assert tab.site.records("log") == ()
 
 
 def test_law_a_weighed_heap_sets_the_others_of_its_look(at: Callable[..., Visit]) -> None:

@@ -28,7 +28,7 @@ from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
-from sitemap.views.map import seen_again
+from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told
 
@@ -126,6 +126,7 @@ def _one(feature: Feature, a: Assessment) -> None:
                 continue
             st.caption(plain(note.told(a.source.units)))
     seen_again.of_feature(feature, a)
+    photos.show(feature)
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
         st.button(
             f"Delete {plain(feature.name)}",

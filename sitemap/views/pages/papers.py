@@ -9,6 +9,7 @@ import streamlit as st
 from sitemap.plan import ALL, plan_html, plan_pdf
 from sitemap.plan.phrases import LANGUAGES, words_for
 from sitemap.reasons import Term
+from sitemap.site.photos import contents
 from sitemap.views import state
 from sitemap.views.frame import page, plain
 from sitemap.wording import PAPERS, paper_label, usual_paper
@@ -44,13 +45,14 @@ with page("papers"):
         format_func=lambda key: words(f"sheets.{key}"),
     )
     keys = tuple(chosen) or ALL
-    document = plan_html(a, paper, keys, words.language)
+    kept = contents(a.source, state.store().file)
+    document = plan_html(a, paper, keys, words.language, kept)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
     named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
     left, right = st.columns(2)
     left.download_button(
         "Sheets to print (PDF)",
-        lambda: plan_pdf(a, paper, keys, words.language),
+        lambda: plan_pdf(a, paper, keys, words.language, kept),
         f"{named}.pdf",
         "application/pdf",
         key="papers.pdf",
