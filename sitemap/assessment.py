@@ -36,6 +36,7 @@ from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
 from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
+from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
 from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Window
 from sitemap.site.check import check
@@ -132,7 +133,13 @@ class Assessment:
         """Its batches on real dates, from the burn date on; made at the first look."""
         carriers = read_crew(self.source.section("crew")).carriers or 0 if _by_hand(self.water) else 0
         people = partial(people_needed, carriers=carriers)
-        return calendar_of(self.source, self.plane, self.kilns, people, self.on)
+        ready = ready_days(self.drying, self.on)
+        return calendar_of(self.source, self.plane, self.kilns, people, self.on, ready)
+
+    @cached_property
+    def drying(self) -> tuple[HeapDrying, ...]:
+        """When each heap will be dry, where its months and its start are known; made at the first look."""
+        return drying_of(self.source, self.today or self.on)
 
     def spot(self, id: str) -> SpotReport | None:  # noqa: A002
         """The report of one kiln spot."""

@@ -29,7 +29,7 @@ _ALWAYS_KNOWN = ("id", "kind", "name", "permission_from")  # the last is kept fr
 _KNOWN: dict[tuple[int, tuple[str, ...]], tuple[tuple[Attribute, ...], tuple[str, ...], frozenset[str]]] = {}
 _MEMBER_KEYS = (
     *("format", "name", "units", "timezone", "language", "equipment", "crew", "permit", "season", "rules", "looked"),
-    *("asked", "links", "choices", "ticks", "log", "files", "closed", "forecast", "forecast_hours"),
+    *("asked", "links", "choices", "ticks", "log", "files", "closed", "forecast", "forecast_hours", "climate"),
     "invented",
 )
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from sitemap.site.attributes import Attribute, AttributeType
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
-from sitemap.site.season_values import CLOSED, FORECAST, FORECAST_HOURS, SEASON
+from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, SEASON
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -345,6 +345,12 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 "Hours of the forecast",
                 "Each hour from lighting on; times with their zone.",
                 *FORECAST_HOURS,
+            ),
+            _section(
+                "climate",
+                "Weather of the months",
+                "What the air is like, month by month: how fast the slash dries follows from it.",
+                *CLIMATE,
             ),
             _section(
                 "closed",

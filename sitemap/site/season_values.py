@@ -72,3 +72,9 @@ SEASON = (
     Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),
     Attribute("last_rain", "It last rained on", "date", main=False),
 )
+CLIMATE = (
+    Attribute("month", "Month", "integer", low=1, high=12),
+    Attribute("temperature_c", "Temperature, mean", unit="c", low=-60, high=50),
+    Attribute("humidity_pct", "Humidity, mean", unit="pct", low=0, high=100),
+    Attribute("rain_days", "Days with rain", low=0, high=31),
+)

@@ -155,6 +155,8 @@ _WOOD = (
         ),
     ),
     Attribute("month_felled", "Month felled", "text", help="Year and month, 2026-03.", main=False),
+    Attribute("covered", "Under a cover", "flag", blank="taken as open to the rain", main=False),
+    Attribute("turned_on", "Turned on", "date", blank="not turned", main=False),
     Attribute("dry_t_weighed", "Dry weight when taken apart", unit="t", above=0, high=100_000, main=False),
     Attribute("mass_green_t", "Green weight when taken apart", unit="t", above=0, high=100_000, main=False),
     STATUS,

@@ -31,7 +31,7 @@ class Span:
     phase: str
 
 
-def _show(chart: Any, key: str) -> None:
+def shown(chart: Any, key: str) -> None:
     looks = chart.configure_axis(
         labelColor=INK,
         titleColor=INK,
@@ -78,7 +78,7 @@ def range_bars(
     if limit is not None:
         bound = alt.Chart(alt.Data(values=[{"limit": to_display(limit, unit, units)}]))
         layers.append(bound.mark_rule(color=LIMIT, strokeDash=[5, 4], strokeWidth=2).encode(x="limit:Q"))
-    _show(alt.layer(*layers), key)
+    shown(alt.layer(*layers), key)
 
 
 def lines(
@@ -121,7 +121,7 @@ def lines(
         dot = alt.Chart(alt.Data(values=at)).encode(x="x:Q", y="y:Q")
         layers.append(dot.mark_point(size=110, filled=True, fill="#fff", stroke=INK, strokeWidth=2, opacity=1))
         layers.append(dot.mark_text(align="left", dx=10, dy=-10, fontSize=13, fontWeight="bold").encode(text="said:N"))
-    _show(alt.layer(*layers), key)
+    shown(alt.layer(*layers), key)
 
 
 def clock(spans: Sequence[Span], key: str) -> None:
@@ -156,7 +156,7 @@ def clock(spans: Sequence[Span], key: str) -> None:
         ],
     )
     words = base.mark_text(align="left", dx=5, fontSize=13, color=INK).encode(x="begin:Q", y=y, text="said:N")
-    _show(alt.layer(bars, words), key)
+    shown(alt.layer(bars, words), key)
 
 
 def _said(span: Span) -> str:

@@ -48,3 +48,12 @@ def test_law_what_would_help_is_worked_out_when_asked(when: Visit) -> None:
     assert "Work seven days a week" not in when.words
     when.app.button(key="when.helps.go").click().run()
     assert "Work seven days a week" in when.words
+
+
+def test_law_a_record_of_days_becomes_the_weather_of_its_months_and_heaps_are_foreseen(when: Visit) -> None:
+    assert "Nothing can be foreseen yet" in when.words
+    days = "time,temp (°F),humidity %,rain (mm)\n" + "".join(f"2025-11-{n:02d},45,70,0\n" for n in range(1, 31))
+    when.app.text_area(key="when.paste").set_value(days).run()
+    when.app.button(key="when.months").click().run()
+    assert [each.integer("month") for each in when.site.records("climate")] == [11]
+    assert "P1 is likely dry" in when.words

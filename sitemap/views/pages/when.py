@@ -6,12 +6,14 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.frame import page
-from sitemap.views.when import dates, dry, forecast
+from sitemap.views.when import dates, dry, drying, forecast
 
 with page("when"):
     a = state.assessment()
     st.markdown("#### Is it dry?")
     dry.show(a)
+    st.markdown("#### When will it be dry?")
+    drying.show(a)
     st.markdown("#### Which days fit?")
     dates.show(a)
     st.markdown("#### Does the weather allow it?")

@@ -13,6 +13,7 @@ from sitemap.slash.result import SlashItem
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict_html
+from sitemap.views.inputs import forms
 from sitemap.views.inputs.records import records_table
 
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
@@ -46,6 +47,13 @@ def _readings(a: Assessment, item: SlashItem) -> None:
         return
     count = len(heap.records("readings"))
     with st.expander(f"Readings of {item.name} ({count})", key=f"when.readings.{item.id}"):
+        forms.form(
+            heap,
+            f"when.heap.{item.id}",
+            partial(_say, item.id),
+            only=("month_felled", "turned_on", "covered", "thickest_cm"),
+            columns=4,
+        )
         attribute = heap.attribute("readings")
         records_table(
             attribute.item,
@@ -59,6 +67,13 @@ def _readings(a: Assessment, item: SlashItem) -> None:
 def _now(heap_id: str) -> Any:
     heap = state.site().get(heap_id)
     return heap.records("readings") if heap is not None else ()
+
+
+def _say(heap_id: str, name: str, value: Any) -> None:
+    site = state.site()
+    heap = site.get(heap_id)
+    if heap is not None:
+        state.edit(f"{heap.name}: {name}", site.put(heap.with_values(**{name: value})))
 
 
 def _keep(heap_id: str, rows: list[dict[str, Any]]) -> None:

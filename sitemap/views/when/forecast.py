@@ -11,6 +11,7 @@ from sitemap.errors import PitsteadError
 from sitemap.safety.weather import INSIDE, OUTSIDE
 from sitemap.season.forecast_reading import QUANTITIES, STORED, Column, Raw, guess, height_guess_m, read_text
 from sitemap.season.hours import WeatherHour, hours_of
+from sitemap.season.months import months_from
 from sitemap.season.weather_of_site import kept_hours, told_of
 from sitemap.season.window import Judged
 from sitemap.telling import sentence
@@ -123,6 +124,22 @@ def _bring(a: Assessment) -> None:
         on_click=state.guarded(_keep),
         args=(hours, raw.issued, guessed),
     )
+    if months_from(hours):
+        st.button(
+            "It is a record of days gone by: take it as the weather of its months",
+            key="when.months",
+            on_click=state.guarded(_keep_months),
+            args=(hours,),
+        )
+
+
+def _keep_months(hours: tuple[WeatherHour, ...]) -> None:
+    """The months the record tells of take the place of those typed; the others stay."""
+    site = state.site()
+    new = {row["month"]: row for row in months_from(hours)}
+    kept = [dict(each.values) for each in site.records("climate") if each.integer("month") not in new]
+    rows = sorted([*kept, *new.values()], key=lambda row: row.get("month") or 0)
+    state.edit("Weather of the months", site.with_member("climate", rows))
 
 
 def _columns(raw: Raw) -> tuple[Column, ...]:

@@ -1,0 +1,186 @@
+"""How a heap dries day by day: towards what the air and the rain make of wood, by its time-lag; readings pull it.
+
+Each day takes the moisture a step nearer to its target, by 63.2 % in one lag. The lag is not well known: it runs over a
+grid; for each lag the start is normal, and so is what it becomes, for the steps are linear. A reading corrects both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitemap import tables
+from sitemap.errors import positive, within
+from sitemap.ranges import Array, Numbers
+from sitemap.season.emc import equilibrium_moisture
+
+DAY_H = 24.0
+_GRID, _POINTS = 25, 15  # lags tried, and points of each normal: their quantiles are those of the mixture within 1 %
+
+
+@dataclass(frozen=True)
+class Read:
+    """A reading on a day.
+
+    day : number of the day, 0 the first; value, spread : [fraction, dry basis], the standard deviation of its error
+    """
+
+    day: int
+    value: float
+    spread: float
+
+
+@dataclass(frozen=True, eq=False)
+class Band:
+    """Moisture on each day [fraction, dry basis]: 10th, 50th and 90th percentile; and the 50th before any reading."""
+
+    low: Array
+    likely: Array
+    high: Array
+    before: Array
+
+
+def lag_hours(thickness_cm: float) -> float:
+    """Time-lag of a piece lying free [h], by its thickness [cm], above 0.
+
+    Raises BadValue outside 0–300 cm. References: time-lag classes (P), table drying.
+
+    >>> lag_hours(2.0), lag_hours(8.0)
+    (10.0, 1000.0)
+    """
+    within("Thickness", positive("Thickness", thickness_cm, "cm"), 0, 300, "cm")
+    row = tables.load("drying")["lags"]
+    return float(
+        next(hours for limit, hours in zip(row["up_to_cm"], row["hours"], strict=True) if thickness_cm <= limit)
+    )
+
+
+def after(start: Numbers, target: Numbers, hours: float, lag_h: Numbers) -> Array:
+    """Moisture after some hours, m = target + (start − target)·exp(−hours/lag).
+
+    Parameters
+    ----------
+    start, target : scalar or (n,) [fraction, dry basis]
+    hours : [h], 0 or more; lag_h : [h], above 0
+
+    Returns
+    -------
+    same shape [fraction, dry basis]
+
+    Raises
+    ------
+    BadValue : a lag not above 0
+
+    References
+    ----------
+    Definition of the time-lag (P): 63.2 % of the way in one lag.
+
+    >>> round(float(after(1.0, 0.0, 1000.0, 1000.0)), 3)
+    0.368
+    """
+    positive("The time-lag", lag_h, "h")
+    return np.asarray(target + (np.asarray(start) - target) * np.exp(-hours / np.asarray(lag_h)))
+
+
+def target(temperature_c: Numbers, humidity_pct: Numbers, rain_share: Numbers) -> Array:
+    """What wood tends to on a day: the air's equilibrium, and rain for its share of the days.
+
+    Parameters
+    ----------
+    temperature_c, humidity_pct : of the air, as `equilibrium_moisture`
+    rain_share : share of days with rain on uncovered wood, 0 to 1; 0 under a cover, which only stops the rain
+
+    Returns
+    -------
+    moisture [fraction, dry basis]
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Equilibrium (S); rain by judgement (C), table drying.
+    """
+    within("The share of days with rain", rain_share, 0, 1)
+    rows = tables.load("drying")
+    wet = np.asarray(rain_share) * float(rows["wet_hours"]["value"]) / DAY_H
+    return np.asarray((1 - wet) * equilibrium_moisture(temperature_c, humidity_pct) + wet * rows["rained_on"]["value"])
+
+
+def band(
+    targets: Array, lags_h: Array, start: tuple[float, float], readings: Sequence[Read], lag_spread: float
+) -> Band:
+    """How wet the wood is on each day.
+
+    Parameters
+    ----------
+    targets, lags_h : (n,) for each day [fraction, dry basis], [h]
+    start : moisture before day 0 and its standard deviation [fraction, dry basis]
+    readings : of any days
+    lag_spread : standard deviation of the logarithm of the lag
+
+    Returns
+    -------
+    Band, (n,) each
+
+    References
+    ----------
+    Normal start and errors under a lag of the grid: Kalman's update, exact; the lags are weighed by what they made of
+    the readings (D).
+    """
+    lags = _lags(lag_spread)
+    a, b = _steps(targets, lags_h, lags)
+    mean, variance, weight = np.full(len(lags), start[0]), np.full(len(lags), start[1] ** 2), np.zeros(len(lags))
+    before = _quantiles(a, b, mean, variance, weight)[1]
+    for read in readings:
+        slope, offset = a[:, read.day], b[:, read.day]
+        miss = read.value - (slope * mean + offset)
+        total = slope**2 * variance + read.spread**2
+        gain = slope * variance / total
+        mean, variance = mean + gain * miss, variance * (1 - gain * slope)
+        weight = weight - 0.5 * (miss**2 / total + np.log(total))
+    return Band(*_quantiles(a, b, mean, variance, weight), before)
+
+
+def first_below(curve: Array, limit: float) -> int | None:
+    """The first day a curve is at a limit or below, None where it never is."""
+    days = np.flatnonzero(curve <= limit)
+    return int(days[0]) if len(days) else None
+
+
+def _lags(spread: float) -> Array:
+    """Factors of the lag, equally likely."""
+    from scipy.special import ndtri
+
+    return np.asarray(np.exp(spread * ndtri((np.arange(_GRID) + 0.5) / _GRID)))
+
+
+def _steps(targets: Array, lags_h: Array, factors: Array) -> tuple[Array, Array]:
+    """m on each day as a·start + b, for each lag: (lags, days)."""
+    keep = np.exp(-DAY_H / (factors[:, None] * lags_h[None, :]))
+    a = np.cumprod(keep, axis=1)
+    b = np.zeros(keep.shape)
+    so_far = np.zeros(len(factors))
+    for day, aim in enumerate(targets):
+        so_far = aim + (so_far - aim) * keep[:, day]
+        b[:, day] = so_far
+    return np.asarray(a, dtype=float), np.asarray(b, dtype=float)
+
+
+def _quantiles(a: Array, b: Array, mean: Array, variance: Array, weight: Array) -> tuple[Array, Array, Array]:
+    """10th, 50th and 90th percentile of the mixture on each day; moisture is not below 0."""
+    from scipy.special import ndtri
+
+    points = ndtri((np.arange(_POINTS) + 0.5) / _POINTS)
+    starts = mean[:, None] + np.sqrt(variance)[:, None] * points[None, :]
+    values = np.maximum(a[:, None, :] * starts[:, :, None] + b[:, None, :], 0.0).reshape(-1, a.shape[1])
+    share = np.repeat(np.exp(weight - weight.max()), _POINTS)
+    order = np.argsort(values, axis=0)
+    sorted_values = np.take_along_axis(values, order, axis=0)
+    reached = np.cumsum(share[order], axis=0) / share.sum()
+    picked = [np.argmax(reached >= chance, axis=0) for chance in (0.1, 0.5, 0.9)]
+    low, likely, high = (np.take_along_axis(sorted_values, row[None, :], axis=0)[0] for row in picked)
+    return low, likely, high

@@ -1,0 +1,270 @@
+"""When each heap of a site will be dry, by its months, its readings and what stands against it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from sitemap import tables
+from sitemap.errors import BadValue
+from sitemap.ranges import Array
+from sitemap.reasons import Reason, reason
+from sitemap.season.calendar import HORIZON_DAYS
+from sitemap.season.drying import Band, Read, band, first_below, lag_hours, target
+from sitemap.site.model import Feature, Site
+from sitemap.slash import moisture
+from sitemap.slash.fuel import Point, judged_by
+from sitemap.slash.reading import meter_reading
+
+Place = Literal["top", "middle", "bottom", "row", "turned"]
+MOST_DAYS = 900  # [d] of a forecast: two years and a half, then it is another heap
+_THICK_CM = 10.0  # a piece whose thickness nobody said; common practice, no source
+_DAYS_IN_MONTH = 30.4
+
+
+@dataclass(frozen=True)
+class Month:
+    """The air of one month: means, and days with rain."""
+
+    temperature_c: float
+    humidity_pct: float
+    rain_days: float
+
+
+@dataclass(frozen=True, eq=False)
+class HeapDrying:
+    """How one heap dries, at its slowest place.
+
+    first : day 0 of the curves; moisture : [fraction, dry basis]
+    reads : readings by day, as they pull the curve; limit : dry enough at or below [fraction, dry basis]
+    place, lag_h : where it is slowest, and its time-lag there [h]
+    ready, ready_late : the first day it is dry, as is likely and at the slow end; None beyond the horizon
+    turn_by : the last day to turn it so that it is dry in time, None where that makes no difference
+    told : in a sentence
+    """
+
+    heap: str
+    name: str
+    first: dt.date
+    moisture: Band
+    reads: tuple[Read, ...]
+    limit: float
+    place: Place
+    lag_h: float
+    ready: dt.date | None
+    ready_late: dt.date | None
+    turn_by: dt.date | None
+    told: Reason
+
+
+@dataclass(frozen=True)
+class Course:
+    """What one heap's forecast is made of.
+
+    first : day 0; start : moisture before it and its standard deviation [fraction, dry basis]
+    free_h : time-lag of its pieces lying free [h]; factor, turned : times slower before and after `turned_on`
+    """
+
+    first: dt.date
+    start: tuple[float, float]
+    reads: tuple[Read, ...]
+    free_h: float
+    place: Place
+    turned_on: dt.date | None
+    covered: bool
+
+
+def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
+    """The forecast of every heap that can be told; a heap without start or a site without months is left out.
+
+    Parameters
+    ----------
+    site : as entered
+    today : the day somebody looks: a heap is turned on it at the earliest
+    """
+    months, permit = months_of(site), site.section("permit")
+    ends = None if permit.flag("none_needed") else permit.date("to")
+    if not months or today is None:
+        return ()
+    found = []
+    for heap in site.of_kind("pile", "windrow"):
+        course = None if heap.choice("status") in ("burned", "cold") else _course(heap)
+        if course is not None and 0 <= (today - course.first).days < MOST_DAYS - HORIZON_DAYS:
+            found.append(_forecast(heap, course, months, today, ends))
+    return tuple(found)
+
+
+def months_of(site: Site) -> Mapping[int, Month]:
+    """The typed months by number, those that lack temperature or humidity left out; empty where none is whole."""
+    found = {}
+    for each in site.records("climate"):
+        month, warm, humid = each.integer("month"), each.number("temperature_c"), each.number("humidity_pct")
+        if month is not None and warm is not None and humid is not None:
+            rain = each.number("rain_days")
+            found[month] = Month(warm, humid, _DAYS_IN_MONTH if rain is None else rain)
+    return found
+
+
+def _course(heap: Feature) -> Course | None:
+    """None where neither felling nor a reading says how wet it began."""
+    by_day = _readings(heap)
+    felled = _felled(heap.text("month_felled"))
+    rows = tables.load("drying")
+    if felled is not None and all(felled <= day for day in by_day):
+        first, start = felled, (float(rows["fresh"]["value"]), float(rows["fresh"]["spread"]))
+    elif by_day:
+        first = min(by_day)
+        start = by_day.pop(first)
+    else:
+        return None
+    reads = tuple(Read((day - first).days, *by_day[day]) for day in sorted(by_day) if (day - first).days < MOST_DAYS)
+    thick = heap.number("thickest_cm") or _THICK_CM
+    place: Place = "row" if heap.kind == "windrow" else "bottom"
+    return Course(first, start, reads, lag_hours(thick), place, heap.date("turned_on"), heap.flag("covered") is True)
+
+
+def _readings(heap: Feature) -> dict[dt.date, tuple[float, float]]:
+    """Mean of the readings a day is judged by, and the error of that mean, by day [fraction, dry basis]."""
+    counted, points = heap.choice("moisture_basis"), dict[dt.date, list[Point]]()
+    for each in heap.records("readings"):
+        read, on = meter_reading(each, counted), each.date("date")
+        if read is None or on is None:
+            continue
+        try:
+            points.setdefault(on, []).append((moisture.as_read(read.moisture_pct, read.basis, read.wood_c), read.core))
+        except BadValue:
+            continue
+    model = float(tables.load("drying")["model"]["value"])
+    found = {}
+    for on, read_points in points.items():
+        values = [value for value, _ in judged_by(read_points)]
+        own = max(float(np.std(values, ddof=1)) if len(values) > 1 else 0.0, moisture.METER_POINTS / 100)
+        found[on] = float(np.mean(values)), float(np.hypot(own / np.sqrt(len(values)), model))
+    return found
+
+
+def _felled(text: str | None) -> dt.date | None:
+    """The middle of the month felled, or the day where one is written."""
+    for form in (text or "", f"{text}-15"):
+        try:
+            return dt.date.fromisoformat(form.strip())
+        except ValueError:
+            continue
+    return None
+
+
+def _forecast(
+    heap: Feature, course: Course, months: Mapping[int, Month], today: dt.date, ends: dt.date | None
+) -> HeapDrying:
+    limit = float(moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"])))
+    count = (today - course.first).days + HORIZON_DAYS
+    aims = np.array(list(_targets(course, months, count)))
+    lags = _lags(course, course.turned_on, count)
+    curve = _band(aims, lags, course)
+    ready, late = (_date(course, first_below(line, limit)) for line in (curve.likely, curve.high))
+    turn_by = None
+    if ends is not None and course.place == "bottom" and course.turned_on is None and (ready is None or ready > ends):
+        turn_by = _turn_by(course, aims, limit, today, ends)
+    told = _told(heap.name, ready, late, turn_by, ends, today)
+    return HeapDrying(
+        heap.id,
+        heap.name,
+        course.first,
+        curve,
+        course.reads,
+        limit,
+        _place(course, today),
+        float(lags[-1]),
+        ready,
+        late,
+        turn_by,
+        told,
+    )
+
+
+def _targets(course: Course, months: Mapping[int, Month], count: int) -> Iterator[float]:
+    """What the wood tends to on each day; a month nobody typed is as damp as the dampest that was."""
+    by_month = {
+        month: float(target(air.temperature_c, air.humidity_pct, 0.0 if course.covered else _share(air)))
+        for month, air in months.items()
+    }
+    dampest = max(by_month.values())
+    for number in range(count):
+        yield by_month.get((course.first + dt.timedelta(days=number)).month, dampest)
+
+
+def _share(air: Month) -> float:
+    return min(air.rain_days / _DAYS_IN_MONTH, 1.0)
+
+
+def _lags(course: Course, turned_on: dt.date | None, count: int) -> Array:
+    """Time-lag on each day [h]: slower until it is turned."""
+    rows = tables.load("drying")
+    lags = np.full(count, course.free_h * float(rows[course.place]["value"]))
+    if turned_on is not None:
+        turned = min(float(rows["turned"]["value"]), float(rows[course.place]["value"]))
+        lags[max((turned_on - course.first).days, 0) :] = course.free_h * turned
+    return lags
+
+
+def _band(aims: Array, lags: Array, course: Course) -> Band:
+    spread = float(tables.load("drying")["lag_spread"]["value"])
+    return band(aims, lags, course.start, [read for read in course.reads if read.day < len(aims)], spread)
+
+
+def _turn_by(course: Course, aims: Array, limit: float, today: dt.date, ends: dt.date) -> dt.date | None:
+    """The last day to turn it so that it is likely dry by the end of the permit; None where even today is too late."""
+
+    def in_time(turned: dt.date) -> bool:
+        line = _band(aims, _lags(course, turned, len(aims)), course).likely
+        ready = _date(course, first_below(line, limit))
+        return ready is not None and ready <= ends
+
+    if not in_time(today):
+        return None
+    early, late = 0, (ends - today).days  # turned later, it is never dry earlier
+    while late - early > 1:
+        middle = (early + late) // 2
+        early, late = (middle, late) if in_time(today + dt.timedelta(days=middle)) else (early, middle)
+    return today + dt.timedelta(days=early)
+
+
+def _date(course: Course, day: int | None) -> dt.date | None:
+    return None if day is None else course.first + dt.timedelta(days=day)
+
+
+def _place(course: Course, today: dt.date) -> Place:
+    return "turned" if course.turned_on is not None and course.turned_on <= today else course.place
+
+
+def _told(
+    name: str,
+    ready: dt.date | None,
+    late: dt.date | None,
+    turn_by: dt.date | None,
+    ends: dt.date | None,
+    today: dt.date,
+) -> Reason:
+    if turn_by is not None:
+        return reason("season.turn_by", name=name, by=turn_by, ends=ends)
+    if ready is None:
+        return reason("season.not_dry", name=name, days=HORIZON_DAYS)
+    if ends is not None and ready > ends:
+        return reason("season.dry_too_late", name=name, ready=ready, ends=ends)
+    if late is None:
+        return reason("season.dry_likely", name=name, ready=max(ready, today), days=HORIZON_DAYS)
+    if late <= today:
+        return reason("season.dry_now", name=name)
+    return reason("season.dry_by", name=name, ready=max(ready, today), late=late)
+
+
+def ready_days(found: Sequence[HeapDrying], today: dt.date | None) -> dict[str, dt.date]:
+    """The first day each heap is likely dry, by its id, for the calendar; beyond the horizon the day after it."""
+    if today is None:
+        return {}
+    beyond = today + dt.timedelta(days=HORIZON_DAYS + 1)
+    return {each.heap: each.ready or beyond for each in found}

@@ -1,0 +1,115 @@
+"""When will it be dry? The months' weather, and the course of every heap with its readings, limit and window."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import altair as alt
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.season.drying_of_site import HeapDrying
+from sitemap.slash.moisture import wet_basis
+from sitemap.telling import sentence
+from sitemap.units import text
+from sitemap.views import charts
+from sitemap.views.figures import verdict_html
+from sitemap.views.inputs import lists
+
+_DAYS_BEFORE = 60  # of the past that are drawn
+_STEP_D = 3  # a point every so many days: a curve needs no more
+
+
+def show(a: Assessment) -> None:
+    """The inputs, the sentence of every heap, and its picture."""
+    filled = len(a.source.records("climate"))
+    with st.expander(f"Weather of the months ({filled} of 12)", key="when.climate", expanded=not filled):
+        lists.records(
+            "climate",
+            "Means of the air month by month, from the nearest station or a climate table; or bring days or hours "
+            "below, under the forecast. A month that is missing counts as the dampest of the others.",
+        )
+    if not a.drying:
+        st.info(
+            "Nothing can be foreseen yet: it takes the weather of the months, a burn date, and of each heap readings "
+            "with their date, or the month it was felled."
+        )
+        return
+    st.html("".join(_verdict(a, each) for each in a.drying))
+    chosen = st.selectbox("Heap", [each.name for each in a.drying], key="when.drying.heap")
+    found = next((each for each in a.drying if each.name == chosen), a.drying[0])
+    _picture(a, found)
+    st.caption(
+        f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
+        "Band: eight times out of ten. Dashed: before any reading. Points: readings, which pull the curve. Dotted: "
+        "dry enough at or below. Shaded: the permit. What wood tends to is taken from the months; "
+        "a wet summer is not foreseen: measure."
+    )
+
+
+def _verdict(a: Assessment, found: HeapDrying) -> str:
+    today, ends = a.today or a.on, a.source.section("permit").date("to")
+    dry = found.ready is not None and (ends is None or found.ready <= ends)
+    late = found.ready_late is None or (today is not None and found.ready_late > today)
+    effect = "ruled out" if not dry else "conditional" if late else "passes"
+    return verdict_html(effect, sentence(found.told, a.source.units))
+
+
+def _picture(a: Assessment, found: HeapDrying) -> None:
+    today = a.today or a.on or found.first
+    begins = max((today - found.first).days - _DAYS_BEFORE, 0)
+    begins = min([begins, *(read.day for read in found.reads)])
+    rows = [
+        {
+            "day": (found.first + dt.timedelta(days=n)).isoformat(),
+            "low": _pct(found.moisture.low[n]),
+            "likely": _pct(found.moisture.likely[n]),
+            "high": _pct(found.moisture.high[n]),
+            "before": _pct(found.moisture.before[n]),
+        }
+        for n in range(begins, len(found.moisture.likely), _STEP_D)
+    ]
+    x = alt.X("day:T", title=None)
+    base = alt.Chart(alt.Data(values=rows), height=260).encode(x=x)
+    y = alt.Y("low:Q", title="Moisture (% of the wet weight)", scale=alt.Scale(zero=True))
+    layers = [
+        *_window(a),
+        base.mark_area(color=charts.BAND, opacity=0.7).encode(y=y, y2="high:Q"),
+        base.mark_line(color=charts.SOFT, strokeDash=[6, 4]).encode(y="before:Q"),
+        base.mark_line(color=charts.INK, strokeWidth=2).encode(y="likely:Q"),
+        alt.Chart(alt.Data(values=[{"limit": _pct(found.limit)}]))
+        .mark_rule(color=charts.LIMIT, strokeDash=[2, 3], strokeWidth=2)
+        .encode(y="limit:Q"),
+    ]
+    reads = [
+        {"day": (found.first + dt.timedelta(days=read.day)).isoformat(), "read": _pct(read.value)}
+        for read in found.reads
+    ]
+    if reads:
+        dots = alt.Chart(alt.Data(values=reads)).encode(x=x, y="read:Q")
+        layers.append(dots.mark_point(size=90, filled=True, fill="#fff", stroke=charts.INK, strokeWidth=2, opacity=1))
+    if found.ready is not None:
+        at = alt.Chart(alt.Data(values=[{"day": found.ready.isoformat(), "said": f"dry {found.ready:%d %b}"}])).encode(
+            x=x
+        )
+        layers.append(at.mark_rule(color=charts.INK))
+        layers.append(
+            at.mark_text(align="left", dx=5, dy=6, y=0, baseline="top", fontWeight="bold", fontSize=13).encode(
+                text="said:N"
+            )
+        )
+    charts.shown(alt.layer(*layers), f"when.drying.{found.heap}")
+
+
+def _window(a: Assessment) -> list[alt.Chart]:
+    """The days of the permit, behind all."""
+    permit = a.source.section("permit")
+    first, last = permit.date("from"), permit.date("to")
+    if first is None or last is None:
+        return []
+    days = alt.Chart(alt.Data(values=[{"first": first.isoformat(), "last": last.isoformat()}]))
+    return [days.mark_rect(color="#eef0ea").encode(x="first:T", x2="last:T")]
+
+
+def _pct(dry_basis: float) -> float:
+    return round(100 * float(wet_basis(min(float(dry_basis), 3.0))), 2)
