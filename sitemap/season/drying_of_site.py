@@ -122,7 +122,8 @@ def _course(heap: Feature) -> Course | None:
     else:
         return None
     reads = tuple(Read((day - first).days, *by_day[day]) for day in sorted(by_day) if (day - first).days < MOST_DAYS)
-    thick = heap.number("thickest_cm") or _THICK_CM
+    pieces = [cm for each in heap.records("readings") if (cm := each.number("thickness_cm")) is not None]
+    thick = heap.number("thickest_cm") or max(pieces, default=_THICK_CM)
     place: Place = "row" if heap.kind == "windrow" else "bottom"
     return Course(first, start, reads, lag_hours(thick), place, heap.date("turned_on"), heap.flag("covered") is True)
 
@@ -132,7 +133,8 @@ def _readings(heap: Feature) -> dict[dt.date, tuple[float, float]]:
     counted, points = heap.choice("moisture_basis"), dict[dt.date, list[Point]]()
     for each in heap.records("readings"):
         read, on = meter_reading(each, counted), each.date("date")
-        if read is None or on is None:
+        dries_first = heap.kind == "pile" and each.choice("place") == "top"  # and says nothing of the bottom
+        if read is None or on is None or dries_first:
             continue
         try:
             points.setdefault(on, []).append((moisture.as_read(read.moisture_pct, read.basis, read.wood_c), read.core))
