@@ -83,7 +83,7 @@ class RandomSite:
     def draw(self, kind: str, count: int) -> None:
         for n in range(count):
             size = {"logged_area": 120.0, "pile": 3.5, "hose_lay": 25.0}.get(kind, self.rng.uniform(6, 60))
-            geometry = self.geometry(self.rng.choice(FORM.get(kind, "PA")), size)
+            geometry = self.geometry(self.rng.choice(FORM[kind]), size)
             values = said(self.rng, SAID.get(kind, {}), self.tidy)
             values |= {"position_error_m": round(self.rng.uniform(0, 12), 1)} if self.rng.random() < 0.4 else {}
             key = f"{kind}-{n + 1}"

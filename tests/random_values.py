@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from random import Random
 from typing import Any
 
+from sitemap.site.kinds import AREA, KINDS, LINE, POINT
+
 Maker = Callable[[Random], Any]
 Table = Mapping[str, tuple[float, Maker]]
 
@@ -15,21 +17,14 @@ WOODS = (
 )
 SHAPES = ("dome", "mound", "cone", "ridge", "block", "tapered_ridge", "rounded_ridge", "mean_block")
 SOURCES = ("pond", "stream", "tank", "tap", "hydrant", "well", "tanker")
-CLEAR = (
-    *("structure", "road", "railway", "property_line", "power_line", "buried_line", "stream", "wetland"),
-    *("standing_timber", "hazard_tree", "fuel_store", "no_go", "smoke_place"),
-)
+CLEAR = tuple(key for key, kind in KINDS.items() if kind.group == "What a fire must keep clear of")
 CREW = (
-    *("control_line", "char_pad", "machine_stand", "track", "escape_route", "refuge", "meeting_point", "lookout"),
-    *("gate", "turning_place", "landing_place", "parking"),
+    *("control_line", "char_pad", "machine_stand"),
+    *(key for key, kind in KINDS.items() if kind.group == "For the crew"),
 )
 FORM = {  # the first letters of Point, Line and Area a kind may have
-    **dict.fromkeys(("logged_area", "wetland", "no_go"), "A"),
-    **dict.fromkeys(("windrow", "transect", "control_line", "hose_lay", "power_line", "buried_line"), "L"),
-    **dict.fromkeys(("track", "escape_route"), "L"),
-    **dict.fromkeys(("kiln_spot", "hazard_tree", "meeting_point", "lookout", "gate"), "P"),
-    **dict.fromkeys(("water_source", "structure"), "PLA"),
-    **dict.fromkeys(("road", "railway", "property_line", "stream", "standing_timber"), "LA"),
+    key: "".join(shape[0] for shape in (POINT, LINE, "Area") if shape.replace("Area", AREA) in kind.geometries)
+    for key, kind in KINDS.items()
 }
 RUBBISH: tuple[Any, ...] = ("many", -3, 0, 1e9, None, True, [], {}, "12,5", "3 m", ["a"], 7.5)
 

@@ -10,12 +10,11 @@ from typing import Any
 
 import pytest
 
+from sitemap.safety.rules import look_for
 from tests.whole import HERE, READY, line, off, point, report, thing
 
 RING = [{"name": "Ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.9}]
-KINDS = ("structure", "standing_timber", "road", "stream", "wetland", "power_line", "buried_line", "railway")
-LOOKED = [{"kind": kind, "within_m": 200, "who": "A", "when": "2026-06-01"} for kind in KINDS]
-LOOKED += [{**LOOKED[0], "kind": kind} for kind in ("property_line", "hazard_tree")]
+LOOKED = [{"kind": kind, "within_m": 200, "who": "A", "when": "2026-06-01"} for kind in look_for()]
 ASKED = [{"whom": "authority", "name": "B", "date": "2026-06-01", "answer": "yes"}]
 OWNER = {"whom": "line_owner", "name": "C", "date": "2026-06-01", "answer": "yes", "about": "Line"}
 SOUND = {
@@ -24,6 +23,7 @@ SOUND = {
     "branches_overhead": "none",
     "slope_pct": 2,
     "fuel_upslope": "no",
+    "quench_method": "raked_and_sprayed",
     "position_error_m": 1,
 }
 
@@ -67,10 +67,10 @@ def own(metres: float) -> dict[str, Any]:
 
 
 def power(metres: float, **said: Any) -> dict[str, Any]:
-    """A power line passing so far north of the kiln, known to 1 m."""
+    """A single wire passing so far north of the kiln, known to 1 m."""
     middle = off(HERE, 0, metres)
     ends = off(middle, 270, 300), off(middle, 90, 300)
-    return thing("power_line", "line", line(*ends), name="Line", position_error_m=1, **said)
+    return thing("power_line", "line", line(*ends), name="Line", width_m=0.02, position_error_m=1, **said)
 
 
 def test_law_an_honest_site_passes_and_every_blank_keeps_it_from_that() -> None:
