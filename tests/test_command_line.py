@@ -266,3 +266,25 @@ def test_law_files_that_are_no_records_are_named(
     assert main(["assess", kept(tmp_path, collection(pile(), site={**MEMBER, "files": files})), "--json"]) == 0
     notes = json.loads(capsys.readouterr().out)["unknowns"]
     assert {"bad_value", "no_terrain"} & {note["what"] for note in notes}
+
+
+def test_law_the_plan_is_made_of_the_sheets_asked_for_the_same_every_time(tmp_path: Path) -> None:
+    wanted = ["--sheets", "permission, decision", "--paper", "a4", "--language", "es", "--on", "2026-12-05"]
+    made = []
+    for name in ("one.html", "two.html"):
+        assert main(["plan", kept(tmp_path, collection(pile())), "-o", str(tmp_path / name), *wanted]) == 0
+        made.append((tmp_path / name).read_bytes())
+    assert made[0] == made[1]
+    page = made[0].decode()
+    assert 'lang="es"' in page
+    assert page.index('id="decision"') < page.index('id="permission"')
+    assert 'id="annex"' not in page
+
+
+@pytest.mark.parametrize(("option", "word"), [("--sheets", "poster"), ("--paper", "a3"), ("--language", "xx")])
+def test_refuses_sheets_papers_and_languages_there_are_not(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], option: str, word: str
+) -> None:
+    assert main(["plan", kept(tmp_path, collection(pile())), "-o", str(tmp_path / "x.html"), option, word]) == 2
+    assert word in capsys.readouterr().err
+    assert not (tmp_path / "x.html").exists()

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.reasons import Quantity, Reason, Term, metres, reason
+from sitemap.reasons import Quantity, Reason, Term, compared, metres, reason
 from sitemap.safety.effects import ORDER, effect_of
 from sitemap.safety.permission import Answer, Check, answer_about
 from sitemap.safety.records import Asked
@@ -351,8 +351,8 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
         return reason("safety.and_asked", finding=far, answer=answer.words) if answer else far
     if verdict == MEASURE:
         return reason("safety.measure", name=name, distance=away, required=need, error=metres(error_m))
-    short = metres(one.required_m - distance_m)
-    close = reason("safety.too_close", name=name, distance=away, short=short, required=need)
+    near, rule = compared(distance_m, one.required_m, "m", 3)
+    close = reason("safety.too_close", name=name, distance=near, required=rule)
     if one.target.use != "overhead":
         return close
     if answer is None:

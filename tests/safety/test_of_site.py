@@ -54,7 +54,7 @@ def test_law_others_house_sixty_metres_off_is_too_close() -> None:
     assert found.distance_m == pytest.approx(60.0, abs=1e-3)
     assert found.margin_m == pytest.approx(-30.0, abs=1e-3)
     assert (found.required_m, found.error_m, found.verdict, found.effect) == (90.0, 1.0, "too close", "ruled out")
-    assert sentence(found.reason) == "House: 60 m away, 30 m short of 90 m by the rule entered."
+    assert sentence(found.reason) == "House: 60 m away, rule 90 m."
     (x0, y0), (x1, y1) = found.line
     assert (x0, x1) == (pytest.approx(1.0, abs=1e-3), pytest.approx(61.0, abs=1e-3))
     assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(60.0, abs=1e-3)

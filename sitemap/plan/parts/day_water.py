@@ -90,4 +90,4 @@ def attack_words(line: WaterLine | None, words: Words) -> str:
 
 def spread(drawn: Drawn, unit: str) -> Range:
     """A drawn quantity as it is told: likely, with low and high."""
-    return Range(*drawn.triple(), unit)
+    return Range(*drawn.triple(), unit, 3 if unit == "l" else 2)

@@ -8,7 +8,7 @@ from sitemap.geodesy.measure import azimuth_deg, compass_word
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
-from sitemap.plan.say import length, signed
+from sitemap.plan.say import day, length, signed
 from sitemap.reasons import reason
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule, condition_of
@@ -109,7 +109,7 @@ def _asked_and_looked(a: Assessment) -> tuple[Block, ...]:
         when = entry.date("date")
         asked.append(
             f"Asked {whom.get(entry.choice('whom') or '', 'somebody')}{f' about {about.name}' if about else ''}: "
-            f"{entry.text('name') or 'name missing'}, {when.isoformat() if when else 'date missing'}: "
+            f"{entry.text('name') or 'name missing'}, {day(when) if when else 'date missing'}: "
             f"{answers.get(entry.choice('answer') or '', 'answer missing')}. {entry.text('said') or ''}".strip()
         )
     looked = []
@@ -118,7 +118,7 @@ def _asked_and_looked(a: Assessment) -> tuple[Block, ...]:
         label = KINDS[kind].label if kind in KINDS else kind or "something"
         looked.append(
             f"Looked for {label.lower()}: none within {length(entry.number('within_m'), a.source.units, 3)} "
-            f"({entry.text('who') or 'name missing'}, {when.isoformat() if when else 'date missing'})."
+            f"({entry.text('who') or 'name missing'}, {day(when) if when else 'date missing'})."
         )
     texts = (*asked, *looked)
     head = Paragraph("Who was asked, and what was looked for", "strong")

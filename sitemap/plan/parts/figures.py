@@ -189,7 +189,7 @@ def words(a: Assessment) -> Section:  # noqa: ARG001
         ("measure on the ground", "the rule holds, by less than the errors of both places"),
         ("conditional", "something is open or near a limit; it is settled on the ground, or the kiln is not lit"),
         ("ruled out", "do not light there as it stands"),
-        ("enough on paper", "reckoned, not proved: fill a bucket at the far end of the hose"),
+        ("calculated, not tested", "not proved: fill a bucket at the far end of the hose"),
         ("tight", "the verdict turns within the error of a figure behind it"),
         ("inside, near, outside limits", "how the weather stands; only the person in charge decides"),
         ("char stock", "wood that goes in the kiln (feedstock)"),

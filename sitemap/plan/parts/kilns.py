@@ -8,11 +8,10 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import KilnRun
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
-from sitemap.plan.parts.open_points import no_clock
 from sitemap.plan.say import decided, name_of, signed
 from sitemap.safety.effects import PASSES
 from sitemap.safety.permission import Check
-from sitemap.summary import counted
+from sitemap.summary import counted, said
 from sitemap.telling import tell, word
 from sitemap.units import text
 from sitemap.wording import capital, check_label, listed, told
@@ -52,8 +51,11 @@ def _work(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
     yield "What stands there", f"{run.name}{count}{', moved between places' if run.moved else ''}"
     heaps = [feature.name if (feature := a.source.get(heap)) else "scattered slash" for heap in run.heaps]
     yield "Burns", listed(heaps) or "no heap is given to it"
-    per_day = no_clock(a) if run.batches_per_day is None else f"{run.batches_per_day} a day"
+    per_day = _no_clock(a, run) if run.batches_per_day is None else f"{run.batches_per_day} a day"
     yield "Kiln batches", f"{counted(run.batches)} in all; {per_day}; days {counted(run.days)}"
+    yield "Each hour without water", f"costs {said(run.lost_in_an_hour, 'fraction', units)} of the char"
+    glow = f"{said(run.glow_kw_m2, 'kw_m2', units)}; 2.5 kW/m² is too much even in work clothing"
+    yield f"Heat at the quench, {text(1.0, 'm', units, 2)} from the rim", glow
     yield (
         "Thickest piece",
         (
@@ -61,6 +63,15 @@ def _work(a: Assessment, run: KilnRun) -> Iterator[tuple[str, str]]:
             f"rule, no source; a test furnace chars it through in {run.charring_min:.0f} min)"
         ),
     )
+
+
+def _no_clock(a: Assessment, run: KilnRun) -> str:
+    """Why a kiln has no batch on the day: the day, or the people who rake; as it is noted of the kiln."""
+    about = {run.spot, run.id}
+    notes = [note for note in a.unknowns if note.what == "no_batch_fits" and note.about in about]
+    if notes:
+        return notes[0].told(a.source.units).rstrip(".")
+    return "no batch on the day" if a.daylight else "no clock, the light of the day is not known"
 
 
 def _checks(a: Assessment, spot: SpotReport, shared: tuple[Check, ...]) -> Table:
@@ -73,7 +84,7 @@ def _checks(a: Assessment, spot: SpotReport, shared: tuple[Check, ...]) -> Table
     if apart:
         worst = next((c for c in apart if c.effect == spot.effect), apart[0])
         still = [told(c.reason, a.source.units) for c in apart if c.effect != PASSES]
-        words = " ".join(still) if still else f"{len(apart)} distances, each far enough by the rule entered."
+        words = " ".join(still) if still else f"{len(spot.setbacks)} distances, each far enough by the rule entered."
         rows.append(("Distances", signed(worst.verdict, worst.effect), f"{words} See “Distances”."))
     rows += _of_the_day(a, spot)
     return Table("", ("Check", "Verdict", "Why"), tuple(rows), (18, 20, 62), small=True)

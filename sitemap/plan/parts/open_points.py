@@ -17,11 +17,6 @@ def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
     return tuple(sorted(notes.values(), key=lambda note: note.told(a.source.units) not in deciding))
 
 
-def no_clock(a: Assessment) -> str:
-    """Why a kiln has no clock."""
-    return "no batch fits this daylight" if a.daylight else "no clock, the light of the day is not known"
-
-
 def position_basis(a: Assessment, *ids: str) -> str:
     """Whether the errors of these places were entered or assumed: the weaker of them."""
     features = [a.source.get(each) for each in ids]

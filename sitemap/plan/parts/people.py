@@ -31,7 +31,7 @@ def people(a: Assessment) -> Section:
         for safe in (a.safety.spots if a.safety else ())
         if safe.id == spot.id
     ]
-    heads = ("From the rim, at least", "Height of the flame reckoned with", "Crew at rest", "Visitors")
+    heads = ("From the rim, at least", "Flame height assumed", "Crew at rest", "Visitors")
     blocks: list[Block] = []
     if rows:
         blocks.append(Table("", heads, tuple(rows), (28, 32, 20, 20), small=True))

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
-from sitemap.plan.say import length, line_words, moment, name_of, signed
+from sitemap.plan.say import brief, length, line_words, moment, name_of, signed
 from sitemap.ranges import Drawn
 from sitemap.summary import held, said
 from sitemap.units import text
 from sitemap.water.values import SpotWater, WaterLine
 from sitemap.wording import capital, told, way
+
+LIMITS = {"speed": "walking time", "lift": "height", "yield": "source"}  # what keeps a line from more, in plain words
 
 
 def water(a: Assessment) -> Section:
@@ -41,7 +43,7 @@ def _kiln(a: Assessment, wet: SpotWater) -> Iterator[Block]:
         turn = f"; its turn at the water {moment(wet.quench.water_on, a.on)} to {moment(wet.quench.done, a.on)}"
     yield Paragraph(f"{name}: quench {line_words(a, wet.quench)}{turn}; attack {line_words(a, wet.attack)}", "strong")
     if wet.entries:
-        heads = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Fails first", "Why")
+        heads = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Limited by", "Why")
         rows = tuple(_row(a, line) for line in wet.entries)
         yield Table("", heads, rows, (16, 10, 15, 18, 12, 8, 42), small=True)
     if wet.advice:
@@ -66,8 +68,8 @@ def _row(a: Assessment, line: WaterLine) -> tuple[str, ...]:
         f"{said(line.flow_l_min, 'l_min', units)}{needed}",
         f"{length(line.route_m, units)}{hose}{lift}{nozzle}",
         f"{_minutes(line.minutes_to_quench, units)}{loads}",
-        line.fails_first or "–",
-        capital(told(line.reason, units)),
+        LIMITS.get(line.fails_first or "", line.fails_first or "–"),
+        capital(told(brief(line.reason), units)),
     )
 
 
@@ -95,7 +97,7 @@ def _sources(a: Assessment) -> Table:
                 told(source.reason, units),
             )
         )
-    heads = ("Source", "Needed", "There", "Verdict", "Last finish", "On the day", "Why")
+    heads = ("Source", "Needed with reserve", "Available", "Verdict", "Last finish", "On the day", "Why")
     title = "Sources, shared by all kilns alight that day, in the order of their quenches"
     if not rows:
         rows = [("No water source", *("–",) * 5, "none is on the map")]
