@@ -13,6 +13,7 @@ from sitemap.plan import plan_of
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import Blanks, Block, Items, Sheet, Table, every_word
 from sitemap.plan.pdf import pdf_of
+from sitemap.plan.say import name_of
 from sitemap.telling import tell, word
 from sitemap.units import text
 from sitemap.wording import check_label
@@ -156,12 +157,22 @@ def test_law_no_kiln_is_no_reason_to_forget_the_water_or_the_answer() -> None:
 
 
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
-def test_law_a_kiln_that_is_not_lit_yet_counted_is_said_beside_the_water(name: str) -> None:
+def test_law_what_is_said_to_be_counted_is_in_the_sum_of_the_source(name: str) -> None:
+    """Quenches of those that count and the reserve make what the source must give; those that do not, do not."""
     a = sample(name)
-    idle = [decision.name for decision in a.decisions if decision.effect == "ruled out"]
-    assert idle
-    line = next(line for line in whole(a).splitlines() if line.startswith("Not lit, but its water is counted in"))
-    assert all(kiln in line for kiln in idle)
+    lines, said = whole(a).splitlines(), {}
+    for counted, start in ((True, "Not lit, but its water is counted in: "), (False, "Not lit, and its water is not ")):
+        found = next((line for line in lines if line.startswith(start)), "")
+        said |= {each.name: counted for each in a.decisions if re.search(rf"\b{each.name}\b", found)}
+    assert set(said) == {each.name for each in a.decisions if each.effect == "ruled out"}
+    for source in a.sources:
+        drawn = [
+            wet.quench.litres.likely for wet in a.water.spots if wet.quench.source == source.id and wet.quench.litres
+        ]
+        asked = sum(drawn) + a.burn.reserve_l.likely
+        off = {wet.quench.litres.likely for wet in a.water.spots if said.get(name_of(a, wet.spot_id)) is False}
+        kept = [0.0, a.burn.reserve_l.likely]
+        assert any(source.litres_needed.likely == pytest.approx(asked - sum(off) - one) for one in kept), source.id
 
 
 def test_published_daylight_on_the_decision_sheet() -> None:

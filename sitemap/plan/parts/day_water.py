@@ -8,6 +8,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Paragraph, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of, short_kiln, shortened, sign_of
+from sitemap.plan.working.sources import counts
 from sitemap.ranges import Drawn
 from sitemap.reasons import Quantity, Range, Term, l_min, litres
 from sitemap.safety.effects import CONDITIONAL, RULED_OUT, effect_of
@@ -29,9 +30,12 @@ def water_of_the_day(a: Assessment, words: Words, most: int, letters: int) -> It
     if len(sources) > len(shown):
         yield Paragraph(words("decision.more", n=len(sources) - len(shown)), "small")
     yield Paragraph(_reserve(a, words), "small")
-    idle = [each.spot for each in a.decisions if each.effect == RULED_OUT and _draws(a, each.spot)]
-    if idle:
-        yield Paragraph(words("decision.idle", kilns=", ".join(short_kiln(a, spot, letters) for spot in idle)), "small")
+    idle = [each.spot for each in a.decisions if each.effect == RULED_OUT]
+    counted = [spot for spot in idle if _draws(a, spot)]
+    for key, spots in (("idle", counted), ("idle_not", [spot for spot in idle if spot not in counted])):
+        if spots:
+            kilns = ", ".join(short_kiln(a, spot, letters) for spot in spots)
+            yield Paragraph(words(f"decision.{key}", kilns=kilns), "small")
 
 
 _ORDER = ("ruled out", "conditional", "passes")
@@ -64,7 +68,7 @@ def _reserve(a: Assessment, words: Words) -> str:
 
 def _draws(a: Assessment, spot: str) -> bool:
     wet = a.water.of_spot(spot) if a.water else None
-    return wet is not None and wet.quench.source is not None and any(run.spot == spot for run in a.kilns)
+    return wet is not None and wet.quench.source is not None and counts(wet.quench)
 
 
 def quench_words(a: Assessment, line: WaterLine | None, words: Words, letters: int) -> str:

@@ -11,6 +11,7 @@ from sitemap.plan.say import spot_name
 from sitemap.plan.working.heaps import heap_steps
 from sitemap.plan.working.kilns import kiln_steps
 from sitemap.plan.working.people import people_steps, site_steps
+from sitemap.plan.working.sources import source_steps
 from sitemap.plan.working.step import Step, formulas, told
 from sitemap.plan.working.water import water_steps
 from sitemap.wording import capital, listed
@@ -31,6 +32,7 @@ def workings(a: Assessment) -> Section:
     blocks += _tables("Heap", a, heap_steps(a))
     blocks += _tables("One batch", a, _named(kiln_steps(a), spots))
     blocks += _tables("Water", a, _named(water_steps(a), spots))
+    blocks += _tables("Source", a, source_steps(a))
     blocks += _tables("People and embers", a, _named(people_steps(a), spots))
     sums = tuple(site_steps(a))
     blocks += _tables("Sums", a, [("the site", sums)] if sums else [])

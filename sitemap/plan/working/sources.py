@@ -1,0 +1,49 @@
+"""What each source must give on the day, step by step: the quenches of every kiln, and the reserve kept there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitemap.assessment import Assessment
+from sitemap.plan.say import name_of, spot_name
+from sitemap.plan.working.step import Step, Value
+from sitemap.water.budget import stock_of
+from sitemap.water.of_site import sources_of
+from sitemap.water.values import SourceBudget, WaterLine
+
+
+def source_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
+    """Name of each source that something draws from, and its steps."""
+    if a.plane is None:
+        return
+    for source in sources_of(a.source.of_kind("water_source"), a.plane):
+        budget = next((each for each in a.sources if each.id == source.id), None)
+        if budget is not None and budget.litres_needed is not None:
+            yield name_of(a, source.id), tuple(_asked(a, budget, stock_of(source, a.on).refill_l_min))
+
+
+def _asked(a: Assessment, budget: SourceBudget, refill_l_min: float) -> Iterator[Step]:
+    """Kiln after kiln, then the reserve."""
+    runs, total = {run.spot: run for run in a.kilns}, 0.0
+    for wet in a.water.spots if a.water else ():
+        line, run = wet.quench, runs.get(wet.spot_id)
+        if line.source != budget.id or line.litres is None or run is None or not counts(line):
+            continue
+        took = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
+        often = run.batches_per_day or 1
+        inputs = (
+            *(Value("before", total, "l"), Value("n", often), Value("litres", line.litres.likely, "l")),
+            *(Value("refill", refill_l_min, "l_min"), Value("minutes", took, "min")),
+        )
+        total += often * (line.litres.likely - refill_l_min * took)
+        yield Step(f"With {spot_name(a, wet.spot_id)}", "drawn", inputs, Value("w", total, "l"))
+    assert budget.litres_needed is not None, "source_steps has looked"
+    needed = budget.litres_needed.likely
+    both = Value("quenches", total, "l"), Value("reserve", needed - total, "l")
+    yield Step("Needed with reserve", "with_reserve", both, Value("w", needed, "l"), budget.litres_needed)
+
+
+def counts(line: WaterLine) -> bool:
+    """Whether the water of a quench line is in the sum of its source: not where it could not be quenched by it at all,
+    but where only the litres lack."""
+    return line.litres is not None and (line.verdict != "short" or line.fails_first == "volume")
