@@ -80,7 +80,11 @@ def _parser() -> argparse.ArgumentParser:
                 help="decision, map, crew, day, cold, calendar, permission, photos, annex; all if left out",
             )
             one.add_argument("--paper", metavar="SIZE", help="a4 or letter; by the units of the site if left out")
-            one.add_argument("--language", metavar="LANG", help="en or es; that of the site if left out")
+            one.add_argument(
+                "--language",
+                metavar="LANG",
+                help="en, es or both (crew cards front and back); that of the site if left out",
+            )
         if verb == "export":
             one.add_argument(
                 "-o",

@@ -40,3 +40,11 @@ def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest)
     assert "Sheets as one page (HTML)" in labels
     assert "For a phone (.gpx)" in labels
     assert papers.get("iframe")
+
+
+def test_law_the_language_of_the_papers_is_kept_with_the_site(papers: AppTest):
+    for language, told in (("es", ["Hoja del día"]), ("both", ["Day sheet", "Tarjeta"]), ("en", ["Day sheet"])):
+        papers.segmented_control(key="papers.language").set_value(language).run()
+        assert not papers.exception
+        page = papers.get("iframe")[0].proto.srcdoc
+        assert all(words in page for words in told)

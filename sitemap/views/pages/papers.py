@@ -7,7 +7,7 @@ import re
 import streamlit as st
 
 from sitemap.plan import ALL, plan_html, plan_pdf
-from sitemap.plan.phrases import LANGUAGES, words_for
+from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
 from sitemap.views import state
@@ -15,6 +15,14 @@ from sitemap.views.frame import page, plain
 from sitemap.wording import PAPERS, paper_label, usual_paper
 
 _PREVIEW_PX = 900
+_USUAL_LANGUAGE = "en"  # where the site names none
+
+
+def _keep_language() -> None:
+    chosen = state.typed("papers.language")
+    if chosen:
+        state.edit("Changed the language of the papers", state.site().with_member("language", chosen))
+
 
 with page("papers"):
     a = state.assessment()
@@ -27,16 +35,16 @@ with page("papers"):
     paper = left.segmented_control(
         "Paper", list(PAPERS), default=usual, key="papers.paper", format_func=paper_label, required=True
     )
-    own, name_of = words_for(a.source).language, LANGUAGES.__getitem__
     language = right.segmented_control(
-        "Language",
-        list(LANGUAGES),
-        default=own,
-        key="papers.language",
-        format_func=LANGUAGES.__getitem__,
+        "Language of the papers",
+        list(CHOICES),
+        format_func=CHOICES.__getitem__,
         required=True,
+        on_change=state.guarded(_keep_language),
+        help="Both: the crew cards in English on one side and Spanish on the other, everything else in English.",
+        **state.choices("papers.language", str(a.source.member.get("language") or _USUAL_LANGUAGE)),
     )
-    paper, words = paper or usual, words_for(a.source, language or own)
+    paper, words = paper or usual, words_for(a.source, language)
     chosen = st.pills(
         "Sheets, all where none is chosen",
         ALL,
@@ -46,13 +54,13 @@ with page("papers"):
     )
     keys = tuple(chosen) or ALL
     kept = contents(a.source, state.store().file)
-    document = plan_html(a, paper, keys, words.language, kept)
+    document = plan_html(a, paper, keys, language, kept)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
     named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
     left, right = st.columns(2)
     left.download_button(
         "Sheets to print (PDF)",
-        lambda: plan_pdf(a, paper, keys, words.language, kept),
+        lambda: plan_pdf(a, paper, keys, language, kept),
         f"{named}.pdf",
         "application/pdf",
         key="papers.pdf",
