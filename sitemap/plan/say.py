@@ -18,6 +18,7 @@ from sitemap.water.values import WaterLine
 from sitemap.wording import NOT_KNOWN, way
 
 _IN_A_SIGN = 4  # letters
+LETTERS = 44  # of a name on a card
 
 
 def day(date: dt.date | None) -> str:

@@ -21,7 +21,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.site.seen import FACTS
 from sitemap.telling import LANGUAGES, marked, quantity_text, sentence, tell, words
-from sitemap.wording import CHECKS, WAYS
+from sitemap.wording import BASIS_SIGNS, CHECKS, WAYS, check_label
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
 PLACE = re.compile(r"\{(\w+)")
@@ -97,6 +97,8 @@ def test_law_a_language_has_every_word_that_is_printed(language: str) -> None:
     printed = {
         *(kind.label for kind in KINDS.values()),
         *(*EFFECTS, *ORDER, *CHECKS.values(), *WAYS.values(), *WORDS, *LABELS.values(), *facts, *terms()),
+        *(check_label(check) for check in literals("checked")),
+        *BASIS_SIGNS,
         *(str(row["text"]) for row in tables.load("ground_under_kiln").values()),
     }
     assert sorted(printed - words(language)["terms"].keys()) == []
@@ -104,10 +106,15 @@ def test_law_a_language_has_every_word_that_is_printed(language: str) -> None:
 
 def terms() -> Iterator[str]:
     """Every `Term("…")` written out in the package."""
+    return literals("Term")
+
+
+def literals(called: str) -> Iterator[str]:
+    """The first argument of every call of a name, where it is written out."""
     for path in sorted(PACKAGE.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Term":
-                yield from (str(each.value) for each in node.args if isinstance(each, ast.Constant))
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == called:
+                yield from (str(each.value) for each in node.args[:1] if isinstance(each, ast.Constant))
 
 
 def _entry(kind: str) -> Entry:

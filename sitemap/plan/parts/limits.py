@@ -15,20 +15,28 @@ from sitemap.units import from_display, to_display
 
 def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
     """Wind and gust at eye level, humidity and temperature: inside limits, where nothing burns, whose limit it is."""
-    limits = limits_of(a.source.section("permit"))
-    rows = tuple(
+    yield Table("", words.lines("decision.limit_heads"), limit_rows(a, words), (25, 24, 22, 17))
+    own = any(limit.permit is not None for limit in limits_of(a.source.section("permit")))
+    permit = "" if own else f" {words('decision.limits_permit')}"
+    yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")
+
+
+def limit_rows(a: Assessment, words: Words) -> tuple[tuple[str, str, str, str], ...]:
+    """What, inside limits, where nothing burns, whose limit that is."""
+    return tuple(
         (
             words(f"decision.{limit.key}"),
             _inside(limit, words),
-            words("decision.under" if limit.below else "decision.over", value=_whole(limit.strictest, limit, words)),
+            words("decision.under" if limit.below else "decision.over", value=stop_at(limit, words)),
             words(f"decision.whose_{limit.whose}"),
         )
-        for limit in limits
+        for limit in limits_of(a.source.section("permit"))
     )
-    yield Table("", words.lines("decision.limit_heads"), rows, (25, 24, 22, 17))
-    own = any(limit.permit is not None for limit in limits)
-    permit = "" if own else f" {words('decision.limits_permit')}"
-    yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")
+
+
+def stop_at(limit: Limit, words: Words) -> Quantity:
+    """Where the burn stops, in whole units."""
+    return _whole(limit.strictest, limit, words)
 
 
 def limit_words(a: Assessment, words: Words) -> dict[str, str]:

@@ -6,9 +6,8 @@ import datetime as dt
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Boxes, Facts, Items, Paragraph, Section, Sheet, Table
-from sitemap.plan.near import short
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import spots_to_light
+from sitemap.plan.say import short_kiln, shortened, spots_to_light
 from sitemap.plan.sheets.crew_water import drawn
 from sitemap.reasons import KilnName, Quantity
 
@@ -18,7 +17,7 @@ _HOW = ("look", "hand", "rod", "break", "last", "again")
 _CLOSE = ("checked", "roots", "char", "gear", "ground", "told")
 _BLANK_KILNS = 2  # rows where no kiln may be lit as the site stands
 _NAME = 26  # letters of a name in a narrow column
-_TRIES = ((10, _NAME), (7, _NAME), (5, _NAME), (3, _NAME), (3, 12), (2, 10))  # lines for bags, letters of a name
+_TRIES = ((10, _NAME), (7, _NAME), (5, _NAME), (3, _NAME), (3, 12), (2, 2))  # lines for bags, letters of a name
 _BOX = "☐"
 _PEN = "\u00a0"
 
@@ -42,7 +41,7 @@ def _blocks(a: Assessment, words: Words, lines: int, name: int) -> tuple[Block, 
 
 def _checks(a: Assessment, words: Words, most: int) -> Table:
     """A box for every kiln that may be lit and every check, with the day it is due."""
-    rows = [_due(a, words, spot.id, short(spot.name, most)) for spot in spots_to_light(a)]
+    rows = [_due(a, words, spot.id, short_kiln(a, spot.id, most)) for spot in spots_to_light(a)]
     blank = (_PEN, *(_BOX,) * (len(_LATER) + 2))
     heads = ("kiln", "first", *(key for key, _ in _LATER), "warm_wind")
     return Table(
@@ -83,7 +82,7 @@ def _bags(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
         ),
     ]
     pairs += [
-        (words("cold.lifts", machine=short(machine.name, _NAME)), _lifts(a, words, machine.number("lift_kg")))
+        (words("cold.lifts", machine=shortened(machine.name, _NAME)), _lifts(a, words, machine.number("lift_kg")))
         for machine in a.source.equipment("machines")[:2]
     ]
     heads = tuple(words(f"cold.{key}") for key in ("bag", "bagged", "weighs", "from_kiln", "goes_to"))

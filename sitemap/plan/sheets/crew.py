@@ -9,9 +9,10 @@ from sitemap.day.decision import Decision
 from sitemap.kiln.values import KilnRun
 from sitemap.maps.symbols import VERDICTS
 from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, Warned
-from sitemap.plan.near import at_least, short, whole
+from sitemap.plan.near import at_least
+from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import spots_in_use
+from sitemap.plan.say import LETTERS, short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import moments
@@ -39,7 +40,7 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
 
 def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
     versions = tuple(tuple(_blocks(a, words, spot, most)) for most in _REASONS)
-    title = words("crew.title", kiln=KilnName(short(spot.name)))
+    title = words("crew.title", kiln=KilnName(short_kiln(a, spot.id, LETTERS)))
     return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, versions[1:])
 
 
@@ -122,8 +123,7 @@ def _stand(a: Assessment, words: Words, safe: SpotSafety | None) -> Iterator[str
 def _stop(a: Assessment, words: Words) -> tuple[str, ...]:
     """Five signs, the stricter of our limits and the permit's for wind and air."""
     limits = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
-    wind, gust = (whole(limits[key].strictest, limits[key].unit, words, "down") for key in ("wind", "gust"))
-    humidity = whole(limits["humidity"].strictest, "pct", words, "up")
+    wind, gust, humidity = (stop_at(limits[key], words) for key in ("wind", "gust", "humidity"))
     return (
         words("crew.stop_wind", wind=wind, gust=gust),
         words("crew.stop_air", humidity=humidity),

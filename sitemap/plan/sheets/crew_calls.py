@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes
 from sitemap.plan.model import Block, Facts, Section
-from sitemap.plan.near import short, way_to
+from sitemap.plan.near import way_to
 from sitemap.plan.parts.who_where import lon_lat
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import entered
+from sitemap.plan.say import LETTERS, entered, shortened
 from sitemap.site.model import Entry, Feature
 
 _WAYS_OUT = 2  # more are on the map
@@ -29,12 +29,15 @@ def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[s
     crew, permit, unknown = a.source.section("crew"), a.source.section("permit"), words("crew.ask")
 
     def typed(name: str, entry: Entry = crew) -> str:
-        return short(entered(entry, name, unknown), _TEXT)
+        return shortened(entered(entry, name, unknown), _TEXT)
 
     yield words("crew.emergency"), typed("emergency")
     place = lon_lat(kiln) or lon_lat(next(iter(a.source.of_kind("kiln_spot", "gate")), None))
     where = unknown if place is None else degrees_minutes(*place)
-    yield words("crew.say"), words("crew.say_this", site=short(a.source.name), place=where, way=typed("directions"))
+    yield (
+        words("crew.say"),
+        words("crew.say_this", site=shortened(a.source.name, LETTERS), place=where, way=typed("directions")),
+    )
     yield words("crew.leader"), f"{typed('leader')}, {typed('phone')}"
     yield words("crew.authority"), f"{typed('authority', permit)}, {typed('phone', permit)}"
     yield words("crew.signal"), typed("radio")
@@ -53,4 +56,4 @@ def _way_out(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tupl
 
 def _there(a: Assessment, words: Words, kiln: Feature | None, feature: Feature) -> str:
     away = way_to(a, words, kiln, feature) if kiln else ""
-    return f"{short(feature.name)}{f', {away}' if away else ''}"
+    return f"{shortened(feature.name, LETTERS)}{f', {away}' if away else ''}"

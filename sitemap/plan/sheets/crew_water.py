@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.kiln.values import KilnRun
-from sitemap.plan.near import short
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of
+from sitemap.plan.say import LETTERS, name_of, shortened
 from sitemap.ranges import Drawn
 from sitemap.reasons import Fact, Quantity, Range, Term
 from sitemap.safety.effects import PASSES
@@ -66,4 +65,4 @@ def _by(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
 
 def _from(a: Assessment, line: WaterLine) -> dict[str, Fact]:
     """Whence a line brings its water."""
-    return {"way": Term(WAYS[line.way]) if line.way else None, "source": short(name_of(a, line.source))}
+    return {"way": Term(WAYS[line.way]) if line.way else None, "source": shortened(name_of(a, line.source), LETTERS)}

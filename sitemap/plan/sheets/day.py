@@ -5,12 +5,11 @@ from __future__ import annotations
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import Clock
 from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
-from sitemap.plan.near import short, whole
+from sitemap.plan.parts.limits import limit_rows
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, spots_in_use
+from sitemap.plan.say import name_of, short_kiln, shortened, spots_in_use
 from sitemap.plan.sheets.times import KEYS, moments
 from sitemap.reasons import KilnName, Term, litres
-from sitemap.safety.limits import Limit, limits_of
 from sitemap.site.model import Entry
 from sitemap.water.values import WaterLine
 from sitemap.wording import WAYS
@@ -22,8 +21,9 @@ TICKS = (  # keys of the ticks in a site file, and of their words
 )
 _LOG_LINES = 8  # of the log where there is room; the back of the sheet is empty
 _MORE_LINES = 2  # than kilns, where there is room
+_LEAST = 8  # letters of the name of a source
 _NAME = 26  # letters of a name in a narrow column
-_TRIES = ((_LOG_LINES, _NAME), (6, _NAME), (4, _NAME), (4, 12), (3, 10))  # lines, letters: where there is less room
+_TRIES = ((_LOG_LINES, _NAME), (6, _NAME), (4, _NAME), (4, 12), (3, 2))  # lines, letters: where there is less room
 _READ = "\u00a0"  # a cell for the pen
 
 
@@ -50,7 +50,7 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
     batches = [(clock, spot) for spot in a.spots for clock in a.clock_of(spot.id)]
     batches.sort(key=lambda each: each[0].water_on)
     lit = {spot.id for _, spot in batches}
-    dark = [words("shared.kiln", kiln=KilnName(short(s.name, most))) for s in a.spots if s.id not in lit]
+    dark = [words("shared.kiln", kiln=KilnName(short_kiln(a, s.id, most))) for s in a.spots if s.id not in lit]
     not_lit = [Paragraph(words("day.not_lit", kilns=tuple(dark)))] if dark else []
     if not batches:
         return (Paragraph(words("day.no_times"), "strong"), *not_lit)
@@ -66,14 +66,14 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
 
 def _batch(a: Assessment, words: Words, clock: Clock, spot: SpotReport, number: int, most: int) -> tuple[str, ...]:
     wet = a.water.of_spot(spot.id) if a.water else None
-    name = words("shared.kiln", kiln=KilnName(short(spot.name, most)))
+    name = words("shared.kiln", kiln=KilnName(short_kiln(a, spot.id, most)))
     return (f"{number}  {name}", *_water(a, words, wet.quench if wet else None, most), *moments(words, a.on, clock))
 
 
 def _water(a: Assessment, words: Words, line: WaterLine | None, most: int) -> tuple[str, str]:
     if line is None or line.source is None or line.way is None:
         return words("shared.not_known"), words("shared.not_known")
-    source = short(name_of(a, line.source), most)
+    source = shortened(name_of(a, line.source), max(most, _LEAST))
     took = line.minutes_to_quench
     minutes = words("shared.not_known") if took is None else f"{took.triple()[2]:.0f}"
     return words("day.by", way=Term(WAYS[line.way]), source=source), minutes
@@ -82,25 +82,10 @@ def _water(a: Assessment, words: Words, line: WaterLine | None, most: int) -> tu
 def _limits(a: Assessment, words: Words) -> Table:
     """Where the burn stops, and blanks for what is read at three hours of the day."""
     rows = tuple(
-        (words(f"day.{limit.key}"), _inside(words, limit), _stops(words, limit), *(_READ,) * 3)
-        for limit in limits_of(a.source.section("permit"))
+        (what, inside, f"{stop} ({whose})", *(_READ,) * 3) for what, inside, stop, whose in limit_rows(a, words)
     )
     heads = tuple(words(f"day.{key}") for key in ("limit", "inside", "stops", "read_first", "read_noon", "read_water"))
     return Table("", heads, rows, (24, 25, 26, 17, 17, 17), hand=True)
-
-
-def _inside(words: Words, limit: Limit) -> str:
-    first, last = limit.inside
-    low = None if first is None else whole(first, limit.unit, words, "up")
-    high = None if last is None else whole(last, limit.unit, words, "down")
-    if low is None or high is None:
-        return words("day.to", high=high) if low is None else words("day.from", low=low)
-    return words("day.between", low=low, high=high)
-
-
-def _stops(words: Words, limit: Limit) -> str:
-    end = whole(limit.strictest, limit.unit, words, "up" if limit.below else "down")
-    return words("day.stops_below" if limit.below else "day.stops_above", end=end, whose=words(f"day.{limit.whose}"))
 
 
 def _ticks(a: Assessment, words: Words) -> tuple[tuple[str, str], ...]:
@@ -124,9 +109,9 @@ def _log(a: Assessment, words: Words, lines: int) -> Table:
 def _logged(a: Assessment, words: Words, entry: Entry) -> tuple[str, ...]:
     kiln, buckets, used = entry.text("kiln"), entry.number("buckets"), entry.number("water_l")
     return (
-        short(name_of(a, kiln), _NAME) if kiln else "",
+        shortened(name_of(a, kiln), _NAME) if kiln else "",
         *("",) * 3,
         f"{buckets:g}" if buckets is not None else "",
         words("day.figure", figure=litres(used)) if used is not None else "",
-        short(entry.text("text") or "", 2 * _NAME),
+        shortened(entry.text("text") or "", 2 * _NAME),
     )

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Blanks, Block, Facts, Items, Paragraph, Sheet
+from sitemap.plan.near import at_least
 from sitemap.plan.parts.day_water import spread
 from sitemap.plan.parts.limits import limit_words
 from sitemap.plan.parts.who_where import embers, last_day, where, who
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, short_kiln, shortened, up
+from sitemap.plan.say import name_of, short_kiln, shortened
 from sitemap.reasons import Quantity, Term, metres
 from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
@@ -92,7 +93,7 @@ def _when(a: Assessment, words: Words) -> Iterator[Pair]:
 def _how(a: Assessment, words: Words, letters: int, lines: int) -> Iterator[Pair]:
     control = [shortened(line.name, letters // 3) for line in a.source.of_kind("control_line")]
     held = _some(control, lines, words) or words("permission.no_lines")
-    yield _row(words, "held", words("permission.held_is", ring=up(_RING_M, a.source.units), lines=held))
+    yield _row(words, "held", words("permission.held_is", ring=at_least(_RING_M, words), lines=held))
     yield _row(words, "water", _some(list(_sources(a, words, letters)), lines, words) or words("permission.no_water"))
     if a.burn.reserve_l is not None:
         yield _row(words, "reserve", words("permission.reserve_is", litres=spread(a.burn.reserve_l, "l")))
