@@ -13,7 +13,7 @@ from sitemap.errors import BadFile
 from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.map import map_svg
-from sitemap.plan.model import BurnPlan, MapHere, every_block
+from sitemap.plan.model import BurnPlan, MapHere, blocks_of
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phrases import words_for
 from sitemap.wording import usual_paper
@@ -113,5 +113,7 @@ def _put(path: Path, content: bytes) -> None:
 
 def _maps(a: Assessment, plan: BurnPlan, paper: str) -> dict[str, str | None]:
     """The maps that stand on the sheets, each drawn once."""
-    sizes = dict.fromkeys(block.size for block in every_block(plan) if isinstance(block, MapHere))
+    versions = [blocks for sheet in plan.sheets for blocks in (sheet.blocks, *sheet.shorter)]
+    blocks = (block for version in versions for block in blocks_of(version))
+    sizes = dict.fromkeys(block.size for block in blocks if isinstance(block, MapHere))
     return {size: map_svg(a, size, paper, words_for(a.source, plan.language)) for size in sizes}

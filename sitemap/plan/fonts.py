@@ -22,7 +22,8 @@ _PACKAGES = ("fontpkg_noto_sans_devanagari", "noto_cjk_sans_jp_regular")
 _LONG = re.compile(r"\S{24,}")
 _PIECE = 8  # letters of a long word between two places where it may wrap
 _WRAPS = "\u200b"
-_UNSEEN = ("Cf", "Zs", "Zl", "Zp", "Cc", "Mn")  # marks without a letter of their own; a font shapes them with others
+_UNSEEN = ("Cf", "Zs", "Zl", "Zp", "Cc")  # they have no letter of their own
+_VARIANTS = range(0xFE00, 0xFE10)  # say which form of a sign is meant, and are no sign
 
 
 @cache
@@ -53,7 +54,9 @@ def typed(text: str) -> str:
     >>> typed("Ежевика 名前 \\U0001f525")
     'Ежевика 名前 ·'
     """
-    return text if text.isascii() else "".join(STANDS_FOR if _lacks(letter) else letter for letter in text)
+    if text.isascii():
+        return text
+    return "".join(letter if not _lacks(letter) else "" if _is_mark(letter) else STANDS_FOR for letter in text)
 
 
 def wrapping(text: str) -> str:
@@ -88,14 +91,19 @@ def texts_of(site: Site) -> Iterable[str]:
 
 def _script(letter: str) -> str:
     """The script of a letter by its Unicode name; what is no letter is a sign."""
-    if not unicodedata.category(letter).startswith("L"):
+    if unicodedata.category(letter)[0] not in "LM":
         return "signs"
     return unicodedata.name(letter, "signs").split()[0].capitalize()
 
 
+def _is_mark(letter: str) -> bool:
+    """Whether it stands over or under a letter: gone with it, it leaves no dot of its own."""
+    return unicodedata.category(letter) in ("Mn", "Me")
+
+
 @cache
 def _lacks(letter: str) -> bool:
-    if letter.isascii() or unicodedata.category(letter) in _UNSEEN:
+    if letter.isascii() or unicodedata.category(letter) in _UNSEEN or ord(letter) in _VARIANTS:
         return False
     return not any(ord(letter) in _letters(font) for font in _fonts())
 

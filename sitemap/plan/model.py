@@ -75,7 +75,7 @@ class Blanks:
 
 @dataclass(frozen=True)
 class MapHere:
-    """The map stands here. size : "small" (beside text) or "full"."""
+    """The map stands here. size : "small" or "smaller" (beside text) or "full"."""
 
     size: str
 

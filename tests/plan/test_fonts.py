@@ -66,6 +66,12 @@ def test_law_what_cannot_be_printed_is_said_on_the_sheet_and_by_check(tmp_path, 
     assert "“เตา 1” has letters that the papers cannot print (Thai)" in capsys.readouterr().out
 
 
+def test_law_a_mark_over_a_letter_that_cannot_be_printed_leaves_no_box():
+    assert typed("ชื่อ") == STANDS_FOR * 2
+    assert lacking(["ชื่อ"]) == {"ชื่อ": ("Thai",)}
+    assert typed("क्षेत्र e\u0301 ✔\ufe0f") == "क्षेत्र e\u0301 ✔\ufe0f"
+
+
 def test_law_what_prints_is_left_alone():
     a = named("名前 كوخ")
     plan = plan_of(a, ["map"])

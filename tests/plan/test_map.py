@@ -93,7 +93,7 @@ def drawn(
     return map_svg(a, size, paper) or "", seen
 
 
-@pytest.mark.parametrize("size", ["small", "full"])
+@pytest.mark.parametrize("size", ["smaller", "small", "full"])
 @pytest.mark.parametrize("case", CASES)
 def test_law_no_sign_covers_another_and_every_number_reads(monkeypatch, case: str, size: str):
     a = CASES[case]()
@@ -107,7 +107,7 @@ def test_law_no_sign_covers_another_and_every_number_reads(monkeypatch, case: st
     names = sorted(spot.name for spot in a.source.of_kind("kiln_spot"))
     kilns = sorted(sign.letters for _, shown in seen for sign in shown.signs if sign.verdict is not None)
     assert kilns == names
-    least = (SMALL_KILN_PT if size == "small" else KILN_PT) * MM_A_POINT
+    least = (KILN_PT if size == "full" else SMALL_KILN_PT) * MM_A_POINT
     for name in names:
         assert float(re.search(rf'font-size="([\d.]+)"[^>]*>{name}</text>', svg)[1]) == pytest.approx(least, abs=0.01)
 

@@ -5,6 +5,7 @@ Read in black and white: letter, shape, pattern and line carry the meaning (`map
 
 from __future__ import annotations
 
+import math
 from collections.abc import Container
 
 from shapely.geometry import box
@@ -36,9 +37,12 @@ from sitemap.wording import PAPERS
 
 SIZES_MM = {  # (width, height) on paper
     "small": {"a4": (91.0, 75.0), "letter": (91.0, 75.0)},
+    "smaller": {"a4": (72.0, 60.0), "letter": (72.0, 60.0)},
     "full": {"a4": (186.0, 252.0), "letter": (190.0, 236.0)},
 }
+_SIGNED = {"small": KEY_KINDS, "smaller": KEY_KINDS[:4]}  # kinds with a sign on the maps beside text
 INSET_MM, INSET_WIDE_MM, MOST_INSETS, INSET_SPARE_M = 58.0, 66.0, 3, 4.0
+_SPREAD_MM = 5.0  # half of what a kiln takes with its ring and badge
 INSET_GAIN = 1.5  # [1] an inset is at least so much larger than the map it would shrink
 Room = tuple[float, float, float, float]  # left, top, width, height [mm]
 _SIDE, _UNDER, _STRIP = 4.6, 4.8, 10.0  # [mm] labels of the grid on the left and below; scale, north and wind
@@ -50,7 +54,7 @@ def map_svg(a: Assessment, size: str = "full", paper: str = "a4", words: Words |
     Parameters
     ----------
     a : of the site
-    size : "small", to stand beside text, or "full", with contours, grid, insets and legend
+    size : "small" or "smaller", to stand beside text, or "full", with contours, grid, insets and legend
     paper : "a4" or "letter", the sheet it is to fill
     words : on it; those of the site where left out
 
@@ -62,17 +66,15 @@ def map_svg(a: Assessment, size: str = "full", paper: str = "a4", words: Words |
     ------
     BadValue : another paper
     """
-    shapes = _core(a, KEY_KINDS if size == "small" else tuple(KINDS))
+    shapes = _core(a, _SIGNED.get(size, KINDS))
     if not shapes:
         return None
     if paper not in PAPERS:
         raise BadValue(f"The map is drawn for {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     width, height = SIZES_MM[size][paper]
     pen, words = Pen(size), words or words_for(a.source)
-    if size == "small":
-        _small(a, pen, shapes, (width, height), words)
-    else:
-        _full(a, pen, shapes, (width, height), words)
+    draw = _full if size == "full" else _small
+    draw(a, pen, shapes, (width, height), words)
     return pen.svg(width, height, size, words("map.alt"))
 
 
@@ -109,8 +111,10 @@ def _core(a: Assessment, kinds: Container[str]) -> list[BaseGeometry]:
 
 def _small(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float, float], words: Words) -> None:
     width, height = size
-    view = view_of(shapes, (0.4, 0.4, width - 0.8, height - 9.4), SMALLEST_M, SPARE_MM / 2)
-    draw_view(a, pen, view, Shown(), full=False)
+    window = (0.4, 0.4, width - 0.8, height - 9.4)
+    view = view_of(shapes, window, SMALLEST_M, SPARE_MM / 2)
+    view = view_of([*shapes, *_spread(a, view)], window, SMALLEST_M, SPARE_MM / 2)
+    draw_view(a, pen, view, Shown(), full=False, kinds=_SIGNED[pen.prefix])
     draw_frame(pen, view)
     end = draw_scale(pen, view, a.source.units, 1.0, height - 0.8)
     pen.text(end, height - 3.0, scale_words(view), BAR_PT, "start")
@@ -178,6 +182,16 @@ def _crowded(a: Assessment, view: View) -> list[BaseGeometry]:
         west, south, east, north = box(*_bounds([places[number] for number in members])).bounds
         grounds.append(box(west - INSET_SPARE_M, south - INSET_SPARE_M, east + INSET_SPARE_M, north + INSET_SPARE_M))
     return grounds
+
+
+def _spread(a: Assessment, view: View) -> list[BaseGeometry]:
+    """Ground [m] that signs of crowded kilns need on a map without an inset, so that they spread to all sides."""
+    kilns = [found for f in a.source.of_kind("kiln_spot") if a.plane and (found := near_shape(f, a.plane)) is not None]
+    found = []
+    for ground in _crowded(a, view):
+        count = sum(ground.covers(kiln) for kiln in kilns)
+        found.append(ground.centroid.buffer(_SPREAD_MM * math.sqrt(count) * view.metres_a_mm))
+    return found
 
 
 def _bounds(places: list[BaseGeometry]) -> tuple[float, float, float, float]:

@@ -31,7 +31,8 @@ def draw_grid(a: Assessment, pen: Pen, view: View) -> None:
         pen.text(east if at_edge else x, south + 2.4, told, GRID_PT, "end" if at_edge else "middle")
     for y, told in grid_lines(a, view, across=False):
         pen.line(LineString([(west, y), (east, y)]), _GRID, 0.4)
-        pen.text(west - 2.2, y, told, GRID_PT, turned=-90)
+        anchor = "end" if y < north + 9.0 else "start" if y > south - 9.0 else "middle"
+        pen.text(west - 2.2, y, told, GRID_PT, anchor, turned=-90)
 
 
 def grid_lines(a: Assessment, view: View, across: bool) -> list[tuple[float, str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -31,18 +31,13 @@ from sitemap.plan.map.signs import (
 from sitemap.plan.map.view import View
 from sitemap.plan.say import length
 from sitemap.safety.setbacks import Setback
+from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
 from sitemap.terrain.relief import contour_interval, contours
 
-KEY_KINDS = (
-    "kiln_spot",
-    "water_source",
-    "gate",
-    "meeting_point",
-    "refuge",
-    "structure",
-)  # with a sign on the small map
+# With a sign on the small map, the first ones on the smaller map too.
+KEY_KINDS = ("kiln_spot", "water_source", "gate", "meeting_point", "refuge", "structure")
 ATTACK = Symbol("", "circle", "#004c8c", "none", (14, 3, 3, 3), 4)
 WAY_STYLES = {"lay": OVERLAYS["lay"], "haul": OVERLAYS["haul"], "attack": ATTACK}
 DISTANCE_STYLES = {"too close": "too close", "power line not agreed": "too close", "measure on the ground": "measure"}
@@ -101,6 +96,7 @@ def draw_view(
     shown: Shown,
     *,
     full: bool = True,
+    kinds: Container[str] = KINDS,
     inset: bool = False,
     without: tuple[BaseGeometry, ...] = (),
 ) -> None:
@@ -111,7 +107,8 @@ def draw_view(
     a : of the site
     pen, view : draws there
     shown : told what was drawn
-    full : with contours, distances and the sign of every thing; else only what leads to a kiln
+    full : with contours and distances, and large signs
+    kinds : whose things have a sign
     inset : of a part of a map: what runs on beyond it has its sign and name there
     without : ground [m] that an inset shows: signs there stand in the inset
     """
@@ -128,7 +125,7 @@ def draw_view(
     ways = list(_ways(a, pen, view, shown))
     figures = list(_distances(a, pen, view, shown)) if full else []
     boxes = [(w, n - _TITLE_MM, e, s) for w, n, e, s in (part.bounds for part in elsewhere)]
-    seen = [thing for thing in things if full or thing.feature.kind in KEY_KINDS]
+    seen = [thing for thing in things if thing.feature.kind in kinds or (full and thing.feature.kind not in KINDS)]
     seen = [thing for thing in seen if not (thing.is_small and any(part.covers(thing.middle) for part in elsewhere))]
     signs, names = _signs(a, [thing for thing in seen if thing.is_small or not inset], view, full, boxes)
     for sign in signs:

@@ -14,7 +14,7 @@ from sitemap.plan.model import printable
 
 MM_A_POINT = 25.4 / 72
 DARK = "#1a1a1a"
-_DEVANAGARI = re.compile("[\u0900-\u097f]")  # set whole in its own font: its spaces are lost among two
+_DEVANAGARI, _WIDE = re.compile("[\u0900-\u097f]"), "\u2002"  # the typesetter drops its common spaces in drawings
 FAMILY = "DejaVu Sans, Noto Sans, sans-serif"
 # Patterns that tell areas apart without colour: side of the tile [mm] and what is drawn in it with the kind's stroke.
 PATTERNS = {
@@ -67,9 +67,10 @@ class Pen:
         weight = ' font-weight="bold"' if more.get("bold") else ""
         turned = more.get("turned", 0)
         where = f' transform="rotate({turned:g} {_mm(x)} {_mm(y)})"' if turned else ""
-        family = ' font-family="Noto Sans Devanagari"' if _DEVANAGARI.search(words) else ""
+        if _DEVANAGARI.search(words):
+            words = words.replace(" ", _WIDE)
         self._parts.append(
-            f'<text{family} x="{_mm(x)}" y="{_mm(y + 0.36 * size)}" font-size="{_mm(size)}" text-anchor="{anchor}"'
+            f'<text x="{_mm(x)}" y="{_mm(y + 0.36 * size)}" font-size="{_mm(size)}" text-anchor="{anchor}"'
             f' fill="{more.get("fill", DARK)}"{weight}{where}>{escape(printable(words))}</text>'
         )
 

@@ -69,7 +69,11 @@ def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> 
         *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
     blocks: tuple[Block, ...] = (
-        Sides((Facts(tuple(who_and_when(a, words, room.letters))),), (MapHere("small"),), (3, room.map_share)),
+        Sides(
+            (Facts(tuple(who_and_when(a, words, room.letters))),),
+            (MapHere("small" if room.map_share == 3 else "smaller"),),
+            (3, room.map_share),
+        ),
         *_kilns(a, words, room),
         Sides(left, right),
         Paragraph(f"{words('decision.caution')} {reach[0]} {shortened(reach[1], 2 * room.letters)}".strip(), "small"),
