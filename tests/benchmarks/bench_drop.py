@@ -50,10 +50,10 @@ def seconds_to_first_map(browser: Browser, script: Path) -> float:
 def seconds_of_a_drop(page: Page, right: float, down: float) -> float:
     """Drag kiln K1, and wait until the panel shows the place it was dropped at."""
     frame = page.frame_locator('iframe[title="streamlit_folium.st_folium"]')
-    before = (
-        page.get_by_label("Place", exact=True).input_value() if page.get_by_label("Place", exact=True).count() else ""
-    )
     x, y = middle(symbol(frame, "k1"))
+    page.mouse.click(x, y)  # only what is chosen moves
+    settled(page)
+    before = page.get_by_label("Place", exact=True).input_value()
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x + right, y + down, steps=4)

@@ -136,6 +136,8 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     expect(page.locator(".ps-verdict", has_text="move the kiln away from it").first).to_be_visible()
     frame.get_by_role("button", name="Checks").click()
     expect(frame.locator(".pit-checks tr").nth(1)).to_contain_text("short")
+    frame.get_by_role("button", name="Undo").click()
+    expect(verdict_of(page, "K1")).not_to_contain_text("not here")
     assert page.faults == []
 
 

@@ -6,11 +6,13 @@ import { element } from "./looks.js";
 
 const ROOM_PX = 80; // between two corners, for the handle that adds one
 const HANDLE_PX = 32;
+const CORNER_SNAP_PX = 12; // a corner no farther from what stands there is meant for it
 
 /** @typedef {object} Hooks
  * @property {(id: string) => void} taken
  * @property {() => void} dragged
  * @property {(entries: Entry[]) => void} letGo
+ * @property {(at: LLatLng, within_px: number, but: Entry) => LLatLng | null} near
  * @property {() => void} changed */
 
 /** @typedef {object} Corner
@@ -90,7 +92,7 @@ export class Corners {
       if (added) ringsOf(entry)[ring].splice(number, 0, handle.getLatLng());
     });
     handle.on("drag", () => {
-      const corners = ringsOf(entry)[ring], moved = handle.getLatLng();
+      const corners = ringsOf(entry)[ring], hand = handle.getLatLng(), moved = this.hooks.near(hand, CORNER_SNAP_PX, entry) ?? hand;
       corners[number] = L.latLng(moved.lat, moved.lng, corners[number].alt);
       entry.path?.redraw();
       this.hooks.dragged();

@@ -146,12 +146,13 @@ export class Drawn {
   }
 
   /** The nearest place or corner on the map within so many pixels, for a line that starts or ends there.
-   * @param {LLatLng} at @param {number} within_px @returns {LLatLng | null} */
-  near(at, within_px) {
+   * @param {LLatLng} at @param {number} within_px @param {Entry} [but] @returns {LLatLng | null} */
+  near(at, within_px, but) {
     const pointer = this.map.latLngToLayerPoint(at);
     /** @type {LLatLng | null} */
     let nearest = null, least = within_px;
     for (const entry of this.all) {
+      if (entry === but) continue;
       for (const place of entry.path ? ringsOf(entry).flat() : [entry.mark.getLatLng()]) {
         const away = pointer.distanceTo(this.map.latLngToLayerPoint(place));
         if (away < least) [nearest, least] = [place, away];

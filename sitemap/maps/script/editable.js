@@ -43,6 +43,8 @@ class Board {
   several = false; // a touch adds to what is chosen
   /** @type {string[]} */
   chosen = [];
+  /** @type {Map<string, import("./types.d.ts").Feature[]>} */
+  standing = new Map(); // where everything stood when a hand began to move something
   /** @type {string | null} */
   asked = null;
 
@@ -70,7 +72,9 @@ class Board {
       together: () => this.chosen.length > 1 ? this.entriesChosen() : [],
       touched: (id, event) => this.touched(id, event),
     });
-    this.corners = new Corners(map, { taken, dragged, letGo, changed });
+    this.corners = new Corners(map, {
+      taken, dragged, letGo, changed, near: (at, within_px, but) => this.drawn.near(at, within_px, but),
+    });
     this.drafting = new Drafting(map, looks, {
       changed, near: (at, within_px) => this.drawn.near(at, within_px),
       pointed: (ahead) => this.bar.readAhead(ahead),
@@ -175,6 +179,10 @@ class Board {
     this.select(this.chosen.includes(id) ? this.chosen : [id], true);
     for (const each of this.chosen) this.computed.fade(each);
     this.computed.fadeBinding();
+    this.standing.clear();
+    for (const each of this.features()) { // what is out of sight still counts
+      this.standing.set(each.id, [...(this.standing.get(each.id) ?? []), each]);
+    }
     this.dragged();
   }
 
@@ -182,10 +190,8 @@ class Board {
   dragged() {
     if (!this.scene) return;
     const { limits, units } = this.scene;
-    const where = (/** @type {string} */ id) => {
-      const drawn = this.drawn.placesOf(id); // what is out of sight still counts
-      return drawn.length ? drawn : this.features().filter((each) => each.id === id).map(({ geometry }) => geometry);
-    };
+    const moving = new Map(this.chosen.map((id) => [id, this.drawn.placesOf(id)]));
+    const where = (/** @type {string} */ id) => moving.get(id) ?? (this.standing.get(id) ?? []).map(({ geometry }) => geometry);
     const found = readings(limits, this.chosen, where);
     this.ruler.show(found, units);
     this.bar.live(this.ruler.words(found, units, (id) => this.features().find((each) => each.id === id)?.name ?? ""));

@@ -34,14 +34,14 @@ def taken(edits: Edits) -> None:
         if feature is not None:
             site = site.without(feature_id)
             said.append(f"deleted {feature.name}")
-    if edits.undo:
-        _undo(edits.undo)
     if not edits.added:
         state.select(edits.selected)
     state.put("asked_at", edits.clicked)
     if said:
         words = ", ".join(said)
         state.edit(capital(words), site)
+    if edits.undo:
+        _undo(edits.undo)
 
 
 def _undo(what: str) -> None:
