@@ -258,6 +258,7 @@ def test_law_a_sentence_about_what_was_done_does_not_move_the_map(page: Visit, a
     where = page.get_by_label("Place", exact=True)
     expect(where).not_to_have_value("")
     settled(page)
+    where.click()  # it may lie below the edge: the page is scrolled to it before
     before = page.locator("iframe").first.bounding_box()
     where.fill("")
     where.press("Enter")

@@ -63,8 +63,7 @@ export class Bar {
     this.talk.replaceChildren();
     const kiln = chosen.length === 1 ? scene?.kilns.find(({ id }) => id === chosen[0].id) ?? null : null;
     this.side.show(scene, kiln);
-    this.frame.foot.hidden = !scene || !(scene.tools.length || scene.features.length);
-    if (!scene || this.frame.foot.hidden) return;
+    if (!scene) return;
     if (draft) this.forDraft(draft);
     else if (chosen.length) this.forChosen(chosen, kiln, scene);
     else this.forNothing(scene);

@@ -14,7 +14,6 @@ export class Viewing {
     /** @type {{at: LLatLng, zoom: number} | null} */
     this.fitted = null;
     this.frame = "";
-    this.beside = false;
   }
 
   /** @param {Scene} scene @returns {{at: [number, number], zoom: number, sent: string} | null} */
@@ -59,9 +58,7 @@ export class Viewing {
     document.body.classList.add("pit-filled");
     const { map, fitted } = this, frame = `${globalThis.innerWidth} ${globalThis.innerHeight} ${beside}`;
     const full = fitted && map.getZoom() === fitted.zoom && map.getCenter().distanceTo(fitted.at) < 1;
-    const turned = beside !== this.beside; // the sheet beside it came or went: its middle stays in the middle
-    map.invalidateSize({ animate: false, pan: turned });
-    this.beside = beside;
+    map.invalidateSize({ animate: false, pan: frame !== this.frame }); // then its middle stays in the middle
     if (full && scene && frame !== this.frame) this.whole(scene, false);
     else if (full) fitted.at = map.getCenter();
     this.frame = frame;
