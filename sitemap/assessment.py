@@ -37,6 +37,7 @@ from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
+from sitemap.season.log_of_site import Taught, taught_of
 from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Window
 from sitemap.site.check import check
@@ -134,7 +135,13 @@ class Assessment:
         carriers = read_crew(self.source.section("crew")).carriers or 0 if _by_hand(self.water) else 0
         people = partial(people_needed, carriers=carriers)
         ready = ready_days(self.drying, self.on)
-        return calendar_of(self.source, self.plane, self.kilns, people, self.on, ready)
+        runs = tuple(each.run for each in self.taught)
+        return calendar_of(self.source, self.plane, runs, people, self.on, ready)
+
+    @cached_property
+    def taught(self) -> tuple[Taught, ...]:
+        """Each kiln with what its log taught; without a log as it was."""
+        return taught_of(self.source, self.kilns, BUCKET_L[self.source.units])
 
     @cached_property
     def drying(self) -> tuple[HeapDrying, ...]:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from sitemap.site.attributes import Attribute, AttributeType
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
-from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, SEASON
+from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, LOG_MORE, SEASON
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -339,6 +339,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("text", "What", _TEXT),
                 Attribute("buckets", "Buckets of char", low=0),
                 Attribute("water_l", "Water used", unit="l", low=0),
+                *LOG_MORE,
             ),
             _section(
                 "forecast_hours",

@@ -7,6 +7,7 @@ import pytest
 from sitemap.plan import plan_of
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.season.test_calendar_of_site import closed, many
+from tests.season.test_drying_of_site import site as dried
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
@@ -21,3 +22,11 @@ def test_law_every_batch_laid_stands_on_paper(language: str) -> None:
 
 def test_law_without_a_date_it_says_what_it_takes() -> None:
     assert "No calendar" in plan_of(SafeSite().say("season", date=None).assessed(), ["calendar"]).text
+
+
+def test_law_paper_says_when_heaps_are_dry_and_what_the_log_taught() -> None:
+    made = dried()
+    made.member["log"] = [{"date": "2026-05-19", "kiln": "K1", "lit": "09:00", "water_on": "12:00"}]
+    text = plan_of(made.assessed(), ["calendar"]).text
+    assert "P1 is likely dry from" in text
+    assert "1 batch at kiln K1: hours a batch" in text

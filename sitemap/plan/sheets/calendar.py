@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Block, Paragraph, Sheet, Table
+from sitemap.plan.model import Block, Items, Paragraph, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
@@ -17,6 +17,9 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
     found = a.calendar
     blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(found, words)
+    dry = tuple(words.told(each.told) for each in a.drying)
+    taught = tuple(words.told(why) for each in a.taught for why in each.told)
+    blocks += (Items(dry + taught, small=True),) if dry + taught else ()
     return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
 
 

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sitemap.views import state
 from sitemap.views.frame import page
 from sitemap.views.inputs import lists, weather
+from sitemap.views.when import lessons
 
 with page("log"):
     st.markdown("#### Is the weather inside the limits?")
     weather.show()
     st.markdown("#### Burn log")
     lists.records("log", "A row for each batch: what was fed, how long, buckets of char, water, what went wrong.")
+    st.markdown("#### What it teaches")
+    lessons.show(state.assessment())
     st.markdown("#### Checks")
     lists.records("ticks", "Ban, permit, forecast, neighbours, cold checks: who looked, and when. Valid that day only.")
     st.markdown("#### Is it cold?")

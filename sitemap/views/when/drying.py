@@ -88,7 +88,7 @@ def _picture(a: Assessment, found: HeapDrying) -> None:
     if reads:
         dots = alt.Chart(alt.Data(values=reads)).encode(x=x, y="read:Q")
         layers.append(dots.mark_point(size=90, filled=True, fill="#fff", stroke=charts.INK, strokeWidth=2, opacity=1))
-    if found.ready is not None:
+    if found.ready is not None and found.ready >= today:  # what is past is seen on the curve
         at = alt.Chart(alt.Data(values=[{"day": found.ready.isoformat(), "said": f"dry {found.ready:%d %b}"}])).encode(
             x=x
         )

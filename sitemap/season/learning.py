@@ -1,0 +1,82 @@
+"""What batches burned teach of those to come: normal on logarithms, prior and readings weighed by what they know."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitemap.errors import positive
+from sitemap.ranges import Array
+
+Z90 = 1.2815515655446004  # of the normal distribution at 90 %
+LEAST_SPREAD = 0.02  # of the logarithm: nothing is known better than to 2 %; judgement
+SCATTER = 0.20  # from batch to batch, of the logarithm; judgement
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What is believed of a number: mean and standard deviation of its logarithm."""
+
+    mean: float
+    spread: float
+
+    @property
+    def triple(self) -> tuple[float, float, float]:
+        """Its 10th, 50th and 90th percentile."""
+        return tuple(math.exp(self.mean + z * self.spread) for z in (-Z90, 0.0, Z90))  # type: ignore[return-value]
+
+
+def belief_of(low: float, likely: float, high: float) -> Belief:
+    """The belief a range stands for: likely its middle, low and high the 10th and 90th percentile, all above 0.
+
+    >>> [round(end, 1) for end in belief_of(5.0, 7.0, 9.8).triple]
+    [5.0, 7.0, 9.8]
+    """
+    positive("The low end", low)
+    return Belief(math.log(likely), max(math.log(high / low) / (2 * Z90), LEAST_SPREAD))
+
+
+def taught(belief: Belief, observed: Sequence[float], scatter: float = SCATTER) -> Belief:
+    """The belief after what was seen.
+
+    Parameters
+    ----------
+    belief : before
+    observed : of batches burned, each above 0 [unit of the number]
+    scatter : standard deviation of the logarithm from batch to batch, above 0
+
+    Returns
+    -------
+    the belief in the mean of batches to come; the same where nothing was seen
+
+    Raises
+    ------
+    BadValue : a value or scatter not above 0
+
+    References
+    ----------
+    Normal prior, normal errors of known spread: the conjugate posterior (D).
+
+    >>> taught(Belief(0.0, 0.2), [math.e], 0.2)
+    Belief(mean=0.5, spread=0.1414213562373095)
+    """
+    positive("The scatter", scatter)
+    for value in observed:
+        positive("What was seen", value)
+    if not observed:
+        return belief
+    prior, own = belief.spread**-2, scatter**-2
+    total = prior + len(observed) * own
+    mean = (prior * belief.mean + own * sum(map(math.log, observed))) / total
+    return Belief(mean, total**-0.5)
+
+
+def carried(values: Array, before: Belief, after: Belief) -> Array:
+    """Draws of one belief carried over to another, each keeping its place.
+
+    values : (n,), above 0
+    """
+    return np.asarray(np.exp(after.mean + (np.log(values) - before.mean) * after.spread / before.spread))
