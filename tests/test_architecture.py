@@ -46,7 +46,7 @@ HEAVY = {
     "branca": ("maps", "views.map.canvas"),
     "matplotlib": ("plan",),
     "typst": ("plan",),
-    "gpxpy": ("site.imports",),
+    "gpxpy": ("site.imports", "plan.gpx"),
     "icalendar": ("plan.ics",),
     "PIL": ("site.photos", "views.inputs.picture"),
     "geopandas": ("site.imports", "plan.exports"),

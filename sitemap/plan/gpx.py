@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from pathlib import Path
-from xml.etree.ElementTree import Element, ElementTree, SubElement, indent
 
+from gpxpy.gpx import GPX, GPXTrack, GPXTrackPoint, GPXTrackSegment, GPXWaypoint
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
@@ -18,7 +18,6 @@ from sitemap.errors import BadFile
 from sitemap.plan.model import printable
 from sitemap.site.model import Feature
 
-NAMESPACE = "http://www.topografix.com/GPX/1/1"
 DECIMALS = 7  # of a degree: 0.01 m
 
 
@@ -34,24 +33,17 @@ def write_gpx(assessment: Assessment, path: Path) -> None:
     ------
     BadFile : nothing is on the map
     """
-    root = Element("gpx", {"xmlns": NAMESPACE, "version": "1.1", "creator": printable(assessment.made_with)})
-    about = SubElement(root, "metadata")
-    _text(about, "name", assessment.site.name)
-    points: list[Element] = []
-    tracks: list[Element] = []
+    gpx = GPX()
+    gpx.creator, gpx.name = printable(assessment.made_with), printable(assessment.site.name or "") or None
     for feature in assessment.source.features:
-        if feature.shape is None:
-            continue
-        parts = list(_simple(feature.shape))
-        points += [_waypoint(assessment, feature, part) for part in parts if part.geom_type == "Point"]
+        parts = list(_simple(feature.shape)) if feature.shape is not None else []
+        gpx.waypoints += [_waypoint(assessment, feature, part) for part in parts if part.geom_type == "Point"]
         lines = [line for part in parts if part.geom_type != "Point" for line in _lines(part)]
         if lines:
-            tracks.append(_track(assessment, feature, lines))
-    if not points and not tracks:
+            gpx.tracks.append(_track(assessment, feature, lines))
+    if not gpx.waypoints and not gpx.tracks:
         raise BadFile("Nothing is on the map yet, so there is nothing to export: draw the site first.")
-    root.extend([*points, *tracks])  # the schema wants all waypoints before all tracks
-    indent(root)
-    ElementTree(root).write(path, encoding="utf-8", xml_declaration=True)
+    path.write_text(gpx.to_xml(version="1.1"), encoding="utf-8")
 
 
 def longitude(degrees: float) -> float:
@@ -77,42 +69,33 @@ def _lines(part: BaseGeometry) -> list[BaseGeometry]:
     return [part.exterior, *part.interiors] if part.geom_type == "Polygon" else [part]
 
 
-def _waypoint(a: Assessment, feature: Feature, place: BaseGeometry) -> Element:
-    point = Element("wpt", _at(place.x, place.y))
+def _waypoint(a: Assessment, feature: Feature, place: BaseGeometry) -> GPXWaypoint:
+    lon, lat = _at(place.x, place.y)
     height_m = _height_m(a, feature, place)
-    if height_m is not None:
-        _text(point, "ele", f"{height_m:.1f}")
-    _told(point, a, feature)
-    return point
+    height_m = None if height_m is None else round(height_m, 1)
+    name, words = printable(feature.name), _words(a, feature)
+    return GPXWaypoint(lat, lon, height_m, name=name, description=words, type=feature.kind)
 
 
-def _track(a: Assessment, feature: Feature, lines: list[BaseGeometry]) -> Element:
-    track = Element("trk")
-    _told(track, a, feature)
+def _track(a: Assessment, feature: Feature, lines: list[BaseGeometry]) -> GPXTrack:
+    track = GPXTrack(printable(feature.name), _words(a, feature))
+    track.type = feature.kind  # type: ignore[assignment]  # the library says None and writes what is there
     for line in lines:
-        segment = SubElement(track, "trkseg")
-        for x, y, *_ in line.coords:
-            SubElement(segment, "trkpt", _at(x, y))
+        places = (_at(x, y) for x, y, *_ in line.coords)
+        track.segments.append(GPXTrackSegment([GPXTrackPoint(lat, lon) for lon, lat in places]))
     return track
 
 
-def _told(to: Element, a: Assessment, feature: Feature) -> None:
-    """Name, words and kind, in the order of the schema."""
-    _text(to, "name", feature.name)
+def _words(a: Assessment, feature: Feature) -> str | None:
+    """The decision on a kiln with the day it was made for, and the note; None where nothing is to be said."""
     decision = a.decision(feature.id)
     day = "no burn date set" if a.on is None else f"for {a.on.isoformat()}"
     verdict = f"{decision.word}, {day}" if decision is not None else ""
-    _text(to, "desc", " · ".join(filter(None, (verdict, feature.text("note")))))
-    _text(to, "type", feature.kind)
+    return printable(" · ".join(filter(None, (verdict, feature.text("note"))))) or None
 
 
-def _text(to: Element, name: str, words: str) -> None:
-    if words:
-        SubElement(to, name).text = printable(words)
-
-
-def _at(lon: float, lat: float) -> dict[str, str]:
-    return {"lat": f"{lat:.{DECIMALS}f}", "lon": f"{longitude(lon):.{DECIMALS}f}"}
+def _at(lon: float, lat: float) -> tuple[float, float]:
+    return longitude(lon), round(lat, DECIMALS)
 
 
 def _height_m(a: Assessment, feature: Feature, place: BaseGeometry) -> float | None:
