@@ -6,11 +6,9 @@ agree with the ellipsoidal geodesic to 0.7 ppm and areas to 1.4 ppm; slope is no
 
 from __future__ import annotations
 
-from typing import Any
-
-import numpy as np
 import shapely
 from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape, BadValue
 from sitemap.geodesy.plane import WGS84, Plane
@@ -21,17 +19,16 @@ COMPASS_WORDS = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "
 SAME_PLACE_M = 1e-6  # two places nearer than this have no bearing
 
 
-def distance_m(one: Any, other: Any) -> Any:
+def distance_m(one: BaseGeometry | None, other: BaseGeometry | None) -> float:
     """Shortest distance [m] between the edges of two shapes, 0 where they touch or overlap.
 
-    one, other : shapes on one plane, or arrays of them that broadcast. Returns a float or an array; nan where either
-    is missing or empty, which stands for "not known" and never for "near" or "far".
+    one, other : shapes on one plane. NaN where either is missing or empty, which stands for "not known" and never for
+    "near" or "far".
 
     >>> distance_m(shapely.box(0, 0, 1, 1), Point(4, 5))
     5.0
     """
-    result = shapely.distance(one, other)
-    return float(result) if np.ndim(result) == 0 else result
+    return float(shapely.distance(one, other))
 
 
 def azimuth_deg(plane: Plane, start: Point, end: Point) -> float | None:
@@ -49,33 +46,29 @@ def azimuth_deg(plane: Plane, start: Point, end: Point) -> float | None:
     return float(azimuth) % 360.0 % 360.0  # twice: a hair below north turns into 360 the first time
 
 
-def length_m(shape: Any) -> Any:
-    """Length [m] of lines, outline of areas, 0 of points; a shape or an array of them, nan where one is missing.
+def length_m(shape: BaseGeometry | None) -> float:
+    """Length [m] of a line, outline of an area, 0 of a point; NaN where it is missing.
 
     >>> length_m(shapely.LineString([(0, 0), (3, 4)]))
     5.0
     """
-    result = shapely.length(shape)
-    return float(result) if np.ndim(result) == 0 else result
+    return float(shapely.length(shape))
 
 
-def area_m2(shape: Any) -> Any:
-    """Area [m²] of a shape or an array of them, holes left out; 0 of points and lines, nan where one is missing.
+def area_m2(shape: BaseGeometry | None) -> float:
+    """Area [m²] of a shape, holes left out; 0 of points and lines, NaN where it is missing.
 
     Raises BadShape for an outline that crosses itself: its halves would cancel and the area come out too small.
 
     >>> area_m2(shapely.box(0, 0, 20, 30))
     600.0
     """
-    faulty = ~shapely.is_valid(shape) & ~shapely.is_missing(shape)
-    if bool(np.any(faulty)):
-        where = shapely.is_valid_reason(np.atleast_1d(shape)[np.atleast_1d(faulty)][0])
-        raise BadShape(reason("geodesy.crosses_itself", where=where))
-    result = shapely.area(shape)
-    return float(result) if np.ndim(result) == 0 else result
+    if shape is not None and not shape.is_valid:
+        raise BadShape(reason("geodesy.crosses_itself", where=shapely.is_valid_reason(shape)))
+    return float(shapely.area(shape))
 
 
-def area_ha(shape: Any) -> Any:
+def area_ha(shape: BaseGeometry | None) -> float:
     """Area [ha] as `area_m2`.
 
     >>> area_ha(shapely.box(0, 0, 100, 150))

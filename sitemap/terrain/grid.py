@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
@@ -57,14 +57,14 @@ class Grid:
             self.y0_m,
         )
 
-    def cell_of(self, x: Any, y: Any) -> NDArray[np.int64]:
+    def cell_of(self, x: ArrayLike, y: ArrayLike) -> NDArray[np.int64]:
         """Flat number (row × columns + column) of the cell a place [m] lies in, -1 outside; scalars or arrays."""
         column = np.floor((np.asarray(x, dtype=float) - self.x0_m) / self.cell_m)
         row = np.floor((self.y0_m - np.asarray(y, dtype=float)) / self.cell_m)
         inside = (row >= 0) & (row < self.rows) & (column >= 0) & (column < self.columns)
         return np.where(inside, row * self.columns + column, -1).astype(np.int64)
 
-    def centre_of(self, cell: Any) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def centre_of(self, cell: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Place [m] of the centre of cells given by their flat number."""
         row, column = np.divmod(np.asarray(cell), self.columns)
         return self.x0_m + (column + 0.5) * self.cell_m, self.y0_m - (row + 0.5) * self.cell_m

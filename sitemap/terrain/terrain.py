@@ -5,10 +5,9 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from shapely.geometry import LineString
 
 from sitemap.errors import BadShape, positive
@@ -75,7 +74,7 @@ class Terrain:
         """Steepest slope of every cell [%]; NaN where not known."""
         return slope_pct(*self.gradient)
 
-    def elevation(self, x: Any, y: Any) -> Floats:
+    def elevation(self, x: ArrayLike, y: ArrayLike) -> Floats:
         """Height [m] at places on the plane [m], scalars or arrays: between the cells by distance, NaN outside and in
         holes.
         """
@@ -90,7 +89,7 @@ class Terrain:
         """
         return _pad_slope(self, float(positive("The radius of a pad", radius_m, "m")))
 
-    def pad_slope_at(self, x: Any, y: Any, radius_m: float) -> Floats:
+    def pad_slope_at(self, x: ArrayLike, y: ArrayLike, radius_m: float) -> Floats:
         """Mean slope [%] of the disc of radius_m round places [m]: the value of their cell in `pad_slope`."""
         return self._at(self.pad_slope(radius_m), x, y)
 
@@ -136,7 +135,7 @@ class Terrain:
         """The terrain in blocks of factor × factor cells, each the mean of its known cells."""
         return self if factor == 1 else _coarsened(self, factor)
 
-    def _at(self, values: Floats, x: Any, y: Any) -> Floats:
+    def _at(self, values: Floats, x: ArrayLike, y: ArrayLike) -> Floats:
         cell = self.grid.cell_of(x, y)
         return np.where(cell < 0, np.nan, values.ravel()[cell])
 

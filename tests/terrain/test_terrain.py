@@ -254,7 +254,7 @@ def test_refuses_rasters_in_one_sentence(tmp_path) -> None:
         assert "\n" not in str(caught.value)
     with pytest.raises(BadFile, match="damaged or of another kind"):
         read_terrain(tmp_path / "missing.tif", PLANE)
-    with pytest.raises(BadFile, match="damaged or of another kind"):
+    with pytest.raises(BadFile, match="cut short or lacks a part"):
         read_terrain(on_plane(hill())[:3000], PLANE)
     with pytest.raises(BadFile, match="m or ft; the unit given is yards"):
         read_terrain(on_plane(hill()), PLANE, unit="yards")
