@@ -20,7 +20,8 @@ from sitemap.telling import tell
 from sitemap.units import UNITS
 
 Number = TypeVar("Number")
-_KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric}
+_KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric and unit.metric_factor == 1}
+_KEY_OF["m/s"] = "m_s"  # formulas speak SI, people of wind in km/h
 _DIGITS = 6  # a number is shown to the person who typed it as it was typed
 
 

@@ -67,7 +67,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "kg_m3": Unit("kg/m³", "lb/ft³", _FOOT**3 / _POUND),
         "kpa": Unit("kPa", "psi", 1 / _PSI),
         "km_h": Unit("km/h", "mph", 1000 / _MILE),
-        "m_s": Unit("m/s", "mph", 3600 / _MILE),
+        "m_s": Unit("km/h", "mph", 3600 / _MILE, metric_factor=3.6),  # as forecasts say it
         "kw": Unit("kW", "kW", 1.0),
         "kw_m2": Unit("kW/m²", "kW/m²", 1.0),
         "c": Unit("°C", "°F", 1.8, 32.0),

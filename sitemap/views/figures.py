@@ -16,8 +16,7 @@ from sitemap.units import text
 
 _NUMBER = re.compile(r"([\d.,]+)\s?([^\d\s].*)")
 _RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
-_COMPACT = 6  # columns that still stand beside each other on a phone, where none holds a sentence
-_SENTENCE = 26  # letters
+_SENTENCE = 42  # letters: a table with longer cells is read as cards on a phone
 
 
 def figures(pairs: Iterable[tuple[str, str]], note: str = "") -> None:
@@ -41,18 +40,22 @@ def _likely_and_range(value: str) -> str:
 
 
 def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
-    """Rows with the same columns; on a phone a row with sentences becomes a card, so that nothing is cut off."""
+    """Rows with the same columns; on a phone rows with sentences become cards, so that nothing is cut off."""
     if not rows:
         return
     heads = list(rows[0])
-    narrow = len(heads) <= _COMPACT and all(len(cell) < _SENTENCE for row in rows for cell in row.values())
+    figures_only = all(len(cell) < _SENTENCE for row in rows for cell in row.values())
     head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
     body = "".join(
         "<tr>" + "".join(_cell(n, name, row[name]) for n, name in enumerate(heads)) + "</tr>" for row in rows
     )
     above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
-    kind = "ps-table" if narrow else "ps-table ps-cards"
-    st.html(f'<table class="{kind}">{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>')
+    rest = f"{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    if figures_only:  # on a phone it is moved sideways below its first column
+        wide = f'style="--columns: {len(heads)}" tabindex="0" role="group" aria-label="Table"'
+        st.html(f'<div class="ps-scroll" {wide}><table class="ps-table">{rest}</div>')
+    else:
+        st.html(f'<table class="ps-table ps-cards">{rest}')
 
 
 def _cell(number: int, name: str, value: str) -> str:
@@ -128,7 +131,9 @@ STYLE = """
 .ps-why {color: #26302a; overflow-wrap: anywhere}
 @media (max-width: 640px) {
   .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
-  .ps-table:not(.ps-cards) {font-size: .875rem}
+  .ps-scroll {overflow-x: auto}
+  .ps-scroll table {font-size: .875rem; min-width: calc(var(--columns) * 4.4rem)}
+  .ps-scroll tbody th {position: sticky; left: 0; background: #fff; min-width: 4rem}
   .ps-table:not(.ps-cards) :is(th, td) {padding-right: .5rem}
   .ps-cards thead {position: absolute; clip-path: inset(50%)}
   .ps-cards, .ps-cards :is(tbody, tr, th, td) {display: block; border: 0; padding: .1rem 0}

@@ -155,12 +155,12 @@ def _next(here: Page) -> None:
     place = _ORDER.index(here)
     if place + 1 < len(_ORDER):
         following = _ORDER[place + 1]
-        st.divider()
-        st.page_link(
-            _FOLDER / f"{following.file}.py",
-            label=f"Next: {following.title}. {following.says}",
-            icon=":material/arrow_forward:",
-        )
+        with st.container(key="next"):  # on a phone in reach of the thumb wherever the page is scrolled to
+            st.page_link(
+                _FOLDER / f"{following.file}.py",
+                label=f"Next: {following.title}. {following.says}",
+                icon=":material/arrow_forward:",
+            )
 
 
 _menu = st.components.v2.component("pitstead_menu", js=bundle(Path(__file__).with_name("menu.js")))
@@ -196,6 +196,10 @@ $header :is(button, button *) {pointer-events: auto}
 .stApp $block[class*="st-key-rows."] {gap: .4rem}
 .stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
 $alert p {color: #1d1d1d}
+.stApp $anchor, $element:has($chart) $toolbar {display: none}
+.stApp $button {min-width: 44px}
+.stApp :is($help, $tags button) {position: relative}
+.stApp :is($help, $tags button)::after {content: ""; position: absolute; inset: -14px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
@@ -214,9 +218,13 @@ $page_link :is(span, p) {white-space: normal; overflow: visible}
 }
 @media (max-width: 640px) {
   .block-container {padding-left: .7rem; padding-right: .7rem}
-  .stApp :is(input, textarea, $select_box div) {font-size: 1rem}
+  .stApp :is(input, textarea) {font-size: 1rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said {right: 4vw}
+  .stApp $step {display: none}
+  $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
+    border-top: 1px solid #dfe2d8}
+  .st-key-next $page_link :is(span, p) {white-space: nowrap; overflow: hidden; text-overflow: ellipsis; min-width: 0}
   .ps-head h3 {font-size: 1.15rem}
   $map_frame {height: max(340px, 62vh) !important}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}

@@ -330,7 +330,7 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
     return key
 
 
-def text(key: str, stored: str, same: Callable[[Any], bool] | None = None) -> dict[str, Any]:
+def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None) -> dict[str, Any]:
     """Key and start value of a text field, see `bound`.
 
     The start value goes along as the field's own default too. Of two runs that follow closely the browser may draw only

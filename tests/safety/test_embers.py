@@ -46,5 +46,5 @@ def test_law_arrays_keep_their_shape() -> None:
 
 
 def test_refuses_negative_wind() -> None:
-    with pytest.raises(BadValue, match=r"wind must not be below 0 m/s; it is −1"):
+    with pytest.raises(BadValue, match=r"wind must not be below 0 km/h; it is −3.6"):
         ember_distance_m(1.0, -1.0)

@@ -91,7 +91,7 @@ def test_refuses_a_gust_below_the_mean() -> None:
     found = weather_verdict([Hour("noon", 5.0, 4.0, 60.0, 8.0)], "wet", **FINE)
     assert found.verdict == "not known"
     assert [sentence(why) for why in found.reasons] == [
-        "The gust at noon, 4 m/s, is below the mean wind, 5 m/s: read both again, at one height."
+        "The gust at noon, 14 km/h, is below the mean wind, 18 km/h: read both again, at one height."
     ]
     assert weather_verdict([Hour("noon", 5.0, 5.0, 60.0, 8.0)], "wet", **FINE).verdict == "inside limits"
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.views.conftest import Visit
+from tests.views.conftest import Visit, store
 
 
 @pytest.fixture
@@ -40,3 +40,13 @@ def test_law_good_readings_are_inside_and_one_bad_one_decides(log: Visit):
     log.app.number_input(key="weather.gust_m_s.us").set_value(25.0).run()
     assert "Weather: outside limits" in log.words
     assert "Gust outside limits" in log.words
+
+
+def test_law_readings_are_kept_for_their_day_and_no_other(log: Visit):
+    log.app.number_input(key="weather.gust_m_s.us").set_value(12.0).run()
+    log.go("slash").go("log")
+    assert log.app.number_input(key="weather.gust_m_s.us").value == pytest.approx(12.0)
+    assert log.site.member["weather_read"]["gust_m_s"] == pytest.approx(12 * 0.44704)  # mph, NIST SP 811 (P)
+    old = {**log.site.member["weather_read"], "on": "2020-01-01"}
+    link = store().create(log.site.with_member("weather_read", old)).link
+    assert Visit(link).go("log").app.number_input(key="weather.gust_m_s.us").value is None

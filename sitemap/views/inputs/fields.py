@@ -167,12 +167,13 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
         if value is None or value in names:  # a name given up meanwhile is no choice of a person
             change(attribute.name, value)
 
+    where = "" if names else _NONE_YET.get(attribute.refers_to, "")
     st.selectbox(
         attribute.label,
         keys,
         **state.choice(widget, keys, known, names.get(known or "", NOT_SAID)),
         format_func=lambda key: NOT_SAID if key is None else names[key],
-        placeholder=_blank(attribute) or NOT_SAID,
+        placeholder=where or _blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(keep),
     )
@@ -285,6 +286,8 @@ def distinct(names: dict[str, str]) -> dict[str, str]:
     return told
 
 
+_NONE_YET = dict.fromkeys(("pumps", "hoses", "nozzles", "machines", "tanks"), "none yet: page Water")
+_NONE_YET |= {"kilns": "none yet: page Kilns and clock"}
 _TARGETS = {
     "serves": SLASH,
     "from_source": ("water_source",),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 
 import streamlit as st
 
@@ -33,6 +34,20 @@ _HEADINGS = {
     "footprint": "Ground a heap covers",
 }
 _TYPED = ("bad_value", "bad_range")
+_ANSWERS = {  # what a note is about → the attributes that answer it; others are called as their attribute
+    "branches": ("branches_overhead", "branch_height_m"),
+    "slope": ("slope_pct",),
+    "heap_size": ("length_m", "width_m", "height_m"),
+    "no_size": ("length_m", "width_m", "height_m"),
+    "density": ("wood",),
+    "earth": ("soil",),
+    "no_kiln": ("kiln",),
+    "kiln_not_known": ("kiln",),
+    "water_permission": ("permission",),
+    "water_volume": ("volume_l", "area_m2", "depth_m", "yield_l_min"),
+    "thickest_piece": ("serves",),
+    "hose_line": ("pump", "hose", "nozzle"),
+}
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
 _Groups = dict[str, list[tuple[str, list[str]]]]  # what is wrong → sentence, and ids of what it is about
 
@@ -87,6 +102,8 @@ def _one(words: str, abouts: list[str], key: str) -> None:
     with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
         st.markdown(plain(words))
         features = [feature for about in dict.fromkeys(abouts) if (feature := site.get(about)) is not None]
+        if len(features) == 1:
+            _answer(features[0], key)
         if len(features) <= _AT_ONCE:
             _show_buttons(features, key)
         else:
@@ -96,6 +113,19 @@ def _one(words: str, abouts: list[str], key: str) -> None:
             "Rules and permit", key=f"{key}.rules", type="tertiary"
         ):
             open_page("rules")
+
+
+def _answer(feature: Feature, key: str) -> None:
+    """The fields that answer a note about one thing, where the note stands; none for what no field of it answers."""
+    from sitemap.views.inputs import forms
+    from sitemap.views.map.panel import change
+
+    what = key.rsplit(".", 2)[-2]
+    kind = feature.kind_schema
+    names = [name for name in _ANSWERS.get(what, (what,)) if kind is not None and kind.attribute(name) is not None]
+    if names:
+        with st.popover("Answer", key=f"{key}.answer", type="tertiary", icon=":material/edit:"):
+            forms.form(feature, f"{key}.of", partial(change, feature.id), only=names)
 
 
 def _show_buttons(features: list[Feature], key: str) -> None:

@@ -7,10 +7,15 @@ import datetime as dt
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.errors import BadValue
+from sitemap.site.cells import date_of
 from sitemap.site.model import Feature
 from sitemap.telling import sentence
 from sitemap.views import state
+from sitemap.views.figures import wrong
 from sitemap.views.frame import plain
+
+_WRONG = "seen.site.wrong"
 
 
 def of_feature(feature: Feature, a: Assessment) -> None:
@@ -37,16 +42,20 @@ def of_site(a: Assessment) -> None:
             return
         with st.expander(f"{len(a.doubts)} facts are not known here and now", key="seen.site.open"):
             st.caption("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
-            on = st.date_input("Seen on", value=dt.date.today(), key="seen.site.on", format="YYYY-MM-DD")
+            st.text_input("Seen on", dt.date.today().isoformat(), key="seen.site.on", placeholder="like 5 Dec 2026")
+            wrong(state.remember(_WRONG, ""))
             st.button(
                 "All facts of the site are as they were on that day",
                 key="seen.site.confirm",
                 on_click=state.guarded(_confirm_all),
-                disabled=not isinstance(on, dt.date),
             )
 
 
 def _confirm_all() -> None:
-    on = state.typed("seen.site.on")
-    if isinstance(on, dt.date):
-        state.confirm_all(on)
+    try:
+        on = date_of(str(state.typed("seen.site.on") or ""))
+    except BadValue as bad:
+        state.put(_WRONG, sentence(bad.reason))
+        return
+    state.put(_WRONG, "")
+    state.confirm_all(on)

@@ -10,7 +10,6 @@ from sitemap.notes import kiln_called
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import condition_of
 from sitemap.safety.setbacks import Setback
-from sitemap.site.equipment import SECTIONS
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.telling import marked
@@ -66,7 +65,7 @@ with page("rules"):
         "come first; a pass is not a permission. No distance is safe from embers."
     )
     st.markdown("#### Permit, and who was asked")
-    lists.section("permit", only=[attribute.name for attribute in SECTIONS["permit"].attributes], columns=3)
+    lists.section("permit", columns=3)
     lists.records("asked", "Until the authority is entered here with name and date, no kiln may be lit.")
     st.markdown("#### Looked for, and not found")
     looked.show(_open_kinds(a))

@@ -13,7 +13,7 @@ from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page
 from sitemap.views.inputs.noted import notes
-from sitemap.wording import basis, capital, with_unit, without_unit
+from sitemap.wording import BASIS_SIGNS, basis, capital, with_unit, without_unit
 
 _MOST_DRIVERS = 5
 
@@ -43,7 +43,7 @@ def _row(item: SlashItem, units: str) -> dict[str, str]:
         with_unit(name, unit, units): without_unit(said(value, unit, units), unit, units) if value else "–"
         for name, value, unit in asked
     }
-    return {"Heap": item.name, **shown, "Rests on": basis(item.basis)}
+    return {"Heap": item.name, **shown, "Rests on": BASIS_SIGNS.get(item.basis, "?")}
 
 
 def _heaps(a: Assessment) -> None:
@@ -55,6 +55,7 @@ def _heaps(a: Assessment) -> None:
         charts.range_bars(bars, "t", units, "Dry slash", "slash.bars")
     with right:
         table([_row(item, units) for item in slash.items])
+    st.caption("Rests on what is " + ", ".join(map(basis, BASIS_SIGNS)) + ".")
 
 
 def _drivers(a: Assessment) -> None:
@@ -68,7 +69,7 @@ def _drivers(a: Assessment) -> None:
             {
                 "What": capital(tell(driver.what)),
                 "Of": of(driver),
-                "Now": basis(driver.basis),
+                "Rests on": BASIS_SIGNS.get(driver.basis, "?"),
                 "Share of the spread": f"{driver.share:.0%}",
                 "By itself": f"± {driver.half_range:.0%}",
             }
