@@ -80,7 +80,7 @@ def page(file: str) -> Iterator[None]:
         open_page(there)
     state.put(state.PAGE, file)
     _style()
-    _side()
+    _side(here)
     _head(here)
     try:
         with st.container(key=f"page.{file}"):
@@ -135,7 +135,7 @@ def _unkept(trouble: str | None, site: Site) -> None:
         st.download_button("Save the site as a file", site_text(site), "site.geojson", "application/geo+json")
 
 
-def _side() -> None:
+def _side(here: Page) -> None:
     from sitemap.views.files import side
 
     with st.sidebar:
@@ -147,6 +147,9 @@ def _side() -> None:
                 "place": PARTS["element"],
                 "sidebar": PARTS["sidebar"],
                 "close": PARTS["sidebar_close"],
+                "links": f"{PARTS['menu_link']}, {PARTS['page_link']}",
+                "page": here.file,
+                "turn": state.kept().revision,  # a new run of the old page is told as well
             },
         )
 

@@ -15,11 +15,37 @@ function onePageOneEntry() {
   };
 }
 
-/** @param {{data: {site: string, place: string, sidebar: string, close: string}, parentElement: ShadowRoot}} component */
+/**
+ * A press on another page that comes in together with a field just left is forgotten by the framework: the field brings
+ * the old page back. The press is remembered here, and made once more when the server still shows the old page.
+ *
+ * @param {string} links
+ * @param {string} page
+ */
+function pressedAgain(links, page) {
+  const shared = /** @type {any} */ (globalThis);
+  if (!shared.pitsteadPresses) {
+    shared.pitsteadPresses = true;
+    document.addEventListener("click", (event) => {
+      const at = /** @type {Element | null} */ (event.target);
+      shared.pitsteadWanted = at?.closest?.(links) ?? null;
+    }, true);
+  }
+  const wanted = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
+  if (!wanted) return;
+  if ((wanted.pathname.split("/").pop() || "map") !== page && wanted.isConnected) wanted.click();
+  shared.pitsteadWanted = null;
+}
+
+/**
+ * @param {{data: {site: string, place: string, sidebar: string, close: string, links: string, page: string},
+ *   parentElement: ShadowRoot}} component
+ */
 export default function ({ data, parentElement }) {
   const place = /** @type {HTMLElement | null} */ (parentElement.host.closest(data.place));
   if (place) place.style.display = "none";
   onePageOneEntry();
+  pressedAgain(data.links, data.page);
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
   if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;

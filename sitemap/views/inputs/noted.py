@@ -13,6 +13,8 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.views import state
 from sitemap.views.frame import open_page, plain
+from sitemap.views.inputs import forms
+from sitemap.views.inputs.changing import change
 
 _HEADINGS = {
     "nearest_kiln": "Heaps given to the nearest kiln",
@@ -117,9 +119,6 @@ def _one(words: str, abouts: list[str], key: str) -> None:
 
 def _answer(feature: Feature, key: str) -> None:
     """The fields that answer a note about one thing, where the note stands; none for what no field of it answers."""
-    from sitemap.views.inputs import forms
-    from sitemap.views.map.panel import change
-
     what = key.rsplit(".", 2)[-2]
     kind = feature.kind_schema
     names = [name for name in _ANSWERS.get(what, (what,)) if kind is not None and kind.attribute(name) is not None]

@@ -18,7 +18,7 @@ from sitemap.units import from_display, range_text, unit_label
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
-from sitemap.views.map import panel
+from sitemap.views.inputs.changing import change
 
 _OF_WEIGHTS = ("packing_weighed", "weights_differ", "bad_weight", "weighed_moisture")
 _WEIGHED = ("dry_t_weighed", "mass_green_t", "moisture_pct", "moisture_basis")
@@ -37,7 +37,7 @@ def show() -> None:
     chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="weighed.heap")
     slash = state.assessment().slash
     item = next((item for item in slash.items if item.id == chosen), None)
-    forms.form(heaps[chosen], f"weighed.{chosen}", partial(panel.change, chosen), only=_WEIGHED)
+    forms.form(heaps[chosen], f"weighed.{chosen}", partial(change, chosen), only=_WEIGHED)
     if item is not None:
         st.markdown(plain(f"{item.name}: {said(item.dry_t, 't', state.site().units)} dry, {item.basis}."))
     told = [note.told(state.site().units) for note in (*slash.unknowns, *slash.assumed) if note.what in _OF_WEIGHTS]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
@@ -16,7 +14,6 @@ from sitemap.maps.verdicts import check_rows, first_said
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.permission import Check
-from sitemap.site.attributes import RANGE_SUFFIXES
 from sitemap.site.check import label_of
 from sitemap.site.model import Feature, Item
 from sitemap.site.on_plane import plane_of_site
@@ -28,6 +25,7 @@ from sitemap.views import state
 from sitemap.views.figures import figures
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
+from sitemap.views.inputs.changing import change
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told
@@ -233,22 +231,6 @@ def _placed(feature_id: str, typed: str | None) -> None:
     lon, lat = parse(typed)
     where = {"type": "Point", "coordinates": [lon, lat]}
     state.edit(f"Placed {feature.name}", state.site().put(feature.with_geometry(where)))
-
-
-def change(feature_id: str, name: str, value: Any) -> None:
-    """Keep one changed attribute of a feature."""
-    feature = state.site().get(feature_id)
-    if feature is None:
-        return
-    state.edit(f"{feature.name}: {_changed(feature, name)}", state.site().put(feature.with_values(**{name: value})))
-
-
-def _changed(feature: Feature, name: str) -> str:
-    """What undo calls an attribute; the ends of a range and its basis by the attribute they belong to."""
-    names = {
-        own + end: a.label for a in feature.attributes for own in (a.name, *a.also) for end in ("", *RANGE_SUFFIXES)
-    }
-    return names.get(name, name).lower()
 
 
 def _delete(feature_id: str) -> None:
