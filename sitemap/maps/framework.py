@@ -28,7 +28,6 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "block": _id("stVerticalBlock"),
         "row": _id("stHorizontalBlock"),
         "caption": _id("stCaptionContainer"),
-        "toggle": _id("stCheckbox") + " label",
         "anchor": _id("stHeaderActionElements"),
         "help": _id("stTooltipHoverTarget") + " button",
         "chart": _id("stVegaLiteChart"),
