@@ -21,6 +21,7 @@ from sitemap.plan.contents import plan_of
 from sitemap.plan.html import Live, html_of, text_of
 from sitemap.plan.map import corners_of, map_svg
 from sitemap.plan.model import Blanks, Block, Boxes, BurnPlan, Cell, Section, Sides, Table
+from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words, texts, words_for
 from sitemap.plan.sheets.day import TICKS
 from sitemap.reasons import KilnName
@@ -73,9 +74,9 @@ def _data(a: Assessment, plan: BurnPlan, words: Words) -> dict[str, Any]:
     limits = [
         {
             "key": limit.key,
-            "label": words(f"day.{limit.key}"),
+            "label": words(f"decision.{limit.key}"),
             "unit": unit_label(limit.unit, words.units),
-            "end": round(to_display(limit.strictest, limit.unit, words.units), 2),
+            "end": round(to_display(stop_at(limit, words).value, limit.unit, words.units), 2),
             "below": limit.below,
         }
         for limit in limits_of(a.source.section("permit"))
@@ -100,7 +101,7 @@ def _writing(a: Assessment, words: Words) -> str:
     """The fields: name, ticks, cold checks, readings, log line, what is kept, the file to send."""
     said = {key: escape(words(f"phone.{key}")) for key in texts("en")["phone"] if key not in _FILLED}
     readings = "".join(
-        f"<label>{text_of(words(f'day.{limit.key}'))} ({text_of(unit_label(limit.unit, words.units))})"
+        f"<label>{text_of(words(f'decision.{limit.key}'))} ({text_of(unit_label(limit.unit, words.units))})"
         f'<input id="read-{limit.key}" inputmode="decimal" autocomplete="off"></label>'
         for limit in limits_of(a.source.section("permit"))
     )
