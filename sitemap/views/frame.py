@@ -86,7 +86,7 @@ def page(file: str) -> Iterator[None]:
         with st.container(key=f"page.{file}"):
             yield
     except PitsteadError as error:
-        st.error(str(error))
+        st.error(plain(str(error)))
     except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
         _log.exception("page %s", file)
         st.error(
@@ -100,18 +100,18 @@ def page(file: str) -> Iterator[None]:
 
 
 def _head(here: Page) -> None:
-    kept = state.kept()
+    kept, trouble = state.kept(), state.trouble()
     with st.container(horizontal=True, vertical_alignment="center", key="topbar"):
         st.html(
             f"<div class='ps-head'><h3>{here.title}</h3>"
-            f"<p>{html.escape(kept.site.name)} · every change is kept at once</p></div>"
+            f"<p>{html.escape(kept.site.name)} · {'not kept' if trouble else 'every change is kept at once'}</p></div>"
         )
         st.button(
             "Undo",
             key="undo",
             on_click=state.guarded(state.undo),
             disabled=kept.undo is None,
-            help=f"Take back: {kept.undo}" if kept.undo else "Nothing to take back",
+            help=f"Take back: {plain(kept.undo)}" if kept.undo else "Nothing to take back",
             width="content",
         )
         st.button(
@@ -119,19 +119,19 @@ def _head(here: Page) -> None:
             key="redo",
             on_click=state.guarded(state.redo),
             disabled=kept.redo is None,
-            help=f"Do again: {kept.redo}" if kept.redo else "Nothing to do again",
+            help=f"Do again: {plain(kept.redo)}" if kept.redo else "Nothing to do again",
             width="content",
         )
-    _unkept(state.trouble(), kept.site)
+    _unkept(trouble, kept.site)
     with st.container(key="said"):
         for sentence in state.said():
-            st.warning(sentence)
+            st.warning(plain(sentence))
 
 
 def _unkept(trouble: str | None, site: Site) -> None:
     """On every page, as long as nothing can be kept: what is wrong, and the way out."""
     if trouble is not None:
-        st.error(f"Your edits are on this screen only. {trouble}")
+        st.error(plain(f"Your edits are on this screen only. {trouble}"))
         st.download_button("Save the site as a file", site_text(site), "site.geojson", "application/geo+json")
 
 

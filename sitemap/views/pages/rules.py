@@ -74,7 +74,8 @@ with page("rules"):
         st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")
     for spot, decided in zip(a.spots, a.decisions, strict=True):
         with st.expander(
-            f"{sign(decided.effect)} {capital(kiln_called(spot.name))}: {decided.word}", key=f"distances.{spot.id}"
+            f"{sign(decided.effect)} {plain(capital(kiln_called(spot.name)))}: {decided.word}",
+            key=f"distances.{spot.id}",
         ):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
             table([_distance(a.source, each) for each in spot.setbacks])

@@ -84,7 +84,12 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     weakest = next((spot for spot in spots if spot.quench.effect != "passes"), spots[0]).spot_id
     st.markdown("#### One kiln in full")
     chosen = st.segmented_control(
-        "Kiln", list(names), default=weakest, format_func=names.__getitem__, key="water.kiln", required=True
+        "Kiln",
+        list(names),
+        default=weakest,
+        format_func=lambda kiln: plain(names[kiln]),
+        key="water.kiln",
+        required=True,
     )
     spot = next((spot for spot in spots if spot.spot_id == chosen), spots[0])
     units = a.source.units

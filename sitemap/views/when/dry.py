@@ -13,6 +13,7 @@ from sitemap.slash.result import SlashItem
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict_html
+from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
 from sitemap.views.inputs.records import records_table
 
@@ -46,7 +47,7 @@ def _readings(a: Assessment, item: SlashItem) -> None:
     if heap is None:
         return
     count = len(heap.records("readings"))
-    with st.expander(f"Readings of {item.name} ({count})", key=f"when.readings.{item.id}"):
+    with st.expander(f"Readings of {plain(item.name)} ({count})", key=f"when.readings.{item.id}"):
         forms.form(
             heap,
             f"when.heap.{item.id}",
