@@ -28,6 +28,8 @@ from sitemap.plan.map.pen import MM_A_POINT, PATTERNS
 from sitemap.plan.map.signs import KILN_PT, LETTER_PT, SMALL_KILN_PT, Sign, apart, shared, text_width, touching
 from sitemap.plan.map.view import View
 from sitemap.plan.phrases import Words
+from sitemap.site.kinds import KINDS
+from sitemap.telling import words as texts
 from tests.plan.builders import ON, RING, assessed, one_kiln, point, sample, site
 
 
@@ -180,6 +182,8 @@ def test_law_every_word_of_the_legend_has_room(language: str):
     )
     words = [entry.words for entry in entries(shown, Words(language, "metric"))]
     assert len(words) == len(SYMBOLS) + 7
+    if language != "en":
+        assert {KINDS[kind].label for kind in SYMBOLS} <= texts(language)["terms"].keys()
     width = (SIZES_MM["full"]["a4"][0] - 4.6) / COLUMNS - 18
     assert [word for word in words if text_width(word, WORDS_PT) > width * 1.12] == []  # the measure is rather too wide
 

@@ -7,6 +7,7 @@ import re
 import streamlit as st
 
 from sitemap.plan import ALL, plan_html, plan_pdf
+from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
@@ -74,6 +75,15 @@ with page("papers"):
         f"{named}.html",
         "text/html",
         key="papers.html",
+        on_click="ignore",
+        width="stretch",
+    )
+    st.download_button(
+        "Phone page: the sheets, with ticks, readings and log to send back (HTML)",
+        lambda: phone_html(a, words.language, kept),
+        f"{named}-phone.html",
+        "text/html",
+        key="papers.phone",
         on_click="ignore",
         width="stretch",
     )
