@@ -57,7 +57,7 @@ class Board {
     this.map = map;
     this.acts = new Acts(setup.store);
     this.viewing = new Viewing(map, looks);
-    this.frame = new Frame(map, () => this.fill());
+    this.frame = new Frame(map, (now) => this.fill(now));
     this.frame.root.append(hatchings(setup));
     this.here = new Here(map, (words) => this.sayHere(words));
     this.ground = new Ground(map, this.frame, {
@@ -339,8 +339,9 @@ class Board {
     if (this.waiting) this.sync(this.waiting);
   }
 
-  fill() {
-    this.tight = this.holding || this.presses?.down;
+  /** @param {boolean} [now] a button asked for it: its own press is no hand on the map */
+  fill(now = false) {
+    this.tight = !now && (this.holding || this.presses?.down);
     if (!this.tight) this.viewing.fill(this.scene, this.bar?.isOpen ?? false);
   }
 

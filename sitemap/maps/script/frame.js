@@ -14,7 +14,7 @@ function part(where, className, role, label) {
 }
 
 export class Frame {
-  /** @param {LMap} map @param {() => void} resized */
+  /** @param {LMap} map @param {(now: boolean) => void} resized the map has another size, as asked for by a button or not */
   constructor(map, resized) {
     const box = map.getContainer();
     this.map = map;
@@ -30,12 +30,15 @@ export class Frame {
     this.root.append(this.foot);
     this.talk = part(this.foot, "pit-talk", "status", "Verdict");
     this.bar = part(this.foot, "pit-bar", "toolbar", "Work on the map");
-    new ResizeObserver(resized).observe(box);
+    this.resized = resized;
+    new ResizeObserver(() => resized(false)).observe(box);
   }
 
   /** @param {boolean} open */
   openSide(open) {
+    if (this.root.classList.contains("pit-open") === open) return;
     this.root.classList.toggle("pit-open", open);
+    this.resized(true);
   }
 
   /** @param {Scene | null} scene @param {string[]} hidden what was put out of sight */
