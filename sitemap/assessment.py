@@ -17,10 +17,11 @@ from sitemap.between import around_of, feed_minutes, kilns_at, need_of, slopes_o
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, wood_checks
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, ways_out_checks, wood_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
+from sitemap.day.unsound import unsound_checks
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
@@ -197,7 +198,8 @@ def assess(
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
     slopes = {} if plane is None else dict(slopes_of(spots, plane, terrain))
-    typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site))
+    unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ())))
+    typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound)
     everyday = (*day_checks(site, day, doubt), *weather_check(weather), *typed)
     return Assessment(
         format=1,
@@ -267,8 +269,10 @@ def _decisions(
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
 
+    ways = ways_out_checks(site)
+
     def more(spot: str) -> tuple[Check, ...]:
-        return ((wood[spot],) if spot in wood else ()) + hands.get(spot, ())
+        return (*((wood[spot],) if spot in wood else ()), *hands.get(spot, ()), *ways[spot])
 
     return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
 

@@ -127,11 +127,14 @@ def hands_check(adults: int | None, needed: tuple[float, Hands] | None) -> Check
     return checked("hands", "enough people", SITE, reason("day.hands", adults=adults, people=hands.people))
 
 
-def raking_check(spot: str, kiln: str, rake_min: float, least_min: float) -> Check:
+def raking_check(spot: str, kiln: str, rake_min: float, least_min: float, crews: int | None = None) -> Check:
     """Whether one crew rakes a batch before it must steam no more.
 
     spot : id; kiln : what people call it; rake_min : to rake a batch [min]; least_min : it must be done in [min]
+    crews : that can rake, None where not said
     """
+    if rake_min > 0 and crews == 0:
+        return checked("raking", "nobody rakes", spot, reason("day.nobody_rakes", kiln=kiln))
     takes, limit = Quantity(rake_min, "min", 2, apart=least_min), Quantity(least_min, "min", 2, apart=rake_min)
     if rake_min > least_min:
         return checked(

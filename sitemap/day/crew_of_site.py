@@ -29,7 +29,7 @@ def crew_checks(
         checks[run.spot] = (
             hands,
             method_check(run.spot, kiln, run.method_known, run.holds_known),
-            raking_check(run.spot, kiln, run.rake_min.likely, limit),
+            raking_check(run.spot, kiln, run.rake_min.likely, limit, crew.rakers),
         )
     for note in burns.unknowns:
         if note.what == "cannot_flood":

@@ -6,10 +6,12 @@ Numbers, words and dates in, checks out; `of_site` reads them from the site.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitemap.reasons import Reason, Term, reason
 from sitemap.safety.permission import Check, checked
+from sitemap.site.seen import Day, why_not
 
 LEAST_ADULTS = 2  # nobody lights alone; common practice, no source
 SITE = "site"
@@ -111,6 +113,34 @@ def people_check(adults: int | None) -> Check:
     if adults < LEAST_ADULTS:
         return checked("people", "too few people", SITE, reason("day.alone", adults=adults, least=LEAST_ADULTS))
     return checked("people", "enough people", SITE, reason("day.people", adults=adults))
+
+
+def carriers_check(adults: int | None, carriers: int | None) -> Check:
+    """Whether no more are to carry water than are there."""
+    if adults is not None and carriers is not None and carriers > adults:
+        why = reason("day.more_carriers", carriers=carriers, adults=adults)
+        return checked("carriers", "two figures disagree", SITE, why, reason("action.count_people"))
+    return checked("carriers", "enough people", SITE, reason("day.carriers"))
+
+
+def call_check(means: Iterable[str | None], emergency: str | None) -> Check:
+    """Whether help can be called from the site, and by which number.
+
+    means : telephone or radio on the day; emergency : the number to call
+    """
+    if any(means) and emergency:
+        return checked("call", "help can be called", SITE, reason("day.call", number=emergency))
+    return checked("call", "not known", SITE, reason("day.no_call"), reason("action.enter_call"))
+
+
+def walked_check(walked: dt.date | None, day: Day) -> Check:
+    """Whether somebody walked the site, and not too long ago."""
+    if walked is None:
+        return checked("walked", "not known", SITE, reason("day.not_walked"), reason("action.walk"))
+    why = why_not(walked, "looked", day)
+    if why is not None:
+        return checked("walked", "not known", SITE, reason("day.walked_doubt", why=why), reason("action.walk"))
+    return checked("walked", "walked", SITE, reason("day.walked", on=walked))
 
 
 def daylight_check(spot: str, kiln: str | None, light_known: bool, fits: bool | None) -> Check:

@@ -11,13 +11,13 @@ from sitemap import tables
 from sitemap.day import matters
 from sitemap.day.decision import Decision, decide
 from sitemap.day.facts import season_doubted
-from sitemap.day.ways_out import Refuge, refuge_check, ways_check
+from sitemap.day.ways_out import Refuge, refuge_check, refuges_near, ways_check, ways_near
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
 from sitemap.kiln.values import KilnRun
 from sitemap.safety.permission import Check
 from sitemap.site.model import Entry, Feature, Site
-from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.seen import Day, Doubt, tick_doubt
 from sitemap.slash import moisture
 from sitemap.slash.reading import meter_reading
@@ -46,7 +46,9 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
         season_doubted(matters.surroundings_check(season.choice("surroundings")), found),
         matters.people_check(crew.integer("adults")),
         matters.leader_check(crew.text("leader")),
-        *_ways_and_refuge(site),
+        matters.carriers_check(crew.integer("adults"), crew.integer("carriers")),
+        matters.call_check([crew.text("phone"), crew.text("radio")], crew.text("emergency")),
+        matters.walked_check(season.date("date_walked"), day),
     )
 
 
@@ -65,7 +67,8 @@ def _permit(said: Entry, day: Day) -> matters.Permit:
     )
 
 
-def _ways_and_refuge(site: Site) -> tuple[Check, ...]:
+def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
+    """Ways out and refuge of each kiln, by the id of its spot: what lies too far from it is none for it."""
     plane = plane_of_site(site)
 
     def shapes(*kinds: str) -> Iterator[tuple[str, BaseGeometry | None]]:
@@ -74,9 +77,15 @@ def _ways_and_refuge(site: Site) -> tuple[Check, ...]:
 
     ways = [shape for _, shape in shapes("escape_route") if shape is not None]
     refuges = [Refuge(name, shape) for name, shape in shapes("refuge")]
-    fuel = [shape for _, shape in shapes("standing_timber", "pile", "windrow") if shape is not None]
+    no_ground = shapes("standing_timber", "pile", "windrow", "water_source", "wetland", "stream")
+    taken = [shape for _, shape in no_ground if shape is not None]
     height_m = site.section("season").number("fuel_height_m")
-    return ways_check(ways), refuge_check(refuges, height_m, fuel)
+    found: dict[str, tuple[Check, ...]] = {}
+    for spot in site.of_kind("kiln_spot"):
+        place = None if plane is None else middle_of(spot, plane)
+        near = (ways_near(ways, place), refuges_near(refuges, place))
+        found[spot.id] = (ways_check(near[0]), refuge_check(near[1], height_m, taken))
+    return found
 
 
 def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day) -> dict[str, Check]:

@@ -15,6 +15,8 @@ from sitemap.safety.permission import Check, checked
 LEAST_WAYS = 2  # fire or a machine may stand across one of them; common practice, no source
 SAME_WAY_M = 15.0  # [m] ways that nowhere part further than this are one way; ours (C)
 SLOPE_WIND_FACTOR = 5.0  # [1] upper end of what is usual, NWCG safety zone research (P); up to 10 on steep ground
+NEAR_WAY_M = 100.0  # [m] a way that begins further from a kiln is none out of there; ours (C)
+NEAR_REFUGE_M = 400.0  # [m] further nobody runs from a fire; ours (C)
 SITE = "site"
 
 
@@ -39,6 +41,20 @@ def ways_check(ways: Iterable[BaseGeometry]) -> Check:
     return checked("ways_out", "two ways out", SITE, reason("day.ways_out", count=count))
 
 
+def ways_near(ways: Iterable[BaseGeometry], kiln: BaseGeometry | None) -> list[BaseGeometry]:
+    """The ways that begin or pass near a kiln; all of them where it has no place. ways, kiln : on the plane [m]"""
+    return [way for way in ways if kiln is None or float(way.distance(kiln)) <= NEAR_WAY_M]
+
+
+def refuges_near(refuges: Iterable[Refuge], kiln: BaseGeometry | None) -> list[Refuge]:
+    """The refuges near enough to a kiln; all of them where one has no place. kiln : on the plane [m]"""
+    near = []
+    for refuge in refuges:
+        if kiln is None or refuge.shape is None or float(refuge.shape.distance(kiln)) <= NEAR_REFUGE_M:
+            near.append(refuge)
+    return near
+
+
 def _different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:
     found: list[BaseGeometry] = []
     for way in ways:
@@ -54,7 +70,7 @@ def refuge_check(refuges: Sequence[Refuge], fuel_height_m: float | None, fuel: I
     ----------
     refuges : as drawn
     fuel_height_m : height of grass and brush round about [m], or None
-    fuel : shapes on the plane [m] of standing timber and unburned heaps: no bare ground
+    fuel : shapes on the plane [m] of standing timber, unburned heaps and water: no bare ground
 
     Notes
     -----

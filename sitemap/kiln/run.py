@@ -176,7 +176,7 @@ def _hours(stand: Stand, batch: Batch, piece_cm: float) -> Numbers:
     soak, burn_down = soak_and_burn_down(piece_cm)
     start_up = figure("kiln_burning", "start_up")
     by_hands = burning.hours_by_hands(start_up, batch.feed_kg, stand.handled, burn_down, soak)
-    slower = value("kiln_burning", "wet_slower")
+    slower = figure("kiln_burning", "wet_slower", 0.0)
     hours: Numbers = np.maximum(by_hands, wetness.grown(stand.hours_by_opening(batch.char_m3), batch.extra, slower))
     return hours
 
@@ -207,7 +207,7 @@ def _water_l(batch: Batch, facts: Kiln, method: str, floor_l: Numbers) -> Number
         facts.leak_l_min if leaks else 0.0,
         value("quench", "no_steam_within"),
     )
-    return wetness.grown(water, batch.extra, value("kiln_burning", "wet_more_water"))
+    return wetness.grown(water, batch.extra, figure("kiln_burning", "wet_more_water", 0.0))
 
 
 def _glow_kw_m2(area_m2: float, char_c: Array) -> Numbers:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 import shapely
@@ -15,6 +16,9 @@ from sitemap.safety.targets import Target
 PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)
 AT_REST = ("lookout",)  # keep the floor for crew; the others that for visitors
 VISITORS = ("parking", "meeting_point", "refuge", "turning_place")
+SHELTERS = ("meeting_point", "refuge")
+EMBERS_M = 124.0  # [m] embers of a flame of 5 ft in the open at 10 mph (D), FIELD 8
+DOWNWIND_DEG = 30.0  # [°] either side of the wind; ours (C)
 CREW_KINDS = (*VISITORS, *AT_REST, "char_pad", "smoke_place")
 
 
@@ -23,6 +27,28 @@ def floor_m(kind: str) -> float:
     if kind == "char_pad":
         return PAD_M
     return float(tables.load("heat_limits")["rest_floor" if kind in AT_REST else "visitor_floor"]["least_m"])
+
+
+def downwind_checks(spot: Spot, places: Iterable[Target], wind_from_deg: float | None) -> tuple[Check, ...]:
+    """Where heads are counted and people shelter, downwind of a kiln by the wind as it usually blows.
+
+    spot : the kiln spot; places : features of CREW_KINDS; wind_from_deg : clockwise from north [°], None where nobody
+    entered it: the wind of the day decides then
+    """
+    if wind_from_deg is None:
+        return ()
+    found = []
+    for place in places:
+        if place.shape is None or place.kind not in SHELTERS:
+            continue
+        middle, distance_m = place.shape.centroid, float(shapely.distance(spot.place, place.shape))
+        kiln = spot.place.centroid
+        bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y))
+        off = abs((bearing - wind_from_deg) % 360.0 - 180.0)
+        if off <= DOWNWIND_DEG and distance_m <= EMBERS_M:
+            why = reason("safety.downwind", name=place.name, distance=metres(distance_m, 2))
+            found.append(checked("crew_place", "downwind of a kiln", place.id, why, reason("action.move_upwind")))
+    return tuple(found)
 
 
 def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]:

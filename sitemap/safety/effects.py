@@ -37,6 +37,8 @@ _WORDS = {
         "wood dry",
         "raked in time",
         "chosen",
+        "help can be called",
+        "walked",
     ),
     CONDITIONAL: (
         "not known",
@@ -53,6 +55,7 @@ _WORDS = {
         "below the usual distance",
         "which side is not known",
         "too near a kiln",
+        "downwind of a kiln",
         "char pad in the wrong place",
         "two figures disagree",
         "unlikely size",
@@ -69,6 +72,7 @@ _WORDS = {
         "wood wet",
         "weather outside limits",
         "raked too late",
+        "nobody rakes",
         "cannot be flooded",
     ),
     RULED_OUT: (

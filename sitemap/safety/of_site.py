@@ -15,7 +15,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.notes import Note
 from sitemap.reasons import KilnName, Quantity, Reason, metres, reason
 from sitemap.safety import heat, stand
-from sitemap.safety.crew_places import CREW_KINDS, char_pad_checks, crew_place_checks
+from sitemap.safety.crew_places import CREW_KINDS, char_pad_checks, crew_place_checks, downwind_checks
 from sitemap.safety.effects import worst_effect
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.safety.looked import looked_checks
@@ -55,6 +55,7 @@ class Around:
     plane : of the site
     looked, asked, machines : of the site
     supply_min : how long each feed heap would feed a kiln, by its id [min]; one left out is not known to be small
+    wind_from_deg : where the wind usually blows from, clockwise from north [°], None where nobody entered it
     """
 
     features: tuple[Feature, ...]
@@ -64,6 +65,7 @@ class Around:
     asked: tuple[Asked, ...] = ()
     machines: tuple[Machine, ...] = ()
     supply_min: tuple[tuple[str, float], ...] = ()
+    wind_from_deg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -154,6 +156,7 @@ def around(
         tuple(_asked(entry.once(read_asked), day) for entry in site.records("asked")),
         tuple(item.once(read_machine) for item in site.equipment("machines")),
         supply_min,
+        site.section("season").number("wind_from_deg"),
     )
 
 
@@ -198,7 +201,9 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
     for each in kilns:
         spot = placed.get(each.spot.id)
         stands = machine_stand_checks(each.spot.id, own_stands.get(each.spot.id, ()), targets, around.asked, reach_m)
-        near = crew_place_checks(spot, places) if spot is not None else ()
+        near: tuple[Check, ...] = ()
+        if spot is not None:
+            near = (*crew_place_checks(spot, places), *downwind_checks(spot, places, around.wind_from_deg))
         found.append(_spot_safety(each, spot, columns, beyond_m, (*stands, *near), shared))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]

@@ -13,7 +13,7 @@ NOUGHT_IS_MEANT = ("no_go",)  # never inside is a distance of nought
 
 
 def own_rule_checks(rules: Iterable[Rule], labels: Mapping[str, Term]) -> tuple[Check, ...]:
-    """One check for each own distance that is shorter than the usual one, or nought.
+    """One check for each own distance that is shorter than the usual one, nought, or not entered.
 
     Parameters
     ----------
@@ -26,7 +26,11 @@ def own_rule_checks(rules: Iterable[Rule], labels: Mapping[str, Term]) -> tuple[
     """
     found = []
     for rule in rules:
-        if not rule.entered or rule.distance_m is None or rule.standing == IN_PRINT:
+        if not rule.entered or rule.standing == IN_PRINT:
+            continue
+        if rule.distance_m is None:
+            why = reason("safety.row_without_distance", kind=labels.get(rule.kind, Term(rule.kind)))
+            found.append(checked("rule", "no distance entered", rule.kind, why, reason("action.fill_row")))
             continue
         same = (each for each in default_rules() if each.kind == rule.kind and rule.use in ("", each.use))
         usual_m = max((each.distance_m for each in same if each.distance_m is not None), default=None)

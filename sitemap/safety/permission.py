@@ -124,7 +124,7 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
     it is met. A yes needs no check of its own: `setbacks` asks for it where one is needed.
     """
     about = {(entry.whom, entry.about): None for entry in asked if entry.whom in REFUSED}
-    found = []
+    found = [_no_answer(entry) for entry in asked if entry.whom is not None and entry.answer is None]
     for whom, what in about:
         own = [entry for entry in asked if entry.whom == whom and entry.about == what]
         answer = answer_about(own, (str(whom),), what)
@@ -136,6 +136,12 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
         else:
             found.append(_open("asked", what or "site", reason("safety.conditions_open", answer=answer.words), answer))
     return tuple(found)
+
+
+def _no_answer(entry: Asked) -> Check:
+    """Somebody was asked, and nobody noted what they said: it may have been a no."""
+    why = reason("safety.no_answer", name=entry.name) if entry.name else reason("safety.no_answer_of_someone")
+    return checked("asked", "not known", entry.about or "site", why, reason("action.enter_answer"))
 
 
 def _open(check: str, about: str, why: Reason, answer: Answer) -> Check:

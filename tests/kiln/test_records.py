@@ -75,6 +75,20 @@ def test_published_wet_wood_by_hand() -> None:
     assert wet.batches.likely == dry.batches.likely
 
 
+def test_law_what_is_judged_of_raking_machines_and_wet_wood_has_a_range_and_says_so() -> None:
+    """No record is known of these: each row says so, has a wide range, and wet wood widens hours and quench."""
+    rows = (("quench", "raking"), ("kiln_burning", "wet_slower"), ("kiln_burning", "wet_more_water"))
+    for table, key in (*rows, ("kiln_burning", "feed_per_area_by_machine"), ("kiln_burning", "feed_per_person")):
+        row = tables.load(table)[key]
+        assert row["low"] < row["value"] < row["high"], key
+        assert row.standing in ("C", "D"), key
+        assert "no source" in row.source, key
+    dry, wet = burned(0.20), burned(0.80)
+    for name in ("hours_per_batch", "quench_l_per_batch"):
+        spread = [(getattr(run, name).high - getattr(run, name).low) / getattr(run, name).likely for run in (dry, wet)]
+        assert spread[0] < spread[1], name
+
+
 def test_law_wetter_wood_never_helps_and_unknown_is_not_the_usual() -> None:
     runs = [burned(moisture) for moisture in (0.05, 0.20, 0.30, 0.60, 1.2)]
     for figure in ("hours_per_batch", "quench_l_per_batch", "feed_dry_t_per_batch", "batches"):

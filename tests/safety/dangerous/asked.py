@@ -30,6 +30,9 @@ AUTHORITY = (
 )  # fmt: skip
 OTHERS = (
     row("the land owner said no", lambda s: s.with_record("asked", whom="land_owner", name="Owner", date="2026-05-15", answer="no"), NOT_HERE, "owner"),
+    row("the land owner asked, no answer noted", lambda s: s.with_record("asked", whom="land_owner", name="Owner", date="2026-05-15"), NOT_YET, "answered is not entered"),
+    row("the authority said yes, asked again, no answer noted", lambda s: s.with_record("asked", whom="authority", name="Officer", date="2026-05-16"), NOT_YET, "answered is not entered"),
+    row("an answer in words of one's own", lambda s: s.with_record("asked", whom="neighbour", name="Neighbour", date="2026-05-16", answer="rather not"), NOT_YET, "answered is not entered|read"),
     row("the land owner's conditions", lambda s: s.with_record("asked", whom="land_owner", name="Owner", date="2026-05-15", answer="conditions", said="Not on a Sunday."), NOT_YET, "condition"),
     row("the railway said no, 160 m away", lambda s: s.asked("line_owner", answer="no"), NOT_HERE, "refused"),
     row("the power line's owner said no, 200 m away", lambda s: s.with_record("asked", whom="line_owner", name="Grid", date="2026-05-15", answer="no", about="wire"), NOT_HERE, "refused"),
@@ -70,6 +73,8 @@ PERMIT = (
     row("the permit ended the day before", lambda s: s.say("permit", to="2026-05-19"), NOT_YET, "permit ended"),
     row("the permit begins the day after", lambda s: s.say("permit", **{"from": "2026-05-21"}), NOT_YET, "permit begins"),
     row("the permit ends before it begins", lambda s: s.say("permit", **{"from": "2026-06-15", "to": "2026-05-01"}), NOT_YET, "before it begins"),
+    row("no permit is needed, and the authority was not asked", lambda s: s.say("permit", none_needed=True).without("asked", whom="authority"), NOT_YET, "authority"),
+    row("no permit is needed, and the authority said no", lambda s: s.say("permit", none_needed=True).asked("authority", answer="no"), NOT_HERE, "refused"),
     row("the permit's end is not said", lambda s: s.say("permit", to=None), NOT_YET, "permit"),
     row("the permit's begin is not said", lambda s: s.say("permit", **{"from": None}), NOT_YET, "permit"),
     row("the permit's conditions are not met", lambda s: s.say("permit", conditions="Two engines on site."), NOT_YET, "condition"),
@@ -81,6 +86,10 @@ PERMIT = (
 )  # fmt: skip
 DATES = (
     row("the burn date was yesterday", lambda s: s, NOT_YET, "has passed", today=dt.date(2026, 5, 21)),
+    row("nobody walked the site", lambda s: s.say("season", date_walked=None), NOT_YET, "walked"),
+    row("walked after the burn", lambda s: s.say("season", date_walked="2026-07-01"), NOT_YET, "after the burn"),
+    row("walked two years ago", lambda s: s.say("season", date_walked="2024-05-15"), NOT_YET, "walked"),
+    row("the day ends before it begins", lambda s: s.say("season", day_starts="16:00", day_ends="08:00"), NOT_YET, "daylight|batch"),
     row("no burn date", lambda s: s.say("season", date=None), NOT_YET, "burn date"),
     row("a burn date that is none", lambda s: s.say("season", date="soon"), NOT_YET, "burn date"),
     row("burn date moved past the permit", lambda s: s.say("season", date="2026-06-20"), NOT_YET, "permit ended"),

@@ -14,6 +14,10 @@ PEOPLE = (
     row("four people for two kilns", lambda s: s.say("crew", adults=4), NOT_YET, "adults|people"),
     row("more feeders than adults", lambda s: s.say("crew", feeders=9), NOT_YET, "adults|people"),
     row("nothing said of the crew", lambda s: s.top(crew={}), NOT_YET, "adults|people"),
+    row("more to carry water than are there", lambda s: s.say("crew", carriers=40), NOT_YET, "carry water"),
+    row("nobody can rake, and it is raked", lambda s: s.say("crew", rakers=0).put("k1", quench_method="raked_and_sprayed"), NOT_YET, "rake"),
+    row("no telephone and no radio", lambda s: s.say("crew", phone=None), NOT_YET, "telephone"),
+    row("no emergency number", lambda s: s.say("crew", emergency=None), NOT_YET, "number"),
     row("nobody in charge", lambda s: s.say("crew", leader=None), NOT_YET, "in charge"),
 )  # fmt: skip
 WAYS = (
@@ -22,6 +26,9 @@ WAYS = (
     row("one way out, drawn twice", lambda s: s.draw("out-2", line((-5, -5), (-60, -30), (-140, -30))), NOT_YET, "[Ww]ay out|ways out"),
     row("one way out, drawn back and forth", lambda s: s.draw("out-2", line((-140, -30), (-60, -30), (-5, -5))), NOT_YET, "[Ww]ay out|ways out"),
     row("a way out without a place", lambda s: s.draw("out-2", None), NOT_YET, "[Ww]ay out|ways out"),
+    row("both ways out begin far off", lambda s: s.draw("out-1", line((400, 400), (500, 500))).draw("out-2", line((-400, 400), (-500, 500))), NOT_YET, "[Ww]ay out|ways out"),
+    row("the refuge in the pond", lambda s: s.draw("refuge", square(0, -60, 36)), NOT_YET, "[Rr]efuge|REFUGE"),
+    row("the refuge 900 m away", lambda s: s.draw("refuge", square(-900, 40, 60)), NOT_YET, "[Rr]efuge|REFUGE"),
     row("no refuge", lambda s: s.drop("refuge"), NOT_YET, "[Rr]efuge"),
     row("a refuge too small", lambda s: s.draw("refuge", square(-120, 40, 3)), NOT_YET, "[Rr]efuge|REFUGE"),
     row("a refuge as a point", lambda s: s.draw("refuge", point(-120, 40)), NOT_YET, "[Rr]efuge|REFUGE"),
@@ -36,6 +43,8 @@ def dry(pct: float, **said: object) -> dict[str, object]:
 
 
 WOOD = (
+    row("a heap that is not on the map", lambda s: s.put("k1", serves=["nothing"]), NOT_YET, "nothing"),
+    row("the other kiln's wet heap", lambda s: s.put("k1", serves=["p2"]).put("p2", readings=None), NOT_YET, "P2"),
     row("wet wood", lambda s: s.put("p1", readings=[dry(55), dry(60), dry(52), dry(58)]), NOT_YET, "P1|wet|moist"),
     row("one reading", lambda s: s.put("p1", readings=[dry(14)]), NOT_YET, "P1|reading"),
     row("no reading", lambda s: s.put("p1", readings=None), NOT_YET, "P1|reading|moisture"),

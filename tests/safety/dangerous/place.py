@@ -17,6 +17,7 @@ SEEN_ELSEWHERE = (
     row("the bucket filled for another place of the kiln", lambda s: s.lines_seen(spot_at=lonlat(0, -9)), NOT_YET, "9 m away"),
     row("the bucket filled from another place of the water", lambda s: s.lines_seen(source_at=lonlat(0, -90)), NOT_YET, r"seen \d+ m away"),
     row("the tank's bucket filled elsewhere", lambda s: s.seen_link(2, spot_at=lonlat(0, -9)), NOT_YET, "9 m away"),
+    row("a lay that joins nothing", lambda s: s.add("hose_lay", line((200, 200), (210, 200))), NOT_YET, "NEW"),
     row("the lays drawn end at the kiln's old place", lambda s: s.add("hose_lay", line((0, -40), (0, 14)), from_source="pond", to_spot="k1").add("hose_lay", line((12, 10), (0, 14)), "other", from_source="tank", to_spot="k1"), NOT_YET, "ends 14 m"),
 )  # fmt: skip
 GROUND = (
@@ -34,6 +35,11 @@ GROUND = (
     row("slope of 14 %", lambda s: s.put("k1", slope_pct=14), NOT_YET, "level pad"),
     row("slope of 30 % below unbroken fuel", lambda s: s.put("k1", slope_pct=30, fuel_upslope="yes"), NOT_YET, "fire runs uphill"),
     row("slope of 30 %, fuel above not said", lambda s: s.put("k1", slope_pct=30, fuel_upslope=None), NOT_YET, "uphill"),
+    row("a pylon, of a kind nobody knows, 5 m away", lambda s: s.add("pylon", point(5, 0)), NOT_YET, "pylon"),
+    row("a power line under a name of one's own", lambda s: s.add("powerline", line((5, -50), (5, 50))), NOT_YET, "powerline"),
+    row("an error of its place below nought", lambda s: s.put("k1", position_error_m=-5), NOT_YET, "read"),
+    row("a house a degree off", lambda s: s.draw("shed", point(80_000, 0)), NOT_YET, "SHED|far"),
+    row("a tree's height in words", lambda s: s.put("pines", height_m="high"), NOT_YET, "PINES"),
     row("no place on the map", lambda s: s.draw("k1", None), NOT_YET, "no place"),
     row("no kiln chosen", lambda s: s.put("k1", kiln=None), NOT_YET, "which kiln"),
     row("a kiln that is not on the list", lambda s: s.put("k1", kiln="borrowed"), NOT_YET, "which kiln"),
@@ -107,6 +113,8 @@ FOR_THE_CREW = (
     row("the char pad in a wetland", lambda s: s.add("wetland", square(40, -40, 20)).draw("pad", square(40, -40, 4)), NOT_YET, "PAD"),
     row("the char pad in a stream's bed", lambda s: s.add("stream", line((-100, -30), (100, -30))).draw("pad", square(0, -30, 4)), NOT_YET, "PAD"),
     row("the char pad against a heap", lambda s: s.draw("pad", square(-22, 14, 4)), NOT_YET, "PAD"),
+    row("heads counted downwind", lambda s: s.draw("meet", point(60, 0)), NOT_YET, "downwind"),
+    row("the refuge downwind", lambda s: s.draw("refuge", square(80, -10, 60)), NOT_YET, "downwind"),
     row("an engine turns 3 m from the kiln", lambda s: s.draw("turn", square(-10, 0, 12)), NOT_YET, "TURN"),
 )  # fmt: skip
 RULES = (
@@ -116,6 +124,7 @@ RULES = (
     row("own distance of nought for a railway", lambda s: s.record("rules", 0, distance_m=0), NOT_YET, "RAIL|[Rr]ailway"),
     row("own distance of 1 m from the power line, 25 m away", lambda s: s.draw("wire", line((-26, -300), (-26, 300))).with_record("rules", kind="power_line", distance_m=1, source="ours"), NOT_HERE, "WIRE"),
     row("own distance between kilns of 1 m", lambda s: s.with_record("rules", kind="kiln_spot", distance_m=1, source="ours").move("k2", -18, 0), NOT_YET, "usual"),
+    row("a row without a distance, of a kind not on the map", lambda s: s.with_record("rules", kind="stream", source="ours"), NOT_YET, "without a distance"),
     row("a row without a distance", lambda s: s.with_record("rules", kind="standing_timber", source="ours"), NOT_YET, "no distance"),
     row("own distance further than looked", lambda s: s.with_record("rules", kind="stream", distance_m=450, source="ours"), NOT_YET, "450 m"),
 )  # fmt: skip

@@ -24,6 +24,9 @@ SOURCE = (
     row("the tank's volume may be a tenth", lambda s: s.put("tank", volume_l_low=100, volume_l_high=9000), NOT_YET, "escape|reserve|TANK"),
     row("no escape water of its own", lambda s: s.drop("tank").links_of("pond"), NOT_YET, "escape|quench"),
     row("kind of the source not said", lambda s: s.waters(source=None), NOT_YET, "POND|kind"),
+    row("a hydrant nobody measured", lambda s: s.waters(source="hydrant"), NOT_YET, "pressure|POND|TANK"),
+    row("a tap that yields nothing", lambda s: s.waters(source="tap", yield_l_min=0), NOT_YET, "yield|nothing|POND"),
+    row("a tank with no water in it", lambda s: s.put("tank", volume_l=0), NOT_YET, "escape|TANK"),
     row("a tap, its yield not said", lambda s: s.waters(source="tap"), NOT_YET, "15 L|yield|faster"),
     row("no water at all", lambda s: s.drop("tank", "pond").top(links=[]), NOT_YET, "water"),
 )  # fmt: skip
@@ -34,6 +37,7 @@ LINE = (
     row("20 L in 3.6: seconds or minutes?", lambda s: s.lines(bucket_seconds=3.6), NOT_YET, "seconds or minutes|333|asked again"),
     row("more than the plate", lambda s: s.lines(bucket_seconds=2), NOT_YET, "600|plate"),
     row("more than the tank's plate", lambda s: s.record("links", 2, bucket_seconds=2), NOT_YET, "600|plate"),
+    row("a cup filled in a blink", lambda s: s.lines(bucket_litres=0.5, bucket_seconds=0.2), NOT_YET, "another unit"),
     row("a trickle", lambda s: s.lines(bucket_seconds=400), NOT_YET, "3 L/min|short"),
     row("the buckets of another kiln", lambda s: s.record("links", 0, spot="k2").record("links", 2, spot="k2"), NOT_YET, "above the water|bucket"),
     row("hose that bursts", lambda s: s.hoses(rated_kpa=200), NOT_YET, "burst|rated|kPa"),
