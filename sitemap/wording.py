@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from sitemap.notes import kiln_called
 from sitemap.reasons import Reason
-from sitemap.telling import sentence
+from sitemap.telling import sentence, words
 from sitemap.units import unit_label
 
 NOT_KNOWN = "not known"
@@ -138,3 +138,8 @@ def kilns_called(names: Iterable[str]) -> str:
     if len(called) > 1 and not any("kiln" in name.casefold() for name in called):
         return f"kilns {listed(called, MOST_KILNS)}"
     return listed((kiln_called(name) for name in called), MOST_KILNS)
+
+
+def glossary(language: str = "en") -> Mapping[str, str]:
+    """What the words mean, word by word; in English where a language has none."""
+    return words(language).get("glossary") or words("en")["glossary"]

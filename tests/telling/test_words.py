@@ -38,7 +38,7 @@ BY_THE_TELLER = {
         "calendar.months",
     )
 }
-NOT_SENTENCES = ("terms", "joined")  # rooms of a language that hold single words
+NOT_SENTENCES = ("terms", "joined", "glossary")  # rooms of a language that hold single words
 
 
 def calls() -> Iterator[tuple[str, frozenset[str]]]:

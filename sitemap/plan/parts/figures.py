@@ -15,6 +15,7 @@ from sitemap.slash.wood import density_of
 from sitemap.tables import Row
 from sitemap.telling import marked
 from sitemap.units import UNITS, rounded, text, to_display, unit_label
+from sitemap.wording import glossary
 
 # The unit in the name of a figure; the first that fits counts. A difference of temperatures stays in K.
 _SUFFIXES = {"_kw_m2": "kw_m2", "_kv": "kv", "_m": "m", "_k": "K", "_c": "c"}
@@ -182,20 +183,4 @@ def _plain(value: float) -> str:
 
 def words(a: Assessment) -> Section:  # noqa: ARG001
     """What the words mean, in small print."""
-    pairs = (
-        ("kiln K1", "the kiln at the place K1; the map calls the place a kiln spot"),
-        ("quench line, attack line", "water that puts out the char; water held against a fire that leaves the ring"),
-        ("far enough", "further than the rule entered and than the errors of both places; not a promise"),
-        ("measure on the ground", "the rule holds, by less than the errors of both places"),
-        ("conditional", "something is open or near a limit; it is settled on the ground, or the kiln is not lit"),
-        ("ruled out", "do not light there as it stands"),
-        ("calculated, not tested", "not proved: fill a bucket at the far end of the hose"),
-        ("tight", "the verdict turns within the error of a figure behind it"),
-        ("inside, near, outside limits", "how the weather stands; only the person in charge decides"),
-        ("char stock", "wood that goes in the kiln (feedstock)"),
-        ("uncharred ends", "what is still wood when the water comes"),
-        ("wood share of the heap", "volume of wood over volume as it lies (packing ratio)"),
-        ("reserve", "water of its own for an escape; the quench may not draw on it"),
-        ("likely (low–high)", "the formula at the likely inputs; one time in ten below low, one in ten above high"),
-    )
-    return Section("words", "Words", (Facts(pairs),))
+    return Section("words", "Words", (Facts(tuple(glossary().items())),))

@@ -6,6 +6,7 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.maps.symbols import symbol_of
+from sitemap.notes import sentence
 from sitemap.plan.parts.figures import TITLES, row_name, row_value
 from sitemap.site.grid import heading
 from sitemap.site.kinds import KINDS
@@ -13,19 +14,8 @@ from sitemap.views import state
 from sitemap.views.figures import table
 from sitemap.views.frame import page
 from sitemap.views.inputs.fields import help_of
+from sitemap.wording import capital, glossary
 
-_PLAIN = (
-    ("Char stock", "Wood thin, dry and clean enough to go into the kiln."),
-    ("Uncharred ends", "What is still wood when the water comes."),
-    ("Wood share of the heap", "How much of a heap is wood; the rest is air. Books call it the packing ratio."),
-    ("Quench line", "The water that puts out the char in the bin."),
-    ("Attack line", "The water that goes for a fire that has got away; it has its own reserve and needs pressure."),
-    ("Enough on paper", "The figures say yes, nobody has tried it. A bucket test proves it."),
-    ("Tight", "It turns over within what is not known, such as the height of the kiln above the water."),
-    ("Conditional", "Something is open: not known, not asked, or to be measured on the ground. Not yet a kiln place."),
-    ("Passes the checks entered", "Nothing entered speaks against it. It is not a permission."),
-    ("Measured, estimated, assumed", "Taped or weighed; judged by eye; left blank and filled in by the program."),
-)
 _TITLES = {
     **TITLES,
     "fuel_moisture": "moisture of the wood",
@@ -34,8 +24,8 @@ _TITLES = {
 }
 
 with page("words"):
-    for word, meaning in _PLAIN:
-        st.markdown(f"**{word}.** {meaning}")
+    for word, meaning in glossary().items():
+        st.markdown(f"**{capital(word)}.** {sentence(meaning)}")
     st.markdown("#### What can stand on the map")
     for group in dict.fromkeys(kind.group for kind in KINDS.values()):
         with st.expander(group):
