@@ -106,7 +106,8 @@ def show() -> None:
             value = float(weather.wind_at_height_m_s(value, _HEIGHTS[height])) if height else None
         readings[name] = value
     words = "Hours from lighting without a front or strong wind"
-    quiet = _number("quiet", words, "", (0.0, 240.0), held.get("quiet"))
+    with st.columns(2)[0]:
+        quiet = _number("quiet", words, "", (0.0, 240.0), held.get("quiet"))
     lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
     season = state.site().section("season")
     around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")

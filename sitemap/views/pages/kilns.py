@@ -95,6 +95,8 @@ def _checks(clock: Clock) -> str:
 
 def _totals(a: Assessment) -> None:
     burn, units = a.burn, a.source.units
+    if burn.batches is None and not a.kilns:
+        return  # six times "not known" says less than the sentence below
     figures(
         (
             ("Kiln batches", counted(burn.batches)),
