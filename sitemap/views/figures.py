@@ -132,6 +132,7 @@ STYLE = """
 @media (max-width: 640px) {
   .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
   .ps-scroll {overflow-x: auto}
+  .ps-scroll :is(th, td) {overflow-wrap: normal}
   .ps-scroll table {font-size: .875rem; min-width: calc(var(--columns) * 4.4rem)}
   .ps-scroll tbody th {position: sticky; left: 0; background: #fff; min-width: 4rem}
   .ps-table:not(.ps-cards) :is(th, td) {padding-right: .5rem}
