@@ -57,6 +57,13 @@ def kept_hours(site: Site) -> tuple[WeatherHour, ...]:
     return tuple(sorted(found, key=lambda hour: hour.time))
 
 
+def burn_hours(site: Site, window: Window | None) -> tuple[WeatherHour, ...]:
+    """The hours of the forecast from lighting to the first cold check; none without a window."""
+    if window is None:
+        return ()
+    return tuple(hour for hour in kept_hours(site) if window.span.lit <= hour.time < window.span.cold_check)
+
+
 def told_of(window: Window | None) -> Reason:
     """What the forecast says of the burn date, as a matter of the morning."""
     if window is None:

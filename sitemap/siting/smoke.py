@@ -10,12 +10,13 @@ import math
 import numpy as np
 from shapely.geometry import Point, Polygon
 
+from sitemap import tables
 from sitemap.geodesy.plane import Plane
 from sitemap.reasons import Reason, metres, reason
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape
 
-HALF_SECTOR_DEG = 30.0  # [deg] smoke may drift so far to either side of the wind: customary, from memory (M)
+HALF_SECTOR_DEG = float(tables.load("smoke")["half_sector"]["value"])  # [deg] to either side of the wind
 FARTHEST_M = 1_500.0  # [m] smoke places farther off are not spoken of; smoke itself goes farther (ours, C)
 
 

@@ -19,7 +19,9 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(found, words)
     dry = tuple(words.told(each.told) for each in a.drying)
     taught = tuple(words.told(why) for each in a.taught for why in each.told)
-    blocks += (Items(dry + taught, small=True),) if dry + taught else ()
+    winds = tuple(words.told(each.told) for each in a.smoke)
+    said = dry + taught + winds
+    blocks += (Items(said, small=True),) if said else ()
     return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
 
 

@@ -6,7 +6,7 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.frame import page
-from sitemap.views.when import dates, dry, drying, forecast
+from sitemap.views.when import dates, dry, drying, forecast, winds
 
 with page("when"):
     a = state.assessment()
@@ -18,3 +18,5 @@ with page("when"):
     dates.show(a)
     st.markdown("#### Does the weather allow it?")
     forecast.show(a)
+    st.markdown("#### From where may the wind come?")
+    winds.show(a)
