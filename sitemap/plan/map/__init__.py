@@ -27,7 +27,7 @@ from sitemap.plan.map.labels import rows_of
 from sitemap.plan.map.layers import KEY_KINDS, Shown, contour_step_m, draw_view, kiln_letters
 from sitemap.plan.map.legend import draw_legend, entries, height_mm
 from sitemap.plan.map.pen import DARK, Pen
-from sitemap.plan.map.signs import KILN_PT, Sign, touching
+from sitemap.plan.map.signs import KILN_PT, Sign, text_width, touching
 from sitemap.plan.map.view import SMALLEST_M, SPARE_MM, View, view_of
 from sitemap.plan.phrases import Words, words_for
 from sitemap.reasons import Quantity
@@ -153,7 +153,7 @@ def _strip(a: Assessment, pen: Pen, view: View, shown: Shown, y: float, width: f
     draw_north(pen, width - 3.0, y, words)
     wind = a.source.section("season").number("wind_from_deg")
     if wind is not None:
-        draw_wind(pen, width - 26.0, y, wind, words)
+        draw_wind(pen, width - 16.0 - text_width(words("map.north"), BAR_PT), y, wind, words)
 
 
 def _legend_rows(a: Assessment) -> int:
@@ -201,8 +201,8 @@ def _bounds(places: list[BaseGeometry]) -> tuple[float, float, float, float]:
 
 def _inset(a: Assessment, pen: Pen, ground: BaseGeometry, shown: Shown, room: Room, name: str) -> None:
     """A window of its own for a crowded ground, with its scale."""
-    left, top, width, height = room
-    view = view_of([ground], (left, top + 5.0, width, height - 5.0), 1.0, SPARE_MM / 2)
+    left, top, *_ = room
+    view = _inset_view(ground, room)
     draw_view(a, pen, view, shown, inset=True)
     draw_frame(pen, view)
     pen.text(left, top + 2.6, f"{name}  {scale_words(view)}", BAR_PT, "start", bold=True)
@@ -213,21 +213,22 @@ def _laid_out(a: Assessment, shapes: list[BaseGeometry], window: Room) -> tuple[
     the map stays larger. An inset that would gain little is none: signs then give way."""
     left, top, width, height = window
     whole = view_of(shapes, window, SMALLEST_M)
+    grounds = _crowded(a, whole)
     found = []
-    for below in (True, False):
+    for below in (True, False) if grounds else ():
         room = (left, top, width, height - INSET_MM - 4) if below else (left, top, width - INSET_WIDE_MM, height)
         view = view_of(shapes, room, SMALLEST_M)
-        grounds = _crowded(a, view)
         rooms = _rooms(window, len(grounds), below)
-        gain = [
-            view_of([g], (*r[:3], r[3] - 5.0), 1.0, SPARE_MM / 2).n * INSET_GAIN
-            for g, r in zip(grounds, rooms, strict=True)
-        ]
-        if grounds and max(gain) <= whole.n:
+        scales = [_inset_view(ground, room).n for ground, room in zip(grounds, rooms, strict=True)]
+        if max(scales) * INSET_GAIN <= whole.n:
             found.append((view, grounds, rooms))
-    if not found or not _crowded(a, whole):
-        return whole, [], []
-    return min(found, key=lambda each: each[0].n)
+    return min(found, key=lambda each: each[0].n) if found else (whole, [], [])
+
+
+def _inset_view(ground: BaseGeometry, room: Room) -> View:
+    """The view of an inset: its name stands over it."""
+    left, top, width, height = room
+    return view_of([ground], (left, top + 5.0, width, height - 5.0), 1.0, SPARE_MM / 2)
 
 
 def _rooms(window: Room, count: int, below: bool) -> list[Room]:
