@@ -95,19 +95,20 @@ def map_view(
 
 
 def kiln_signs(names: Mapping[str, str]) -> dict[str, str]:
-    """What stands in the sign of each kiln spot: its name where that is short, else K and the number at its end. A sign
-    that two would share says neither: it is left out.
+    """What stands in the sign of each kiln spot: its name where that is short, else K and the number at its end. Where
+    two would share a sign, and where there is none, it is # and its place in the list: the papers call it so too.
 
     Parameters
     ----------
     names : id of a kiln spot → its name
 
     >>> kiln_signs({"a": "K1", "b": "Kiln by the gate 12", "c": "North 3", "d": "South 3", "e": "Old yard"})
-    {'a': 'K1', 'b': 'K12'}
+    {'a': 'K1', 'b': 'K12', 'c': '#3', 'd': '#4', 'e': '#5'}
     """
     signs = {key: _sign(name.strip()) for key, name in names.items()}
     count = Counter(signs.values())
-    return {key: sign for key, sign in signs.items() if sign and count[sign] == 1}
+    kept = {key: sign for key, sign in signs.items() if sign and count[sign] == 1}
+    return {key: kept.get(key, f"#{place}") for place, key in enumerate(names, start=1)}
 
 
 def _sign(name: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from sitemap.assessment import Assessment, SpotReport
+from sitemap.maps.draw import kiln_signs
 from sitemap.maps.symbols import VERDICTS
 from sitemap.notes import kiln_called
 from sitemap.reasons import Reason, together
@@ -17,7 +18,6 @@ from sitemap.units import rounded, text, to_display, unit_label
 from sitemap.water.values import WaterLine
 from sitemap.wording import NOT_KNOWN, way
 
-_IN_A_SIGN = 4  # letters
 LETTERS = 44  # of a name on a card
 
 
@@ -57,7 +57,7 @@ def brief(finding: Reason) -> Reason:
 
 
 def kiln_mark(a: Assessment, spot: str) -> str:
-    """What stands in the sign of a kiln, where its whole name does not fit: a short name itself, else its number.
+    """What stands in the sign of a kiln on every map: a short name itself, else its number.
 
     >>> from sitemap.assessment import assess
     >>> from sitemap.site.model import Feature, Site
@@ -67,11 +67,7 @@ def kiln_mark(a: Assessment, spot: str) -> str:
     >>> kiln_mark(a, "a"), kiln_mark(a, "b")
     ('K1', '#2')
     """
-    places = [(feature.id, feature.name) for feature in a.source.of_kind("kiln_spot")]
-    for number, (id_, name) in enumerate(places, start=1):
-        if id_ == spot:
-            return name if len(name) <= _IN_A_SIGN else f"#{number}"
-    return ""
+    return kiln_signs({feature.id: feature.name for feature in a.source.of_kind("kiln_spot")}).get(spot, "")
 
 
 def short_kiln(a: Assessment, spot: str, letters: int) -> str:

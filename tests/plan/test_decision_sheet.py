@@ -30,6 +30,10 @@ def told(blocks: tuple[Block, ...]) -> str:
     return "\n".join(every_word(blocks))
 
 
+def maps(a: Assessment) -> dict[str, str | None]:
+    return {size: map_svg(a, size) for size in ("small", "smaller")}
+
+
 def whole(a: Assessment, language: str | None = None) -> str:
     return told(of(a, language).blocks)
 
@@ -56,7 +60,7 @@ LONG = "Kiln {} by the old oak on the upper landing near the crossing of the str
 def test_law_ten_kilns_are_one_side_whatever_their_names(name: str, paper: str) -> None:
     a = ten(name)
     plan = plan_of(a, ["decision"])
-    assert len(re.findall(rb"/MediaBox", pdf_of(plan, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+    assert len(re.findall(rb"/MediaBox", pdf_of(plan, maps(a), a.on, paper))) == 1
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -64,7 +68,7 @@ def test_law_a_site_with_next_to_nothing_is_one_side(paper: str) -> None:
     for made in (site(), one_kiln().without("k1"), one_kiln().without("w1")):
         a = assessed(made)
         plan = plan_of(a, ["decision"])
-        assert len(re.findall(rb"/MediaBox", pdf_of(plan, {"small": map_svg(a, "small")}, a.on, paper))) == 1
+        assert len(re.findall(rb"/MediaBox", pdf_of(plan, maps(a), a.on, paper))) == 1
 
 
 def test_law_no_bar_is_dropped_however_short_it_is_said() -> None:
@@ -93,7 +97,7 @@ def test_law_what_is_cut_says_so_and_how_much() -> None:
 
 
 def test_law_long_names_that_begin_alike_stay_apart_by_the_number_on_the_map() -> None:
-    rows = kilns(of(ten("The upper landing by the oak, kiln {}")).shorter[-1]).rows
+    rows = kilns(of(ten("Kiln {} by the oak on the upper landing")).shorter[-1]).rows
     assert [str(row[0]).split()[0] for row in rows] == [f"#{number}" for number in range(1, 11)]
 
 

@@ -134,7 +134,7 @@ def test_law_a_sheet_of_one_side_is_one_side(name: str, paper: str):
     for sheet in plan_of(a).sheets:
         if sheet.one_side:
             alone = dataclasses.replace(plan_of(a), sheets=(sheet,))
-            drawn = {size: map_svg(a, size, paper) for size in ("small", "full")}
+            drawn = {size: map_svg(a, size, paper) for size in ("small", "smaller", "full")}
             assert len(re.findall(rb"/MediaBox", pdf_of(alone, drawn, a.on, paper))) == 1, (sheet.key, sheet.about)
 
 

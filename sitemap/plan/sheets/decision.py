@@ -29,7 +29,7 @@ class Room:
 
     reasons : bars of a kiln told with their reason; actions : those after them told with what to do
     letters : of typed words; lines : of each list
-    every : bars of every kiln, told once with what to do; map_share : width of the map where the text beside it takes 3
+    every : bars of every kiln, told once with what to do; map : which stands beside the text
     """
 
     reasons: int
@@ -37,17 +37,19 @@ class Room:
     letters: int
     lines: int
     every: int
-    map_share: int = 3
+    map: str = "small"
 
 
+_N = "smaller"
 ROOMS = (  # the fullest first
-    *(Room(9, 0, 240, 6, 20), Room(3, 6, 160, 4, 20), Room(2, 9, 160, 4, 20), Room(2, 9, 100, 3, 9)),
-    *(Room(1, 9, 160, 3, 9), Room(1, 9, 90, 3, 9), Room(1, 3, 80, 2, 6), Room(1, 1, 80, 2, 6, 2)),
-    *(Room(1, 0, 60, 2, 5, 2), Room(0, 9, 60, 2, 5, 2), Room(0, 2, 60, 2, 5, 2), Room(0, 1, 60, 2, 5, 2)),
-    *(Room(0, 0, 60, 2, 9, 2), Room(0, 0, 50, 2, 5, 2), Room(0, 0, 50, 1, 3, 2), Room(0, 0, 40, 1, 0, 2)),
-    *(Room(0, 0, 27, 0, 0, 2), Room(0, 0, 18, 0, 0, 2)),
+    *(Room(9, 0, 240, 6, 20), Room(9, 0, 160, 4, 20), Room(4, 6, 160, 3, 20), Room(3, 6, 160, 3, 20)),
+    *(Room(2, 9, 160, 3, 20), Room(2, 9, 120, 3, 20, _N), Room(1, 9, 160, 3, 20, _N), Room(1, 9, 90, 3, 9, _N)),
+    *(Room(1, 3, 80, 2, 6, _N), Room(1, 1, 80, 2, 6, _N), Room(1, 0, 60, 2, 5, _N), Room(0, 9, 60, 2, 5, _N)),
+    *(Room(0, 2, 60, 2, 5, _N), Room(0, 1, 60, 2, 5, _N), Room(0, 0, 60, 2, 9, _N), Room(0, 0, 50, 2, 5, _N)),
+    *(Room(0, 0, 50, 1, 3, _N), Room(0, 0, 40, 1, 0, _N), Room(0, 0, 27, 0, 0, _N), Room(0, 0, 18, 0, 0, _N)),
 )
 BODY_PT = 9.0
+_SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE = 5, 16  # letters
 
 
@@ -69,11 +71,7 @@ def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> 
         *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
     blocks: tuple[Block, ...] = (
-        Sides(
-            (Facts(tuple(who_and_when(a, words, room.letters))),),
-            (MapHere("small" if room.map_share == 3 else "smaller"),),
-            (3, room.map_share),
-        ),
+        Sides((Facts(tuple(who_and_when(a, words, room.letters))),), (MapHere(room.map),), _SHARES[room.map]),
         *_kilns(a, words, room),
         Sides(left, right),
         Paragraph(f"{words('decision.caution')} {reach[0]} {shortened(reach[1], 2 * room.letters)}".strip(), "small"),
@@ -151,12 +149,11 @@ def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]
 
 
 def _labels(bars: tuple[Bar, ...], words: Words) -> str:
-    """What is wrong by its verdict; what is only not known by its label."""
-    wrong = [f"{_label(bar, words)}: {words.shown(Term(bar.verdict))}" for bar in bars if bar.verdict != "not known"]
-    open_ = [_label(bar, words) for bar in bars if bar.verdict == "not known"]
-    if open_:
-        wrong.append(f"{words('shared.not_known')}: {', '.join(dict.fromkeys(open_))}")
-    return "; ".join(dict.fromkeys(wrong))
+    """What is wrong by its verdict, what is only not known last; what is alike together."""
+    alike: dict[str, list[str]] = {}
+    for bar in sorted(bars, key=lambda bar: bar.verdict == "not known"):
+        alike.setdefault(words.shown(Term(bar.verdict)), []).append(_label(bar, words))
+    return "; ".join(f"{', '.join(dict.fromkeys(labels))}: {verdict}" for verdict, labels in alike.items())
 
 
 def _label(bar: Bar, words: Words) -> str:
