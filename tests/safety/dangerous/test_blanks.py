@@ -26,6 +26,7 @@ MEANT = {  # what a blank means instead
     "width_m": "the usual width, and a place less well known",
     "feed_kg_h": "the smaller of two figures of the trade (FIELD, what a person cannot supply)",
     "feeders": "two",
+    "serves": "the heaps nearest to it",
     "day_starts": "from daylight",
     "day_ends": "until daylight",
     "last_rain": "no rain since: on the list of the morning",
