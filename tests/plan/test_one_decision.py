@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
+import gpxpy
 import pytest
 
 from sitemap.__main__ import main
@@ -12,7 +13,10 @@ from sitemap.assessment import Assessment, assess
 from sitemap.maps.draw import map_view
 from sitemap.notes import kiln_called
 from sitemap.plan import plan_of
+from sitemap.plan.gpx import write_gpx
+from sitemap.plan.html import html_of
 from sitemap.plan.model import Blanks, BurnPlan, Items, Paragraph, Table, every_block, words_of
+from sitemap.plan.phone import phone_html
 from sitemap.report import report_of
 from sitemap.site.file import read_site
 from sitemap.site.model import Site
@@ -94,6 +98,21 @@ def test_law_what_may_not_be_lit_has_no_time_and_no_signature(sample: str, how: 
         assert lit == []
     if how == "as it is":
         assert [each.name for each in lit]  # what bars one kiln does not forbid another
+
+
+@pytest.mark.parametrize("how", ["as it is", "ban", "peat", "no date"])
+def test_law_page_and_telephone_tell_the_one_decision(how: str, tmp_path: Path) -> None:
+    """The page for a browser, the page for a telephone and its waypoints, read as they are written."""
+    a = of("birch_shore", how)
+    pages = (html_of(plan_of(a, ["decision"]), {"small": None, "full": None}), phone_html(a))
+    write_gpx(a, tmp_path / "site.gpx")
+    points = gpxpy.parse((tmp_path / "site.gpx").read_text(encoding="utf-8")).waypoints
+    for decision in a.decisions:
+        assert all(f"{SIGNS[decision.word]} {decision.word}" in page for page in pages)
+        (point,) = [each for each in points if each.name == decision.name]
+        assert str(point.description).startswith(f"{decision.word}, ")
+    unsaid = {f"{sign} {word}" for word, sign in SIGNS.items()} - {f"{SIGNS[d.word]} {d.word}" for d in a.decisions}
+    assert not any(said in page for said in unsaid for page in pages)
 
 
 MISSING = "Nothing that was asked for is missing"
