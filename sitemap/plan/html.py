@@ -88,6 +88,7 @@ def html_of(
     parts = list(_parts(plan, maps, live.inserted if live is not None else ()))
     contents = "".join(f'<a href="#{anchor}">{text_of(title)}</a>' for anchor, title, _ in parts if title)
     whole = "".join(part for _, _, part in parts) + (live.end if live is not None else "")
+    named = text_of(words("shared.contents"))
     policy = live.policy if live is not None else _POLICY
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(plan.language)}">\n<head>\n<meta charset="utf-8">\n'
@@ -95,7 +96,7 @@ def html_of(
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         f"<title>{text_of(plan.name)}: {text_of(plan.subtitle)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
         f"<header><h1>{text_of(plan.name)}</h1><p>{text_of(plan.subtitle)}</p></header>\n"
-        f'<nav aria-label="Contents"><details><summary>Contents</summary>{contents}</details></nav>\n'
+        f'<nav aria-label="{named}"><details><summary>{named}</summary>{contents}</details></nav>\n'
         f"<main>\n{whole}</main>\n<footer>{text_of(plan.footer)}</footer>\n</body>\n</html>\n"
     )
 
@@ -205,7 +206,7 @@ def _blanks(block: Blanks, _: Any) -> str:
 def _map(block: MapHere, maps: Mapping[str, str | None]) -> str:
     drawing = maps.get(block.size)
     if drawing is None:
-        return '<p class="plain">No map: nothing is placed.</p>\n'
+        return f'<p class="plain">{text_of(block.otherwise)}</p>\n'
     return f'<figure class="map-{escape(block.size)}" tabindex="0">{drawing}</figure>\n'
 
 

@@ -75,9 +75,13 @@ class Blanks:
 
 @dataclass(frozen=True)
 class MapHere:
-    """The map stands here. size : "small" or "smaller" (beside text) or "full"."""
+    """The map stands here.
+
+    size : "small" or "smaller" (beside text) or "full"; otherwise : what is said where nothing is placed
+    """
 
     size: str
+    otherwise: str
 
 
 @dataclass(frozen=True)
@@ -221,5 +225,5 @@ def every_word(value: Any) -> Iterable[str]:
             yield from every_word(one)
     elif is_dataclass(value):
         for field in fields(value):
-            if field.name not in ("key", "weight", "size"):
+            if field.name not in ("key", "weight", "size", "otherwise"):
                 yield from every_word(getattr(value, field.name))

@@ -70,8 +70,9 @@ def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> 
         *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words, "more_today"))),
         *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
+    place = Facts(tuple(who_and_when(a, words, room.letters)))
     blocks: tuple[Block, ...] = (
-        Sides((Facts(tuple(who_and_when(a, words, room.letters))),), (MapHere(room.map),), _SHARES[room.map]),
+        Sides((place,), (MapHere(room.map, words("map.none")),), _SHARES[room.map]),
         *_kilns(a, words, room),
         Sides(left, right),
         Paragraph(f"{words('decision.caution')} {reach[0]} {shortened(reach[1], 2 * room.letters)}".strip(), "small"),

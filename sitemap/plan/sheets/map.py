@@ -9,5 +9,5 @@ from sitemap.plan.phrases import Words
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:  # noqa: ARG001
     """The one sheet."""
-    blocks = (MapHere("full"), Paragraph(words("map.note"), "small"))
+    blocks = (MapHere("full", words("map.none")), Paragraph(words("map.note"), "small"))
     return (Sheet("map", words("map.title"), blocks, one_side=True, body_pt=9),)

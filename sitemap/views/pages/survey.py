@@ -7,7 +7,7 @@ from functools import partial
 import streamlit as st
 
 from sitemap.plan.before import GROUPS, before, words
-from sitemap.plan.phrases import LANGUAGES
+from sitemap.plan.phrases import LANGUAGES, words_for
 from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.survey import SHEETS, sheets_pdf
 from sitemap.site.kinds import KINDS, SLASH
@@ -30,7 +30,11 @@ def _leaving() -> None:
     site = state.site()
     language, paper, units = st.columns(3)
     chosen = language.segmented_control(
-        "Language", list(LANGUAGES), default="en", format_func=LANGUAGES.__getitem__, key="sheets.language"
+        "Language",
+        list(LANGUAGES),
+        default=words_for(site).language,
+        format_func=LANGUAGES.__getitem__,
+        key="sheets.language",
     )
     size = paper.segmented_control("Paper", list(PAPERS), default=usual_paper(site.units), format_func=paper_label)
     system = units.segmented_control(
