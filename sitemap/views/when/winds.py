@@ -8,15 +8,16 @@ import math
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import KilnSmoke
 from sitemap.season.winds import Arc
-from sitemap.telling import sentence
-from sitemap.units import text
+from sitemap.telling import quantity_text, sentence
 from sitemap.views.charts import BAND, INK, SOFT
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
 _R, _MID = 78, 110
+_MOST = 9  # places drawn round one kiln; all of them stand in the table
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
     "cold air and pools, whatever the wind of the day. A place down-valley of a kiln gets it first."
@@ -33,21 +34,21 @@ def show(a: Assessment) -> None:
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke:
             st.image(compass(each), caption=f"Kiln {each.name}", width=220)
-    st.caption("Striped: the wind must not come from there. Lines: towards the places, with their names.")
+    st.caption("Striped: the wind must not come from there. Lines: towards the places, numbered as in the table.")
     for each in a.smoke:
         st.markdown(plain(sentence(each.told, a.source.units)))
     table(
         [
             {
                 "Kiln": each.name,
-                "Place": place.name,
-                "Away": text(place.away_m, "m", a.source.units, 2),
+                "Place": f"{number} {place.name}",
+                "Away": quantity_text(metres(place.away_m, 2, "down"), a.source.units),
                 "Towards": f"{place.bearing_deg:.0f}°",
                 "By day": _order(place.by_day),
                 "Calm clear evening": _order(place.on_a_calm_evening),
             }
             for each in a.smoke
-            for place in each.places
+            for number, place in enumerate(each.places, start=1)
         ]
     )
     st.caption(
@@ -78,13 +79,13 @@ def compass(smoke: KilnSmoke) -> str:
         parts.append(
             f'<text x="{x:.0f}" y="{y + 5:.0f}" text-anchor="middle" font-weight="700" fill="{INK}">{word}</text>'
         )
-    for place in smoke.places[:6]:
+    for number, place in enumerate(smoke.places[:_MOST], start=1):
         x, y = _at(place.bearing_deg, _R - 22)
         parts.append(f'<line x1="{_MID}" y1="{_MID}" x2="{x:.1f}" y2="{y:.1f}" stroke="{INK}" stroke-width="2.5"/>')
         halo = 'stroke="#fff" stroke-width="4" paint-order="stroke"'
-        name = html.escape(place.name[:14])
         parts.append(
-            f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="middle" font-size="12" {halo} fill="{INK}">{name}</text>'
+            f'<text x="{x:.0f}" y="{y + 5:.0f}" text-anchor="middle" font-weight="700" {halo} fill="{INK}">'
+            f"{number}</text>"
         )
     parts.append(f'<circle cx="{_MID}" cy="{_MID}" r="5" fill="{INK}" stroke="{BAND}"/>')
     size = 2 * _MID
