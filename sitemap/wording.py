@@ -9,13 +9,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from sitemap.notes import kiln_called
 from sitemap.reasons import Reason
-from sitemap.telling import sentence, words
+from sitemap.telling import sentence
 from sitemap.units import unit_label
 
 NOT_KNOWN = "not known"
-MOST_KILNS = 12  # named in a row
 
 CHECKS: Mapping[str, str] = MappingProxyType(
     {
@@ -126,20 +124,3 @@ def listed(words: Iterable[str], most: int = 6) -> str:
     """Names in a row; a long row says how many more there are."""
     names = list(words)
     return ", ".join(names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"])
-
-
-def kilns_called(names: Iterable[str]) -> str:
-    """Several kilns in a row.
-
-    >>> kilns_called(["K1"]), kilns_called(["K1", "K2"]), kilns_called(["K1", "Kiln by the road"])
-    ('kiln K1', 'kilns K1, K2', 'kiln K1, Kiln by the road')
-    """
-    called = list(names)
-    if len(called) > 1 and not any("kiln" in name.casefold() for name in called):
-        return f"kilns {listed(called, MOST_KILNS)}"
-    return listed((kiln_called(name) for name in called), MOST_KILNS)
-
-
-def glossary(language: str = "en") -> Mapping[str, str]:
-    """What the words mean, word by word; in English where a language has none."""
-    return words(language).get("glossary") or words("en")["glossary"]
