@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from sitemap.reasons import Reason
-from sitemap.telling import sentence
+from sitemap.telling import sentence, words
 from sitemap.units import unit_label
 
 NOT_KNOWN = "not known"
@@ -124,3 +124,8 @@ def listed(words: Iterable[str], most: int = 6) -> str:
     """Names in a row; a long row says how many more there are."""
     names = list(words)
     return ", ".join(names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"])
+
+
+def glossary(language: str = "en") -> Mapping[str, str]:
+    """What the words mean, word by word; in English where a language has none."""
+    return words(language).get("glossary") or words("en")["glossary"]
