@@ -43,9 +43,23 @@ class Band:
 
 
 def lag_hours(thickness_cm: float) -> float:
-    """Time-lag of a piece lying free [h], by its thickness [cm], above 0.
+    """Time-lag of a piece lying free, by its thickness.
 
-    Raises BadValue outside 0–300 cm. References: time-lag classes (P), table drying.
+    Parameters
+    ----------
+    thickness_cm : above 0 [cm]
+
+    Returns
+    -------
+    time-lag [h]
+
+    Raises
+    ------
+    BadValue : outside 0–300 cm
+
+    References
+    ----------
+    Time-lag classes (P), table drying.
 
     >>> lag_hours(2.0), lag_hours(8.0)
     (10.0, 1000.0)
@@ -63,7 +77,8 @@ def after(start: Numbers, target: Numbers, hours: float, lag_h: Numbers) -> Arra
     Parameters
     ----------
     start, target : scalar or (n,) [fraction, dry basis]
-    hours : [h], 0 or more; lag_h : [h], above 0
+    hours : 0 or more [h]
+    lag_h : above 0 [h]
 
     Returns
     -------
@@ -89,8 +104,9 @@ def target(temperature_c: Numbers, humidity_pct: Numbers, rain_share: Numbers) -
 
     Parameters
     ----------
-    temperature_c, humidity_pct : of the air, as `equilibrium_moisture`
-    rain_share : share of days with rain on uncovered wood, 0 to 1; 0 under a cover, which only stops the rain
+    temperature_c : of the air, as `equilibrium_moisture` [°C]
+    humidity_pct : of the air, as `equilibrium_moisture` [%]
+    rain_share : of days with rain on uncovered wood; 0 under a cover, which only stops the rain [0–1]
 
     Returns
     -------
@@ -146,7 +162,21 @@ def band(
 
 
 def first_below(curve: Array, limit: float) -> int | None:
-    """The first day a curve is at a limit or below, None where it never is."""
+    """The first day a curve is at a limit or below, None where it never is.
+
+    Parameters
+    ----------
+    curve : day by day, (days,) [fraction, dry basis]
+    limit : as the curve [fraction, dry basis]
+
+    Returns
+    -------
+    number of the day [count]
+
+    References
+    ----------
+    Plain comparison (D).
+    """
     days = np.flatnonzero(curve <= limit)
     return int(days[0]) if len(days) else None
 

@@ -88,9 +88,17 @@ def moments(texts: Sequence[str], zone: str | None, offset_s: int | None) -> lis
     zone : name of the zone of the clock they are by, where they carry no offset
     offset_s : or how far that clock is ahead of universal time [s]; it is used where both are known
 
+    Returns
+    -------
+    the times, in the order of the texts
+
     Raises
     ------
     BadValue : as `hours_of`
+
+    References
+    ----------
+    ISO 8601 by the standard library (D); zones by their published rules (P).
 
     Notes
     -----

@@ -30,7 +30,19 @@ class Belief:
 
 
 def belief_of(low: float, likely: float, high: float) -> Belief:
-    """The belief a range stands for: likely its middle, low and high the 10th and 90th percentile, all above 0.
+    """The belief a range stands for: likely its middle, low and high the 10th and 90th percentile.
+
+    Parameters
+    ----------
+    low, likely, high : all above 0 [unit of the number]
+
+    Returns
+    -------
+    the belief
+
+    References
+    ----------
+    Lognormal by its middle and percentiles (D).
 
     >>> [round(end, 1) for end in belief_of(5.0, 7.0, 9.8).triple]
     [5.0, 7.0, 9.8]

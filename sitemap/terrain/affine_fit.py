@@ -48,8 +48,12 @@ def fitted(pixels: NDArray[np.float64], places: NDArray[np.float64]) -> Fit:
 
     Parameters
     ----------
-    pixels : column and row in the picture, (n, 2) [pixels], n at least 2
+    pixels : column and row in the picture, (n, 2), n at least 2 [count]
     places : east and north of the same points, (n, 2) [m]
+
+    Returns
+    -------
+    the map with its misfit [m]
 
     Raises
     ------
