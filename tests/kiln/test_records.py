@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 
 from sitemap import tables
+from sitemap.errors import BadValue
 from sitemap.kiln import wetness
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.values import DayTimes, KilnRun, Stock
@@ -163,3 +164,8 @@ def test_law_half_a_cubic_metre_is_not_raked_in_two_minutes() -> None:
     assert large.clock is not None
     assert large.rake_min.likely == pytest.approx(68.0)
     assert large.clock.no_steam_by - large.clock.water_on == dt.timedelta(minutes=68)
+
+
+def test_refuses_a_yield_no_open_kiln_reaches() -> None:
+    with pytest.raises(BadValue, match="Char yield"):
+        wetness.yield_left(0.52, 0.3)

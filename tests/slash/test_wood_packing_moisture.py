@@ -239,3 +239,8 @@ def test_refuses_a_weight_no_heap_can_have():
         calibrate.packing_from_weighed(10.0, 10.0, 500.0)
     with pytest.raises(BadValue, match="char yield"):
         calibrate.dry_mass_from_char(1.0, 150.0, 0.9)
+
+
+def test_law_what_is_not_char_stock_may_be_fines_alone() -> None:
+    assert packing.sorted_shares(0.7, (0.0, 1.0)) == pytest.approx((0.7, 0.0, 0.3))
+    assert packing.sorted_shares(0.7, (0.0, 0.0)) == pytest.approx((0.7, 0.15, 0.15)), "halves where neither is known"

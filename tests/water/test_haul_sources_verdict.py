@@ -158,3 +158,11 @@ def test_refuses_bad_numbers_with_name_limit_and_value(call, words):
     with pytest.raises(BadValue) as caught:
         call()
     assert all(word in str(caught.value) for word in words)
+
+
+def test_refuses_a_bucket_more_than_full_and_a_spill_that_leaves_next_to_nothing() -> None:
+    assert float(shuttle.load_l(20.0, 1.0, 0.9)) == pytest.approx(2.0)
+    with pytest.raises(BadValue, match="Fill"):
+        shuttle.load_l(20.0, 1.05)
+    with pytest.raises(BadValue, match="Spill"):
+        shuttle.load_l(20.0, 1.0, 0.95)

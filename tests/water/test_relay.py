@@ -7,6 +7,8 @@ and gate valve 0.2 (EPANET 2.2 manual, P), are spread along it.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import wntr
@@ -24,6 +26,7 @@ from sitemap.water.equipment import rig_of
 from sitemap.water.hose_line import lift_of, solve
 from sitemap.water.pressure_source import NoLineError
 from sitemap.water.reading import kit_of, source_of
+from sitemap.water.values import Lay
 from tests.water.test_of_site import lay, need
 from tests.water.test_of_site import water as water_found
 
@@ -363,3 +366,10 @@ def test_law_sentences_of_relays_follow_the_units(pond):
     told = sentence(said(pond).reason, "us")
     assert not any(f" {unit}" in told for unit in ("m ", "L/min", "kPa", "L "))
     assert told.endswith(".")
+
+
+def test_law_a_lift_nobody_typed_is_the_height_at_the_end_of_the_way() -> None:
+    """The kiln stands at the last point of the profile, neither at the first nor at the top of the way."""
+    way = Lay("w", "k", "hose", 60.0, profile=((0.0, 0.0), (30.0, 9.0), (60.0, 4.0)))
+    assert (lift_of(way, None).metres, lift_of(way, None).known) == (4.0, True)
+    assert not lift_of(replace(way, profile=None), None).known
