@@ -236,25 +236,6 @@ def test_law_days_are_those_of_the_slowest_kiln() -> None:
     assert burns.days.likely == 5
 
 
-def test_law_a_kiln_that_may_not_burn_takes_no_hour_from_the_others() -> None:
-    """One crew rakes one bin after the other: with the other barred a kiln works as if alone, and the barred one
-    shows the hours of a day on which both burn."""
-    places = (spot("s1", kiln="k1", serves=["p1"]), spot("s2", kiln="k3", serves=["p2"]))
-    boxes, heaps = (kiln(BOX), kiln(BOX, id="k3")), (heap("p1", 9.0), heap("p2", 9.0))
-
-    def clocks(burns: Burns) -> dict[str, Any]:
-        return {run.spot: run.clocks for run in burns.kilns}
-
-    both = clocks(burns_of(places, boxes, heaps, CREW, LONG_DAY))
-    alone = clocks(burns_of(places[:1], boxes, heaps, CREW, LONG_DAY)) | clocks(
-        burns_of(places[1:], boxes, heaps, CREW, LONG_DAY)
-    )
-    waits = next(key for key in both if both[key] != alone[key])
-    (other,) = both.keys() - {waits}
-    held = clocks(burns_of(places, boxes, heaps, CREW, LONG_DAY, barred=frozenset({other})))
-    assert held == {waits: alone[waits], other: both[other]}
-
-
 def test_law_no_batch_fits_a_short_day_and_the_rest_is_still_told() -> None:
     burns = one_box(day=SHORT_DAY)
     run = only(burns)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 import pytest
 
@@ -10,7 +11,7 @@ from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.kiln import wetness
 from sitemap.kiln.of_site import burns_of
-from sitemap.kiln.values import DayTimes, KilnRun, Stock
+from sitemap.kiln.values import Burns, DayTimes, KilnRun, Stock
 from sitemap.ranges import Drawn
 from sitemap.site.model import Feature
 from sitemap.slash.reading import wettest
@@ -169,3 +170,22 @@ def test_law_half_a_cubic_metre_is_not_raked_in_two_minutes() -> None:
 def test_refuses_a_yield_no_open_kiln_reaches() -> None:
     with pytest.raises(BadValue, match="Char yield"):
         wetness.yield_left(0.52, 0.3)
+
+
+def test_law_a_kiln_that_may_not_burn_takes_no_hour_from_the_others() -> None:
+    """One crew rakes one bin after the other: with the other barred a kiln works as if alone, and the barred one
+    shows the hours of a day on which both burn."""
+    places = (spot("s1", kiln="k1", serves=["p1"]), spot("s2", kiln="k3", serves=["p2"]))
+    boxes, heaps = (kiln(BOX), kiln(BOX, id="k3")), (heap("p1", 9.0), heap("p2", 9.0))
+
+    def clocks(burns: Burns) -> dict[str, Any]:
+        return {run.spot: run.clocks for run in burns.kilns}
+
+    both = clocks(burns_of(places, boxes, heaps, CREW, LONG_DAY))
+    alone = clocks(burns_of(places[:1], boxes, heaps, CREW, LONG_DAY)) | clocks(
+        burns_of(places[1:], boxes, heaps, CREW, LONG_DAY)
+    )
+    waits = next(key for key in both if both[key] != alone[key])
+    (other,) = both.keys() - {waits}
+    held = clocks(burns_of(places, boxes, heaps, CREW, LONG_DAY, barred=frozenset({other})))
+    assert held == {waits: alone[waits], other: both[other]}
