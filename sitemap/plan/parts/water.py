@@ -97,7 +97,7 @@ def _sources(a: Assessment) -> Table:
                 told(source.reason, units),
             )
         )
-    heads = ("Source", "Needed with reserve", "Available", "Verdict", "Last finish", "On the day", "Why")
+    heads = ("Source", "Needed with reserve", "Available", "Verdict", "Last finish, all kilns", "On the day", "Why")
     title = "Sources, shared by all kilns alight that day, in the order of their quenches"
     if not rows:
         rows = [("No water source", *("–",) * 5, "none is on the map")]
