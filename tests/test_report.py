@@ -95,8 +95,7 @@ def test_law_kilns_that_may_not_burn_are_counted_and_said() -> None:
 
 
 def test_law_a_row_of_rules_lists_the_setbacks_of_its_feature() -> None:
-    """A line and an area beside the kiln: edge to edge, from the rim of the kiln (0.75 m) to the edge of the road, taken
-    6 m wide."""
+    """Edge to edge, from the rim of the kiln (0.75 m); a road of which nobody said how wide is taken 6 m wide."""
     road = line(at(-300, 50), at(300, 50))
     found = report(
         thing("road", "road", road, public=True),
