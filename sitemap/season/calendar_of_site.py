@@ -163,7 +163,7 @@ def _verdict(laid: Laid, slow: Laid, ends: dt.date | None, known: bool) -> tuple
     left, left_slow = sum(laid.left.values()), sum(slow.left.values())
     if last is None:
         return "does not fit", reason("season.no_day_fits")
-    if left and ends is None:
+    if not laid.all_burned and ends is None:
         return "does not fit", reason("season.beyond_horizon", left=left, days=HORIZON_DAYS)
     if left:
         return "does not fit", reason("season.does_not_fit", left=left, ends=ends, slow=left_slow)

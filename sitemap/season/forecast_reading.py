@@ -16,7 +16,7 @@ from sitemap.errors import BadValue
 from sitemap.reasons import reason
 
 Form = Literal["rows of text", "JSON with arrays of hours", "JSON with steps of time", "JSON with one object an hour"]
-QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from", "cloud")
+QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from")
 # Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
 _WORDS: Mapping[str, tuple[str, ...]] = {
     "time": ("time", "date", "hour", "valid", "hora", "fecha"),
@@ -24,7 +24,6 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "wind_from": ("direction", "from_dir", "wind_from", "bearing", "wdir", "winddir", "dirección"),
     "humidity": ("humid", "rh", "rhum", "hum"),
     "rain": ("rain", "precip", "lluvia", "prcp"),
-    "cloud": ("cloud", "nub"),
     "temperature": ("temp", "tmp", "temperatura"),
     "wind": ("wind", "wspd", "viento"),
 }
@@ -66,9 +65,8 @@ STORED: Mapping[str, str] = {
     "temperature": "c",
     "rain": "mm",
     "wind_from": "deg",
-    "cloud": "pct",
 }
-_ONE_UNIT = {"humidity": "%", "wind_from": "°", "cloud": "%"}  # nobody writes these in another
+_ONE_UNIT = {"humidity": "%", "wind_from": "°"}  # nobody writes these in another
 
 
 @dataclass(frozen=True)

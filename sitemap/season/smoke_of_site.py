@@ -14,7 +14,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.values import KilnRun
 from sitemap.reasons import KilnName, Quantity, Reason, Term, metres, reason
 from sitemap.season.hours import WeatherHour
-from sitemap.season.winds import Arc, blocked, concentration, free, inside
+from sitemap.season.winds import Arc, blocked, concentration, free, inside, stability
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape
 
@@ -94,8 +94,13 @@ def _seen(kiln: Point, name: str, shape: BaseGeometry, run: KilnRun) -> Reached:
     bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y)) % 360
     slow = float(tables.load("smoke")["slow_wind"]["value"])
     far = min(max(away, _NEAREST_M), _FARTHEST_M)
-    day, evening = (float(concentration(smoke_g_s(run), slow, far, air)) for air in ("D", "F"))
+    day, evening = (float(concentration(smoke_g_s(run), slow, far, air)) for air in _worst(slow))
     return Reached(name, bearing, away, _half_angle(kiln, shape, bearing), day, evening)
+
+
+def _worst(wind_m_s: float) -> tuple[str, str]:
+    """How badly the air mixes at the worst by day, and on a calm clear evening: classes of stability."""
+    return stability(wind_m_s, "overcast"), stability(wind_m_s, "night, clear")
 
 
 def _half_angle(kiln: Point, shape: BaseGeometry, bearing: float) -> float:
