@@ -41,6 +41,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "button_group": _id("stButtonGroup"),
         "radio": _id("stRadioOption"),
         "select_box": _id("stSelectbox"),
+        "multiselect": _id("stMultiSelect"),
         "text_input": _id("stTextInputRootElement"),
         "number_input": _id("stNumberInputContainer"),
         "widget_label": _id("stWidgetLabel"),

@@ -215,6 +215,7 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
   text-overflow: ellipsis}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
+$multiselect {overflow-x: clip}
 @media (min-width: 641px) {
   $column:has($map_frame) {position: sticky; top: 5rem;
     align-self: flex-start}
