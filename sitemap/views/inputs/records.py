@@ -91,8 +91,14 @@ def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], col
                 field(record, attribute, key, put)
     if record.values and place is not None:
         with place:
-            drop = state.guarded(put)
-            st.button("✕", key=f"{key}.drop", help="Take this away", on_click=drop, args=(None, None), width="stretch")
+            st.button(
+                "✕",
+                key=f"{key}.drop",
+                help="Take this away",
+                on_click=state.guarded(put),
+                args=(None, None),
+                width="stretch",
+            )
 
 
 def _put(
