@@ -202,7 +202,7 @@ $alert p {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags button) {position: relative}
-.stApp :is($help, $tags button)::after {content: ""; position: absolute; inset: -14px}
+.stApp :is($help, $tags button)::after {content: ""; position: absolute; inset: -14px -10px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
