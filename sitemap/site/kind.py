@@ -48,6 +48,11 @@ class Kind:
     words: tuple[str, ...] = ()
     roles: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        strange = set(self.roles) - ROLES.keys()
+        if strange:
+            raise ValueError(f"{self.key} has roles nobody knows: {', '.join(sorted(strange))}")
+
     def attribute(self, name: str) -> Attribute | None:
         """One attribute by its key in the file."""
         return next((a for a in self.attributes if a.name == name), None)
