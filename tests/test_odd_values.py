@@ -47,7 +47,7 @@ ODD: tuple[Any, ...] = (
     *([], [1], [[0, 0], [1, 1]], [[1, None]], ["x", 1, None], [{}], [{"a": {"b": []}}]),
     *({}, {"x": "y"}, {"low": "x"}),
 )
-EVERY_DAY = 60
+EVERY_DAY = 30
 
 
 def places() -> list[tuple[str, str, str]]:

@@ -87,7 +87,12 @@ def test_law_there_and_back(unit: str, system: str, value: float) -> None:
     assert from_display(to_display(value, unit, system), unit, system) == pytest.approx(value, rel=1e-12, abs=1e-9)
 
 
-@pytest.mark.parametrize("unit", sorted(set(UNITS) - {"fraction"}))
+def test_published_a_wind_is_shown_in_kilometres_an_hour() -> None:
+    """1 km/h is 1/3.6 m/s (NIST SP 811, appendix B: 2.777 778 E-01)."""
+    assert to_display(1.0, "m_s", "metric") == pytest.approx(1 / 0.2777778, rel=1e-6)
+
+
+@pytest.mark.parametrize("unit", sorted(set(UNITS) - {"fraction", "m_s"}))
 def test_law_metric_shows_what_is_stored(unit: str) -> None:
     assert to_display(12.5, unit, "metric") == 12.5
 

@@ -230,7 +230,7 @@ def test_law_forty_heaps_pasted_are_in_tonnes_and_on_the_map(grid: Tab) -> None:
     begun = time.perf_counter()
     grid.paste(
         [
-            [f"P{n}", "dome", "6", "5", "2", "softwood", "tops", "none", "", f"bearing {3 * n}, 40 paces from Gate"]
+            [f"P{n}", "dome", "6", "5", "2", "softwood", "tops", "none", "", "", f"bearing {3 * n}, 40 paces from Gate"]
             for n in range(1, HEAPS + 1)
         ]
     )

@@ -19,7 +19,7 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     page.mouse.click(x - 20, y + 110)  # bare ground, nearer to the power line than its distance
     expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
     expect(page.get_by_text("No kiln may stand here.")).to_be_visible()
-    expect(page.get_by_text(re.compile("Power line.*away, rule")).first).to_be_visible()
+    expect(page.get_by_text(re.compile("Power line: nearer than .* by the rule entered")).first).to_be_visible()
     settled(page)
     page.get_by_role("button", name="Propose the best spots").click()
     expect(page.get_by_text("machine-hours").first).to_be_visible()

@@ -131,10 +131,10 @@ def test_law_rows_for_the_pen_are_marked_so_that_a_phone_leaves_them_out():
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
 def test_law_a_sheet_of_one_side_is_one_side(name: str, paper: str):
     a = sample(name)
-    for sheet in plan_of(a).sheets:
+    plan, drawn = plan_of(a), {size: map_svg(a, size, paper) for size in ("small", "smaller", "full")}
+    for sheet in plan.sheets:
         if sheet.one_side:
-            alone = dataclasses.replace(plan_of(a), sheets=(sheet,))
-            drawn = {size: map_svg(a, size, paper) for size in ("small", "smaller", "full")}
+            alone = dataclasses.replace(plan, sheets=(sheet,))
             assert len(re.findall(rb"/MediaBox", pdf_of(alone, drawn, a.on, paper))) == 1, (sheet.key, sheet.about)
 
 

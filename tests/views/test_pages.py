@@ -13,6 +13,7 @@ from sitemap.assessment import assess
 from sitemap.site.file import read_site
 from sitemap.site.model import Feature
 from sitemap.terrain.of_site import terrain_of
+from tests.properties import thorough
 from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, fresh_data, store
 
 Open = Callable[..., Visit]
@@ -55,9 +56,11 @@ class Walk:
     opened: dict[str, tuple[Shown, str, str]]  # its name as it is shown, and as the site has it
 
 
-@pytest.fixture(
-    scope="module", params=[(sample, units) for sample in SAMPLES for units in ("metric", "us")], ids="-".join
-)
+SYSTEMS = ("metric", "us")
+WALKS = [(sample, units) for sample in SAMPLES for units in SYSTEMS]  # every day each sample once, both units
+
+
+@pytest.fixture(scope="module", params=WALKS if thorough() else WALKS[::3] + WALKS[4:5], ids="-".join)
 def walk(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Walk:
     """Walked once for all that is asked of it."""
     sample, units = request.param
@@ -80,6 +83,13 @@ def one_of_each(features: tuple[Feature, ...]) -> list[Feature]:
 
 
 def test_law_every_page_shows_every_sample(walk: Walk) -> None:
+    """One test, for tests that share a walk would be given to several workers, and each would walk anew."""
+    every_page_is_whole(walk)
+    agrees_with_the_assessment(walk)
+    every_feature_opens_in_the_panel(walk)
+
+
+def every_page_is_whole(walk: Walk) -> None:
     assert set(walk.pages) == set(PAGES)
     for page, shown in walk.pages.items():
         assert (shown.faults, shown.errors) == (0, []), page
@@ -87,7 +97,7 @@ def test_law_every_page_shows_every_sample(walk: Walk) -> None:
         assert not re.search(r"\bnan\b|\bNone\b|inf ", shown.words), page
 
 
-def test_agrees_with_the_assessment_in_both_systems(walk: Walk) -> None:
+def agrees_with_the_assessment(walk: Walk) -> None:
     site = read_site(ROOT / "sample_sites" / f"{walk.sample}.geojson")
     terrain = site.member["files"]["terrain"]
     ground = terrain_of(site, str(ROOT / "sample_sites" / terrain["name"]), terrain.get("unit"))
@@ -109,7 +119,7 @@ def assert_shown(page: Shown, label: str, value: float, factor: float, unit: str
     assert float(shown[1].replace(",", "")) == pytest.approx(value * factor, rel=0.05)
 
 
-def test_law_every_feature_opens_in_the_panel(walk: Walk) -> None:
+def every_feature_opens_in_the_panel(walk: Walk) -> None:
     assert walk.opened
     for feature, (shown, name, kept_name) in walk.opened.items():
         assert (shown.faults, name) == (0, kept_name), feature
