@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
-from sitemap.site.file import parse_site, site_text
+from sitemap.site.file import LARGEST_BYTES as SITE_FILE_BYTES
+from sitemap.site.file import parse_site, site_text, too_large
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Site
 
@@ -68,6 +69,8 @@ def read_bundle(content: bytes) -> tuple[Site, dict[str, bytes]]:
         with zipfile.ZipFile(io.BytesIO(content)) as bundle:
             if sum(entry.file_size for entry in bundle.infolist()) > LARGEST_BYTES:
                 raise BadSiteFile(f"The zip unpacks to more than {LARGEST_BYTES // 1_000_000} MB: it is not opened.")
+            if bundle.getinfo(_SITE).file_size > SITE_FILE_BYTES:
+                raise BadSiteFile(too_large(_SITE, bundle.getinfo(_SITE).file_size))
             site = parse_site(bundle.read(_SITE).decode("utf-8-sig"), _SITE)
             wanted = {digest: bundle.read(_FILES + digest) for digest in digests(site) if _has(bundle, digest)}
     except PitsteadError:

@@ -30,6 +30,7 @@ _GEOMETRIES = (
 _WGS84 = re.compile(r"(^|\W)(CRS84h?|4326|4979|WGS[ _-]?84)\W*$", re.IGNORECASE)
 _UNITS_WAY_OUT = " or ".join(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)
 _UNITS_WAY_OUT = f"write {_UNITS_WAY_OUT} at the top of it."
+LARGEST_BYTES = 150_000_000  # of a site file: 100,000 heaps with readings take 100 MB; more would hold up all others
 _DEEPEST = 100  # lists and objects inside one another: far more than any site needs, far less than Python can walk
 
 
@@ -42,6 +43,8 @@ def read_site(path: str | Path) -> Site:
     """
     path = Path(path)
     try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise BadSiteFile(too_large(path.name, path.stat().st_size))
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
         raise BadSiteFile(f"The file {path} cannot be opened: {error.strerror or error}.") from error
@@ -50,8 +53,16 @@ def read_site(path: str | Path) -> Site:
     return parse_site(text, path.name)
 
 
+def too_large(name: str, size: int) -> str:
+    """What to say of a file that is no site file by its size alone [bytes]."""
+    most = LARGEST_BYTES // 1_000_000
+    return f"{name} holds {size / 1e6:,.0f} MB, and a site file {most} MB at most: open the file this program saved."
+
+
 def parse_site(text: str, name: str = "The site file") -> Site:
     """Read a site from the text of a site file. Raises BadSiteFile with one sentence for each fault."""
+    if len(text) > LARGEST_BYTES:
+        raise BadSiteFile(too_large(name, len(text)))
     twice: list[str] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -92,3 +92,13 @@ def test_law_a_damaged_bundle_is_a_bad_site_file_or_reads(tmp_path: Path) -> Non
             damaged[dice.randrange(len(packed))] = dice.randrange(256)
         with contextlib.suppress(BadSiteFile, BadFile):
             read_bundle(bytes(damaged[: dice.choice([len(packed), len(packed), dice.randrange(len(packed))])]))
+
+
+def test_refuses_a_site_file_of_hundreds_of_megabytes_before_unpacking_it() -> None:
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as bundle, bundle.open("site.geojson", "w") as site:
+        for _ in range(160):
+            site.write(b"[" + b" " * 999_999)
+    assert len(packed.getvalue()) < 500_000
+    with pytest.raises(BadSiteFile, match=r"site\.geojson holds 160 MB, and a site file 150 MB"):
+        read_bundle(packed.getvalue())

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadSiteFile, PitsteadError
+from sitemap.site import file
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site, read_site, site_json, site_text
 from sitemap.site.frozen import thaw
@@ -347,3 +348,13 @@ def test_refuses_files_that_cannot_be_opened(tmp_path: Path) -> None:
 def test_law_any_text_is_a_site_or_a_bad_site_file(text: str) -> None:
     with contextlib.suppress(BadSiteFile):
         assert isinstance(parse_site(text), Site)
+
+
+def test_refuses_a_file_too_large_for_a_site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(file, "LARGEST_BYTES", 1_000_000)
+    path = tmp_path / "long.geojson"
+    path.write_bytes(b"[]," * 700_000)
+    with pytest.raises(BadSiteFile, match=r"long\.geojson holds 2 MB, and a site file 1 MB at most"):
+        read_site(path)
+    with pytest.raises(BadSiteFile, match="holds 2 MB"):
+        parse_site("[]," * 700_000)
