@@ -8,6 +8,7 @@ import xml.etree.ElementTree as ET
 
 import gpxpy.gpx
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -160,3 +161,19 @@ def test_law_whatever_comes_is_read_or_refused(data: bytes) -> None:
     for start in (b"", b"<gpx version='1.1'>"):
         with contextlib.suppress(BadFile):
             assert isinstance(bring("x", start + data, SITE), Brought)
+
+
+def test_agrees_with_shapely_a_long_track_is_thinned_by_half_a_metre_at_most() -> None:
+    """A track of 20,000 points about a field, 400 m across: distance of every point to the thinned line (shapely)."""
+    count, field_m, degree_m = 20_000, 200.0, 111_195.0
+    turns = [2 * math.pi * step / (count - 1) for step in range(count)]
+    across = degree_m * math.cos(math.radians(48.0))
+    places = [(48.0 + field_m * math.sin(turn) / degree_m, 16.0 + field_m * math.cos(turn) / across) for turn in turns]
+    (made,) = bring("night.gpx", gpx_of([], [("Area", places)]), SITE).candidates
+    ring = made.feature.shape.exterior.coords
+    assert ring[0] == ring[-1]
+    assert 20 < len(ring) < 500
+    assert "20,000 points thinned to" in made.why
+    line = shapely.LineString([(lon * across, lat * degree_m) for lon, lat in ring])
+    off = shapely.distance(line, shapely.points([(lon * across, lat * degree_m) for lat, lon in places]))
+    assert float(off.max()) <= 0.52  # and the last digit of the file
