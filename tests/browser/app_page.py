@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import FrameLocator, Locator, Page, expect
+from playwright.sync_api import Frame, FrameLocator, Locator, Page, expect
 
 from tests.browser.conftest import map_of
 
@@ -14,6 +14,13 @@ def open_app(page: Page, address: str) -> FrameLocator:
     page.goto(address)
     frame = map_of(page)
     settled(page)
+    return frame
+
+
+def map_frame(page: Page) -> Frame:
+    """The frame of the map, where scripts are run in it."""
+    frame = page.locator('iframe[title="streamlit_folium.st_folium"]').element_handle().content_frame()
+    assert frame
     return frame
 
 

@@ -12,7 +12,7 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Frame, Page
 
-from tests.browser.app_page import go, open_app, settled, symbol
+from tests.browser.app_page import go, map_frame, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage
 from tests.browser.test_app import TITLES
 
@@ -38,12 +38,6 @@ def serious(where: Page | Frame, include: list[str]) -> list[str]:
         for each in found["violations"]
         if each["impact"] in ("serious", "critical")
     ]
-
-
-def map_frame(page: Page) -> Frame:
-    frame = page.locator('iframe[title="streamlit_folium.st_folium"]').element_handle().content_frame()
-    assert frame
-    return frame
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])

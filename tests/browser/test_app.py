@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import FrameLocator, Page, expect
 
 from sitemap.views.frame import PAGES
-from tests.browser.app_page import figure, go, open_app, settled, slow_down, symbol, type_number, verdict_of
+from tests.browser.app_page import figure, go, map_frame, open_app, settled, slow_down, symbol, type_number, verdict_of
 from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
 from tests.browser.hand import Finger, carry, middle
 
@@ -60,7 +60,7 @@ def test_law_no_name_stands_nearer_to_another_symbol_than_to_its_own(
     frame = open_app(page, app_url)
     for _ in range(3):
         assert frame.locator(".pit-label").count() > 5
-        assert frame.locator(".pit-icon").evaluate_all(NEARER) == []
+        map_frame(page).wait_for_function(f"() => ({NEARER})([...document.querySelectorAll('.pit-icon')]).length === 0")
         frame.get_by_role("button", name="Zoom in").click()
         expect(frame.locator(".leaflet-zoom-anim")).to_have_count(0)
 

@@ -30,6 +30,7 @@ def test_law_a_number_typed_without_enter_outlives_a_change_of_page(page: Page, 
     expect(name).to_have_value("P1")
     page.get_by_role("textbox", name="Width (", exact=False).first.click()
     page.get_by_text("Back to the whole site").click()
+    expect(name).to_have_count(0)
     settled(page)
     map_of(page).locator('.pit-icon[data-feature="p1"]').first.click()
     expect(name).to_have_value("P1")
