@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ranges import Drawn
-from sitemap.telling import tell
+from sitemap.telling import tell, word
 from sitemap.units import range_text, text
 from sitemap.water.values import SourceBudget
 from sitemap.wording import told
@@ -55,7 +55,7 @@ def _lines(a: Assessment) -> Iterator[str]:
         needed = said(source.litres_needed, "l", units)
         yield ""
         there = held(source, units)
-        yield f"Water source {source.id}: {source.verdict}. Needed {needed}, there {there}."
+        yield f"Water source {source.id}: {word(source.verdict)}. Needed {needed}, available {there}."
     for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
         if notes:
             yield ""
@@ -79,7 +79,8 @@ def _spot(a: Assessment, spot: SpotReport) -> Iterator[str]:
     units = a.source.units
     yield from decided(a, spot.id)
     for check in spot.checks:
-        yield f"  {check.check:<15} {check.verdict}: {told(check.reason, units)}"
+        yield f"  {check.check:<15} {word(check.verdict)}: {told(check.reason, units)}"
     for line in spot.water:
         flow = "" if line.flow_l_min is None else f", {said(line.flow_l_min, 'l_min', units)}"
-        yield f"  {line.line} line by {line.way} from {line.source}: {line.verdict}{flow}. {told(line.reason, units)}"
+        found = f"{word(line.verdict)}{flow}. {told(line.reason, units)}"
+        yield f"  {line.line} line by {line.way} from {line.source}: {found}"

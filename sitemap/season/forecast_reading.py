@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from sitemap.errors import BadValue
 from sitemap.reasons import reason
+from sitemap.units import from_display
 
 Form = Literal["rows of text", "JSON with arrays of hours", "JSON with steps of time", "JSON with one object an hour"]
 QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from")
@@ -28,27 +29,31 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "wind": ("wind", "wspd", "viento"),
 }
 _NOT = ("apparent", "dew", "feels", "chill", "probab", "max", "min", "soil", "low", "medium", "high", "symbol")
+_KM_H, _MPH = (from_display(1.0, "m_s", system) for system in ("metric", "us"))  # [m/s]
+_KNOT = 1852 / 3600  # [m/s] by definition
+_ZERO_F = from_display(0.0, "c", "us")  # [°C]
+_DEGREE_F = from_display(1.0, "c", "us") - _ZERO_F  # [°C]
 _UNITS: Mapping[str, tuple[str, float, float]] = {  # → (stored unit, factor, offset)
     "m/s": ("m_s", 1.0, 0.0),
     "ms": ("m_s", 1.0, 0.0),
-    "km/h": ("m_s", 1 / 3.6, 0.0),
-    "kmh": ("m_s", 1 / 3.6, 0.0),
-    "km_h-1": ("m_s", 1 / 3.6, 0.0),
+    "km/h": ("m_s", _KM_H, 0.0),
+    "kmh": ("m_s", _KM_H, 0.0),
+    "km_h-1": ("m_s", _KM_H, 0.0),
     "m_s-1": ("m_s", 1.0, 0.0),
     "degc": ("c", 1.0, 0.0),
-    "degf": ("c", 5 / 9, -160 / 9),
-    "kph": ("m_s", 1 / 3.6, 0.0),
-    "mph": ("m_s", 0.44704, 0.0),
-    "mp/h": ("m_s", 0.44704, 0.0),
-    "kn": ("m_s", 1852 / 3600, 0.0),
-    "kt": ("m_s", 1852 / 3600, 0.0),
-    "knots": ("m_s", 1852 / 3600, 0.0),
+    "degf": ("c", _DEGREE_F, _ZERO_F),
+    "kph": ("m_s", _KM_H, 0.0),
+    "mph": ("m_s", _MPH, 0.0),
+    "mp/h": ("m_s", _MPH, 0.0),
+    "kn": ("m_s", _KNOT, 0.0),
+    "kt": ("m_s", _KNOT, 0.0),
+    "knots": ("m_s", _KNOT, 0.0),
     "°c": ("c", 1.0, 0.0),
     "c": ("c", 1.0, 0.0),
     "celsius": ("c", 1.0, 0.0),
-    "°f": ("c", 5 / 9, -160 / 9),
-    "f": ("c", 5 / 9, -160 / 9),
-    "fahrenheit": ("c", 5 / 9, -160 / 9),
+    "°f": ("c", _DEGREE_F, _ZERO_F),
+    "f": ("c", _DEGREE_F, _ZERO_F),
+    "fahrenheit": ("c", _DEGREE_F, _ZERO_F),
     "%": ("pct", 1.0, 0.0),
     "percent": ("pct", 1.0, 0.0),
     "mm": ("mm", 1.0, 0.0),

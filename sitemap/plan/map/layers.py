@@ -35,6 +35,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
 from sitemap.terrain.relief import contour_interval, contours
+from sitemap.units import from_display
 
 # With a sign on the small map, the first ones on the smaller map too.
 KEY_KINDS = ("kiln_spot", "water_source", "gate", "meeting_point", "refuge", "structure")
@@ -46,7 +47,7 @@ _PATTERNS = {
     "landing_place": "landing", "no_go": "no go",
 }  # fmt: skip
 _UNFILLED = ("logged_area",)  # it would lie under everything
-_FOOT, _SMALL_MM, _TITLE_MM = 0.3048, 10.0, 3.5
+_SMALL_MM, _TITLE_MM = 10.0, 3.5
 
 
 @dataclass
@@ -153,7 +154,7 @@ def contour_step_m(a: Assessment) -> float | None:
     heights = a.terrain.elevation_m[np.isfinite(a.terrain.elevation_m)]
     if heights.size == 0:
         return None
-    unit = _FOOT if a.source.units == "us" else 1.0
+    unit = from_display(1.0, "m", a.source.units)  # [m]
     return contour_interval(float(heights.min()) / unit, float(heights.max()) / unit) * unit
 
 
@@ -204,7 +205,7 @@ def _contours(a: Assessment, pen: Pen, view: View) -> bool:
     step = contour_step_m(a)
     if step is None or a.terrain is None:
         return False
-    unit = _FOOT if a.source.units == "us" else 1.0
+    unit = from_display(1.0, "m", a.source.units)  # [m]
     seen = False
     for contour in contours(a.terrain, step):
         lines = view.on_paper(contour.lines.simplify(0.5))

@@ -18,7 +18,7 @@ from sitemap.site.check import label_of
 from sitemap.site.model import Feature, Item
 from sitemap.site.on_plane import plane_of_site
 from sitemap.summary import counted, said
-from sitemap.telling import tell
+from sitemap.telling import tell, word
 from sitemap.units import text
 from sitemap.views import figures as figures_of
 from sitemap.views import state
@@ -179,7 +179,7 @@ def _row(each: CheckRow) -> dict[str, str]:
 
 
 def _check_html(check: Check, units: str) -> str:
-    words = f"{check_label(check.check)}: {check.verdict}"
+    words = f"{check_label(check.check)}: {word(check.verdict)}"
     return figures_of.verdict_html(check.effect, words, told(check.reason, units))
 
 

@@ -89,7 +89,8 @@ with page("papers"):
     )
     st.markdown("#### Still open before printing")
     for decision in a.decisions:
-        bars = "".join(f"\n- {plain(words.tell(bar.action))}" for bar in decision.because)
+        actions = dict.fromkeys(words.tell(bar.action) for bar in decision.because)  # one may mend two bars
+        bars = "".join(f"\n- {plain(action)}" for action in actions)
         st.markdown(f"**{plain(decision.name)}: {words.shown(Term(decision.word))}**\n{bars}")
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):

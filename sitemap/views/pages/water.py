@@ -6,6 +6,7 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.summary import held, said
+from sitemap.telling import word
 from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import height_text, sign, table, verdict
@@ -55,7 +56,7 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
 
 
 def _verdict(line: WaterLine) -> str:
-    return f"{sign(line.effect)} {line.verdict}"
+    return f"{sign(line.effect)} {word(line.verdict)}"
 
 
 def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
@@ -94,7 +95,7 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     spot = next((spot for spot in spots if spot.spot_id == chosen), spots[0])
     units = a.source.units
     for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
-        verdict(line.effect, f"{heading}: {line.verdict}", told(line.reason, units))
+        verdict(line.effect, f"{heading}: {word(line.verdict)}", told(line.reason, units))
     if spot.advice:
         st.markdown("**What would turn it**\n" + "\n".join(f"- {plain(words)}" for words in _advice(spot, units)))
     left, right = st.columns(2, gap="large")
@@ -124,7 +125,7 @@ def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
         "Source": _name(a, entry.source),
         "Way": way(entry.way, "–"),
         "For": f"{entry.line} line",
-        "Verdict": entry.verdict,
+        "Verdict": word(entry.verdict),
         with_unit("Flow", "l_min", units): _bare(said(entry.flow_l_min, "l_min", units), "l_min", units),
         with_unit("At the nozzle", "kpa", units): _bare(text(entry.nozzle_kpa, "kpa", units), "kpa", units),
         "Minutes": _bare(said(entry.minutes_to_quench, "min", units), "min", units),
@@ -194,9 +195,9 @@ def _sources(a: Assessment) -> None:
             {
                 "Source": _name(a, source.id),
                 "Needed": said(source.litres_needed, "l", units),
-                "There": held(source, units),
+                "Available": held(source, units),
                 "Raked, no steam by": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
-                "Verdict": source.verdict,
+                "Verdict": word(source.verdict),
                 "Why": told(source.reason, units),
             }
             for source in a.sources
