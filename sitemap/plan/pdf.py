@@ -12,10 +12,11 @@ import re
 import tempfile
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from html import unescape
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.fonts import folders, lacking, set_in_type, typed
@@ -24,7 +25,13 @@ from sitemap.plan.model import BurnPlan, MapHere, Paragraph, Pictures, blocks_of
 from sitemap.plan.phrases import Words
 from sitemap.wording import PAPERS
 
+if TYPE_CHECKING:
+    import typst
+
 _NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
+#  The typesetter keeps what it worked out for its last ten documents, 150 MB for each of our plans: as many empty pages
+#  make it let go, so that an app that stays open for days does not grow.
+_REMEMBERED = 10
 _SHOWN = 60  # letters of a text that is named because it cannot be printed
 
 
@@ -105,21 +112,27 @@ def typeset(
     -------
     the PDF
     """
-    import typst
-
     templates = (file for file in files(__package__).iterdir() if file.name.endswith(".typ"))
     texts = {file.name: file.read_text(encoding="utf-8") for file in templates}
     texts |= {f"{name}.json": json.dumps(set_in_type(data), ensure_ascii=False)}
     with tempfile.TemporaryDirectory(prefix="papers-") as folder:
         for file, text in {**texts, **(more or {})}.items():
             Path(folder, file).write_bytes(text if isinstance(text, bytes) else text.encode())
-        return bytes(
-            typst.compile(
-                str(Path(folder, f"{name}.typ")),
-                format="pdf",
-                root=folder,
-                font_paths=[str(folder) for folder in folders()],
-                ignore_system_fonts=True,
-                timestamp=int(stamp.timestamp()),
-            )
-        )
+        made = _compiled(str(Path(folder, f"{name}.typ")), root=folder, timestamp=int(stamp.timestamp()))
+    for _ in range(_REMEMBERED):
+        _compiled(b"")
+    return made
+
+
+def _compiled(source: str | bytes, **more: Any) -> bytes:
+    import typst
+
+    return bytes(typst.compile(source, format="pdf", font_paths=_fonts(), ignore_system_fonts=True, **more))
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """Our letters, read once: to read them takes longer than to set a page."""
+    import typst
+
+    return typst.Fonts(font_paths=[str(folder) for folder in folders()], include_system_fonts=False)
