@@ -11,7 +11,7 @@ from sitemap import tables
 from sitemap.assessment import HEAPS, Assessment, assess
 from sitemap.kiln.values import KilnRun
 from sitemap.reasons import Reason, percent, reason
-from sitemap.site.model import Site
+from sitemap.site.model import Feature, Site
 
 LESS_STOCK = 0.8  # of what would go into the kilns, where only the better part is burned; judgement
 
@@ -64,6 +64,9 @@ def _changes(a: Assessment) -> Iterator[tuple[Reason, Site]]:
         yield reason("season.help_week"), _season(site, work_days=None, days_per_week=7)
     if season.has("day_starts") or season.has("day_ends"):
         yield reason("season.help_light"), _season(site, day_starts=None, day_ends=None)
+    turned = _still_wet(a)
+    if turned:
+        yield reason("season.help_turn", names=tuple(heap.name for heap in turned)), _turned(a, turned)
     yield reason("season.help_less", share=percent(100 * LESS_STOCK)), _less(a)
 
 
@@ -94,6 +97,26 @@ def _fed(site: Site) -> Site:
         site = site.put(spot.with_values(feeders=None))
     for kiln in site.equipment("kilns"):
         site = site.with_item("kilns", kiln.values.put(feeders=None))
+    return site
+
+
+def _still_wet(a: Assessment) -> tuple[Feature, ...]:
+    """Piles nobody turned that are likely not dry yet."""
+    looked = a.today or a.on
+    wet = {each.heap for each in a.drying if each.place == "bottom" and _later(each.ready, looked)}
+    heaps = a.source.of_kind("pile")
+    return tuple(heap for heap in heaps if heap.id in wet and heap.date("turned_on") is None)
+
+
+def _later(day: dt.date | None, than: dt.date | None) -> bool:
+    return day is None or (than is not None and day > than)
+
+
+def _turned(a: Assessment, heaps: tuple[Feature, ...]) -> Site:
+    """The site with heaps turned on the day somebody looks, the earliest there is."""
+    site, looked = a.source, a.today or a.on
+    for heap in heaps:
+        site = site.put(heap.with_values(turned_on=None if looked is None else looked.isoformat()))
     return site
 
 

@@ -10,9 +10,10 @@ from pathlib import Path
 
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
+from sitemap.plan.charts import chart
 from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.html import html_of
-from sitemap.plan.map import map_svg
+from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.model import BurnPlan, MapHere, blocks_of
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phrases import words_for
@@ -112,8 +113,9 @@ def _put(path: Path, content: bytes) -> None:
 
 
 def _maps(a: Assessment, plan: BurnPlan, paper: str) -> dict[str, str | None]:
-    """The maps that stand on the sheets, each drawn once."""
+    """The maps and charts that stand on the sheets, each drawn once."""
     versions = [blocks for sheet in plan.sheets for blocks in (sheet.blocks, *sheet.shorter)]
     blocks = (block for version in versions for block in blocks_of(version))
     sizes = dict.fromkeys(block.size for block in blocks if isinstance(block, MapHere))
-    return {size: map_svg(a, size, paper, words_for(a.source, plan.language)) for size in sizes}
+    words = words_for(a.source, plan.language)
+    return {size: map_svg(a, size, paper, words) if size in SIZES_MM else chart(a, size, words) for size in sizes}

@@ -206,7 +206,7 @@ def _blanks(block: Blanks, _: Any) -> str:
 def _map(block: MapHere, maps: Mapping[str, str | None]) -> str:
     drawing = maps.get(block.size)
     if drawing is None:
-        return f'<p class="plain">{text_of(block.otherwise)}</p>\n'
+        return f'<p class="plain">{text_of(block.otherwise)}</p>\n' if block.otherwise else ""
     return f'<figure class="map-{escape(block.size)}" tabindex="0">{drawing}</figure>\n'
 
 

@@ -75,9 +75,10 @@ class Blanks:
 
 @dataclass(frozen=True)
 class MapHere:
-    """The map stands here.
+    """A map or a chart stands here.
 
-    size : "small" or "smaller" (beside text) or "full"; otherwise : what is said where nothing is placed
+    size : "small" or "smaller" (beside text) or "full" of the map; or the key of a chart (`plan.charts`)
+    otherwise : what is said where there is none
     """
 
     size: str

@@ -40,7 +40,8 @@ class HeapDrying:
     """How one heap dries, at its slowest place.
 
     first : day 0 of the curves; moisture : [fraction, dry basis]
-    reads : readings by day, as they pull the curve; limit : dry enough at or below [fraction, dry basis]
+    reads : readings by day, as they pull the curve, the one it starts from among them
+    limit : dry enough at or below [fraction, dry basis]
     place, lag_h : where it is slowest, and its time-lag there [h]
     ready, ready_late : the first day it is dry, as is likely and at the slow end; None beyond the horizon
     turn_by : the last day to turn it so that it is dry in time, None where that makes no difference
@@ -66,6 +67,7 @@ class Course:
     """What one heap's forecast is made of.
 
     first : day 0; start : moisture before it and its standard deviation [fraction, dry basis]
+    begun : the reading that is the start, where one is
     free_h : time-lag of its pieces lying free [h]; factor, turned : times slower before and after `turned_on`
     """
 
@@ -76,6 +78,7 @@ class Course:
     place: Place
     turned_on: dt.date | None
     covered: bool
+    begun: tuple[Read, ...] = ()
 
 
 def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
@@ -114,18 +117,21 @@ def _course(heap: Feature) -> Course | None:
     by_day = _readings(heap)
     felled = _felled(heap.text("month_felled"))
     rows = tables.load("drying")
+    begun: tuple[Read, ...] = ()
     if felled is not None and all(felled <= day for day in by_day):
         first, start = felled, (float(rows["fresh"]["value"]), float(rows["fresh"]["spread"]))
     elif by_day:
         first = min(by_day)
         start = by_day.pop(first)
+        begun = (Read(0, *start),)
     else:
         return None
     reads = tuple(Read((day - first).days, *by_day[day]) for day in sorted(by_day) if (day - first).days < MOST_DAYS)
     pieces = [cm for each in heap.records("readings") if (cm := each.number("thickness_cm")) is not None]
     thick = heap.number("thickest_cm") or max(pieces, default=_THICK_CM)
     place: Place = "row" if heap.kind == "windrow" else "bottom"
-    return Course(first, start, reads, lag_hours(thick), place, heap.date("turned_on"), heap.flag("covered") is True)
+    turned, covered = heap.date("turned_on"), heap.flag("covered") is True
+    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun)
 
 
 def _readings(heap: Feature) -> dict[dt.date, tuple[float, float]]:
@@ -177,7 +183,7 @@ def _forecast(
         heap.name,
         course.first,
         curve,
-        course.reads,
+        (*course.begun, *course.reads),
         limit,
         _place(course, today),
         float(lags[-1]),

@@ -5,6 +5,7 @@ All of it is our own HTML, every text escaped: a name is never markup.
 
 from __future__ import annotations
 
+import base64
 import html
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -101,6 +102,18 @@ def height_text(lift_m: float | None, system: str, below: str = "below", above: 
     return f"{text(abs(lift_m), 'm', system, 2)} {below if lift_m < 0 else above}" if lift_m else "level"
 
 
+def drawing(svg: str | None, alt: str) -> None:
+    """A picture as wide as a sheet of paper; a phone moves it sideways."""
+    if svg is None:
+        return
+    data = base64.b64encode(svg.encode()).decode()
+    told = html.escape(alt)
+    st.html(
+        f'<div class="ps-drawn" tabindex="0" role="group" aria-label="{told}">'
+        f'<img alt="{told}" src="data:image/svg+xml;base64,{data}"></div>'
+    )
+
+
 def sign(effect: str) -> str:
     """The sign of a verdict."""
     return VERDICTS[effect].sign
@@ -129,6 +142,8 @@ STYLE = """
 .ps-cross .ps-sign {border-radius: 3px; border-width: 3px; line-height: 1.2rem}
 .ps-large strong {font-size: 1.1rem}
 .ps-why {color: #26302a; overflow-wrap: anywhere}
+.ps-drawn {overflow-x: auto; background: #fff}
+.ps-drawn img {display: block; width: 100%; min-width: 42rem; max-width: 60rem}
 @media (max-width: 640px) {
   .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
   .ps-scroll {overflow-x: auto}

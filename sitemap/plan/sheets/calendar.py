@@ -1,11 +1,14 @@
-"""The calendar sheet: which kiln burns how many batches on which day, as a wall calendar has it."""
+"""The sheets of the season: which kiln burns on which day, when heaps are dry, the hours of the forecast, the winds."""
 
 from __future__ import annotations
 
 import datetime as dt
 
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Block, Items, Paragraph, Sheet, Table
+from sitemap.helps import helps_of
+from sitemap.plan.charts.calendar import parts_of
+from sitemap.plan.charts.winds import ACROSS, DOWN
+from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
@@ -14,18 +17,16 @@ from sitemap.telling import words as told_words
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
-    """The one sheet."""
+    """The one sheet, on as many sides as it takes."""
     found = a.calendar
-    blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(found, words)
-    dry = tuple(words.told(each.told) for each in a.drying)
+    blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(a, found, words)
     taught = tuple(words.told(why) for each in a.taught for why in each.told)
-    winds = tuple(words.told(each.told) for each in a.smoke)
-    said = dry + taught + winds
-    blocks += (Items(said, small=True),) if said else ()
+    blocks += (Items(taught, small=True),) if taught else ()
+    blocks += (*_drying(a, words), *_strip(a, words), *_winds(a, words))
     return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
 
 
-def _blocks(found: Calendar, words: Words) -> tuple[Block, ...]:
+def _blocks(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
     heads = (words("calendar.week"), *told_words(words.language)["calendar"]["days"].split())
     rows = tuple(
         (_week(week, words), *(_cell(found, day, words) for day in week)) for week in weeks_of(found.laid.days)
@@ -33,8 +34,10 @@ def _blocks(found: Calendar, words: Words) -> tuple[Block, ...]:
     left = [words("calendar.left", name=found.names.get(key, key), count=count) for key, count in _left(found)]
     return (
         Paragraph(words.told(found.told), "strong"),
-        Table("", heads, rows, (9, *(13,) * 7), small=True),
+        *(MapHere(f"calendar-{n}", "") for n in range(len(parts_of(found)))),
         *(Paragraph(each) for each in left),
+        *_helps(a, found, words),
+        Table("", heads, rows, (9, *(13,) * 7), small=True),
         Paragraph(words("calendar.how"), "small"),
         *(Paragraph(words.told(note.text), "small") for note in found.notes),
     )
@@ -42,6 +45,56 @@ def _blocks(found: Calendar, words: Words) -> tuple[Block, ...]:
 
 def _left(found: Calendar) -> list[tuple[str, int]]:
     return [(key, count) for key, count in found.laid.left.items() if count]
+
+
+def _helps(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
+    """What would help, where what is likely does not fit."""
+    if found.word != "does not fit":
+        return ()
+    rows = tuple(
+        (
+            words.told(each.told),
+            words("calendar.none_burned") if each.last is None else words.day(each.last),
+            f"{each.left}",
+            f"{each.left_slow}",
+        )
+        for each in helps_of(a)
+    )
+    heads = tuple(words(f"calendar.help_{key}") for key in ("change", "last", "left", "slow"))
+    return (Table(words("calendar.helps_head"), heads, rows, (80, 34, 26, 36), small=True),)
+
+
+def _drying(a: Assessment, words: Words) -> tuple[Block, ...]:
+    if not a.drying:
+        return ()
+    said = Items(tuple(words.told(each.told) for each in a.drying))
+    pictures = (MapHere(f"drying-{n}", "") for n in range(len(a.drying)))
+    how = Paragraph(words("calendar.dry_how"), "small")
+    return (Section("dry", words("calendar.dry_head"), (said, *pictures, how)),)
+
+
+def _strip(a: Assessment, words: Words) -> tuple[Block, ...]:
+    window = a.weather
+    if window is None or not window.burn:
+        return ()
+    undated = words("calendar.strip_undated")
+    head = undated if window.issued is None else words("calendar.strip_head", issued=window.issued)
+    said = Items(tuple(words.told(why) for why in window.reasons), small=True)
+    blocks = (
+        MapHere("strip-0", ""),
+        *((said,) if window.reasons else ()),
+        Paragraph(words("calendar.strip_how"), "small"),
+    )
+    return (Section("strip", head, blocks),)
+
+
+def _winds(a: Assessment, words: Words) -> tuple[Block, ...]:
+    if not a.smoke:
+        return ()
+    pictures = (MapHere(f"winds-{n}", "") for n in range(-(-len(a.smoke) // (ACROSS * DOWN))))
+    said = Items(tuple(words.told(each.told) for each in a.smoke))
+    how = Paragraph(words("calendar.smoke_how"), "small")
+    return (Section("winds", words("calendar.smoke_head"), (*pictures, how, said)),)
 
 
 def _cell(found: Calendar, day: CalendarDay | None, words: Words) -> str:

@@ -10,13 +10,16 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.helps import helps_of
+from sitemap.plan.charts import chart
+from sitemap.plan.charts.calendar import parts_of
+from sitemap.plan.phrases import words_for
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
 from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
-from sitemap.views.figures import table, verdict
+from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import notes
 
@@ -44,6 +47,8 @@ def show(a: Assessment) -> None:
         large=True,
     )
     notes(found.notes, "Assumed", "when.assumed", folded=True)
+    for number in range(len(parts_of(found))):
+        drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
     st.html(_STYLE + calendar_html(found))
     st.caption(
         "×: kiln batches. Hatched: no work. “Check”: the morning after, somebody comes and looks whether it is cold. "

@@ -8,6 +8,8 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.errors import PitsteadError
+from sitemap.plan.charts import chart
+from sitemap.plan.phrases import words_for
 from sitemap.safety.weather import INSIDE, OUTSIDE
 from sitemap.season.forecast_reading import QUANTITIES, STORED, Column, Raw, guess, height_guess_m, read_text
 from sitemap.season.hours import WeatherHour, hours_of
@@ -17,10 +19,9 @@ from sitemap.season.window import Judged
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
-from sitemap.views.figures import table, verdict
+from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.frame import plain
 from sitemap.views.inputs import lists
-from sitemap.views.when.strip import strip_svg
 
 _EFFECT = {INSIDE: "passes", OUTSIDE: "ruled out"}
 _UNITS = {
@@ -57,11 +58,8 @@ def _verdict(a: Assessment) -> None:
     verdict(_EFFECT.get(word, "conditional"), f"Forecast: {word}", why, large=True)
     if window is None or not window.burn:
         return
-    with st.container(key="wide-strip"):
-        st.image(strip_svg(window, units), width="content")
-        st.caption(
-            "White: inside. Striped: near a limit. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m)."
-        )
+    drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
+    st.caption("White: inside. Striped: near a limit. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m).")
     with st.expander("Hour by hour", key="when.hours"):
         table([_row(each, units) for each in window.burn])
 
