@@ -16,23 +16,33 @@ from typing import NoReturn
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
+from sitemap.many.command import run_many
+from sitemap.many.found import several
+from sitemap.opened import opened
 from sitemap.report import report_text
-from sitemap.site.bundle import read_bundle
-from sitemap.site.file import read_site, site_text
+from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.site.photos import photos_of
 from sitemap.summary import decided, summary_text
-from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
+
+MANY = ("assess", "plan")  # the verbs that take several sites, folders and patterns
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; returns the exit status."""
     options = _parser().parse_args(arguments)
     try:
-        site, terrain = _opened(Path(options.site))
-        on = _date(options.on, site)
-        return int(options.run(options, site, terrain, on))
+        if options.verb in MANY:
+            if several(options.sites):
+                on = None if options.on is None else _dated(options.on)
+                return run_many(options, on, _today(options, on))
+            options.site = options.sites[0]
+        found = opened(Path(options.site))
+        for fault in found.faults:
+            print(fault, file=sys.stderr)
+        options.photos = found.photos
+        on = found.site.section("season").date("date") if options.on is None else _dated(options.on)
+        return int(options.run(options, found.site, found.terrain, on))
     except BadSiteFile as error:
         for fault in error.faults:
             print(fault, file=sys.stderr)
@@ -63,7 +73,13 @@ def _parser() -> argparse.ArgumentParser:
         ("bring", _bring, "take in what the phone page sent back from the landing"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
-        one.add_argument("site", metavar="SITE", help="a site file (.geojson) or a site with its files (.zip)")
+        file = "a site file (.geojson) or a site with its files (.zip)"
+        if verb in MANY:
+            one.add_argument("sites", metavar="SITE", nargs="+", help=f"{file}; several, folders and patterns too")
+            one.add_argument("--workers", type=int, metavar="N", help="processes for several sites; one for each core")
+            one.add_argument("--scheduler", metavar="ADDRESS", help="a Dask scheduler that shares several sites out")
+        else:
+            one.add_argument("site", metavar="SITE", help=file)
         one.add_argument("--on", metavar="DATE", help="the burn date, like 2026-11-25; the site's own where left out")
         one.set_defaults(run=run)
         if verb in ("assess", "place"):
@@ -72,8 +88,15 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("--kilns", type=int, default=1, metavar="N", help="kilns on hand (1)")
             one.add_argument("--spots", type=int, default=3, metavar="N", help="kiln spots at most (3)")
             one.add_argument("--kiln", metavar="NAME", help="the kiln that is to stand there; the largest if left out")
+        if verb == "assess":
+            one.add_argument(
+                "-o", "--out", metavar="FILE", help="of several sites: FILE.csv or FILE.gpkg, a row a site"
+            )
         if verb == "plan":
-            one.add_argument("-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf")
+            one.add_argument(
+                "-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf; a folder for several sites"
+            )
+            one.add_argument("--summary", metavar="FILE", help="of several sites: FILE.csv or FILE.gpkg, a row a site")
             one.add_argument(
                 "--sheets",
                 metavar="KEYS",
@@ -99,43 +122,7 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _opened(path: Path) -> tuple[Site, Terrain | None]:
-    """The site and its elevation, which lies in the zip or beside the site file."""
-    files: dict[str, bytes] = {}
-    if path.suffix.lower() == ".zip":
-        try:
-            content = path.read_bytes()
-        except OSError as error:
-            raise BadSiteFile(f"The file {path} cannot be opened: {error.strerror or error}.") from error
-        site, files = read_bundle(content)
-    else:
-        site = read_site(path)
-    entry = site.files.get("terrain")
-    if entry is None:
-        return site, None
-    beside = path.parent / Path(str(entry.get("name", ""))).name
-    source = files.get(str(entry.get("sha256", ""))) or (str(beside) if beside.is_file() else None)
-    if source is None:
-        print(f"The elevation raster {entry.get('name')!r} is not beside the site file.", file=sys.stderr)
-        return site, None
-    try:
-        return site, terrain_of(site, source, entry.get("unit"))
-    except BadFile as error:
-        print(error, file=sys.stderr)
-        return site, None
-
-
-def _photos(site: Site, path: Path) -> dict[str, bytes]:
-    """The photos of a site with its files; a site file alone has none."""
-    wanted = {photo.sha256 for photo in photos_of(site)}
-    if not wanted or path.suffix.lower() != ".zip":
-        return {}
-    return {digest: content for digest, content in read_bundle(path.read_bytes())[1].items() if digest in wanted}
-
-
-def _date(text: str | None, site: Site) -> dt.date | None:
-    if text is None:
-        return site.section("season").date("date")
+def _dated(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:
@@ -188,7 +175,7 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 
     written: Assessment = assess(site, terrain, on=on, today=_today(options, on))
     keys = ALL if options.sheets is None else [key.strip() for key in options.sheets.split(",")]
-    write_plan(written, Path(options.out), options.paper, keys, options.language, _photos(site, Path(options.site)))
+    write_plan(written, Path(options.out), options.paper, keys, options.language, options.photos)
     print(f"Written: {options.out}")
     return 0
 
@@ -196,9 +183,7 @@ def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: 
 def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     from sitemap.plan.exports import write_export
 
-    write_export(
-        assess(site, terrain, on=on, today=_today(options, on)), Path(options.out), _photos(site, Path(options.site))
-    )
+    write_export(assess(site, terrain, on=on, today=_today(options, on)), Path(options.out), options.photos)
     print(f"Written: {options.out}")
     return 0
 

@@ -20,11 +20,12 @@ LONGEST = 400  # lines
 #  what tells of an assessment above it, what prepares one below it.
 FLOORS = (
     ("views", "__main__"),
+    ("many",),
     ("plan",),
     ("maps",),
     ("report", "summary", "siting", "helps"),
     ("assessment",),
-    ("day", "between", "season"),
+    ("day", "between", "season", "opened"),
     ("water", "kiln", "slash", "safety"),
     ("terrain", "hydraulics"),
     ("site",),
@@ -49,8 +50,9 @@ HEAVY = {
     "gpxpy": ("site.imports", "plan.gpx"),
     "icalendar": ("plan.ics",),
     "PIL": ("site.photos", "views.inputs.picture"),
-    "geopandas": ("site.imports", "plan.exports"),
+    "geopandas": ("site.imports", "plan.exports", "many.files"),
     "pyogrio": ("site.imports", "plan.exports"),
+    "distributed": ("many.run",),
     "rasterio": ("terrain",),
 }
 
