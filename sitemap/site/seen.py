@@ -144,8 +144,18 @@ def _doubts_of(entry: Entry, feature: Feature, plane: Plane | None, day: Day) ->
     return _judged(entry, feature.kind, feature.id, "", feature, moved, day)
 
 
+def _ends(site: Site, entry: Entry, spot: str, source: str) -> tuple[Feature | None, Feature | None]:
+    """The kiln spot and the water source an entry names; None where it names none, or a thing of another kind."""
+    ends = (site.find(entry.text(spot) or ""), site.find(entry.text(source) or ""))
+    kiln, water = (
+        end if end is not None and end.kind == kind else None
+        for end, kind in zip(ends, ("kiln_spot", "water_source"), strict=True)
+    )
+    return kiln, water
+
+
 def _link_doubts(site: Site, link: Entry, plane: Plane | None, day: Day) -> Iterator[Doubt]:
-    spot, source = (site.find(link.text(end) or "") for end in ("spot", "source"))
+    spot, source = _ends(site, link, "spot", "source")
     if spot is None or source is None:
         return iter(())
 
@@ -157,7 +167,7 @@ def _link_doubts(site: Site, link: Entry, plane: Plane | None, day: Day) -> Iter
 
 def _lay_doubts(site: Site, lay: Feature, plane: Plane | None) -> Iterator[Doubt]:
     """A lay drawn to another place of the kiln or of the water than they have now says nothing of the way to them."""
-    spot, source = (site.find(lay.text(end) or "") for end in ("to_spot", "from_source"))
+    spot, source = _ends(site, lay, "to_spot", "from_source")
     if plane is None or spot is None or source is None:
         return
     line = near_shape(lay, plane)
@@ -294,7 +304,7 @@ def _confirmed_link(site: Site, link: Entry, on: dt.date, who: str, feature_id: 
 
 
 def _link_stamped(site: Site, link: Entry, names: list[str], on: dt.date, who: str) -> FrozenDict:
-    spot, source = (site.find(link.text(end) or "") for end in ("spot", "source"))
+    spot, source = _ends(site, link, "spot", "source")
     if not names or spot is None or source is None:
         return link.values
     stamp = _stamp(on, who, spot_at=_lonlat(site, spot), source_at=_lonlat(site, source))

@@ -156,3 +156,16 @@ def test_refuses_a_stamp_that_cannot_be_read_and_keeps_it(odd: Any) -> None:
     found: tuple[Doubt, ...] = doubts(known, DAY)
     assert ("k1", "ground") in {(doubt.about, doubt.attribute) for doubt in found}
     assert json.loads(site_text(known))["features"][0]["properties"]["seen"] == odd
+
+
+@pytest.mark.parametrize("kind", ["bonfire", "pile"])
+def test_a_lay_to_a_thing_of_another_kind_is_no_way_of_water(kind: str) -> None:
+    """Also to one of a kind nobody knows, which has no error of its place."""
+    known = json.loads(site_text(site()))
+    known["features"][1]["properties"]["kind"] = kind
+    line = {"type": "LineString", "coordinates": [[13.73, 61.87], [13.74, 61.87]]}
+    ends = {"kind": "hose_lay", "to_spot": "k1", "from_source": "w1"}
+    known["features"].append({"type": "Feature", "id": "lay", "geometry": line, "properties": ends})
+    assert "hose_lay" not in {attribute for _, attribute in of(parse_site(json.dumps(known)))}
+    known["features"][1]["properties"]["kind"] = "water_source"
+    assert ("k1", "hose_lay") in of(parse_site(json.dumps(known)))  # it ends at neither
