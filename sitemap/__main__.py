@@ -70,7 +70,7 @@ def _parser() -> argparse.ArgumentParser:
         ("place", _place, "propose the best kiln spots"),
         ("plan", _plan, "write the burn-site plan"),
         ("export", _export, "write the site for other map programs and phones"),
-        ("bring", _bring, "take in what the phone page sent back from the landing"),
+        ("bring", _bring, "take in what a phone, a spreadsheet or a map program holds; without -o only look"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
         file = "a site file (.geojson) or a site with its files (.zip)"
@@ -117,8 +117,15 @@ def _parser() -> argparse.ArgumentParser:
                 help="FILE.gpkg, .kml, .gpx, .csv, .ics, .html (phone page) or .geojson",
             )
         if verb == "bring":
-            one.add_argument("file", metavar="FILE", help="what the phone page made (.json)")
-            one.add_argument("-o", "--out", required=True, metavar="OUT", help="the site file with it (.geojson)")
+            one.add_argument(
+                "file",
+                metavar="FILE",
+                help="what the phone page made (.json), or GPX, CSV, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ or a "
+                "zipped Shapefile",
+            )
+            one.add_argument("-o", "--out", metavar="OUT", help="the site file with it (.geojson); only a look without")
+            one.add_argument("--kind", metavar="KIND", help="what the rows are, like pile; guessed if left out")
+            one.add_argument("--update", action="store_true", help="also change what the site says differently")
     return parser
 
 
@@ -189,19 +196,20 @@ def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
 
 def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
-    from sitemap.site.imports.returned import read_returned, with_returned
+    from sitemap.site.imports.command import brought_in
 
-    path, out = Path(options.file), Path(options.out)
-    if out.suffix.lower() != ".geojson":
+    out = None if options.out is None else Path(options.out)
+    if out is not None and out.suffix.lower() != ".geojson":
         raise BadFile(f"{out.name} does not end in .geojson: name the site file so.")
     try:
-        returned = read_returned(path.name, path.read_text(encoding="utf-8"), site)
-        out.write_text(site_text(with_returned(site, returned)), encoding="utf-8")
-    except UnicodeDecodeError as error:
-        raise BadFile(f"{path.name} is no text: choose the file the phone page made.") from error
+        with_it, lines = brought_in(site, Path(options.file), options.kind, update=options.update)
+        print("\n".join(lines))
+        if out is None:
+            print("Nothing is kept: name the site file to write with -o.")
+            return 0
+        out.write_text(site_text(with_it), encoding="utf-8")
     except OSError as error:
         raise BadFile(f"{error.filename} cannot be opened or written: {error.strerror or error}.") from error
-    print(f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log; here already: {returned.doubles}.")
     print(f"Written: {options.out}")
     return 0
 

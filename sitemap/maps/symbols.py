@@ -207,6 +207,7 @@ OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
         "contour": Symbol("", "circle", "#8a8f7f", "none", (), 0.8),
         "index contour": Symbol("", "circle", "#7a7f70", "none", (), 1.6),
         "asked": Symbol("", "circle", "#222222", "none", (), 2),
+        "on the site": Symbol("", "circle", "#6a6a6a", "none", (), 1.2),
     }
 )
 
@@ -227,6 +228,7 @@ OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; wha
         "usable": "where nothing entered speaks against a kiln",
         "proposed": "proposed for a kiln",
         "contour": "contour",
+        "on the site": "on the site already",
     }
 )
 

@@ -100,7 +100,7 @@ def _at(lon: float, lat: float) -> tuple[float, float]:
 
 def _height_m(a: Assessment, feature: Feature, place: BaseGeometry) -> float | None:
     """Elevation as entered, else from the raster [m]; None where neither tells."""
-    entered = feature.number("elevation_m")
+    entered = feature.number("elevation_m") if feature.kind_schema is not None else None
     if entered is not None or a.terrain is None or a.plane is None:
         return entered
     found = float(a.terrain.elevation(*a.plane.xy(place.x, place.y)))

@@ -112,13 +112,16 @@ def blanks_text(feature: Feature, system: str) -> str:
     return " · ".join(f"{a.label.split(',')[0].lower()}: {marked(a.blank, system)}" for a in main)
 
 
-def notes_of(site: Site, features: Iterable[Feature]) -> tuple[CellNote, ...]:
+def notes_of(site: Site, features: Iterable[Feature], numbers: Iterable[int] | None = None) -> tuple[CellNote, ...]:
     """What is to be said at the cells of some rows, in their order; nothing is changed.
+
+    numbers : of the rows where they do not count from 1: the lines of a file
 
     Values that cannot be used, heaps higher than usual or higher than wide, and numbers that stand twice.
     """
-    rows = tuple(features)
-    found = [note for row, feature in enumerate(rows, 1) for note in _value_notes(site, row, feature)]
+    each = tuple(features)
+    rows = dict(zip(numbers or range(1, len(each) + 1), each, strict=True))
+    found = [note for row, feature in rows.items() for note in _value_notes(site, row, feature)]
     found += _twice(rows)
     return tuple(sorted(found, key=lambda note: note.row))
 
@@ -170,14 +173,14 @@ def _unread(site: Site, attribute: Attribute, raw: object) -> Reason | None:
     return None
 
 
-def _twice(rows: tuple[Feature, ...]) -> Iterator[CellNote]:
+def _twice(rows: Mapping[int, Feature]) -> Iterator[CellNote]:
     by_name: dict[tuple[str, str], list[int]] = defaultdict(list)
-    for row, feature in enumerate(rows, 1):
+    for row, feature in rows.items():
         said = str(feature.values.get(NAME) or "").strip().casefold()
         if said:
             by_name[feature.kind, said].append(row)
     for numbers in by_name.values():
         for row in numbers[1:]:
-            name, others = str(rows[row - 1].values[NAME]), tuple(str(other) for other in numbers if other != row)
+            name, others = str(rows[row].values[NAME]), tuple(str(other) for other in numbers if other != row)
             twice = reason("site.name_twice", name=name, others=others)
-            yield CellNote(row, NAME, _about(rows[row - 1]), "twice", twice)
+            yield CellNote(row, NAME, _about(rows[row]), "twice", twice)

@@ -214,6 +214,7 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-head p {margin: 0; font-size: .875rem; color: #3d423a; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
+.stApp .st-key-look-map $map_frame {height: 420px !important}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 $multiselect {overflow-x: clip}
 @media (min-width: 641px) {

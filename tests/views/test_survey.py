@@ -5,15 +5,18 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Callable
+from typing import Any
 
 import gpxpy.gpx
 import pytest
 
-from sitemap.maps.scene import Edits
+from sitemap.maps.scene import Edits, MapView
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
+from sitemap.views.map import canvas
 from sitemap.views.map.tray import drawn
-from tests.site.builders import SQUARE, site_of, thing
+from tests.site.builders import SQUARE, point, site_of, thing
+from tests.site.imports.map_files import map_file
 from tests.views.conftest import Visit, store
 
 Open = Callable[..., Visit]
@@ -119,8 +122,8 @@ def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -
     rows = "No\tLength (ft)\tHeight\tBearing\tPaces\tFrom\nP1\t20\t2\t120\t35\tGate\nP2\t20\t12\t400\t35\tGate"
     tab.app.text_area(key="bring.text.0").set_value(rows).run()
     assert "A look before it is kept: 2 things" in tab.words
-    assert "Row 2: A heap 12 m high" in tab.words
-    assert "Row 2: The bearing must lie between 0° and 360°" in tab.words
+    assert "Row 3: A heap 12 m high" in tab.words
+    assert "Row 3: The bearing must lie between 0° and 360°" in tab.words
     assert tab.site.of_kind("pile") == ()
     tab.app.button(key="bring.go").click().run()
     one, two = tab.site.of_kind("pile")
@@ -143,13 +146,41 @@ def test_law_waypoints_far_off_are_left_out_unless_ticked(at: Callable[..., Visi
     gpx = gpxpy.gpx.GPX()
     gpx.waypoints = [gpxpy.gpx.GPXWaypoint(lat, -120.0, name=name) for name, lat in (("P1", 44.001), ("P2", -44.0))]
     tab = at(site_of(GATE), "Phone and spreadsheet")
-    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX, CSV or GeoJSON file"]
-    upload.upload("walk.gpx", io.BytesIO(gpx.to_xml().encode()).getvalue(), "application/gpx+xml").run()
+    upload_of(tab).upload("walk.gpx", io.BytesIO(gpx.to_xml().encode()).getvalue(), "application/gpx+xml").run()
     assert "P2 lies 9,8" in tab.words.replace("9,7", "9,8")
     assert "south of the equator" in tab.words
     assert "Keep 1 thing" in tab.words
     tab.app.button(key="bring.go").click().run()
     assert [f.name for f in tab.site.of_kind("pile")] == ["P1"]
+
+
+def test_law_a_map_file_is_shown_on_the_map_and_again_changes_nothing(
+    at: Callable[..., Visit], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[MapView] = []
+    monkeypatch.setattr(canvas, "show", lambda view, *_: shown.append(view))
+    tab = at(site_of(thing("g", "gate", point(-121.3, 44.05), name="Gate")), "Phone and spreadsheet")
+    upload_of(tab).upload("drawn.gpkg", map_file(".gpkg", "EPSG:32610"), "application/geopackage+sqlite3").run()
+    assert "A look before it is kept: 3 things" in tab.words
+    assert "seen → note" in tab.words
+    labels = [feature.label for feature in shown[-1].features]
+    assert labels[0] == "P1"
+    assert labels[1].startswith("Skid trail · 32")  # 327 m by pyproj.Geod in tests/site/imports
+    assert labels[2].startswith("Unit 4 · 5.3")
+    assert [overlay.style for overlay in shown[-1].overlays] == ["on the site"]
+    assert len(tab.site.features) == 1
+    tab.app.button(key="bring.go").click().run()
+    assert [f.kind for f in tab.site.features] == ["gate", "pile", "track", "logged_area"]
+    assert "Keep 0 things" in tab.words
+    tab.app.button(key="undo").click().run()
+    assert len(tab.site.features) == 1
+
+
+def upload_of(tab: Visit) -> Any:
+    (upload,) = [
+        e for e in tab.app.get("file_uploader") if e.label == "File of a phone, a spreadsheet or a map program"
+    ]
+    return upload
 
 
 def test_law_what_the_phone_page_sent_back_lands_in_ticks_and_log_once(at: Callable[..., Visit]) -> None:
@@ -158,8 +189,7 @@ def test_law_what_the_phone_page_sent_back_lands_in_ticks_and_log_once(at: Calla
     line = {"id": "b2", "date": "2026-05-20", "at": "08:10", "who": "Anna", "text": "lit"}
     name = tab.site.member.get("name") or ""
     sent = {"pitstead_from_the_landing": 1, "site": name, "units": "us", "ticks": [tick], "log": [line]}
-    (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "GPX, CSV or GeoJSON file"]
-    upload.upload("back.json", json.dumps(sent).encode(), "application/json").run()
+    upload_of(tab).upload("back.json", json.dumps(sent).encode(), "application/json").run()
     assert "From the landing: 2 entries new, 0 here already" in tab.words
     tab.app.button(key="bring.returned").click().run()
     assert [tick.text("who") for tick in tab.site.records("ticks")] == ["Anna"]

@@ -1,38 +1,40 @@
-"""Files of the phone and the spreadsheet brought in. The one boundary: whatever a reader meets, a person reads one
-sentence."""
+"""Files of the phone, the spreadsheet and the map program brought in. The one boundary: whatever a reader meets, a
+person reads one sentence."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import PurePosixPath
+
 from sitemap.errors import BadFile
-from sitemap.site.imports.brought import Brought
+from sitemap.site.imports.archive import unpacked
+from sitemap.site.imports.brought import Brought, known_again, marked
 from sitemap.site.imports.geojson import read_geojson
 from sitemap.site.imports.gpx import read_gpx
+from sitemap.site.imports.layers import read_layers
+from sitemap.site.imports.rows import MOST_THINGS
 from sitemap.site.imports.table import read_table
 from sitemap.site.model import Site
 
-MOST_BYTES = 20_000_000
+MOST_BYTES = 20_000_000  # of text
+MOST_MAP_BYTES = 200_000_000  # of a map file, which is not read whole
+ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", "kmz", "zip")
 
-__all__ = ["bring", "bring_text"]
+__all__ = ["ENDINGS", "bring", "bring_text"]
 
 
 def bring(name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
-    """What a file holds that may be kept: GPX, GeoJSON, CSV or other text; kind and unit as `read_table` has them.
+    """What a file holds that may be kept; kind and unit as `read_table` has them.
+
+    Read are GPX, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ, a zipped Shapefile, CSV or other text; what a file is, is
+    told by its content. Each thing knows where it came from, and whether it came in before.
 
     Raises BadFile, in one sentence, for whatever cannot be read.
     """
     try:
-        if len(data) > MOST_BYTES:
-            raise BadFile(f"{name} is larger than {MOST_BYTES // 1_000_000} MB. Export the walk of one day.")
-        if b"<gpx" in data[:4000].lower():
-            return read_gpx(name, data)
-        if data[:2] == b"PK":
-            raise BadFile(
-                f"{name} is a workbook or an archive. Save the sheet as CSV, or copy its cells and paste them."
-            )
-        text = _decoded(name, data)
-        if text.lstrip().startswith("{"):
-            return read_geojson(name, text)
-        return bring_text(name, text, site, kind, unit)
+        brought = marked(_read(name, data, site, kind, unit))
+        return replace(brought, candidates=known_again(site, brought.candidates))
     except BadFile:
         raise
     except Exception as error:  # a reader of somebody else's library may raise anything
@@ -45,6 +47,69 @@ def bring_text(name: str, text: str, site: Site, kind: str | None = None, unit: 
     if "\x00" in text:
         raise BadFile(f"{name} is no text. Export it as CSV.")
     return read_table(name, text, site, kind, unit)
+
+
+def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None) -> Brought:
+    ending = _map_file(data)
+    _not_larger(name, data, MOST_MAP_BYTES if ending else MOST_BYTES)
+    if ending == ".zip":
+        return _archive(name, unpacked(name, data), site, kind, unit)
+    if ending:
+        return read_layers(name, {ending: data}, site, kind, unit)
+    if b"<gpx" in data[:4000].lower():
+        return read_gpx(name, data)
+    text = _decoded(name, data)
+    if text.lstrip().startswith("{"):
+        return read_geojson(name, text, site, kind, unit)
+    return bring_text(name, text, site, kind, unit)
+
+
+def _map_file(data: bytes) -> str:
+    """The ending GDAL knows a map file by, from its first bytes; empty for text."""
+    if data[:2] == b"PK":
+        return ".zip"
+    if data[:16] == b"SQLite format 3\x00":
+        return ".gpkg"
+    if data[:3] == b"fgb":
+        return ".fgb"
+    head = data[:4000].lower()
+    if b"<kml" in head and b"<gpx" not in head:
+        if b"<!doctype" in head or b"<!entity" in data.lower():
+            raise BadFile("The KML declares a document type, which no map program writes. Export it anew.")
+        return ".kml"
+    return ""
+
+
+def _not_larger(name: str, data: bytes, most: int) -> None:
+    if len(data) > most:
+        raise BadFile(f"{name} is larger than {most // 1_000_000} MB. Export what belongs to this site alone.")
+
+
+def _archive(
+    name: str, files: Mapping[str, Mapping[str, bytes]], site: Site, kind: str | None, unit: str | None
+) -> Brought:
+    """What all map files of an archive hold, as one; the numbers of the rows go on from one to the next."""
+    whole = Brought(name)
+    for path, parts in files.items():
+        inner = PurePosixPath(path).name
+        if ".shp" in parts:
+            brought = read_layers(inner, parts, site, kind, unit)
+        elif _map_file(next(iter(parts.values()))) == ".zip":
+            raise BadFile(f"{name} holds an archive in an archive: unpack it first.")
+        else:
+            brought = _read(inner, next(iter(parts.values())), site, kind, unit)
+        if brought.words:
+            continue
+        at = max((c.row for c in whole.candidates), default=0)
+        whole = Brought(
+            name,
+            (*whole.candidates, *(replace(c, row=c.row + at) for c in brought.candidates)),
+            (*whole.notes, *(replace(note, row=note.row + at if note.row else 0) for note in brought.notes)),
+            headings=tuple(dict((*whole.headings, *brought.headings)).items()),
+        )
+        if len(whole.candidates) > MOST_THINGS:
+            raise BadFile(f"{name} must not hold more than {MOST_THINGS} things: take those of this site.")
+    return whole
 
 
 def _decoded(name: str, data: bytes) -> str:

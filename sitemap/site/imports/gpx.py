@@ -13,25 +13,18 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Any
 
-import numpy as np
-import shapely
-
 from sitemap.errors import BadFile
 from sitemap.reasons import reason
 from sitemap.site.grid import NAME, PLACE, CellNote
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.guess import end_of, kind_of, source_of
+from sitemap.site.imports.thinning import M_PER_DEGREE, THINNED_M, Places, thinned_line
 from sitemap.site.kinds import AREA, KINDS, LINE, POINT
 from sitemap.site.model import Feature
 
 CLOSED_SHARE = 0.1  # of its length: a track whose ends lie nearer than this came back to where it began (ours)
 DECIMALS = 7  # 0.01 m
-MOST_POINTS = 2_000  # of a track as it is; a longer one was kept a night long, and a map cannot be drawn on it
-THINNED_M = 0.5  # [m] a thinned track lies no further off: a phone is good to 5 m at best (house rule)
-_M_PER_DEGREE = 111_195.0  # [m] on a sphere of 6371 km: good enough to tell closed from open
 _DECLARED = re.compile(rb"<\?xml[^>]*encoding=[\"']([\w.-]+)[\"']")
-
-Places = list[list[float]]
 
 
 def read_gpx(name: str, data: bytes) -> Brought:
@@ -103,7 +96,7 @@ def _waypoint(row: int, name: str, place: list[float], words: str) -> Candidate:
 
 def _track(row: int, name: str, places: Places, words: str) -> Candidate:
     guess, whole = kind_of(name), len(places)
-    places = _thinned(places)
+    places = thinned_line(places)
     closed = len(places) > 3 and _apart_m(places[0], places[-1]) < CLOSED_SHARE * sum(
         _apart_m(a, b) for a, b in pairwise(places)
     )
@@ -116,22 +109,6 @@ def _track(row: int, name: str, places: Places, words: str) -> Candidate:
         guess = ("logged_area", "it comes back to where it began") if as_area else ("track", "a line walked")
     less = "" if len(places) == whole else f"; {whole:,} points thinned to {len(places):,}, nowhere {THINNED_M} m off"
     return _candidate(row, name, geometry, words, guess[1] + less, guess[0])
-
-
-def _thinned(places: Places) -> Places:
-    """A track without the points that say nothing; short ones as they are."""
-    if len(places) <= MOST_POINTS:
-        return places
-    lon, lat = np.asarray(places, dtype=float).T
-    east = np.unwrap(np.radians(lon)) * math.cos(math.radians(float(lat.mean())))
-    metres = np.degrees(np.stack([east, np.radians(lat)], axis=1)) * _M_PER_DEGREE
-    kept = iter(shapely.get_coordinates(shapely.simplify(shapely.linestrings(metres), THINNED_M)).tolist())
-    wanted, thinned = next(kept), []
-    for place, metre in zip(places, metres.tolist(), strict=True):  # the points kept are points of the track, in order
-        if metre == wanted:
-            thinned.append(place)
-            wanted = next(kept, None)
-    return thinned
 
 
 def _candidate(row: int, name: str, geometry: dict[str, Any], words: str, why: str, kind: str = "") -> Candidate:
@@ -167,4 +144,4 @@ def _on_earth(places: Places) -> bool:
 
 def _apart_m(a: list[float], b: list[float]) -> float:
     east = (math.remainder(b[0] - a[0], 360)) * math.cos(math.radians((a[1] + b[1]) / 2))
-    return _M_PER_DEGREE * math.hypot(east, b[1] - a[1])
+    return M_PER_DEGREE * math.hypot(east, b[1] - a[1])

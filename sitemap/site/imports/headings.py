@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
+from importlib.resources import files
 from types import MappingProxyType
 
 from sitemap.site.cells import STORED, is_unit
 from sitemap.site.grid import NAME, PLACE, typable
 from sitemap.site.kinds import KINDS
+from sitemap.telling import LANGUAGES
+from sitemap.telling import word as translated
 
 KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM = "kind", "lat", "lon", "bearing", "paces", "distance", "from"
 # Words beside the attribute's own name and label; common headings of people's own sheets (C).
@@ -25,7 +29,7 @@ _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         PACES: ("paces", "steps"),
         DISTANCE: ("distance", "dist"),
         FROM: ("from", "measured from"),
-        "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
+        "note": ("note", "notes", "remark", "remarks", "comment", "comments", "description"),
         "packing": ("fullness", "look", "packing", "wood share"),
         "soil": ("earth", "dirt", "soil"),
         "wood": ("species", "wood", "timber"),
@@ -77,7 +81,8 @@ def _found(base: str, unit: str, kind: str) -> Column | None:
 
 @lru_cache(maxsize=64)
 def _words(kind: str) -> Mapping[str, str]:
-    """Every word over a column of a kind → its key; what the schema says comes before our own words."""
+    """Every word over a column of a kind → its key: what the schema says first, then our own words, then those of other
+    languages, labels as the papers have them before words of people's own sheets."""
     words: dict[str, str] = {}
     for attribute in filter(typable, KINDS[kind].attributes):
         for word in (attribute.name, attribute.name.removesuffix(f"_{attribute.unit}"), attribute.label):
@@ -85,9 +90,23 @@ def _words(kind: str) -> Mapping[str, str]:
     own = (NAME, PLACE, KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM)
     for key, others in _OTHER_WORDS.items():
         if key in own or KINDS[kind].attribute(key) is not None:
-            for word in others:
-                words.setdefault(_tidy(word), key)
+            for other in others:
+                words.setdefault(_tidy(other), key)
+    for attribute in filter(typable, KINDS[kind].attributes):
+        for language in LANGUAGES:
+            words.setdefault(_tidy(translated(attribute.label, language)), attribute.name)
+    for said in _abroad().values():
+        for key, meant in said.items():
+            if key in own or KINDS[kind].attribute(key) is not None:
+                for other in meant:
+                    words.setdefault(_tidy(other), key)
     return words
+
+
+@cache
+def _abroad() -> Mapping[str, Mapping[str, list[str]]]:
+    """Language → key → words."""
+    return tomllib.loads(files(__package__).joinpath("headings.toml").read_text(encoding="utf-8"))
 
 
 def _tidy(text: str) -> str:

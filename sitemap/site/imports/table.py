@@ -9,7 +9,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.reasons import reason
@@ -18,13 +17,14 @@ from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cel
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import BEARING, DISTANCE, FROM, KIND, LAT, LON, PACES, Column, column_of
+from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 200
 _OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
 
-Rows = list[list[str]]
+Rows = list[tuple[int, list[str]]]  # line each begins on, and its cells
 
 
 def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
@@ -42,7 +42,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     ------
     BadFile : too long, or nothing in it
     """
-    rows = [(number, row) for number, row in enumerate(_rows(name, text)) if any(cell.strip() for cell in row)]
+    rows = [(line, row) for line, row in _rows(name, text) if any(cell.strip() for cell in row)]
     if not rows:
         raise BadFile(f"{name} has nothing in it. Choose another, or paste the rows again.")
     usual = kind or "pile"
@@ -58,18 +58,20 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
     candidates = [_candidate(number, dict(_cells(heads, row)), site, kind, unit) for number, row in rows]
-    notes += _strange(heads, {c.feature.kind for c in candidates} or {usual})
-    for note in notes_of(site, (candidate.feature for candidate in candidates)):
-        notes.append(replace(note, row=candidates[note.row - 1].row))
-    return Brought(name, tuple(candidates), tuple(notes))
+    kinds = {candidate.feature.kind for candidate in candidates} or {usual}
+    notes += _strange(heads, kinds)
+    notes += notes_of(site, (c.feature for c in candidates), [c.row for c in candidates])
+    return Brought(name, tuple(candidates), tuple(notes), headings=_taken_for(heads, kinds) if headed else ())
 
 
 def _rows(name: str, text: str) -> Rows:
     first = next((line for line in text.splitlines() if line.strip()), "")
     mark = max("\t;,", key=first.count) if any(mark in first for mark in "\t;,") else "\t"
-    rows = []
-    for row in csv.reader(io.StringIO(text, newline=""), delimiter=mark):
-        rows.append(row)
+    rows: Rows = []
+    reader, line = csv.reader(io.StringIO(text, newline=""), delimiter=mark), 1
+    for row in reader:
+        rows.append((line, row))
+        line = reader.line_num + 1
         if len(rows) > MOST_ROWS or len(row) > MOST_COLUMNS:
             raise BadFile(
                 f"{name} must not have more than {MOST_ROWS} rows and {MOST_COLUMNS} columns; row {len(rows)} has "
@@ -134,6 +136,17 @@ def _place(cells: Mapping[str, str], system: str) -> str:
     far = f"{cells[PACES]} paces" if PACES in cells else f"{cells[DISTANCE]}{unit}" if DISTANCE in cells else ""
     start = f" from {cells[FROM]}" if FROM in cells else ""
     return f"bearing {cells[BEARING]}, {far}{start}"
+
+
+def _taken_for(heads: Sequence[str], kinds: set[str]) -> tuple[tuple[str, str], ...]:
+    """What each heading was taken for: the label of an attribute, a word of ours, or nothing for the note."""
+    found = []
+    for head in filter(None, heads):
+        meant = [(kind, column) for kind in sorted(kinds) if (column := column_of(head, kind)) is not None]
+        kind, column = meant[0] if meant else ("", None)
+        attribute = KINDS[kind].attribute(column.key) if column is not None else None
+        found.append((head, "" if column is None else attribute.label if attribute else column.key))
+    return tuple(found)
 
 
 def _strange(heads: Sequence[str], kinds: set[str]) -> Iterator[CellNote]:

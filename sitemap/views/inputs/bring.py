@@ -3,30 +3,23 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import streamlit as st
 
 from sitemap.errors import BadFile
 from sitemap.site.attributes import Attribute
-from sitemap.site.far_off import far_notes, tidied
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.grid import CellNote
-from sitemap.site.imports import bring, bring_text
-from sitemap.site.imports.brought import Brought, Candidate, differences, keep, namesake
+from sitemap.site.imports import ENDINGS, bring, bring_text
+from sitemap.site.imports.brought import Brought
 from sitemap.site.imports.returned import Returned, is_returned, read_returned, with_returned
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
-from sitemap.site.on_plane import plane_of_site
-from sitemap.site.placing_text import place_notes, place_text, settle
 from sitemap.views import state
 from sitemap.views.frame import plain
-from sitemap.views.inputs import forms
-from sitemap.wording import told
+from sitemap.views.inputs import forms, look
 
-_TAKE, _KIND, _NAME = "take", "kind", "name"
+_UPLOAD = "File of a phone, a spreadsheet or a map program"
 _BY_NAME = "by name and column"
 _GUESSED = {"": _BY_NAME, **{key: kind.plural for key, kind in KINDS.items()}}
 _WORDS = (
@@ -50,10 +43,11 @@ def show() -> None:
         key="bring.u",
     )
     upload = st.file_uploader(
-        "GPX, CSV or GeoJSON file",
-        ["gpx", "csv", "tsv", "txt", "geojson", "json"],
+        _UPLOAD,
+        ENDINGS,
         key="bring.file",
-        help="Also the file that the phone page makes at the landing.",
+        help="GPX, CSV, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ or a zipped Shapefile, in any coordinate system; "
+        "also the file that the phone page makes at the landing.",
     )
     pasted = st.text_area(
         "Or paste rows from a spreadsheet, headings included",
@@ -146,16 +140,6 @@ def _keep_words(source: str, text: str) -> None:
     _kept("bring.text" if source else "words.text")
 
 
-def looked_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
-    """Everything that is to be said of what was brought, places among it, by row."""
-    candidates = brought.candidates
-    placed = [(c.row, c.feature) for c in candidates]
-    far = far_notes(plane_of_site(site), placed)
-    places = place_notes(keep(site, candidates), (c.feature for c in candidates))
-    by_row = [replace(note, row=candidates[note.row - 1].row) for note in places]
-    return tuple(sorted((*brought.notes, *far, *by_row), key=lambda note: note.row))
-
-
 def _look(site: Site, brought: Brought) -> None:
     if brought.words:
         st.info("This is no table. It can be kept as a note, word for word.")
@@ -163,86 +147,4 @@ def _look(site: Site, brought: Brought) -> None:
             "Keep as a note", key="bring.words", on_click=state.guarded(_keep_words), args=(brought.name, brought.words)
         )
         return
-    brought = replace(brought, candidates=tuple(map(_tidy, brought.candidates)))
-    notes = looked_at(site, brought)
-    far = {note.row for note in notes if note.what == "far_away"}
-    rows = [_row(site, candidate, candidate.row not in far) for candidate in brought.candidates]
-    st.markdown(f"##### A look before it is kept: {_things(len(rows))}")
-    kinds = sorted({kind for c in brought.candidates for kind in c.kinds}, key=list(KINDS).index)
-    edited = st.data_editor(
-        rows,
-        key=f"bring.look.{abs(hash((brought.name, repr(rows)))):x}",
-        num_rows="fixed",
-        hide_index=True,
-        width="stretch",
-        disabled=("row", "where", "says", "why"),
-        column_config={
-            "row": st.column_config.NumberColumn("Row", width=55),
-            _TAKE: st.column_config.CheckboxColumn("Take", width=60),
-            _NAME: st.column_config.TextColumn("Name"),
-            _KIND: st.column_config.SelectboxColumn("Kind", options=[KINDS[kind].label for kind in kinds]),
-            "where": st.column_config.TextColumn("Place"),
-            "says": st.column_config.TextColumn("On the site"),
-            "why": st.column_config.TextColumn("Why this kind"),
-        },
-    )
-    for note in notes:
-        where = f"Row {note.row}: " if note.row else ""
-        unless = " It is left out unless you tick it." if note.what == "far_away" else ""
-        st.markdown("- " + plain(where + told(note.text, site.units) + unless))
-    taken = chosen_of(brought, edited)
-    wrong = [c for c in taken if c.feature.kind not in c.kinds]
-    if wrong:
-        names = ", ".join(c.feature.name or str(c.row) for c in wrong)
-        st.warning(plain(f"{names}: a thing of that kind has another shape. Choose another kind, or draw it again."))
-    st.button(
-        f"Keep {_things(len(taken))}",
-        key="bring.go",
-        type="primary",
-        disabled=not taken,
-        on_click=state.guarded(_keep),
-        args=(brought.name, taken),
-        width="stretch",
-    )
-
-
-def _things(count: int) -> str:
-    return f"{count} thing{'s' * (count != 1)}"
-
-
-def _tidy(candidate: Candidate) -> Candidate:
-    if candidate.feature.geometry is None:
-        return candidate
-    return replace(candidate, feature=candidate.feature.with_geometry(tidied(thaw(candidate.feature.geometry))))
-
-
-def _row(site: Site, candidate: Candidate, take: bool) -> dict[str, Any]:
-    old = namesake(site, candidate)
-    changed = differences(old, candidate.feature) if old else ()
-    says = "new" if old is None else f"changes {old.name}: {', '.join(changed)}" if changed else f"adds to {old.name}"
-    return {
-        "row": candidate.row,
-        _TAKE: take and not changed,
-        _NAME: str(candidate.feature.values.get(_NAME) or ""),
-        _KIND: KINDS[candidate.feature.kind].label,
-        "where": place_text(candidate.feature),
-        "says": says,
-        "why": candidate.why,
-    }
-
-
-def chosen_of(brought: Brought, rows: Sequence[dict[str, Any]]) -> tuple[Candidate, ...]:
-    """The candidates ticked, each with the kind and the name chosen in the look."""
-    by_label = {kind.label: key for key, kind in KINDS.items()}
-    taken = []
-    for candidate, row in zip(brought.candidates, rows, strict=True):
-        if row[_TAKE]:
-            named = candidate.feature.with_values(name=row[_NAME] or None)
-            taken.append(replace(candidate, feature=named).of_kind(by_label.get(row[_KIND], named.kind)))
-    return tuple(taken)
-
-
-def _keep(name: str, taken: tuple[Candidate, ...]) -> None:
-    state.edit(f"Brought in {_things(len(taken))} from {name}", settle(keep(state.site(), taken)), seen=False)
-    state.say(f"Kept {_things(len(taken))} from {name}. Undo takes that back.")
-    _kept("bring.text")
+    look.show(site, brought, "bring")

@@ -143,7 +143,7 @@ def test_law_a_waypoint_outside_the_earth_is_left_out_and_said() -> None:
         (b"<gpx version='1.1'></gpx>", "no waypoint and no track"),
         (b"\xff\xfe\xff<gpx", "cannot be read"),
         (b"<?xml version='1.0' encoding='klingon'?><gpx/>", "cannot be read"),
-        (b"PK\x03\x04", "workbook"),
+        (b"PK\x03\x04", "damaged or locked archive"),
         (b"\x00\x01\x02", "no text"),
         (b"", "nothing in it"),
     ],

@@ -10,9 +10,10 @@ import pytest
 from sitemap.errors import BadFile
 from sitemap.site.grid import columns
 from sitemap.site.imports import bring, bring_text
-from sitemap.site.imports.brought import Brought, differences, keep, namesake
+from sitemap.site.imports.brought import Brought, counterparts, differences, keep
 from sitemap.site.imports.headings import Column, column_of
 from sitemap.site.kinds import KINDS
+from sitemap.telling import tell
 from tests.site.builders import site_of, thing
 
 SITE = site_of()
@@ -112,12 +113,13 @@ def test_law_a_bad_cell_is_said_at_its_row_and_the_rest_is_kept() -> None:
     said = {(n.row, n.column, n.what) for n in found.notes}
     assert said == {
         (0, "Colour", "unknown_column"),
-        (2, "height_m", "very_high"),
-        (2, "height_m", "higher_than_wide"),
+        (3, "height_m", "very_high"),  # the line of the file, as a spreadsheet counts
         (3, "height_m", "higher_than_wide"),
-        (4, "width_m", "bad_value"),
-        (4, "name", "twice"),
+        (4, "height_m", "higher_than_wide"),
+        (5, "width_m", "bad_value"),
+        (5, "name", "twice"),
     }
+    assert "row 4" in next(tell(n.text) for n in found.notes if n.what == "twice")
     assert [c.feature.number("height_m") for c in found.candidates] == [12.0, 3.0, 2.0]
     assert found.candidates[0].feature.text("note") == "Colour: red"
     assert found.candidates[2].feature.values["width_m"] == "1,234"
@@ -131,7 +133,7 @@ def test_law_free_words_are_no_table() -> None:
 def test_law_a_name_on_the_site_is_filled_in_and_a_name_twice_gives_two() -> None:
     site = site_of(thing("p", name="P1", height_m=2.0))
     found = bring_text("t", "Name,Height,Width\nP1,3,4\nP1,5,6\nP2,1,2", site)
-    old = namesake(site, found.candidates[0])
+    old = counterparts(site, found.candidates)[0]
     assert old is not None
     assert differences(old, found.candidates[0].feature) == ("height_m",)
     kept = keep(site, found.candidates)
