@@ -16,7 +16,8 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.model import printable
-from sitemap.site.model import Feature
+from sitemap.site.model import Entry, Feature
+from sitemap.site.vocabulary import COMMON
 
 DECIMALS = 7  # of a degree: 0.01 m
 
@@ -91,7 +92,12 @@ def _words(a: Assessment, feature: Feature) -> str | None:
     decision = a.decision(feature.id)
     day = "no burn date set" if a.on is None else f"for {a.on.isoformat()}"
     verdict = f"{decision.word}, {day}" if decision is not None else ""
-    return printable(" · ".join(filter(None, (verdict, feature.text("note"))))) or None
+    return printable(" · ".join(filter(None, (verdict, _common(feature).text("note"))))) or None
+
+
+def _common(feature: Feature) -> Entry:
+    """What may be said of every thing, also of one whose kind nobody knows."""
+    return Entry(feature.values, COMMON)
 
 
 def _at(lon: float, lat: float) -> tuple[float, float]:
@@ -100,7 +106,7 @@ def _at(lon: float, lat: float) -> tuple[float, float]:
 
 def _height_m(a: Assessment, feature: Feature, place: BaseGeometry) -> float | None:
     """Elevation as entered, else from the raster [m]; None where neither tells."""
-    entered = feature.number("elevation_m") if feature.kind_schema is not None else None
+    entered = _common(feature).number("elevation_m")
     if entered is not None or a.terrain is None or a.plane is None:
         return entered
     found = float(a.terrain.elevation(*a.plane.xy(place.x, place.y)))
