@@ -122,7 +122,7 @@ def test_law_no_height_is_made_up() -> None:
 
 def test_law_a_thing_without_a_kind_or_of_one_we_do_not_know_is_written_too() -> None:
     a = assessed(site(*(point(kind or "none", kind, 0, 0, name=f"A {kind}") for kind in ("", "wigwam"))))
-    assert [w.name for w in gpxpy.parse(written(a).decode("utf-8")).waypoints] == ["A", "A wigwam"]
+    assert [w.name for w in gpxpy.parse(written(a).decode("utf-8")).waypoints] == ["A ", "A wigwam"]
 
 
 def test_law_the_same_site_gives_the_same_bytes() -> None:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import http.server
 import json
-import threading
-from collections.abc import Iterator
 
 import numpy as np
 import pyproj
@@ -20,10 +17,19 @@ from sitemap.site.imports.brought import ORIGIN, Brought, counterparts, differen
 from sitemap.site.imports.looking import ADDS, CHANGES, NEW, SAME, listing, looks, prepared
 from sitemap.site.model import Site
 from sitemap.telling import tell
+from tests.loopback import server
 from tests.site.builders import point, site_of, thing
 from tests.site.imports.map_files import SAID, SHAPES, map_file, zipped
 
 SITE = site_of()
+LINKED = """<kml xmlns="http://www.opengis.net/kml/2.2"><Document>
+<Style id="s"><IconStyle><Icon><href>HERE/icon.png</href></Icon></IconStyle></Style>
+<NetworkLink><Link><href>HERE/more.kml</href></Link></NetworkLink>
+<GroundOverlay><name>Air</name><Icon><href>HERE/air.png</href></Icon><LatLonBox><north>1</north><south>0</south>
+<east>1</east><west>0</west></LatLonBox></GroundOverlay>
+<Placemark><name>P1</name><styleUrl>HERE/styles.kml#x</styleUrl><description><![CDATA[<b>big</b> <img
+src="HERE/p.png"/> &amp; old]]></description><Point><coordinates>-121.3,44.05</coordinates></Point></Placemark>
+</Document></kml>"""
 # WGS 84 zone 10 north, the same by NAD 83, Oregon in feet, the web's Mercator, a polar plane
 SYSTEMS = ("EPSG:4326", "EPSG:32610", "EPSG:26910", "EPSG:2992", "EPSG:3857", "EPSG:5936")
 
@@ -256,40 +262,12 @@ def test_law_an_outline_of_many_thousand_corners_is_thinned_and_says_so() -> Non
     assert shapely.Polygon(ring).boundary.hausdorff_distance(found.feature.shape.boundary) * 111_195 < 0.51
 
 
-@pytest.fixture
-def asked() -> Iterator[list[str]]:
-    """A server on this machine, and what it was asked for."""
-    paths: list[str] = []
-
-    class Handler(http.server.BaseHTTPRequestHandler):
-        def do_GET(self) -> None:
-            paths.append(self.path)
-            self.send_error(404)
-
-        do_HEAD = do_GET  # noqa: N815
-
-        def log_message(self, *_: object) -> None: ...
-
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Handler) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        paths.append(f"http://127.0.0.1:{server.server_address[1]}/")
-        yield paths
-        server.shutdown()
-
-
-def test_law_links_in_a_kml_are_never_fetched(asked: list[str]) -> None:
-    here = asked[0]
-    text = f"""<kml xmlns="http://www.opengis.net/kml/2.2"><Document>
-    <Style id="s"><IconStyle><Icon><href>{here}icon.png</href></Icon></IconStyle></Style>
-    <NetworkLink><Link><href>{here}more.kml</href></Link></NetworkLink>
-    <GroundOverlay><name>Air</name><Icon><href>{here}air.png</href></Icon><LatLonBox><north>1</north><south>0</south>
-    <east>1</east><west>0</west></LatLonBox></GroundOverlay>
-    <Placemark><name>P1</name><styleUrl>{here}styles.kml#x</styleUrl><description><![CDATA[<b>big</b> <img
-    src="{here}p.png"/> &amp; old]]></description><Point><coordinates>-121.3,44.05</coordinates></Point></Placemark>
-    </Document></kml>"""
-    for name, data in (("a.kml", text.encode()), ("a.kmz", zipped({"doc.kml": text.encode()}))):
-        brought = bring(name, data, SITE)
-        assert [c.feature.shape for c in brought.candidates] == [Point(-121.3, 44.05)]
-        assert brought.candidates[0].feature.text("note") == "big & old"
-        assert ["picture" in tell(note.text) for note in brought.notes] == [True]
-    assert asked == [here]
+def test_law_links_in_a_kml_are_never_fetched() -> None:
+    with server({}) as served:
+        text = LINKED.replace("HERE/", served.here)
+        for name, data in (("a.kml", text.encode()), ("a.kmz", zipped({"doc.kml": text.encode()}))):
+            brought = bring(name, data, SITE)
+            assert [c.feature.shape for c in brought.candidates] == [Point(-121.3, 44.05)]
+            assert brought.candidates[0].feature.text("note") == "big & old"
+            assert ["picture" in tell(note.text) for note in brought.notes] == [True]
+        assert served.asked == []
