@@ -75,8 +75,6 @@ def server(
         def log_message(self, *_: object) -> None: ...
 
     class Quiet(ThreadingHTTPServer):
-        daemon_threads = True
-
         def handle_error(self, *_: object) -> None: ...  # whoever asked went away
 
     with Quiet(("127.0.0.1", 0), Handler) as running:
