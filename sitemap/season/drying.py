@@ -1,7 +1,8 @@
 """How a heap dries day by day: towards what the air and the rain make of wood, by its time-lag; readings pull it.
 
 Each day takes the moisture a step nearer to its target, by 63.2 % in one lag. The lag is not well known: it runs over a
-grid; for each lag the start is normal, and so is what it becomes, for the steps are linear. A reading corrects both.
+grid; for each lag the start is normal, and so is what it becomes, for the steps are linear. The wood also strays from
+any course that months can tell; so a reading pulls the forecast to itself, the more the longer ago the last one was.
 """
 
 from __future__ import annotations
@@ -127,9 +128,14 @@ def target(temperature_c: Numbers, humidity_pct: Numbers, rain_share: Numbers) -
 
 
 def band(
-    targets: Array, lags_h: Array, start: tuple[float, float], readings: Sequence[Read], lag_spread: float
+    targets: Array,
+    lags_h: Array,
+    start: tuple[float, float],
+    readings: Sequence[Read],
+    lag_spread: float,
+    stray: float = 0.0,
 ) -> Band:
-    """How wet the wood is on each day.
+    """How wet the wood is on each day, by what was read until then.
 
     Parameters
     ----------
@@ -137,6 +143,8 @@ def band(
     start : moisture before day 0 and its standard deviation [fraction, dry basis]
     readings : of any days
     lag_spread : standard deviation of the logarithm of the lag
+    stray : how far the wood comes to lie from the reckoned course in the long run, standard deviation [fraction, dry
+        basis]; the more, the more a reading outweighs the course
 
     Returns
     -------
@@ -144,30 +152,23 @@ def band(
 
     References
     ----------
-    Normal start and errors under a lag of the grid: Kalman's update, exact; the lags are weighed by what they made of
-    the readings (D).
+    Normal start, course and errors under a lag of the grid: Kalman's filter, exact; the lags are weighed by what they
+    made of the readings (D).
     """
     lags = _lags(lag_spread)
-    a, b = _steps(targets, lags_h, lags)
-    mean, variance, weight = np.full(len(lags), start[0]), np.full(len(lags), start[1] ** 2), np.zeros(len(lags))
-    before = _quantiles(a, b, mean, variance, weight)[1]
-    for read in readings:
-        slope, offset = a[:, read.day], b[:, read.day]
-        miss = read.value - (slope * mean + offset)
-        total = slope**2 * variance + read.spread**2
-        gain = slope * variance / total
-        mean, variance = mean + gain * miss, variance * (1 - gain * slope)
-        weight = weight - 0.5 * (miss**2 / total + np.log(total))
-    return Band(*_quantiles(a, b, mean, variance, weight), before)
+    keep = np.exp(-DAY_H / (lags[:, None] * lags_h[None, :]))
+    before = _filtered(targets, keep, start, (), stray)[1]
+    return Band(*_filtered(targets, keep, start, readings, stray), before)
 
 
-def first_below(curve: Array, limit: float) -> int | None:
-    """The first day a curve is at a limit or below, None where it never is.
+def first_below(curve: Array, limit: float, begin: int = 0) -> int | None:
+    """The first day from a day on that a curve is at a limit or below, None where it never is.
 
     Parameters
     ----------
     curve : day by day, (days,) [fraction, dry basis]
     limit : as the curve [fraction, dry basis]
+    begin : number of the first day looked at [count]
 
     Returns
     -------
@@ -177,8 +178,8 @@ def first_below(curve: Array, limit: float) -> int | None:
     ----------
     Plain comparison (D).
     """
-    days = np.flatnonzero(curve <= limit)
-    return int(days[0]) if len(days) else None
+    days = np.flatnonzero(curve[begin:] <= limit)
+    return begin + int(days[0]) if len(days) else None
 
 
 def _lags(spread: float) -> Array:
@@ -188,29 +189,36 @@ def _lags(spread: float) -> Array:
     return np.asarray(np.exp(spread * ndtri((np.arange(_GRID) + 0.5) / _GRID)))
 
 
-def _steps(targets: Array, lags_h: Array, factors: Array) -> tuple[Array, Array]:
-    """m on each day as a·start + b, for each lag: (lags, days)."""
-    keep = np.exp(-DAY_H / (factors[:, None] * lags_h[None, :]))
-    a = np.cumprod(keep, axis=1)
-    b = np.zeros(keep.shape)
-    so_far = np.zeros(len(factors))
+def _filtered(
+    targets: Array, keep: Array, start: tuple[float, float], readings: Sequence[Read], stray: float
+) -> tuple[Array, Array, Array]:
+    """10th, 50th and 90th percentile day by day; keep : what a day leaves of the way to the target, (lags, days)."""
+    shape = keep.shape
+    mean, variance, weight = np.full(shape[0], start[0]), np.full(shape[0], start[1] ** 2), np.zeros(shape[0])
+    means, variances, weights = np.empty(shape), np.empty(shape), np.empty(shape)
     for day, aim in enumerate(targets):
-        so_far = aim + (so_far - aim) * keep[:, day]
-        b[:, day] = so_far
-    return np.asarray(a, dtype=float), np.asarray(b, dtype=float)
+        stays = keep[:, day]
+        mean = aim + (mean - aim) * stays
+        variance = variance * stays**2 + stray**2 * (1 - stays**2)
+        for read in (each for each in readings if each.day == day):
+            miss, total = read.value - mean, variance + read.spread**2
+            weight = weight - 0.5 * (miss**2 / total + np.log(total))
+            mean, variance = mean + variance / total * miss, variance * (1 - variance / total)
+        means[:, day], variances[:, day], weights[:, day] = mean, variance, weight
+    return _quantiles(means, variances, weights)
 
 
-def _quantiles(a: Array, b: Array, mean: Array, variance: Array, weight: Array) -> tuple[Array, Array, Array]:
+def _quantiles(means: Array, variances: Array, weights: Array) -> tuple[Array, Array, Array]:
     """10th, 50th and 90th percentile of the mixture on each day; moisture is not below 0."""
     from scipy.special import ndtri
 
     points = ndtri((np.arange(_POINTS) + 0.5) / _POINTS)
-    starts = mean[:, None] + np.sqrt(variance)[:, None] * points[None, :]
-    values = np.maximum(a[:, None, :] * starts[:, :, None] + b[:, None, :], 0.0).reshape(-1, a.shape[1])
-    share = np.repeat(np.exp(weight - weight.max()), _POINTS)
+    spread = np.sqrt(variances)[:, None, :] * points[None, :, None]
+    values = np.maximum(means[:, None, :] + spread, 0.0).reshape(-1, means.shape[1])
+    share = np.repeat(np.exp(weights - weights.max(axis=0)), _POINTS, axis=0)
     order = np.argsort(values, axis=0)
     sorted_values = np.take_along_axis(values, order, axis=0)
-    reached = np.cumsum(share[order], axis=0) / share.sum()
+    reached = np.cumsum(np.take_along_axis(share, order, axis=0), axis=0) / share.sum(axis=0)
     picked = [np.argmax(reached >= chance, axis=0) for chance in (0.1, 0.5, 0.9)]
     low, likely, high = (np.take_along_axis(sorted_values, row[None, :], axis=0)[0] for row in picked)
     return low, likely, high

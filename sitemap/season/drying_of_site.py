@@ -41,7 +41,7 @@ class HeapDrying:
 
     first : day 0 of the curves; moisture : [fraction, dry basis]
     reads : readings by day, as they pull the curve, the one it starts from among them
-    limit : dry enough at or below [fraction, dry basis]
+    limit : mean at or below which nine pieces of ten are dry enough [fraction, dry basis]
     place, lag_h : where it is slowest, and its time-lag there [h]
     ready, ready_late : the first day it is dry, as is likely and at the slow end; None beyond the horizon
     turn_by : the last day to turn it so that it is dry in time, None where that makes no difference
@@ -68,6 +68,7 @@ class Course:
 
     first : day 0; start : moisture before it and its standard deviation [fraction, dry basis]
     begun : the reading that is the start, where one is
+    pieces : standard deviation of the pieces, share of their mean
     free_h : time-lag of its pieces lying free [h]; factor, turned : times slower before and after `turned_on`
     """
 
@@ -78,7 +79,8 @@ class Course:
     place: Place
     turned_on: dt.date | None
     covered: bool
-    begun: tuple[Read, ...] = ()
+    begun: tuple[Read, ...]
+    pieces: float
 
 
 def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
@@ -114,7 +116,8 @@ def months_of(site: Site) -> Mapping[int, Month]:
 
 def _course(heap: Feature) -> Course | None:
     """None where neither felling nor a reading says how wet it began."""
-    by_day = _readings(heap)
+    found = _readings(heap)
+    by_day = {on: (mean, error) for on, (mean, error, _) in found.items()}
     felled = _felled(heap.text("month_felled"))
     rows = tables.load("drying")
     begun: tuple[Read, ...] = ()
@@ -131,11 +134,13 @@ def _course(heap: Feature) -> Course | None:
     thick = heap.number("thickest_cm") or max(pieces, default=_THICK_CM)
     place: Place = "row" if heap.kind == "windrow" else "bottom"
     turned, covered = heap.date("turned_on"), heap.flag("covered") is True
-    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun)
+    pieces = found[max(found)][2] if found else float(rows["pieces"]["value"])
+    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun, pieces)
 
 
-def _readings(heap: Feature) -> dict[dt.date, tuple[float, float]]:
-    """Mean of the readings a day is judged by, and the error of that mean, by day [fraction, dry basis]."""
+def _readings(heap: Feature) -> dict[dt.date, tuple[float, float, float]]:
+    """Mean of the readings a day is judged by, the error of that mean [fraction, dry basis], and the spread of the
+    pieces as a share of it, by day."""
     counted, points = heap.choice("moisture_basis"), dict[dt.date, list[Point]]()
     for each in heap.records("readings"):
         read, on = meter_reading(each, counted), each.date("date")
@@ -146,12 +151,13 @@ def _readings(heap: Feature) -> dict[dt.date, tuple[float, float]]:
             points.setdefault(on, []).append((moisture.as_read(read.moisture_pct, read.basis, read.wood_c), read.core))
         except BadValue:
             continue
-    model = float(tables.load("drying")["model"]["value"])
+    meter, few = moisture.METER_POINTS / 100, float(tables.load("drying")["pieces"]["value"])
     found = {}
     for on, read_points in points.items():
         values = [value for value, _ in judged_by(read_points)]
-        own = max(float(np.std(values, ddof=1)) if len(values) > 1 else 0.0, moisture.METER_POINTS / 100)
-        found[on] = float(np.mean(values)), float(np.hypot(own / np.sqrt(len(values)), model))
+        mean, several = float(np.mean(values)), len(values) > 1
+        own = max(float(np.std(values, ddof=1)) if several else few * mean, meter)
+        found[on] = mean, float(np.hypot(own / np.sqrt(len(values)), meter)), own / max(mean, meter)
     return found
 
 
@@ -168,12 +174,13 @@ def _felled(text: str | None) -> dt.date | None:
 def _forecast(
     heap: Feature, course: Course, months: Mapping[int, Month], today: dt.date, ends: dt.date | None
 ) -> HeapDrying:
-    limit = float(moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"])))
+    limit = _limit(course.pieces)
     count = (today - course.first).days + HORIZON_DAYS
     aims = np.array(list(_targets(course, months, count)))
     lags = _lags(course, course.turned_on, count)
     curve = _band(aims, lags, course)
-    ready, late = (_date(course, first_below(line, limit)) for line in (curve.likely, curve.high))
+    begin = _begin(course, today)
+    ready, late = (_date(course, first_below(line, limit, begin)) for line in (curve.likely, curve.high))
     turn_by = None
     if ends is not None and course.place == "bottom" and course.turned_on is None and (ready is None or ready > ends):
         turn_by = _turn_by(course, aims, limit, today, ends)
@@ -192,6 +199,22 @@ def _forecast(
         turn_by,
         told,
     )
+
+
+def _limit(pieces: float) -> float:
+    """The mean at or below which so many pieces are dry enough as the verdict on readings asks for: they are normal
+    about it, and stay as unlike as they are (D)."""
+    from scipy.special import ndtri
+
+    rows = tables.load("fuel_moisture")
+    dry = float(moisture.dry_basis(float(rows["limit"]["value"])))
+    return dry / (1 + float(ndtri(1 - float(rows["ready_below"]["value"]))) * pieces)
+
+
+def _begin(course: Course, today: dt.date) -> int:
+    """The day from which on it is asked when the wood is dry: what was before is past, or was read since."""
+    read = max((read.day for read in course.reads), default=0)
+    return max((today - course.first).days, read, 0)
 
 
 def _targets(course: Course, months: Mapping[int, Month], count: int) -> Iterator[float]:
@@ -220,8 +243,9 @@ def _lags(course: Course, turned_on: dt.date | None, count: int) -> Array:
 
 
 def _band(aims: Array, lags: Array, course: Course) -> Band:
-    spread = float(tables.load("drying")["lag_spread"]["value"])
-    return band(aims, lags, course.start, [read for read in course.reads if read.day < len(aims)], spread)
+    rows = tables.load("drying")
+    reads = [read for read in course.reads if read.day < len(aims)]
+    return band(aims, lags, course.start, reads, float(rows["lag_spread"]["value"]), float(rows["stray"]["value"]))
 
 
 def _turn_by(course: Course, aims: Array, limit: float, today: dt.date, ends: dt.date) -> dt.date | None:
@@ -229,7 +253,7 @@ def _turn_by(course: Course, aims: Array, limit: float, today: dt.date, ends: dt
 
     def in_time(turned: dt.date) -> bool:
         line = _band(aims, _lags(course, turned, len(aims)), course).likely
-        ready = _date(course, first_below(line, limit))
+        ready = _date(course, first_below(line, limit, _begin(course, today)))
         return ready is not None and ready <= ends
 
     if not in_time(today):

@@ -72,7 +72,7 @@ def test_law_a_heap_is_drawn_with_its_readings_limit_permit_and_the_day_it_is_re
     said = " ".join(texts(drawn))
     assert f"likely dry {found.ready.day} {found.ready:%b}" in said
     assert "permit to Wed 30 Sep 2026" in said
-    assert "dry enough at or below" in said
+    assert "nine pieces of ten dry enough at or below" in said
     circles = list(ET.fromstring(drawn).iter(SVG + "circle"))
     assert len(circles) == len(found.reads) + 1  # and the legend's
     assert chart(a, "drying-9", WORDS) is None

@@ -106,3 +106,33 @@ def test_refuses_air_that_cannot_be() -> None:
     for temperature_c, humidity_pct in ((90, 50), (20, 120)):
         with pytest.raises(BadValue):
             equilibrium_moisture(temperature_c, humidity_pct)
+
+
+def test_agrees_with_a_covariance_matrix_of_all_days() -> None:
+    """One lag, so all is normal: the filter with wood that strays, against the whole covariance solved at once."""
+    keep, stray, start, spread = np.exp(-24 / 1000.0), 0.08, 1.0, 0.3
+    readings = [Read(20, 0.9, 0.03), Read(60, 0.5, 0.03)]
+    found = band(AIM, np.full(DAYS, 1000.0), (start, spread), readings, 1e-9, stray)
+    days = np.arange(DAYS)
+    mean = 0.15 + (start - 0.15) * keep ** (days + 1)
+    own = spread**2 * keep ** (2 * (days + 1)) + stray**2 * (1 - keep ** (2 * (days + 1)))
+    joint = own[np.minimum.outer(days, days)] * keep ** np.abs(np.subtract.outer(days, days))
+    at = [read.day for read in readings]
+    seen = joint[np.ix_(at, at)] + np.diag([read.spread**2 for read in readings])
+    miss = np.array([read.value for read in readings]) - mean[at]
+    late = slice(61, DAYS)
+    expected = mean[late] + joint[late][:, at] @ np.linalg.solve(seen, miss)
+    np.testing.assert_allclose(found.likely[late], expected, atol=2e-3)
+
+
+def test_law_the_longer_ago_the_last_reading_the_more_a_new_one_counts() -> None:
+    lags = np.full(400, 3000.0)
+    aims = np.full(400, 0.15)
+
+    def pulled(gap: int) -> float:
+        first = Read(50, 0.6, 0.02)
+        course = band(aims, lags, (1.0, 0.3), [first], 0.35, 0.08).likely[50 + gap]
+        again = band(aims, lags, (1.0, 0.3), [first, Read(50 + gap, course + 0.1, 0.03)], 0.35, 0.08)
+        return float(again.likely[50 + gap] - course)
+
+    assert pulled(5) < pulled(60) < pulled(300) <= 0.1

@@ -90,3 +90,21 @@ def test_law_months_are_the_means_of_their_days() -> None:
     ]
     assert months_from(hours) == [{"month": 6, "temperature_c": 15.0, "humidity_pct": 60.0, "rain_days": 6.0}]
     assert months_from(hours[:4]) == []
+
+
+def test_law_wood_read_wet_is_not_foreseen_dry_against_its_readings() -> None:
+    """Felled a year ago, dry by the months alone; then the meter says otherwise, and the forecast follows the meter."""
+    made = site(20.0).put("p1", month_felled="2025-02", readings=wet(32.0, "2026-05-19"))
+    found = of(made)
+    assert found.moisture.before[found.reads[0].day] < found.limit
+    assert found.moisture.likely[found.reads[0].day] == pytest.approx(0.32, abs=0.02)
+    assert found.ready is not None
+    assert found.ready > dt.date(2026, 5, 20)
+
+
+def test_law_ready_means_nine_pieces_of_ten_and_unlike_pieces_take_longer() -> None:
+    like, unlike = site(50.0), site(50.0)
+    rows = [{**row, "moisture_pct": pct} for row, pct in zip(wet(), (30.0, 45.0, 55.0, 70.0), strict=True)]
+    unlike.put("p1", readings=rows)
+    assert of(unlike).limit < of(like).limit < 0.25
+    assert day(unlike) > day(like)

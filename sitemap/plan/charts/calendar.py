@@ -19,6 +19,7 @@ from sitemap.telling import words as told_words
 WIDE_MM, _LEFT, _DAY, _ROW, _HEAD = 186.0, 32.0, 5.46, 6.0, 13.0
 _WEEKS, _MOST_ROWS = 4, 36  # of one picture: a sheet holds no more
 _NAME = 20  # letters beside a row
+_HEAD_DAYS = 4  # the name of a month runs over
 _GREY = "#8c8c8c"
 
 
@@ -84,7 +85,7 @@ def _heads(pen: Pen, part: Part, words: Words) -> None:
     names, months = told["days"].split(), told["months"].split()
     for n in range(7 * _WEEKS):
         date, x = part.monday + dt.timedelta(days=n), _LEFT + n * _DAY
-        if n == 0 or date.day == 1:
+        if date.day == 1 or (n == 0 and (date + dt.timedelta(days=_HEAD_DAYS)).month == date.month):
             pen.text(x + 0.5, 2.0, f"{months[date.month - 1]} {date.year}", 7.5, "start", bold=True)
         pen.text(x + _DAY / 2, 6.3, names[date.weekday()][:2], 6.5, fill="#555555")
         pen.text(x + _DAY / 2, 10.4, f"{date.day}", 7.5, bold=date.weekday() == 0)

@@ -64,7 +64,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
         pen.circle(axes.x(found.first + dt.timedelta(days=read.day)), axes.y(read.value), 1.3, "#ffffff", DARK, 1.4)
     _permit(pen, axes, a, words)
     _mark(pen, axes, today, words("calendar.today"), 0.8, (2, 2), _TOP + 2.0)
-    if found.ready is not None and found.ready >= today:
+    if found.ready is not None and found.ready > today:
         told = words("calendar.ready", day=" ".join(words.day(found.ready).split()[1:3]))
         _mark(pen, axes, found.ready, told, 1.4, (), _TOP + 6.0)
     pen.text(0.5, 2.2, shortened(found.name, _NAME), 9.0, "start", bold=True)

@@ -1,4 +1,4 @@
-"""The calendar: which days fit, drawn as a wall calendar has them, and what would help."""
+"""The calendar: which days fit, as the chart of the papers, on a phone as a wall calendar, and what would help."""
 
 from __future__ import annotations
 
@@ -47,11 +47,12 @@ def show(a: Assessment) -> None:
         large=True,
     )
     notes(found.notes, "Assumed", "when.assumed", folded=True)
-    for number in range(len(parts_of(found))):
-        drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
+    with st.container(key="when.chart"):
+        for number in range(len(parts_of(found))):
+            drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
     st.html(_STYLE + calendar_html(found))
     st.caption(
-        "×: kiln batches. Hatched: no work. “Check”: the morning after, somebody comes and looks whether it is cold. "
+        "The morning after a burn somebody comes and looks whether it is cold: check. "
         "No day is lost to weather here: count on some. A kiln is moved cold, the morning after."
     )
     _left(a, found)
@@ -137,7 +138,11 @@ _STYLE = """<style>
 .ps-cal td.ps-out {border: 0}
 .ps-cal i {color: #4b4f46; font-size: .78rem}
 @media (max-width: 640px) {
+  .st-key-when-chart {display: none}
   .ps-cal {font-size: .72rem}
   .ps-cal td, .ps-cal th {padding: .1rem}
+}
+@media (min-width: 641px) {
+  .ps-cal {position: absolute; clip-path: inset(50%); width: 1px}
 }
 </style>"""

@@ -41,9 +41,9 @@ def show(a: Assessment) -> None:
     _picture(a, found)
     st.caption(
         f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
-        "Band: eight times out of ten. Dashed: before any reading. Points: readings, which pull the curve. Dotted: "
-        "dry enough at or below. Shaded: the permit. What wood tends to is taken from the months; "
-        "a wet summer is not foreseen: measure."
+        "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which pull "
+        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. What wood tends to is "
+        "taken from the months; a wet summer is not foreseen: measure."
     )
 
 
@@ -88,7 +88,7 @@ def _picture(a: Assessment, found: HeapDrying) -> None:
     if reads:
         dots = alt.Chart(alt.Data(values=reads)).encode(x=x, y="read:Q")
         layers.append(dots.mark_point(size=90, filled=True, fill="#fff", stroke=charts.INK, strokeWidth=2, opacity=1))
-    if found.ready is not None and found.ready >= today:  # what is past is seen on the curve
+    if found.ready is not None and found.ready > today:  # what is past is seen on the curve
         at = alt.Chart(alt.Data(values=[{"day": found.ready.isoformat(), "said": f"dry {found.ready:%d %b}"}])).encode(
             x=x
         )
