@@ -40,7 +40,7 @@ from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
 from sitemap.season.log_of_site import Taught, taught_of
 from sitemap.season.smoke_of_site import KilnSmoke, smoke_of
-from sitemap.season.weather_of_site import burn_hours, told_of, weather_check, window_of_site
+from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Window
 from sitemap.site.check import check
 from sitemap.site.model import Feature, Site
@@ -143,7 +143,7 @@ class Assessment:
     @cached_property
     def smoke(self) -> tuple[KilnSmoke, ...]:
         """From where the wind keeps each kiln's smoke off; made at the first look."""
-        return smoke_of(self.source, self.plane, self.kilns, burn_hours(self.source, self.weather))
+        return smoke_of(self.source, self.plane, self.kilns, self.weather, stock_of_site(self), self.terrain)
 
     @cached_property
     def taught(self) -> tuple[Taught, ...]:

@@ -15,6 +15,7 @@ from shapely.geometry import LineString, Point, mapping
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import SHAPES, Backdrop, Limits, MapFeature, MapView, Overlay, Tool
+from sitemap.maps.sectors import sector_overlays
 from sitemap.maps.symbols import symbol_of
 from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text, to_turning
 from sitemap.safety.effects import RULED_OUT
@@ -73,6 +74,7 @@ def map_view(
     overlays = (
         *_contours(assessment),
         *extra,
+        *sector_overlays(assessment, selected.id if selected is not None else None),
         *_keep_clear(assessment, selected),
         *_distances(assessment, selected),
         *_ways(assessment, selected),

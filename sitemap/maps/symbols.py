@@ -206,6 +206,9 @@ OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
         "proposed": Symbol("", "circle", "#0b5d3b", "none", (), 5),
         "contour": Symbol("", "circle", "#8a8f7f", "none", (), 0.8),
         "index contour": Symbol("", "circle", "#7a7f70", "none", (), 1.6),
+        "patrol": Symbol("", "circle", "#8b1a1a", "none", (12, 4, 3, 4), 2.5),
+        "smoke": Symbol("", "circle", "#555555", "none", (3, 5), 2),
+        "bad wind": Symbol("", "circle", "#4a4a4a", "#4a4a4a", (), 1, hatch="rising"),
         "asked": Symbol("", "circle", "#222222", "none", (), 2),
         "on the site": Symbol("", "circle", "#6a6a6a", "none", (), 1.2),
     }
@@ -227,6 +230,9 @@ OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; wha
         "barred water": "barred: the quench water does not arrive",
         "usable": "where nothing entered speaks against a kiln",
         "proposed": "proposed for a kiln",
+        "patrol": "where to patrol for embers of the chosen kiln; no safe distance",
+        "smoke": "where its smoke drifts, by the forecast, and on beyond",
+        "bad wind": "from where the wind must not come",
         "contour": "contour",
         "on the site": "on the site already",
     }

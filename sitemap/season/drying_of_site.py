@@ -134,8 +134,8 @@ def _course(heap: Feature) -> Course | None:
     thick = heap.number("thickest_cm") or max(pieces, default=_THICK_CM)
     place: Place = "row" if heap.kind == "windrow" else "bottom"
     turned, covered = heap.date("turned_on"), heap.flag("covered") is True
-    pieces = found[max(found)][2] if found else float(rows["pieces"]["value"])
-    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun, pieces)
+    unlike = found[max(found)][2] if found else float(rows["pieces"]["value"])
+    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun, unlike)
 
 
 def _readings(heap: Feature) -> dict[dt.date, tuple[float, float, float]]:

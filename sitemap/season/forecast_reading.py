@@ -17,7 +17,7 @@ from sitemap.reasons import reason
 from sitemap.units import from_display
 
 Form = Literal["rows of text", "JSON with arrays of hours", "JSON with steps of time", "JSON with one object an hour"]
-QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from")
+QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from", "cloud")
 # Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
 _WORDS: Mapping[str, tuple[str, ...]] = {
     "time": ("time", "date", "hour", "valid", "hora", "fecha"),
@@ -27,6 +27,7 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
     "rain": ("rain", "precip", "lluvia", "prcp"),
     "temperature": ("temp", "tmp", "temperatura"),
     "wind": ("wind", "wspd", "viento"),
+    "cloud": ("cloud", "sky_cover", "skycover", "nubosidad", "nubes"),
 }
 _NOT = ("apparent", "dew", "feels", "chill", "probab", "max", "min", "soil", "low", "medium", "high", "symbol")
 _KM_H, _MPH = (from_display(1.0, "m_s", system) for system in ("metric", "us"))  # [m/s]
@@ -70,8 +71,9 @@ STORED: Mapping[str, str] = {
     "temperature": "c",
     "rain": "mm",
     "wind_from": "deg",
+    "cloud": "pct",
 }
-_ONE_UNIT = {"humidity": "%", "wind_from": "°"}  # nobody writes these in another
+_ONE_UNIT = {"humidity": "%", "wind_from": "°", "cloud": "%"}  # nobody writes these in another
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ class WeatherHour:
 
     time : its beginning, with time zone
     wind_m_s, gust_m_s : at the height the forecast is for; humidity_pct, temperature_c, rain_mm
-    wind_from_deg : where the wind comes from, clockwise from north
+    wind_from_deg : where the wind comes from, clockwise from north; cloud_pct : share of the sky covered
     """
 
     time: dt.datetime
@@ -31,11 +31,13 @@ class WeatherHour:
     temperature_c: float | None = None
     rain_mm: float | None = None
     wind_from_deg: float | None = None
+    cloud_pct: float | None = None
 
 
 _NAME = {"wind": "wind_m_s", "gust": "gust_m_s", "humidity": "humidity_pct", "temperature": "temperature_c"} | {
     "rain": "rain_mm",
     "wind_from": "wind_from_deg",
+    "cloud": "cloud_pct",
 }
 
 

@@ -15,7 +15,7 @@ from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.model import Entry, Site
 
-_NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg")
+_NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg", "cloud_pct")
 
 
 def window_of_site(site: Site, runs: Iterable[KilnRun]) -> Window | None:

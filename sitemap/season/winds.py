@@ -127,6 +127,35 @@ def stability(wind_m_s: float, sky: Sky) -> str:
     return _CLASSES[row][_COLUMNS.index(sky)]
 
 
+def wetness_factor(wet_pct: float, dry_to: float, wet_from: float, most: float) -> float:
+    """How many times the smoke of dry wood wetter wood gives.
+
+    Parameters
+    ----------
+    wet_pct : moisture, scalar [% of the wet weight], 0 to 100
+    dry_to, wet_from : below the one nothing is added, beyond the other no more, scalars [% of the wet weight]
+    most : at that end, scalar [1], 1 or more
+
+    Returns
+    -------
+    factor [1], never less for wetter wood
+
+    Raises
+    ------
+    BadValue : outside those limits
+
+    References
+    ----------
+    Common practice, no source (C), row wet_wood of table smoke.
+
+    >>> wetness_factor(12, 15, 40, 10), round(wetness_factor(27.5, 15, 40, 10), 2), wetness_factor(60, 15, 40, 10)
+    (1.0, 3.16, 10.0)
+    """
+    within("The moisture", wet_pct, 0, 100, "%")
+    share = min(max((wet_pct - dry_to) / (wet_from - dry_to), 0.0), 1.0)
+    return float(within("The factor of wet wood", most, 1, 1000) ** share)
+
+
 def sigmas(distance_m: ArrayLike, stability_class: str) -> tuple[Array, Array]:
     """Spread of a plume across and up, Briggs, open country.
 

@@ -26,6 +26,7 @@ FORECAST_HOURS = (
     Attribute("temperature_c", "Temperature", unit="c", low=-60, high=60),
     Attribute("rain_mm", "Rain", unit="mm", low=0, high=200),
     Attribute("wind_from_deg", "Wind from", unit="deg", low=0, high=360),
+    Attribute("cloud_pct", "Cloud", unit="pct", low=0, high=100),
 )
 CLOSED = (
     Attribute("from", "From", "date"),

@@ -159,7 +159,7 @@ def _strip(a: Assessment, pen: Pen, view: View, shown: Shown, y: float, width: f
 def _legend_rows(a: Assessment) -> int:
     """How many rows its legend can have at most, so that room is kept before anything is drawn."""
     kinds = {feature.kind for feature in a.source.features if feature.geometry is not None}
-    return len(kinds) + len({decision.effect for decision in a.decisions}) + (6 if a.decisions else 0)
+    return len(kinds) + len({decision.effect for decision in a.decisions}) + (8 if a.decisions else 0)
 
 
 def _crowded(a: Assessment, view: View) -> list[BaseGeometry]:

@@ -15,6 +15,7 @@ from sitemap.maps.draw import kiln_signs, way_geometry
 from sitemap.maps.symbols import OVERLAYS, VERDICTS, Symbol, symbol_of
 from sitemap.plan.map.labels import Name, place_names
 from sitemap.plan.map.pen import DARK, Pen, dash_of, width_of
+from sitemap.plan.map.sectors import draw_sectors
 from sitemap.plan.map.signs import (
     KILN_PT,
     LETTER_PT,
@@ -124,7 +125,7 @@ def draw_view(
     for thing in things:
         _line(pen, thing)
     ways = list(_ways(a, pen, view, shown))
-    figures = list(_distances(a, pen, view, shown)) if full else []
+    figures = [*draw_sectors(a, pen, view, shown.lines), *_distances(a, pen, view, shown)] if full else []
     boxes = [(w, n - _TITLE_MM, e, s) for w, n, e, s in (part.bounds for part in elsewhere)]
     seen = [thing for thing in things if thing.feature.kind in kinds or (full and thing.feature.kind not in KINDS)]
     seen = [thing for thing in seen if not (thing.is_small and any(part.covers(thing.middle) for part in elsewhere))]

@@ -11,6 +11,7 @@ from shapely.geometry import LineString, box
 from sitemap.maps.symbols import OVERLAYS, SYMBOLS, VERDICTS, symbol_of
 from sitemap.plan.map.layers import WAY_STYLES, Shown, pattern_of, stroke
 from sitemap.plan.map.pen import DARK, Pen, dash_of, width_of
+from sitemap.plan.map.sectors import STYLES
 from sitemap.plan.map.signs import BADGE, Sign, draw_sign
 from sitemap.plan.phrases import Words
 from sitemap.site.kinds import KINDS
@@ -36,7 +37,7 @@ def entries(shown: Shown, words: Words) -> list[Entry]:
     marks = {sign.verdict for sign in shown.signs}
     rows += [_verdict(effect, words) for effect, mark in VERDICTS.items() if mark in marks]
     rows += [_way(style, words) for style in WAY_STYLES if style in shown.lines]
-    rows += [_distance(style, words) for style in ("too close", "measure", "nearest") if style in shown.lines]
+    rows += [_distance(style, words) for style in ("too close", "measure", "nearest", *STYLES) if style in shown.lines]
     return rows
 
 

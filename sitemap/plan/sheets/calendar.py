@@ -7,9 +7,9 @@ import datetime as dt
 from sitemap.assessment import Assessment
 from sitemap.helps import helps_of
 from sitemap.plan.charts.calendar import parts_of
-from sitemap.plan.charts.winds import ACROSS, DOWN
 from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Sheet, Table
 from sitemap.plan.phrases import Words
+from sitemap.plan.sheets.smoke import winds
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
 from sitemap.season.weeks import Week, weeks_of
@@ -22,7 +22,7 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(a, found, words)
     taught = tuple(words.told(why) for each in a.taught for why in each.told)
     blocks += (Items(taught, small=True),) if taught else ()
-    blocks += (*_drying(a, words), *_strip(a, words), *_winds(a, words))
+    blocks += (*_drying(a, words), *_strip(a, words), *winds(a, words))
     return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
 
 
@@ -86,15 +86,6 @@ def _strip(a: Assessment, words: Words) -> tuple[Block, ...]:
         Paragraph(words("calendar.strip_how"), "small"),
     )
     return (Section("strip", head, blocks),)
-
-
-def _winds(a: Assessment, words: Words) -> tuple[Block, ...]:
-    if not a.smoke:
-        return ()
-    pictures = (MapHere(f"winds-{n}", "") for n in range(-(-len(a.smoke) // (ACROSS * DOWN))))
-    said = Items(tuple(words.told(each.told) for each in a.smoke))
-    how = Paragraph(words("calendar.smoke_how"), "small")
-    return (Section("winds", words("calendar.smoke_head"), (*pictures, how, said)),)
 
 
 def _cell(found: Calendar, day: CalendarDay | None, words: Words) -> str:

@@ -42,8 +42,8 @@ def show(a: Assessment) -> None:
     st.caption(
         f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
         "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which pull "
-        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. What wood tends to is "
-        "taken from the months; a wet summer is not foreseen: measure."
+        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. What wood tends to "
+        "is taken from the months; a wet summer is not foreseen: measure."
     )
 
 

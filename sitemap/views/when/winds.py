@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.plan.charts.winds import compass
-from sitemap.plan.phrases import words_for
+from sitemap.plan.phrases import Words, words_for
+from sitemap.plan.sheets.smoke import orders
 from sitemap.reasons import metres
 from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
@@ -21,18 +20,28 @@ _CAUTION = (
 
 
 def show(a: Assessment) -> None:
-    """A compass, a sentence and the places of every kiln."""
+    """A compass, a sentence, the places and the cautions of every kiln."""
     if not a.smoke:
         st.info(
             "No place to keep smoke from is on the map: homes, schools, roads, stables. Draw them, or say none is near."
         )
         return
+    words = words_for(a.source, "en")
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke:
-            st.image(compass(each, words_for(a.source, "en")), caption=f"Kiln {each.name}", width=220)
-    st.caption("Striped: the wind must not come from there. Lines: towards the places, numbered as in the table.")
+            st.image(compass(each, words), caption=f"Kiln {each.name}", width=220)
+    st.caption(
+        "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
+        "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
+    )
     for each in a.smoke:
         st.markdown(plain(sentence(each.told, a.source.units)))
+    _table(a, words)
+    said = [plain(sentence(why, a.source.units)) for each in a.smoke for why in each.cautions]
+    st.warning("\n".join(f"- {words}" for words in (_CAUTION, *said)))
+
+
+def _table(a: Assessment, words: Words) -> None:
     table(
         [
             {
@@ -40,23 +49,10 @@ def show(a: Assessment) -> None:
                 "Place": f"{number} {place.name}",
                 "Away": quantity_text(metres(place.away_m, 2, "down"), a.source.units),
                 "Towards": f"{place.bearing_deg:.0f}°",
-                "By day": _order(place.by_day),
-                "Calm clear evening": _order(place.on_a_calm_evening),
+                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(place, words), strict=True)),
             }
             for each in a.smoke
             for number, place in enumerate(each.places, start=1)
         ]
     )
-    st.caption(
-        "Fine particles on the axis of the plume over one hour, in a slow wind of 2 m/s, if it blows that way: "
-        "right to a factor of ten at best, and not to be held against a value for 24 hours. "
-        "Nearer than 100 m no figure holds."
-    )
-    st.warning(_CAUTION)
-
-
-def _order(micrograms: float) -> str:
-    """A figure to its order of magnitude."""
-    if micrograms < 1:
-        return "below 1 µg/m³"
-    return f"about {10 ** round(math.log10(micrograms)):,} µg/m³"
+    st.caption(words("smoke.how"))
