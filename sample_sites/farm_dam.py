@@ -297,6 +297,29 @@ def member() -> dict[str, Any]:
                 "text": "Trial burn of P5: half a batch, cold next morning.",
                 "buckets": 36,
                 "water_l": 250,
+                "lit": "10:20",
+                "water_on": "12:40",
+            }
+        ],
+        "cold": [
+            {"kiln": "3 m trough", "date": day, "time": time, "who": "Person in charge (invented)", "found": "cold"}
+            for day, time in (
+                ("2026-07-14", "15:30"),
+                ("2026-07-15", "08:00"),
+                ("2026-07-17", "08:15"),
+                ("2026-07-21", "16:00"),
+                ("2026-07-28", "16:30"),
+            )
+        ],
+        "bags": [
+            {
+                "count": 1,
+                "kiln": "3 m trough",
+                "bagged": "2026-07-17",
+                "litres": 703,
+                "weight_kg": 118,
+                "state": "damp",
+                "goes_to": "by the yard gate, outdoors",
             }
         ],
     }

@@ -14,6 +14,7 @@ from functools import cached_property, partial
 
 from sitemap import __version__
 from sitemap.between import around_of, feed_minutes, kilns_at, need_of, slopes_of, standings_of, stock_of
+from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import doubted
@@ -35,6 +36,8 @@ from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
 from sitemap.season.calendar_of_site import Calendar, calendar_of
+from sitemap.season.closing import Closing, closing_of
+from sitemap.season.cold_of_site import Burned, burned_of, cold_checks
 from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
@@ -151,6 +154,16 @@ class Assessment:
         return taught_of(self.source, self.kilns, BUCKET_L[self.source.units])
 
     @cached_property
+    def burned(self) -> tuple[Burned, ...]:
+        """Every place where something burned, and whether it is proved cold."""
+        return burned_of(self.source, self.today or self.on)
+
+    @cached_property
+    def closing(self) -> Closing:
+        """How far the site is closed."""
+        return closing_of(self.source, self.burned, BUCKET_L[self.source.units])
+
+    @cached_property
     def drying(self) -> tuple[HeapDrying, ...]:
         """When each heap will be dry, where its months and its start are known; made at the first look."""
         return drying_of(self.source, self.today or self.on)
@@ -199,7 +212,8 @@ def assess(
     water = _water(site, plane, terrain, burns, on, barred)
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
-    as_if_moved, waiting = _ruled_out(reports, burns, {heap.id: heap.name for heap in heaps})
+    out = {spot.id: spot.name for spot in reports if spot.effect == RULED_OUT}
+    moved, waiting = as_if_moved(out, burns.kilns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
     weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
@@ -228,7 +242,7 @@ def assess(
         doubts=doubt,
         weather=weather,
         on_the_day=on_the_day(site, water, None if reserve is None else reserve.likely, told_of(weather)),
-        assumed=_once((*(note for room in rooms for note in room.assumed), *as_if_moved)),
+        assumed=_once((*(note for room in rooms for note in room.assumed), *moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
 
@@ -275,10 +289,10 @@ def _decisions(
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
 
-    ways = ways_out_checks(site)
+    ways, cold = ways_out_checks(site), cold_checks(site, plane_of_site(site), day.on, day.today)
 
     def more(spot: str) -> tuple[Check, ...]:
-        return (*((wood[spot],) if spot in wood else ()), *hands.get(spot, ()), *ways[spot])
+        return (*((wood[spot],) if spot in wood else ()), *hands.get(spot, ()), *ways[spot], *cold.get(spot, ()))
 
     return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
 
@@ -291,29 +305,6 @@ def stock_of_site(assessment: Assessment) -> tuple[Stock, ...]:
     """The char stock of every heap of an assessed site."""
     site = assessment.source
     return stock_of(assessment.slash, site.of_kind(*HEAPS), site.of_kind("transect"), assessment.plane)
-
-
-def _ruled_out(
-    spots: Iterable[SpotReport], burns: Burns, names: dict[str, str]
-) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
-    """Kilns that may not burn where they stand: what is assumed of them, and the heaps left without another.
-
-    Their work stays in the sums: the heaps are still to be burned, and to leave it out would show less water than the
-    day may ask for.
-    """
-    barred = {spot.id: spot.name for spot in spots if spot.effect == RULED_OUT}
-    elsewhere = {heap for run in burns.kilns if run.spot not in barred for heap in run.heaps}
-    assumed, unknowns = [], []
-    for run in burns.kilns:
-        if run.spot not in barred:
-            continue
-        kiln = KilnName(barred[run.spot])
-        assumed.append(Note(run.spot, "counted_as_if_moved", reason("day.counted_as_if_moved", kiln=kiln)))
-        waiting = tuple(names[heap] for heap in run.heaps if heap not in elsewhere and heap in names)
-        if waiting:
-            stuck = reason("day.no_kiln_may_burn", kiln=kiln, heaps=waiting)
-            unknowns.append(Note(run.spot, "no_kiln_may_burn", stuck))
-    return tuple(assumed), tuple(unknowns)
 
 
 def every_setback(assessment: Assessment) -> dict[str, tuple[Setback, ...]]:

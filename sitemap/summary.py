@@ -9,7 +9,7 @@ from sitemap.ranges import Drawn
 from sitemap.telling import tell, word
 from sitemap.units import range_text, text
 from sitemap.water.values import SourceBudget
-from sitemap.wording import told
+from sitemap.wording import listed, told
 
 
 def summary_text(assessment: Assessment) -> str:
@@ -56,6 +56,7 @@ def _lines(a: Assessment) -> Iterator[str]:
         yield ""
         there = held(source, units)
         yield f"Water source {source.id}: {word(source.verdict)}. Needed {needed}, available {there}."
+    yield from _afterwards(a)
     for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
         if notes:
             yield ""
@@ -64,6 +65,25 @@ def _lines(a: Assessment) -> Iterator[str]:
     yield ""
     yield "Every distance is an example until the local code has been asked; a pass is not a permission."
     yield "No distance is safe from embers. What is not known is never counted as in order."
+
+
+def _afterwards(a: Assessment) -> Iterator[str]:
+    """What burned and is not proved cold, bags, what is left; nothing before anything has burned."""
+    closing, units = a.closing, a.source.units
+    if not closing.begun:
+        return
+    yield ""
+    yield "Afterwards: the site is closed." if closing.closed else "Afterwards: the site is not closed."
+    yield from (f"- {told(each.told, units)}" for each in a.burned)
+    bags = closing.bags
+    weighed = f", {bags.weighed} weighed: {text(bags.kg, 'kg', units, 3)}" if bags.weighed else ""
+    yield f"- {bags.count} bags{weighed}; {text(closing.char_m3, 'm3', units, 2)} of char counted in buckets."
+    yield from (f"- {count} bags: {where or 'nobody said where'}." for where, count in bags.places)
+    if closing.heaps_left:
+        yield f"- Not burned: {listed(closing.heaps_left)}."
+    open_ = [step.key for step in closing.steps if not step.done]
+    if open_:
+        yield f"- Steps of the close-out still open: {', '.join(open_)}."
 
 
 def decided(a: Assessment, spot_id: str) -> Iterator[str]:

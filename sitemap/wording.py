@@ -33,6 +33,7 @@ CHECKS: Mapping[str, str] = MappingProxyType(
         "people": "People on site",
         "weather": "Weather",
         "surroundings": "Grass and brush around",
+        "cold": "Cold from before",
     }
 )
 WAYS: Mapping[str, str] = MappingProxyType({"hose": "hose", "haul": "machine", "hand": "by hand"})

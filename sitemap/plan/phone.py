@@ -135,7 +135,12 @@ def _ticks(a: Assessment, words: Words) -> Iterator[str]:
 
 
 def _cold_ticks(a: Assessment, words: Words) -> Iterator[str]:
-    """A box for each cold check of each kiln that may be lit."""
+    """A box for each open cold check of what burned before, and for each one of each kiln that may be lit."""
+    for burned in a.burned:
+        for due in burned.cold.dues if burned.cold is not None and burned.name else ():
+            if due.done is None:
+                says = words("phone.cold_tick", kiln=KilnName(burned.name), when=words.day(due.on))
+                yield _tick(f"cold {due.what} {burned.name}", says, "")
     for spot in a.spots:
         for clock in a.clock_of(spot.id)[-1:]:
             for check in clock.checks:

@@ -74,6 +74,7 @@ _WORDS = {
         "raked too late",
         "nobody rakes",
         "cannot be flooded",
+        "not proved cold",
     ),
     RULED_OUT: (
         "too close",

@@ -8,7 +8,8 @@ from types import MappingProxyType
 from sitemap.site.attributes import Attribute, AttributeType
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
-from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, LOG_MORE, SEASON
+from sitemap.site.log_values import BAGS, COLD, LOG
+from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, SEASON
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -330,17 +331,9 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("trips_litres", "They brought", unit="l", above=0, high=100_000, main=False),
                 Attribute("trips_seconds", "in the time of", unit="s", above=0, high=36_000, main=False),
             ),
-            _section(
-                "log",
-                "Log",
-                "What happened, batch by batch.",
-                Attribute("date", "Date", "date"),
-                Attribute("kiln", "Kiln", _TEXT),
-                Attribute("text", "What", _TEXT),
-                Attribute("buckets", "Buckets of char", low=0),
-                Attribute("water_l", "Water used", unit="l", low=0),
-                *LOG_MORE,
-            ),
+            _section("log", "Log", "What happened, batch by batch.", *LOG),
+            _section("cold", "Cold checks", "Who looked at which kiln, when, and whether it was cold.", *COLD),
+            _section("bags", "Bags", "Char in bags: counted, weighed, and where they went.", *BAGS),
             _section(
                 "forecast_hours",
                 "Hours of the forecast",

@@ -78,19 +78,3 @@ CLIMATE = (
     Attribute("humidity_pct", "Humidity, mean", unit="pct", low=0, high=100),
     Attribute("rain_days", "Days with rain", low=0, high=31),
 )
-LOG_MORE = (
-    Attribute("lit", "Lit at", "text", help="Hours and minutes, 09:30."),
-    Attribute("water_on", "Water on at", "text", help="Hours and minutes, 15:10."),
-    Attribute("uncharred", "Uncharred pieces", "integer", low=0, high=10_000),
-    Attribute(
-        "cause",
-        "Most of them",
-        "choice",
-        choices=(
-            ("late", "put in too late"),
-            ("thick", "too thick"),
-            ("wet", "too wet"),
-            ("smothered", "smothered by earth"),
-        ),
-    ),
-)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 import logging
 import os
@@ -20,6 +21,7 @@ from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.views import state
+from sitemap.views.after.ringing import ringing
 from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
@@ -123,6 +125,9 @@ def _head(here: Page) -> None:
             width="content",
         )
     _unkept(trouble, kept.site)
+    ring = ringing(kept.site, dt.date.today())
+    if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
+        st.html(ring)
     with st.container(key="said"):
         for sentence in state.said():
             st.warning(plain(sentence))
@@ -210,6 +215,9 @@ $wrapper:has(> .st-key-said) {position: absolute}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
+.ps-ring {border: 3px solid #8b1a1a; border-left-width: 12px; background: #fff; color: #1d1d1d; padding: .5rem .8rem;
+  font-size: 1rem; overflow-wrap: anywhere}
+.ps-ring strong {color: #8b1a1a}
 .ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
 .ps-head p {margin: 0; font-size: .875rem; color: #3d423a; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}

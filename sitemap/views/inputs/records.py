@@ -23,6 +23,7 @@ from sitemap.views.inputs.fields import fault_of, field, reference_names
 
 Rows = list[dict[str, Any]]
 _LONGEST = 60  # letters of one value in a line
+_FOLD = 6  # so many inputs that are seldom filled, or fewer, stand open
 _NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
 
 
@@ -83,13 +84,32 @@ def in_words(record: Entry) -> str:
 
 
 def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], columns: int) -> None:
-    shown, place = record.attributes, None
+    rest = tuple(attribute for attribute in record.attributes if not attribute.main)
+    folds = len(rest) > _FOLD
+    first = tuple(each for each in record.attributes if each.main) if folds else record.attributes
+    _rows_of(record, first, key, put, columns)
+    if folds:
+        filled = sum(record.has(attribute.name) for attribute in rest)
+        with st.expander(f"More ({filled} filled)" if filled else "More", key=f"more.{key}"):
+            _rows_of(record, rest, key, put, columns, drop=False)
+
+
+def _rows_of(
+    record: Entry,
+    shown: tuple[Attribute, ...],
+    key: str,
+    put: Callable[[str | None, Any], None],
+    columns: int,
+    *,
+    drop: bool = True,
+) -> None:
+    place = None
     for start in range(0, len(shown), columns):  # row by row, so that the order is the same on a phone
         *places, place = st.columns([*[1.0] * columns, _NARROW], vertical_alignment="bottom")
         for beside, attribute in zip(places, shown[start : start + columns], strict=False):
             with beside:
                 field(record, attribute, key, put)
-    if record.values and place is not None:
+    if drop and record.values and place is not None:
         with place:
             st.button(
                 "✕",

@@ -12,13 +12,13 @@ import pytest
 
 from sitemap.day.decision import MAY, WORDS, Decision
 from sitemap.telling import sentence
-from tests.safety.dangerous import asked, people, place, water
+from tests.safety.dangerous import afterwards, asked, people, place, water
 from tests.safety.dangerous.rows import Row
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import SEEN, point
 
 FIRST = 4  # bars somebody reads before anything else
-ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS)
+ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS, *afterwards.ROWS)
 
 
 def told(decision: Decision) -> list[str]:

@@ -1,0 +1,34 @@
+"""Kilns that may not burn where they stand: what is assumed of them, and the heaps left without another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from sitemap.kiln.values import KilnRun
+from sitemap.notes import Note
+from sitemap.reasons import KilnName, reason
+
+
+def as_if_moved(
+    barred: Mapping[str, str], runs: Iterable[KilnRun], heaps: Mapping[str, str]
+) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
+    """What is assumed of kilns that may not burn there, and what is not known because of them.
+
+    barred : id of each such kiln spot → its name; runs : what is burned at each spot; heaps : id → name
+
+    Their work stays in the sums: the heaps are still to be burned, and to leave it out would show less water than the
+    day may ask for.
+    """
+    planned = tuple(runs)
+    elsewhere = {heap for run in planned if run.spot not in barred for heap in run.heaps}
+    assumed, unknowns = [], []
+    for run in planned:
+        if run.spot not in barred:
+            continue
+        kiln = KilnName(barred[run.spot])
+        assumed.append(Note(run.spot, "counted_as_if_moved", reason("day.counted_as_if_moved", kiln=kiln)))
+        waiting = tuple(heaps[heap] for heap in run.heaps if heap not in elsewhere and heap in heaps)
+        if waiting:
+            stuck = reason("day.no_kiln_may_burn", kiln=kiln, heaps=waiting)
+            unknowns.append(Note(run.spot, "no_kiln_may_burn", stuck))
+    return tuple(assumed), tuple(unknowns)

@@ -1,0 +1,131 @@
+"""Is it cold? Every place that burned, which look is due, and one line to note a look."""
+
+from __future__ import annotations
+
+import datetime as dt
+import zoneinfo
+from contextlib import suppress
+
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.errors import BadValue
+from sitemap.kiln.reading import hour_minute
+from sitemap.season.cold import Due
+from sitemap.season.cold_of_site import DUE_WORDS, Burned
+from sitemap.site.cells import read_cell
+from sitemap.site.equipment import RECORDS
+from sitemap.site.frozen import thaw
+from sitemap.site.model import Site
+from sitemap.telling import day_text, sentence
+from sitemap.views import state
+from sitemap.views.figures import table, verdict
+from sitemap.views.inputs import lists
+from sitemap.wording import capital
+
+_WHO, _KILN, _DAY, _TIME = (f"cold.{name}" for name in ("who", "kiln", "day", "time"))
+_HOW = (
+    "Look and smell. Hold the back of the hand above it. Push a metal rod into the centre, the corners and under the "
+    "largest piece, wait, and feel the rod. Break lumps. Only then use hands. Look again two hours later, next "
+    "morning, on day 3, 7 and 14 (bare rings and roots longest), and on the first warm windy day. Char that was cold "
+    "can glow again, also in a bag: bag it after 48 hours and two cold checks, outdoors."
+)
+
+
+def show(a: Assessment) -> None:
+    """How each place stands, the line to note a look, and every look to change."""
+    for each in a.burned:
+        verdict("passes" if each.proved else "ruled out", _head(each), sentence(each.told, a.source.units))
+    if a.burned:
+        _note(a.source, a.burned)
+        table([row for each in a.burned for row in _dues(each)])
+    else:
+        st.caption("Nothing has burned yet, by the log. A batch entered below opens its cold checks here.")
+    with st.expander("How to make a cold check", key="cold.how"):
+        st.markdown(_HOW)
+    count = len(a.source.records("cold"))
+    with st.expander(f"Every look, to correct ({count})" if count else "Every look, to correct", key="cold.all"):
+        lists.records("cold", "A look counts with its day and a name. One that does not say what it found is not cold.")
+
+
+def _head(burned: Burned) -> str:
+    name = burned.name or "A kiln nobody named"
+    return f"{name}: {'proved cold' if burned.proved else 'not proved cold'}"
+
+
+def _dues(burned: Burned) -> list[dict[str, str]]:
+    if burned.cold is None:
+        return []
+    return [
+        {
+            "Kiln": burned.name or "–",
+            "Look": capital(DUE_WORDS[due.what]),
+            "Due": _moment(due.on, due.at),
+            "Done": _done(due),
+        }
+        for due in burned.cold.dues
+    ]
+
+
+def _done(due: Due) -> str:
+    if due.done is None or due.done.on is None:
+        return "overdue" if due.on < dt.date.today() else "open"
+    return f"{due.done.who}, {_moment(due.done.on, due.done.at)}"
+
+
+def _moment(on: dt.date, at: dt.time | None) -> str:
+    return day_text(on) if at is None else f"{day_text(on)}, {at:%H:%M}"
+
+
+def _note(site: Site, burned: tuple[Burned, ...]) -> None:
+    names = list(dict.fromkeys(each.name for each in burned if each.name))
+    if not names:
+        return
+    now = here_and_now(site)
+    with st.container(key="cold.note"):
+        who, kiln, day, time = st.columns(4, vertical_alignment="bottom")
+        who.text_input("Who looked", last_who(site), key=_WHO)
+        kiln.selectbox("At kiln", names, key=_KILN)
+        day.text_input("Day", key=_DAY, placeholder=now.date().isoformat())
+        time.text_input("Time", key=_TIME, placeholder=f"{now:%H:%M}, now")
+        with st.container(horizontal=True, key="cold.found"):
+            st.button("It is cold", key="cold.keep", on_click=state.guarded(_keep), args=("cold",), type="primary")
+            st.button("A warm place", key="cold.warm", on_click=state.guarded(_keep), args=("warm",))
+    st.caption("A warm place: water, rake, and every check begins again.")
+
+
+def _keep(found: str) -> None:
+    """Keep a look. Day and time left blank are this moment; a day alone has no time."""
+    site, now = state.site(), here_and_now(state.site())
+    who, kiln, day, time = (str(state.typed(key) or "").strip() for key in (_WHO, _KILN, _DAY, _TIME))
+    if not who:
+        state.say("Say who looked: a look without a name does not count.")
+        return
+    attributes = {attribute.name: attribute for attribute in RECORDS["cold"].attributes}
+    try:
+        date = read_cell(attributes["date"], day, site.units) if day else now.date().isoformat()
+        time = time if day or time else f"{now:%H:%M}"
+        if time:
+            hour_minute(time)
+    except BadValue as bad:
+        state.say(f"{bad} Nothing was noted.")
+        return
+    record = {"kiln": kiln, "date": date, "time": time or None, "who": who, "found": found}
+    rows = [thaw(each.values) for each in site.records("cold")]
+    kept = {key: value for key, value in record.items() if value is not None}
+    state.edit(f"Cold check at {kiln}: {found}", site.with_member("cold", [*rows, kept]))
+
+
+def here_and_now(site: Site) -> dt.datetime:
+    """The moment by the clock of the site; by that of this computer where its zone is not known."""
+    zone = None
+    if site.timezone is not None:
+        with suppress(zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
+            zone = zoneinfo.ZoneInfo(site.timezone)
+    return dt.datetime.now(zone).replace(tzinfo=None)
+
+
+def last_who(site: Site) -> str:
+    """Who looked last, else who is in charge."""
+    named = [who for entry in site.records("cold") if (who := entry.text("who"))]
+    return named[-1] if named else site.section("crew").text("leader") or ""
