@@ -12,7 +12,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.kiln.reading import hour_minute
 from sitemap.season.cold import Due
-from sitemap.season.cold_of_site import DUE_WORDS, Burned
+from sitemap.season.cold_of_site import Burned
 from sitemap.site.cells import read_cell
 from sitemap.site.equipment import RECORDS
 from sitemap.site.frozen import thaw
@@ -21,9 +21,9 @@ from sitemap.telling import day_text, sentence
 from sitemap.views import state
 from sitemap.views.figures import table, verdict
 from sitemap.views.inputs import lists
-from sitemap.wording import capital
 
 _WHO, _KILN, _DAY, _TIME = (f"cold.{name}" for name in ("who", "kiln", "day", "time"))
+_HEADS = {"first": "2 h after", "next_morning": "Next day", "day_3": "Day 3", "day_7": "Day 7", "day_14": "Day 14"}
 _HOW = (
     "Look and smell. Hold the back of the hand above it. Push a metal rod into the centre, the corners and under the "
     "largest piece, wait, and feel the rod. Break lumps. Only then use hands. Look again two hours later, next "
@@ -38,7 +38,7 @@ def show(a: Assessment) -> None:
         verdict("passes" if each.proved else "ruled out", _head(each), sentence(each.told, a.source.units))
     if a.burned:
         _note(a.source, a.burned)
-        table([row for each in a.burned for row in _dues(each)])
+        table([_dues(each) for each in a.burned if each.cold is not None])
     else:
         st.caption("Nothing has burned yet, by the log. A batch entered below opens its cold checks here.")
     with st.expander("How to make a cold check", key="cold.how"):
@@ -53,28 +53,21 @@ def _head(burned: Burned) -> str:
     return f"{name}: {'proved cold' if burned.proved else 'not proved cold'}"
 
 
-def _dues(burned: Burned) -> list[dict[str, str]]:
-    if burned.cold is None:
-        return []
-    return [
-        {
-            "Kiln": burned.name or "–",
-            "Look": capital(DUE_WORDS[due.what]),
-            "Due": _moment(due.on, due.at),
-            "Done": _done(due),
-        }
-        for due in burned.cold.dues
-    ]
+def _dues(burned: Burned) -> dict[str, str]:
+    """One line: what was done, and what is due when."""
+    dues = () if burned.cold is None else burned.cold.dues
+    return {"Kiln": burned.name or "–", **{_HEADS[due.what]: _done(due) for due in dues}}
 
 
 def _done(due: Due) -> str:
-    if due.done is None or due.done.on is None:
-        return "overdue" if due.on < dt.date.today() else "open"
-    return f"{due.done.who}, {_moment(due.done.on, due.done.at)}"
+    if due.done is not None and due.done.on is not None:
+        return f"✓ {due.done.who}, {_moment(due.done.on, due.done.at)}"
+    return f"{'OVERDUE since' if due.on < dt.date.today() else 'due'} {_moment(due.on, due.at)}"
 
 
 def _moment(on: dt.date, at: dt.time | None) -> str:
-    return day_text(on) if at is None else f"{day_text(on)}, {at:%H:%M}"
+    day = day_text(on).rsplit(" ", 1)[0]
+    return day if at is None else f"{day} {at:%H:%M}"
 
 
 def _note(site: Site, burned: tuple[Burned, ...]) -> None:
