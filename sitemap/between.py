@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from sitemap.geodesy.plane import Plane
+from sitemap.kiln.days import turn_key
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.standing import value
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
@@ -139,4 +140,5 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns, stands: bool = Tru
         turns=tuple((clock.water_on, clock.no_steam_by) for clock in run.clocks),
         stands=stands,
         method_known=run.method_known,
+        shares=turn_key(run) if run.never_twice else "",
     )

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 
 from sitemap.day.matters import SITE
-from sitemap.reasons import Quantity, reason
+from sitemap.reasons import Quantity, Reason, reason
 from sitemap.safety.permission import Check, checked
 
 _SAME_H = 1e-6  # [h] moments nearer than this are one
@@ -19,13 +19,11 @@ _SAME_H = 1e-6  # [h] moments nearer than this are one
 class Batch:
     """One kiln that burns once.
 
-    spot : id of its kiln spot
     lit_h, water_h, out_h : lit, water on, raked and no steam [h]
     feeders : people who feed it, or one who drives the machine [count]
     quenching : people who rake, or stand at the nozzle [count]
     """
 
-    spot: str
     lit_h: float
     water_h: float
     out_h: float
@@ -37,7 +35,8 @@ class Batch:
 class Jobs:
     """People at the jobs of the day, as the table crew says [count].
 
-    lookout : while any kiln is alight; patrol : where two or more are; pump : while any quench runs
+    lookout : while any kiln is alight; patrol : where two or more are
+    pump : while any quench runs beside another kiln; beside the only kiln alight the lookout sees to it
     carriers : who carry water while any quench runs, 0 where it comes by hose
     """
 
@@ -88,7 +87,7 @@ def hands_at(batches: Iterable[Batch], jobs: Jobs, at_h: float) -> Hands:
         feeding=sum(each.feeders for each in burning),
         quenching=sum(each.quenching for each in alight if each not in burning),
         carrying=jobs.carriers if quenched else 0,
-        pumping=jobs.pump if quenched and not jobs.carriers else 0,
+        pumping=jobs.pump if quenched and len(alight) > 1 and not jobs.carriers else 0,
         looking_out=jobs.lookout if alight else 0,
         patrolling=jobs.patrol if len(alight) > 1 else 0,
     )
@@ -112,19 +111,23 @@ def hands_check(adults: int | None, needed: tuple[float, Hands] | None) -> Check
     if needed is None or adults is None:
         return checked("hands", "not known", SITE, reason("day.hands_not_known"))
     hands = needed[1]
-    jobs = {
-        "feeding": hands.feeding,
-        "quenching": hands.quenching,
-        "carrying": hands.carrying,
-        "pumping": hands.pumping,
-        "lookout": hands.looking_out,
-        "patrol": hands.patrolling,
-    }
     if hands.people > adults:
-        return checked(
-            "hands", "too few people", SITE, reason("day.too_few_hands", adults=adults, people=hands.people, **jobs)
-        )
+        why = reason("day.too_few_hands", adults=adults, people=hands.people, jobs=_jobs_told(hands))
+        return checked("hands", "too few people", SITE, why)
     return checked("hands", "enough people", SITE, reason("day.hands", adults=adults, people=hands.people))
+
+
+def _jobs_told(hands: Hands) -> tuple[Reason, ...]:
+    """Each job somebody is needed for, with how many."""
+    told = (
+        (hands.feeding, reason("day.feeding", people=hands.feeding)),
+        (hands.quenching, reason("day.quenching", people=hands.quenching)),
+        (hands.carrying, reason("day.carrying", people=hands.carrying)),
+        (hands.pumping, reason("day.pumping", people=hands.pumping)),
+        (hands.looking_out, reason("day.looking_out", people=hands.looking_out)),
+        (hands.patrolling, reason("day.patrolling", people=hands.patrolling)),
+    )
+    return tuple(why for people, why in told if people)
 
 
 def raking_check(spot: str, kiln: str, rake_min: float, least_min: float, crews: int | None = None) -> Check:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from sitemap import tables
 from sitemap.day.crew import Batch, Jobs, busiest, flood_check, hands_check, method_check, raking_check
+from sitemap.kiln.days import turn_key
 from sitemap.kiln.values import Burns, CrewFacts, KilnRun
 from sitemap.reasons import KilnName
 from sitemap.safety.permission import Check
@@ -20,7 +21,7 @@ def crew_checks(
     barred : ids of spots where no kiln may burn: they take nobody from the others
     """
     runs = burns.kilns
-    day = [each for run in runs if run.spot not in barred for each in _batches(run)]
+    day = _batches(run for run in runs if run.spot not in barred)
     hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
     limit = _row("quench", "no_steam_within")
     checks: dict[str, tuple[Check, ...]] = {}
@@ -42,23 +43,30 @@ def people_needed(runs: Iterable[KilnRun], carriers: int) -> int:
 
     carriers : who carry water, 0 where it comes by hose
     """
-    needed = busiest([batch for run in runs for batch in _batches(run)], _jobs(carriers))
+    needed = busiest(_batches(runs), _jobs(carriers))
     return 0 if needed is None else needed[1].people
 
 
-def _batches(run: KilnRun) -> list[Batch]:
-    quenching = _row("quench", "people_raking") if run.method == "raked_and_sprayed" else _row("crew", "nozzle")
+def _batches(runs: Iterable[KilnRun]) -> list[Batch]:
+    """What burns on the day. A kiln moved between spots burns once, at the one that takes most people."""
+    by_turn: dict[str, list[KilnRun]] = {}
+    for run in runs:
+        by_turn.setdefault(turn_key(run) if run.never_twice else run.spot, []).append(run)
     return [
         Batch(
-            spot=run.spot,
             lit_h=clock.light_by.timestamp() / 3600,
             water_h=clock.water_on.timestamp() / 3600,
             out_h=clock.no_steam_by.timestamp() / 3600,
-            feeders=run.feeders,
-            quenching=int(quenching),
+            feeders=max(run.feeders for run in at),
+            quenching=max(_quenching(run) for run in at),
         )
-        for clock in run.clocks
+        for at in by_turn.values()
+        for clock in at[0].clocks
     ]
+
+
+def _quenching(run: KilnRun) -> int:
+    return int(_row("quench", "people_raking") if run.method == "raked_and_sprayed" else _row("crew", "nozzle"))
 
 
 def _jobs(carriers: int) -> Jobs:

@@ -68,6 +68,7 @@ def read_kiln(item: Item) -> tuple[Kiln | None, tuple[Note, ...], tuple[Note, ..
         machine_feed_kg_h=item.number("machine_feed_kg_h"),
         feeders=item.integer("feeders"),
         count=item.integer("count") or 1,
+        counted=item.integer("count") is not None,
     )
     return kiln, tuple(assumed), ()
 

@@ -67,6 +67,7 @@ def run_at(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None
         spot=stand.spot.id,
         units=stand.units,
         moved=stand.sharing,
+        never_twice=stand.sharing and stand.facts.counted,
         heaps=tuple(share.stock.id for share in heaps),
         method=method,
         method_known=stand.spot.method is not None,

@@ -45,7 +45,7 @@ class Kiln:
     fill_fraction : char at the end, share of the volume [0–1], or None where not measured
     feed_kg_h, machine_feed_kg_h : dry wood [kg/h], or None
     feeders : people feeding it, or None
-    count : kilns like it
+    count : kilns like it; counted : whether somebody said so, where not it is taken as one
     """
 
     id: str
@@ -62,6 +62,7 @@ class Kiln:
     machine_feed_kg_h: float | None
     feeders: int | None
     count: int
+    counted: bool = False
 
 
 @dataclass(frozen=True)
@@ -156,6 +157,7 @@ class KilnRun:
     spot : id of the kiln spot
     units : kilns of this kind working there
     moved : the kiln works at several spots in turn
+    never_twice : so it does, and the kilns were counted: what burns at one of these spots burns at no other that day
     thickest_cm : thickest piece that goes in, reckoned with for the soak [cm]
     heaps : ids of the heaps it burns
     batches : whole kiln batches
@@ -185,6 +187,7 @@ class KilnRun:
     spot: str
     units: int
     moved: bool
+    never_twice: bool
     heaps: tuple[str, ...]
     method: str
     method_known: bool

@@ -18,17 +18,43 @@ from sitemap.water.verdict import Word
 
 
 @dataclass
+class Given:
+    """Litres given to each kiln.
+
+    litres : (id of the source, turn of the kiln, id of its spot) → litres (draws,) [L]
+    """
+
+    litres: dict[tuple[str, str, str], Array] = field(default_factory=dict)
+
+    def book(self, source: str, need: Need, litres_l: Array) -> None:
+        """Give so much of a source to a kiln [L]."""
+        key = (source, need.turn, need.spot_id)
+        self.litres[key] = self.litres.get(key, fixed(0.0)) + litres_l
+
+    def out_of(self, source: str, beside: Need | None = None) -> Array | None:
+        """All that is given out of a source, as far as it is beside what a kiln gets [L]; None where nothing is.
+
+        A kiln that is moved between spots draws at one of them on a day: the most of them counts.
+        """
+        by_turn: dict[str, Array] = {}
+        for (of, turn, spot), litres_l in self.litres.items():
+            if of == source and not (beside is not None and beside.instead(spot, turn)):
+                by_turn[turn] = np.maximum(by_turn[turn], litres_l) if turn in by_turn else litres_l
+        return sum(by_turn.values(), start=fixed(0.0)) if by_turn else None
+
+
+@dataclass
 class _Book:
     """What has been given out so far.
 
-    taken : id of the source → litres promised (draws,) [L]
-    lacking : and what was asked beyond it
+    taken : litres promised
+    lacking : and what was asked beyond them
     last : when its last quench is done, None where the clock is not known
     diary : the quenches with the gear they hold
     """
 
-    taken: dict[str, Array] = field(default_factory=dict)
-    lacking: dict[str, Array] = field(default_factory=dict)
+    taken: Given = field(default_factory=Given)
+    lacking: Given = field(default_factory=Given)
     last: dict[str, dt.datetime | None] = field(default_factory=dict)
     diary: Diary = field(default_factory=Diary)
 
@@ -44,7 +70,12 @@ class Ledger:
         """The same ledger, to ask what would be when later kilns have not been served yet."""
         kept = Ledger(tuple(self._stocks.values()))
         book = self._book
-        kept._book = _Book(dict(book.taken), dict(book.lacking), dict(book.last), Diary(list(book.diary.uses)))
+        kept._book = _Book(
+            Given(dict(book.taken.litres)),
+            Given(dict(book.lacking.litres)),
+            dict(book.last),
+            Diary(list(book.diary.uses)),
+        )
         return kept
 
     def judged(self, line: WaterLine, need: Need) -> WaterLine:
@@ -61,7 +92,7 @@ class Ledger:
     def _held_to_stock(self, line: WaterLine, need: Need, stock: Stock) -> WaterLine:
         if stock.litres is None:
             return _worse(line, "tight", stock.not_known, None)
-        taken = self._book.taken.get(stock.id)
+        taken = self._book.taken.out_of(stock.id, beside=need)
         left = stock.litres - (0.0 if taken is None else taken) - _asked(line, need, stock)
         if left[0] < 0:
             lacks, alone = litres(-float(left[0]), 2), taken is None
@@ -83,7 +114,7 @@ class Ledger:
         given = line.verdict != "short"
         if given or line.fails_first == "volume":
             into = book.taken if given else book.lacking
-            into[stock.id] = into.get(stock.id, fixed(0.0)) + np.maximum(_asked(line, need, stock), 0.0)
+            into.book(stock.id, need, np.maximum(_asked(line, need, stock), 0.0))
         if not given or not need.stands:
             book.diary.book(line, need, None, runs=False)
             return line
@@ -106,12 +137,13 @@ class Ledger:
         stock = self._stocks.get(line.source or "")
         if stock is None or line.verdict in ("short", "not known"):
             return line
-        taken = self._book.diary.alone(line, need)
-        if taken is not None:
-            line = _worse(line, "tight", taken, "equipment")
+        held = self._book.diary.alone(line, need)
+        if held is not None:
+            line = _worse(line, "tight", held, "equipment")
         if stock.litres is None:
             return _worse(line, "tight", stock.not_known, None)
-        left = stock.litres - self._book.taken.get(stock.id, 0.0) - need.reserve_l
+        taken = self._book.taken.out_of(stock.id, beside=need)
+        left = stock.litres - (0.0 if taken is None else taken) - need.reserve_l
         if left[0] < 0:
             why = reason("water.lacks_reserve", at=stock.name, litres=litres(-float(left[0]), 2))
             return _worse(line, "short", why, "volume")
@@ -124,7 +156,7 @@ class Ledger:
         return tuple(self._budget(stock, reserves.get(stock.id, 0.0)) for stock in self._stocks.values())
 
     def _budget(self, stock: Stock, reserve_l: float) -> SourceBudget:
-        taken, lacking = self._book.taken.get(stock.id), self._book.lacking.get(stock.id)
+        taken, lacking = self._book.taken.out_of(stock.id), self._book.lacking.out_of(stock.id)
         there = None if stock.litres is None or not np.isfinite(stock.litres[0]) else float(stock.litres[0])
         endless = stock.litres is not None and not np.isfinite(stock.litres[0])
         if taken is None and lacking is None and not reserve_l:

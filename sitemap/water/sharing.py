@@ -16,11 +16,12 @@ HOSE_MOVE_MIN = 15.0  # [min] hose drained, taken to another kiln and laid anew:
 
 @dataclass(frozen=True)
 class Use:
-    """A quench of the day with the gear it holds. until : None where its time is not known; needed_l_min [L/min];
-    runs : False for one that cannot, whose gear still hangs at its own kiln"""
+    """A quench of the day with the gear it holds. turn : of its kiln, as `Need.turn`; until : None where its time is
+    not known; needed_l_min [L/min]; runs : False for one that cannot, whose gear still hangs at its own kiln"""
 
     gear: tuple[Gear, ...]
     spot_id: str
+    turn: str
     source_id: str
     whose: str
     until: dt.datetime | None
@@ -53,7 +54,12 @@ class Diary:
         held: list[tuple[Use, Gear]] = []
         for use in self.uses:
             other = next((each for each in use.gear if each.id == gear.id), None)
-            if other is not None and use.runs and not _over(use, line, need):
+            if (
+                other is not None
+                and use.runs
+                and not need.instead(use.spot_id, use.turn)
+                and not _over(use, line, need)
+            ):
                 held.append((use, other))
         if not held or gear.share + sum(other.share for _, other in held) <= WHOLE:
             return None
@@ -64,7 +70,7 @@ class Diary:
     def book(self, line: WaterLine, need: Need, until: dt.datetime | None, runs: bool = True) -> None:
         """A quench takes its gear until it is done."""
         needed, whose = line.needed_l_min or 0.0, KilnName(need.name)
-        self.uses.append(Use(line.gear, need.spot_id, line.source or "", whose, until, needed, runs))
+        self.uses.append(Use(line.gear, need.spot_id, need.turn, line.source or "", whose, until, needed, runs))
 
     def alone(self, attack: WaterLine, need: Need) -> Reason | None:
         """Why no line is left for an escape while a quench of the day runs; None where there is.
@@ -73,7 +79,8 @@ class Diary:
         """
         for use in self.uses:
             shared = _clash(attack.gear, use.gear)
-            if shared is None or not (use.runs or use.spot_id == need.spot_id):
+            elsewhere = need.instead(use.spot_id, use.turn) or not (use.runs or use.spot_id == need.spot_id)
+            if shared is None or elsewhere:
                 continue
             both_l_min = (attack.needed_l_min or 0.0) + use.needed_l_min
             carries = attack.carries_l_min is not None and both_l_min <= attack.carries_l_min

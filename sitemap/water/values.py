@@ -31,6 +31,7 @@ class Need:
     method_known : whether somebody said how it is quenched; where not, the figures are those of the wettest way
     stands : whether a kiln may burn there; where not, its water is asked for and its gear left to the others
     turns : (water_on, no_steam_by) of every quench of the day where there are several, the last as above
+    shares : what the spots have in common that one kiln works in turn: only one of them burns on a day; "" for none
     """
 
     spot_id: str
@@ -47,6 +48,16 @@ class Need:
     turns: tuple[tuple[dt.datetime, dt.datetime], ...] = ()
     stands: bool = True
     method_known: bool = True
+    shares: str = ""
+
+    @property
+    def turn(self) -> str:
+        """The kiln that takes its turn here, on the day at this spot or at another."""
+        return self.shares or self.spot_id
+
+    def instead(self, spot_id: str, turn: str) -> bool:
+        """Whether what burns at a spot is this same kiln, which is then not here."""
+        return turn == self.turn and spot_id != self.spot_id
 
     @property
     def each(self) -> tuple[Need, ...]:

@@ -14,18 +14,33 @@ from sitemap.telling import tell
 from tests.safety.dangerous.safe_site import SafeSite
 
 JOBS = Jobs(lookout=1, patrol=1, pump=1, carriers=0)
-ONE = Batch("k1", lit_h=8.0, water_h=13.0, out_h=14.0, feeders=2, quenching=2)
-NEXT = replace(ONE, spot="k2", lit_h=9.0, water_h=14.25, out_h=15.25)
+ONE = Batch(lit_h=8.0, water_h=13.0, out_h=14.0, feeders=2, quenching=2)
+NEXT = replace(ONE, lit_h=9.0, water_h=14.25, out_h=15.25)
 
 
 def test_published_one_kiln_by_hand() -> None:
-    """House rule: two feed and one looks out; then two rake, one stands at the pump, one looks out: four at 13:00."""
+    """House rule: two feed and one looks out; then two rake, and who looks out sees to the pump: three all day."""
     assert hands_at([ONE], JOBS, 8.0).people == 3
-    assert busiest([ONE], JOBS) == (13.0, hands_at([ONE], JOBS, 13.0))
-    assert hands_at([ONE], JOBS, 13.0).people == 4
+    assert busiest([ONE], JOBS) == (8.0, hands_at([ONE], JOBS, 8.0))
+    assert hands_at([ONE], JOBS, 13.0).people == 3
     assert hands_at([ONE], JOBS, 14.0).people == 0
-    assert hands_check(4, busiest([ONE], JOBS)).effect == PASSES
-    assert hands_check(3, busiest([ONE], JOBS)).verdict == "too few people"
+    assert hands_check(3, busiest([ONE], JOBS)).effect == PASSES
+    assert hands_check(2, busiest([ONE], JOBS)).verdict == "too few people"
+
+
+def test_published_two_adults_and_one_kiln() -> None:
+    """FIELD 19: fewer than two do not light. Two may: one feeds, then floods, the other looks out."""
+    alone = replace(ONE, feeders=1, quenching=1)
+    assert hands_check(2, busiest([alone], JOBS)).effect == PASSES
+    assert hands_check(2, busiest([replace(alone, quenching=2)], JOBS)).verdict == "too few people"
+    assert hands_check(2, busiest([alone], replace(JOBS, carriers=1))).verdict == "too few people"
+
+
+def test_law_only_jobs_that_somebody_has_are_told() -> None:
+    """At a kiln fed by three with two adults nobody carries, pumps or walks downwind."""
+    said = tell(hands_check(2, busiest([replace(ONE, feeders=3)], JOBS)).reason)
+    assert "feeding 3 and looking out 1" in said
+    assert " 0" not in said
 
 
 def test_published_two_kilns_by_hand() -> None:
@@ -37,7 +52,7 @@ def test_published_two_kilns_by_hand() -> None:
 
 def test_published_ten_kilns_with_two_adults_lack_people() -> None:
     """The case of issue H, item 9: ten quenched in one hour, two at each, one at the pump, lookout and patrol: 23."""
-    ten = [replace(ONE, spot=f"k{n}") for n in range(10)]
+    ten = [ONE] * 10
     found = hands_check(2, busiest(ten, JOBS))
     assert found.verdict == "too few people"
     assert "23" in tell(found.reason)
@@ -70,7 +85,7 @@ def test_law_a_batch_is_raked_within_the_hour(takes: float, verdict: str) -> Non
 def test_law_a_kiln_more_or_a_person_fewer_never_helps(
     kilns: list[tuple[float, float, float, int]], adults: int
 ) -> None:
-    day = [Batch(f"k{n}", lit, lit + burn, lit + burn + out, feed, 2) for n, (lit, burn, out, feed) in enumerate(kilns)]
+    day = [Batch(lit, lit + burn, lit + burn + out, feed, 2) for lit, burn, out, feed in kilns]
     worst = hands_check(adults, busiest(day, JOBS)).effect
     assert ORDER.index(hands_check(adults, busiest(day[1:] or day, JOBS)).effect) <= ORDER.index(worst)
     assert ORDER.index(hands_check(max(adults - 1, 0), busiest(day, JOBS)).effect) >= ORDER.index(worst)
@@ -79,7 +94,7 @@ def test_law_a_kiln_more_or_a_person_fewer_never_helps(
 @given(st.lists(st.tuples(st.floats(6, 10), st.floats(1, 6), st.floats(0.5, 2)), min_size=1, max_size=6))
 def test_law_no_minute_takes_more_than_the_busiest(kilns: list[tuple[float, float, float]]) -> None:
     """Brute force: the day minute by minute."""
-    day = [Batch(f"k{n}", lit, lit + burn, lit + burn + out, 2, 3) for n, (lit, burn, out) in enumerate(kilns)]
+    day = [Batch(lit, lit + burn, lit + burn + out, 2, 3) for lit, burn, out in kilns]
     found = busiest(day, JOBS)
     assert found is not None
     assert max(hands_at(day, JOBS, 6 + minute / 60).people for minute in range(0, 18 * 60, 5)) <= found[1].people
@@ -98,3 +113,19 @@ def test_law_a_kiln_that_is_not_here_leaves_its_people_gear_and_minutes_to_the_o
     asked = [sum(each.litres_needed.likely for each in a.sources if each.litres_needed) for a in (few, alone)]
     assert asked[0] == pytest.approx(asked[1])
     assert alone.water.of_spot("k2").quench.water_on == alone.kilns[1].clock.water_on
+
+
+def test_law_one_kiln_moved_between_two_spots_counts_once() -> None:
+    """Two boxes at two spots take seven people at once; one box that is taken from spot to spot takes three, has pump
+    and hose for itself, and draws one quench a day: the larger of the two."""
+    two = SafeSite().say("crew", adults=3).assessed()
+    one = SafeSite().say("crew", adults=3).gear("kilns", "box", count=1).assessed()
+    assert [each.word for each in two.decisions] == ["not yet", "not yet"]
+    assert [each.word for each in one.decisions] == ["may be lit", "may be lit"]
+    asked = [sum(each.litres_needed.likely for each in a.sources if each.litres_needed) for a in (two, one)]
+    largest = max(run.quench_l_per_batch.likely * (run.batches_per_day or 1) for run in one.kilns)
+    assert largest < asked[1] < asked[0]
+    assert one.water is not None
+    assert all(each.quench.verdict == "enough, proved" for each in one.water.spots)
+    not_counted = SafeSite().say("crew", adults=3).gear("kilns", "box", count=None).assessed()
+    assert [each.word for each in not_counted.decisions] == ["not yet", "not yet"]
