@@ -17,7 +17,7 @@ from sitemap.between import around_of, feed_minutes, kilns_at, need_of, slopes_o
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
-from sitemap.day.facts import doubted
+from sitemap.day.facts import doubted, sources_doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, ways_out_checks, wood_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
@@ -236,7 +236,7 @@ def assess(
         around=around,
         safety=safety,
         rules=rules,
-        water=water,
+        water=sources_doubted(water, doubt),
         spots=reports,
         decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
         doubts=doubt,

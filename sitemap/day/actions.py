@@ -64,6 +64,7 @@ _OF_CHECK: dict[str, Reason] = {
     "leader": reason("action.choose_leader"),
     "ways_out": reason("action.clear_way_out"),
     "refuge": reason("action.widen_refuge"),
+    "meeting_point": reason("action.agree_on_meeting"),
     "wood": reason("action.read_wood"),
     "hands": reason("action.fewer_kilns"),
     "raking": reason("action.more_rakers"),

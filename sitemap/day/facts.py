@@ -12,6 +12,7 @@ from dataclasses import replace
 from sitemap.safety.effects import PASSES, effect_of
 from sitemap.safety.permission import Check
 from sitemap.site.seen import Doubt
+from sitemap.water.values import SourceBudget, Water
 
 #  Which facts each check of a kiln spot rests on.
 _RESTS_ON = {
@@ -29,6 +30,23 @@ def doubted(checks: Iterable[Check], spot: str, doubts: Iterable[Doubt]) -> tupl
     """
     found = tuple(doubts)
     return tuple(_doubted(check, spot, found) for check in checks)
+
+
+def sources_doubted(water: Water | None, doubts: Iterable[Doubt]) -> Water | None:
+    """The water of a day, what a source holds no longer known where that rests on a doubtful fact.
+
+    water : of the site; doubts : of the whole site
+    """
+    if water is None:
+        return None
+    own = {doubt.about: doubt for doubt in reversed(tuple(doubts)) if not doubt.source}
+    return replace(water, sources=tuple(_source_doubted(each, own.get(each.id)) for each in water.sources))
+
+
+def _source_doubted(source: SourceBudget, doubt: Doubt | None) -> SourceBudget:
+    if doubt is None or source.verdict != "holds enough":
+        return source
+    return replace(source, verdict="not known", reason=doubt.why)
 
 
 def season_doubted(check: Check, doubts: Iterable[Doubt]) -> Check:

@@ -11,7 +11,7 @@ from sitemap import tables
 from sitemap.day import matters
 from sitemap.day.decision import Decision, decide
 from sitemap.day.facts import season_doubted
-from sitemap.day.ways_out import Refuge, refuge_check, refuges_near, ways_check, ways_near
+from sitemap.day.ways_out import Refuge, meeting_check, refuge_check, refuges_near, ways_check, ways_near
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
 from sitemap.kiln.values import KilnRun
@@ -68,7 +68,7 @@ def _permit(said: Entry, day: Day) -> matters.Permit:
 
 
 def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
-    """Ways out and refuge of each kiln, by the id of its spot: what lies too far from it is none for it."""
+    """Ways out, meeting point and refuge of each kiln, by the id of its spot: what lies too far off is none for it."""
     plane = plane_of_site(site)
 
     def shapes(*kinds: str) -> Iterator[tuple[str, BaseGeometry | None]]:
@@ -77,6 +77,7 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
 
     ways = [shape for _, shape in shapes("escape_route") if shape is not None]
     refuges = [Refuge(name, shape) for name, shape in shapes("refuge")]
+    meeting = [shape for _, shape in shapes("meeting_point") if shape is not None]
     no_ground = shapes("standing_timber", "pile", "windrow", "water_source", "wetland", "stream")
     taken = [shape for _, shape in no_ground if shape is not None]
     height_m = site.section("season").number("fuel_height_m")
@@ -84,7 +85,11 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
     for spot in site.of_kind("kiln_spot"):
         place = None if plane is None else middle_of(spot, plane)
         near = (ways_near(ways, place), refuges_near(refuges, place))
-        found[spot.id] = (ways_check(near[0]), refuge_check(near[1], height_m, taken))
+        found[spot.id] = (
+            ways_check(near[0]),
+            refuge_check(near[1], height_m, taken),
+            meeting_check(meeting, place),
+        )
     return found
 
 

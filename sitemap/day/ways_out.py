@@ -1,4 +1,4 @@
-"""Ways out and the refuge: two ways that differ, and bare ground wide enough for the fuel that stands round it."""
+"""Ways out, meeting point and refuge: two ways that differ, a place to count heads, and bare ground wide enough."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ SAME_WAY_M = 15.0  # [m] ways that nowhere part further than this are one way; o
 SLOPE_WIND_FACTOR = 5.0  # [1] upper end of what is usual, NWCG safety zone research (P); up to 10 on steep ground
 NEAR_WAY_M = 100.0  # [m] a way that begins further from a kiln is none out of there; ours (C)
 NEAR_REFUGE_M = 400.0  # [m] further nobody runs from a fire; ours (C)
+NEAR_MEETING_M = 1000.0  # [m] further off heads are not counted while a fire gets away; ours (C)
 SITE = "site"
 
 
@@ -53,6 +54,16 @@ def refuges_near(refuges: Iterable[Refuge], kiln: BaseGeometry | None) -> list[R
         if kiln is None or refuge.shape is None or float(refuge.shape.distance(kiln)) <= NEAR_REFUGE_M:
             near.append(refuge)
     return near
+
+
+def meeting_check(places: Iterable[BaseGeometry], kiln: BaseGeometry | None) -> Check:
+    """Whether the place is known where heads are counted when a fire gets away: the card sends everybody there.
+
+    places : meeting points on the plane [m]; kiln : on the plane [m], or None
+    """
+    if any(kiln is None or float(place.distance(kiln)) <= NEAR_MEETING_M for place in places):
+        return checked("meeting_point", "on the map", SITE, reason("day.meeting_point"))
+    return checked("meeting_point", "not known", SITE, reason("day.no_meeting_point"))
 
 
 def _different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:

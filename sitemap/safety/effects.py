@@ -16,6 +16,7 @@ _WORDS = {
     PASSES: (
         "far enough",
         "enough, proved",
+        "holds enough",
         "asked and agreed",
         "good ground",
         "turf",
@@ -39,6 +40,7 @@ _WORDS = {
         "chosen",
         "help can be called",
         "walked",
+        "on the map",
     ),
     CONDITIONAL: (
         "not known",

@@ -11,10 +11,10 @@ import numpy as np
 from sitemap.ranges import Array, Drawn, fixed
 from sitemap.reasons import Reason, compared, litres, reason, together
 from sitemap.water import verdict
-from sitemap.water.budget import Stock, gated
+from sitemap.water.budget import Gate, Stock, gated
 from sitemap.water.sharing import Diary, too_long
 from sitemap.water.values import Need, SourceBudget, WaterLine
-from sitemap.water.verdict import Word
+from sitemap.water.verdict import SourceWord, Word
 
 
 @dataclass
@@ -166,13 +166,25 @@ class Ledger:
         last = self._book.last.get(stock.id)
         if stock.litres is None:
             return SourceBudget(stock.id, Drawn(needed), None, last, "not known", stock.not_known)
-        word = verdict.at_best(verdict.word_of(needed <= stock.litres, True, False), stock.gate.best)
+        word = _holds(verdict.word_of(needed <= stock.litres, True, False), stock.gate)
         told = _asked_and_held(float(needed[0]), reserve_l, there)
         why = told if stock.gate.because is None else together(told, stock.gate.because)
         return SourceBudget(stock.id, Drawn(needed), there, last, word, why, endless)
 
 
-def _idle(stock: Stock) -> tuple[Word, Reason]:
+def _holds(on_paper: Word, gate: Gate) -> SourceWord:
+    """The word for what a source holds against what is asked of it: it must be there, and one must be let to take it.
+
+    >>> _holds("enough on paper", Gate("enough, proved")), _holds("enough on paper", Gate("short"))
+    ('holds enough', 'short')
+    """
+    held = verdict.at_best(on_paper, gate.best)
+    if held != "enough on paper":
+        return held
+    return "holds enough" if gate.because is None else "not known"
+
+
+def _idle(stock: Stock) -> tuple[SourceWord, Reason]:
     """What is said of a source nobody draws from: never enough where it is not known what it holds or may give."""
     nobody = reason("water.nobody_draws")
     if stock.gate.best == "short":
@@ -181,7 +193,7 @@ def _idle(stock: Stock) -> tuple[Word, Reason]:
         return "not known", together(*((stock.gate.because,) if stock.gate.because else ()), stock.not_known)
     if stock.gate.because is not None:
         return "not known", stock.gate.because
-    return "enough on paper", nobody
+    return "holds enough", nobody
 
 
 def _asked_and_held(needed_l: float, reserve_l: float, there_l: float | None) -> Reason:

@@ -10,7 +10,7 @@ from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.reasons import Reason, reason
 from sitemap.water.actions import action_of
-from sitemap.water.verdict import Effect, Line, Word
+from sitemap.water.verdict import Effect, Line, SourceWord, Word
 
 Way = Literal["hose", "haul", "hand"]
 
@@ -220,7 +220,7 @@ class SourceBudget:
     litres_needed: Drawn | None
     litres_there: float | None
     last_finish: dt.datetime | None
-    verdict: Word
+    verdict: SourceWord
     reason: Reason
     endless: bool = False
 

@@ -14,6 +14,7 @@ from sitemap.ranges import Array
 from sitemap.reasons import Reason
 
 Word = Literal["enough, proved", "enough on paper", "tight", "short", "not known"]
+SourceWord = Word | Literal["holds enough"]  # of a source: litres, leave and season, of which no bucket says anything
 Line = Literal["quench", "attack"]
 Effect = Literal["passes", "conditional", "ruled out"]
 

@@ -176,7 +176,7 @@ def test_law_a_source_of_which_nothing_is_known_never_reads_enough() -> None:
     refused = Feature.of("z", None, POND | {"name": "Refused", "permission": "no"})
     half = Feature.of("v", None, pond(name="Unasked", permission=None))
     budgets = {budget.id: budget for budget in water(more=[bare, some, refused, half]).sources}
-    assert [budgets[id_].verdict for id_ in "xyzv"] == ["not known", "enough on paper", "short", "not known"]
+    assert [budgets[id_].verdict for id_ in "xyzv"] == ["not known", "holds enough", "short", "not known"]
     assert "still to be had" in tell(budgets["x"].reason)
 
 

@@ -176,7 +176,7 @@ def test_law_a_big_pond_does_not_run_out_because_the_line_is_slow() -> None:
     entry = quench(seen)
     assert entry["verdict"] in ("tight", "short")
     assert "run out" not in entry["reason"]
-    assert seen["sources"][0]["verdict"] == "enough on paper"
+    assert seen["sources"][0]["verdict"] == "holds enough"
 
 
 def test_law_a_stream_nobody_measured_is_tight() -> None:

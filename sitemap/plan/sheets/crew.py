@@ -89,13 +89,15 @@ def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: Spo
     raked = run is None or run.method == "raked_and_sprayed"
     feeders = run.feeders if run else None
     thickest: Fact = Quantity(run.thickest_cm, "cm", 2) if run else None
+    alone = len({each.id if each.never_twice else each.spot for each in a.kilns}) == 1
+    looks = "lookout_pump_how" if alone and by == "pump" else "lookout_how"
     rows = [
         (words("crew.feed", count=feeders), words("crew.feed_how", thickest=thickest)),
         (words("crew.rake"), words("crew.rake_how", reach=at_least(RAKE_M, words)))
         if raked
         else (words("crew.nozzle"), words("crew.nozzle_how")),
         *([(words(f"crew.{by}"), words(f"crew.{by}_how"))] if by else []),
-        (words("crew.lookout"), words("crew.lookout_how", far=_patrol(safe))),
+        (words("crew.lookout"), words(f"crew.{looks}", far=_patrol(safe))),
     ]
     heads = (words("crew.job_head"), words("crew.how_head"), words("crew.who_head"))
     return Table("", heads, tuple((*row, FOR_THE_PEN) for row in rows), (22, 56, 22), hand=True)

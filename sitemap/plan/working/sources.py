@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
+from sitemap.kiln.days import turn_key
 from sitemap.plan.say import name_of, spot_name
 from sitemap.plan.working.step import Step, Value
 from sitemap.water.budget import stock_of
@@ -23,8 +25,31 @@ def source_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
 
 
 def _asked(a: Assessment, budget: SourceBudget, refill_l_min: float) -> Iterator[Step]:
-    """Kiln after kiln, then the reserve."""
-    runs, total = {run.spot: run for run in a.kilns}, 0.0
+    """Kiln after kiln, then the reserve. Of the spots one kiln works in turn, the one that draws most."""
+    total, drawn = 0.0, list(_drawn(a, budget, refill_l_min))
+    most = {turn: max(litres for of, litres, _, _ in drawn if of == turn) for turn, _, _, _ in drawn}
+    for turn, litres, spot, inputs in drawn:
+        if litres < most.get(turn, math.inf):
+            continue
+        del most[turn]
+        yield Step(
+            f"With {spot_name(a, spot)}",
+            "drawn",
+            (Value("before", total, "l"), *inputs),
+            Value("w", total + litres, "l"),
+        )
+        total += litres
+    assert budget.litres_needed is not None, "source_steps has looked"
+    needed = budget.litres_needed.likely
+    both = Value("quenches", total, "l"), Value("reserve", needed - total, "l")
+    yield Step("Needed with reserve", "with_reserve", both, Value("w", needed, "l"), budget.litres_needed)
+
+
+def _drawn(
+    a: Assessment, budget: SourceBudget, refill_l_min: float
+) -> Iterator[tuple[str, float, str, tuple[Value, ...]]]:
+    """Turn, litres, spot and what they are reckoned from, of every kiln that draws from a source."""
+    runs = {run.spot: run for run in a.kilns}
     for wet in a.water.spots if a.water else ():
         line, run = wet.quench, runs.get(wet.spot_id)
         if line.source != budget.id or line.litres is None or run is None or not counts(line):
@@ -32,15 +57,11 @@ def _asked(a: Assessment, budget: SourceBudget, refill_l_min: float) -> Iterator
         took = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
         often = run.batches_per_day or 1
         inputs = (
-            *(Value("before", total, "l"), Value("n", often), Value("litres", line.litres.likely, "l")),
+            *(Value("n", often), Value("litres", line.litres.likely, "l")),
             *(Value("refill", refill_l_min, "l_min"), Value("minutes", took, "min")),
         )
-        total += often * (line.litres.likely - refill_l_min * took)
-        yield Step(f"With {spot_name(a, wet.spot_id)}", "drawn", inputs, Value("w", total, "l"))
-    assert budget.litres_needed is not None, "source_steps has looked"
-    needed = budget.litres_needed.likely
-    both = Value("quenches", total, "l"), Value("reserve", needed - total, "l")
-    yield Step("Needed with reserve", "with_reserve", both, Value("w", needed, "l"), budget.litres_needed)
+        turn = turn_key(run) if run.never_twice else run.spot
+        yield turn, often * (line.litres.likely - refill_l_min * took), run.spot, inputs
 
 
 def counts(line: WaterLine) -> bool:

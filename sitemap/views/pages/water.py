@@ -215,4 +215,5 @@ with page("water"):
         _one(a, a.water.spots)
         _sources(a)
         notes(a.water.unknowns, "Not known", "water.unknown")
-        notes(a.water.assumed, "Assumed", "water.assumed", folded=True)
+        moved = [note for note in a.assumed if note.what == "counted_as_if_moved"]
+        notes((*moved, *a.water.assumed), "Assumed", "water.assumed", folded=True)

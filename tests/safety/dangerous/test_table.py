@@ -34,6 +34,16 @@ def test_law_both_kilns_of_the_safe_site_may_be_lit() -> None:
     assert [told(decision) for decision in SafeSite().assessed().decisions] == [[], []]
 
 
+def test_law_no_water_is_open_beside_a_yes() -> None:
+    """One verdict, one wording: what a kiln that may be lit draws from reads as what it is, there and allowed."""
+    seen = SafeSite().assessed()
+    assert [source.verdict for source in seen.sources] == ["holds enough", "holds enough"]
+    old = SafeSite().seen("pond", on="2026-02-15").assessed()
+    assert [source.verdict for source in old.sources] == ["not known", "holds enough"]
+    leave = SafeSite().put("pond", permission="asked").assessed()
+    assert [source.verdict for source in leave.sources] == ["not known", "holds enough"]
+
+
 def test_law_what_is_said_in_full_may_be_lit() -> None:
     """Beside the rows that lack something of it: a small feed heap, a tick that is signed, buckets that were timed."""
     fed = SafeSite().add("pile", point(-6, 0), **place.FEED).put("k1", serves=["p1"]).put("k2", serves=["p2"])
