@@ -5,6 +5,8 @@ PitsteadError
 ├── BadShape      a drawn shape that cannot be used             (also a ValueError)
 ├── BadSiteFile   a site file that cannot be read as a site     (also a ValueError; `faults` lists every sentence)
 ├── BadFile       any other file that cannot be read            (also a ValueError)
+├── BadStore      what was entered cannot be kept, or what was kept cannot be read
+├── Overtaken     another tab or person has changed the site since
 └── BadTable      a row of published figures without its source (also a ValueError)
 """
 
@@ -64,6 +66,10 @@ class BadFile(PitsteadError, ValueError):
 
 class BadStore(PitsteadError):
     """What was entered cannot be kept on this computer, or what was kept cannot be read."""
+
+
+class Overtaken(PitsteadError):
+    """What was asked for is not what stands any more: another tab or person has changed it since."""
 
 
 class BadTable(PitsteadError, ValueError):

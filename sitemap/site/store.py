@@ -1,48 +1,44 @@
-"""Nothing entered is ever lost: every edit goes to an SQLite file at once, with what it replaced.
+"""Nothing entered is ever lost: every edit goes to the database at once, with what it replaced.
 
 The store keeps, for each site, its rows as they stand (one per feature and one per key of the `site` member) and every
-edit as rows before and after. Undo and redo walk that list as far back as the site's beginning. An edit is written in
-one transaction; with the write-ahead log and `synchronous=FULL` a killed process or a power cut loses no finished edit.
+edit as rows before and after. Undo and redo walk along the edits as far back as the site's beginning; an edit made
+after an undo begins a line of its own, and what was taken back stays in the history. An edit is written in one
+transaction; with SQLite's write-ahead log and `synchronous=FULL` a killed process or a power cut loses no
+finished edit.
 
-Two tabs on one site: an edit is the difference it made, laid on what stands now, so that tabs do not undo each other.
+Two tabs on one site: an edit is the difference it made, laid field by field on what stands now, so that tabs do not
+undo each other. Where both changed one field the edit that comes now stands, and `Kept.clashes` holds both values.
 
-What goes wrong with the disk becomes one sentence (`BadStore`). A damaged database is moved aside, never written over;
-a newer one is left alone; a folder that was taken away is made again.
+The database is an SQLite file in the folder, or a PostgreSQL server by its URL (`store_database.py`). What goes wrong
+with either becomes one sentence (`BadStore`). A damaged file is moved aside, never written over; a newer one is left
+alone; a folder that was taken away is made again.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import json
-import os
 import secrets
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
-from sitemap.errors import BadFile, BadSiteFile, BadStore
-from sitemap.site.file import feature_json, feature_of
-from sitemap.site.frozen import FrozenDict, thaw
+import sqlalchemy as sql
+
+from sitemap.errors import BadSiteFile, BadStore, Overtaken
+from sitemap.site import store_history as history
+from sitemap.site.merging import Clash
 from sitemap.site.model import Site
+from sitemap.site.store_database import AWAY, EDIT, ROW, SITE, VERSION, in_file, lift, on_server, using, version_of
 from sitemap.site.store_faults import DamagedStore, telling
+from sitemap.site.store_files import Files
+from sitemap.site.store_history import Edit
+from sitemap.site.store_rows import FEATURE, Laid, Row, laid, rows_of, site_of
 
-_SCHEMA = """
-CREATE TABLE IF NOT EXISTS site (link TEXT PRIMARY KEY, made TEXT NOT NULL, used TEXT NOT NULL,
-                                 head INTEGER NOT NULL, revision INTEGER NOT NULL);
-CREATE TABLE IF NOT EXISTS row (link TEXT NOT NULL, key TEXT NOT NULL, at REAL NOT NULL, json TEXT NOT NULL,
-                                PRIMARY KEY (link, key));
-CREATE TABLE IF NOT EXISTS edit (link TEXT NOT NULL, number INTEGER NOT NULL, made TEXT NOT NULL, label TEXT NOT NULL,
-                                 changes TEXT NOT NULL, PRIMARY KEY (link, number));
-CREATE TABLE IF NOT EXISTS away (link TEXT PRIMARY KEY, at TEXT NOT NULL);
-"""
-_FEATURE, _MEMBER, _TOP = "feature:", "member:", "top:"
-VERSION = 1  # of the tables above, kept in the database; grows when they change
 _DATABASE, _BESIDE = "sites.db", ("", "-wal", "-shm")  # what SQLite writes beside it belongs to it
-_HALF_WRITTEN_S = 3600.0  # a file takes seconds to write
+_AT_ONCE = 500  # keys in one question: every database takes as many
 _PATIENCE_S = 20.0  # for another program or tab that is writing
 
 
@@ -51,6 +47,9 @@ class Kept:
     """A site as the store holds it.
 
     undo, redo : what the next undo or redo would take back or do again, or None
+    number, next : the numbers of those two edits; 0 at the site's beginning, None where nothing can be done again
+    clashes : of the edit just saved: values that were changed elsewhere since they were read; each path begins with
+        the key of its row
     """
 
     link: str
@@ -58,51 +57,61 @@ class Kept:
     revision: int
     undo: str | None
     redo: str | None
+    number: int = 0
+    next: int | None = None
+    clashes: tuple[Clash, ...] = ()
 
 
 @dataclass(frozen=True)
 class Listed:
-    """One line of the list of kept sites."""
+    """One line of the list of kept sites; away : when it was put away, None where it was not."""
 
     link: str
     name: str
     used: str
+    away: str | None = None
 
 
-class Store:
-    """Sites kept in one SQLite file; files that belong to them (rasters, images) in a folder beside it."""
+class Store(Files):
+    """Sites kept in one database; files that belong to them (rasters, images) in a folder beside it."""
 
-    def __init__(self, folder: str | Path, patience_s: float = _PATIENCE_S) -> None:
+    def __init__(self, folder: str | Path, patience_s: float = _PATIENCE_S, url: str | None = None) -> None:
         """Open the store of a folder; where there is none it is made.
 
         patience_s : how long to wait for another program that holds the database
+        url : of a PostgreSQL server that keeps the sites instead, "postgresql+psycopg://name@host/database"
         moved_aside : where a damaged database went, None where it was sound
 
         Raises BadStore where nothing can be kept there.
         """
         self.folder, self.patience_s = Path(folder), patience_s
         self.moved_aside: Path | None = None
+        with telling(self.folder, url):
+            self._engine = in_file(lambda: self._opened()) if url is None else on_server(url, patience_s)
+        self._url = url
         try:
             self._made()
         except DamagedStore:
             self.moved_aside = self._set_aside()
             self._made()
-        self._sweep()
+        self.sweep()
 
     def _made(self) -> None:
-        with telling(self.folder):
-            (self.folder / "files").mkdir(parents=True, exist_ok=True)
+        self.make_folder()
         with self._connection() as db:
-            found = int(db.execute("PRAGMA user_version").fetchone()[0])
+            found = version_of(db)
             if found > VERSION:
                 raise BadStore(
-                    f"The sites kept in {self.folder} were written by a newer version of this program: open them with "
+                    f"The sites kept in {self._where} were written by a newer version of this program: open them with "
                     f"that version, or name another folder in PITSTEAD_DATA."
                 )
-            if db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+            if self._url is None and db.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() != "ok":
                 raise DamagedStore(f"The kept sites in {self.folder} are damaged.")
-            if found < VERSION:
-                db.executescript(f"{_SCHEMA} PRAGMA user_version = {VERSION};")
+        if found < VERSION:
+            with self._transaction() as db:
+                found = version_of(db)  # another program may have come first
+                if found < VERSION:
+                    lift(db, found)
 
     def _set_aside(self) -> Path:
         """Move a damaged database out of the way, for somebody who can read it; nothing of it is written over."""
@@ -115,248 +124,233 @@ class Store:
                     part.replace(aside / part.name)
         return aside
 
-    def _sweep(self) -> None:
-        """Take away what a killed program left half written; a file being written now is younger than that."""
-        old = dt.datetime.now().timestamp() - _HALF_WRITTEN_S
-        for part in (self.folder / "files").glob("*.part"):
-            with suppress(OSError):
-                if part.stat().st_mtime < old:
-                    part.unlink()
-
     def create(self, site: Site) -> Kept:
         """Keep a new site under a new link."""
         link = secrets.token_urlsafe(9)
         with self._transaction() as db:
-            self._insert(db, link, site)
+            _insert(db, link, site)
         return self.open(link)
 
     def open(self, link: str) -> Kept:
         """A kept site by its link. Raises BadSiteFile where there is none."""
         with self._connection() as db:
-            db.execute("BEGIN")
-            found = db.execute("SELECT head, revision FROM site WHERE link = ?", (link,)).fetchone()
+            found = db.execute(sql.select(SITE.c.head, SITE.c.revision).where(SITE.c.link == link)).one_or_none()
             if found is None:
-                raise BadSiteFile(f"No site is kept under the link {link!r} on this computer: open a file instead.")
+                raise BadSiteFile(_unknown(link))
             head, revision = found
-            site = _site(db.execute("SELECT key, json FROM row WHERE link = ? ORDER BY at", (link,)))
-            labels = dict(
-                db.execute("SELECT number, label FROM edit WHERE link = ? AND number IN (?, ?)", (link, head, head + 1))
-            )
-        return Kept(link, site, revision, labels.get(head), labels.get(head + 1))
+            rows = db.execute(sql.select(ROW.c.key, ROW.c.json).where(ROW.c.link == link).order_by(ROW.c.at)).all()
+            undo = _label(db, link, head)
+            following, redo = history.following(db, link, head)
+        return Kept(link, site_of(rows), revision, undo, redo, head, following)
 
     def put_back(self, held: Kept) -> Kept:
         """Keep a site again that was kept here and is here no more, under its link; its history is lost with it."""
         with self._transaction() as db:
-            if db.execute("SELECT 1 FROM site WHERE link = ?", (held.link,)).fetchone() is None:
-                self._insert(db, held.link, held.site)
+            if db.execute(sql.select(SITE.c.link).where(SITE.c.link == held.link)).first() is None:
+                _insert(db, held.link, held.site)
         return self.open(held.link)
 
     def revision(self, link: str) -> int | None:
         """Number that grows with every change of a site; None where there is no such site."""
         with self._connection() as db:
-            found = db.execute("SELECT revision FROM site WHERE link = ?", (link,)).fetchone()
-        return None if found is None else int(found[0])
+            return db.execute(sql.select(SITE.c.revision).where(SITE.c.link == link)).scalar_one_or_none()
 
     def save(self, link: str, before: Site, after: Site, label: str) -> Kept:
-        """Lay the difference from before to after on what is kept, as one edit that undo can take back."""
-        old, new = _rows(before, but=after), _rows(after, but=before)
+        """Lay the difference from before to after on what is kept, as one edit that undo can take back.
+
+        before : the site as whoever made the edit had it before them
+        """
+        old, new = rows_of(before, but=after), rows_of(after, but=before)
         touched = [key for key in {**new, **old} if old.get(key) != new.get(key)]  # new features in their own order
+        clashes: list[Clash] = []
         with self._transaction() as db:
-            head = self._head(db, link)
-            changes = []
-            for key in touched:
-                row = _current(db, link, key)
-                wanted = new.get(key)
-                if wanted is not None and key.startswith(_FEATURE):
-                    at = row[0] if row else _next_place(db, link)
-                    wanted = (at, wanted[1])
-                if row != wanted:
-                    changes.append((key, row, wanted))
-                    _lay(db, link, key, wanted)
-            if changes:
-                db.execute("DELETE FROM edit WHERE link = ? AND number > ?", (link, head))
-                row_text = json.dumps(changes, ensure_ascii=False)
-                db.execute("INSERT INTO edit VALUES (?, ?, ?, ?, ?)", (link, head + 1, _now(), label, row_text))
-                self._moved(db, link, head + 1)
+            head = _head(db, link)
+            edits: Laid = []
+            end = _next_place(db, link)
+            for key, now in _now_of(db, link, touched).items():
+                wanted, found = laid(key, old.get(key), new.get(key), now, end if key.startswith(FEATURE) else -1.0)
+                clashes += found
+                if wanted != now:
+                    edits.append((key, now, wanted))
+                    end += wanted is not None and wanted[0] == end
+            _keep(db, link, head, label, edits)
+        return replace(self.open(link), clashes=tuple(clashes))
+
+    def undo(self, link: str, number: int | None = None) -> Kept:
+        """Take an edit back, and nothing else; nothing happens at the site's beginning.
+
+        number : of the edit; without it the last one. One that others have edited after is taken back by an edit of
+            its own. Raises Overtaken where it is taken back already, or what it changed was changed again.
+        """
+        with self._transaction() as db:
+            head = _head(db, link)
+            if number is None or number == head:
+                _lay(db, link, [(key, after, before) for key, before, after in history.laid_by(db, link, head)])
+                if head > 0:
+                    _moved(db, link, history.parent(db, link, head))
+            elif number:
+                label = _label(db, link, number)
+                if number not in history.line(db, link, head):
+                    raise Overtaken(f"“{label}” is taken back already, in another tab or by somebody else.")
+                edits: Laid = []
+                for key, before, after in history.laid_by(db, link, number):
+                    (now,) = _now_of(db, link, [key]).values()
+                    wanted, clashes = laid(key, after, before, now, before[0] if before else -1.0)
+                    if clashes:
+                        raise Overtaken(
+                            f"“{label}” is not taken back: what it changed was changed again since, in another tab or "
+                            "by somebody else. Look at what stands now, then undo or change that."
+                        )
+                    edits.append((key, now, wanted))
+                _keep(db, link, head, f"Taken back: {label}", edits)
         return self.open(link)
 
-    def undo(self, link: str) -> Kept:
-        """Take the last edit back; nothing happens at the site's beginning."""
-        with self._transaction() as db:
-            head = self._head(db, link)
-            for key, before, _ in reversed(_edit(db, link, head)):
-                _lay(db, link, key, before)
-            if head > 0:
-                self._moved(db, link, head - 1)
-        return self.open(link)
+    def redo(self, link: str, number: int | None = None) -> Kept:
+        """Do the edit again that was last taken back.
 
-    def redo(self, link: str) -> Kept:
-        """Do the edit again that was last taken back."""
+        number : of that edit, as it was shown. Raises Overtaken where the site does not stand before it any more.
+        """
         with self._transaction() as db:
-            head = self._head(db, link)
-            changes = _edit(db, link, head + 1)
-            for key, _, after in changes:
-                _lay(db, link, key, after)
-            if changes:
-                self._moved(db, link, head + 1)
-        return self.open(link)
-
-    def history(self, link: str, most: int = 200) -> tuple[tuple[int, str, str], ...]:
-        """(number, time, label) of the edits, newest first."""
-        with self._connection() as db:
-            return tuple(
-                db.execute(
-                    "SELECT number, made, label FROM edit WHERE link = ? ORDER BY number DESC LIMIT ?", (link, most)
+            head = _head(db, link)
+            following, label = history.following(db, link, head)
+            if number is not None and number != following:
+                label = _label(db, link, number)
+                raise Overtaken(
+                    f"“{label}” is not done again: the site was changed since, in another tab or by somebody else. "
+                    "The page Copies and history still has it."
                 )
-            )
+            if following is not None:
+                _lay(db, link, history.laid_by(db, link, following))
+                _moved(db, link, following)
+        return self.open(link)
+
+    def history(self, link: str, most: int = 200) -> tuple[Edit, ...]:
+        """The edits, newest first, with those that were taken back."""
+        with self._connection() as db:
+            return history.edits(db, link, _head(db, link), most)
+
+    def at(self, link: str, number: int) -> Site:
+        """The site as it stood after an edit, also one that was taken back; 0 : as it was begun."""
+        with self._connection() as db:
+            rows = history.rows_at(db, link, _head(db, link), number)
+        return site_of((key, row[1]) for key, row in sorted(rows.items(), key=lambda each: each[1][0]))
+
+    def restore(self, link: str, number: int, label: str) -> Kept:
+        """Let the site stand as after an edit, as a new edit: all later ones stay in the history."""
+        with self._transaction() as db:
+            head = _head(db, link)
+            now, wanted = history.rows_at(db, link, head, head), history.rows_at(db, link, head, number)
+            keys = [key for key in {**now, **wanted} if now.get(key) != wanted.get(key)]
+            _keep(db, link, head, label, [(key, now.get(key), wanted.get(key)) for key in keys])
+        return self.open(link)
 
     def sites(self, most: int = 50, *, away: bool = False) -> tuple[Listed, ...]:
-        """Kept sites, last used first; away : those that were put away instead."""
+        """Kept sites, last used first; away : those that were put away instead, last put away first."""
+        name = sql.and_(ROW.c.link == SITE.c.link, ROW.c.key == "member:name")
         query = (
-            "SELECT site.link, COALESCE(row.json, '\"\"'), site.used FROM site LEFT JOIN row "
-            "ON row.link = site.link AND row.key = 'member:name' "
-            "WHERE (site.link IN (SELECT link FROM away)) = ? ORDER BY site.used DESC LIMIT ?"
+            sql.select(SITE.c.link, ROW.c.json, SITE.c.used, AWAY.c.at)
+            .select_from(SITE.outerjoin(ROW, name).outerjoin(AWAY, AWAY.c.link == SITE.c.link))
+            .where(AWAY.c.at.is_not(None) if away else AWAY.c.at.is_(None))
+            .order_by((AWAY.c.at if away else SITE.c.used).desc())
+            .limit(most)
         )
         with self._connection() as db:
             return tuple(
-                Listed(link, str(json.loads(name) or "Site without a name"), used)
-                for link, name, used in db.execute(query, (away, most))
+                Listed(link, str(json.loads(name or '""') or "Site without a name"), used, at)
+                for link, name, used, at in db.execute(query)
             )
 
     def put_away(self, link: str) -> None:
-        """Take a site out of the list: nothing of it is deleted, and it can be put back."""
+        """Take a site out of the list: nothing of it is deleted, ever, and it can be put back."""
         with self._transaction() as db:
-            self._head(db, link)
-            db.execute("INSERT OR REPLACE INTO away VALUES (?, ?)", (link, _now()))
+            _head(db, link)
+            db.execute(AWAY.delete().where(AWAY.c.link == link))
+            db.execute(AWAY.insert().values(link=link, at=_now()))
 
     def bring_back(self, link: str) -> None:
         """Put a site back into the list."""
         with self._transaction() as db:
-            db.execute("DELETE FROM away WHERE link = ?", (link,))
+            db.execute(AWAY.delete().where(AWAY.c.link == link))
 
-    def keep_file(self, content: bytes) -> str:
-        """Keep a file that belongs to a site; its name is the sha256 of its content, which is returned."""
-        digest = hashlib.sha256(content).hexdigest()
-        path = self.folder / "files" / digest
-        with telling(self.folder):
-            if not path.exists():
-                path.parent.mkdir(parents=True, exist_ok=True)
-                part = path.with_suffix(f".{secrets.token_hex(4)}.part")
-                try:
-                    with part.open("wb") as out:
-                        out.write(content)
-                        out.flush()
-                        os.fsync(out.fileno())
-                    part.replace(path)
-                finally:
-                    part.unlink(missing_ok=True)
-        return digest
-
-    def file(self, digest: str) -> Path:
-        """Path of a kept file. Raises BadFile where it is not kept here."""
-        path = self.folder / "files" / digest
-        if len(digest) != 64 or not all(c in "0123456789abcdef" for c in digest) or not path.is_file():
-            raise BadFile("A file that belongs to the site is not kept on this computer: add it again.")
-        return path
+    @property
+    def _where(self) -> str:
+        return str(self.folder) if self._url is None else sql.make_url(self._url).render_as_string()
 
     @contextmanager
-    def _connection(self) -> Iterator[sqlite3.Connection]:
-        with telling(self.folder), closing(self._opened()) as db:
-            db.execute("PRAGMA journal_mode=WAL")
-            db.execute("PRAGMA synchronous=FULL")
+    def _connection(self, *, writes: bool = False) -> Iterator[sql.Connection]:
+        with telling(self.folder, self._url), using(self._engine, writes=writes) as db:
             yield db
 
     def _opened(self) -> sqlite3.Connection:
         return sqlite3.connect(self.folder / _DATABASE, timeout=self.patience_s, isolation_level=None)
 
     @contextmanager
-    def _transaction(self) -> Iterator[sqlite3.Connection]:
-        with self._connection() as db:
-            db.execute("BEGIN IMMEDIATE")
-            try:
-                yield db
-            except BaseException:
-                with suppress(sqlite3.Error):  # a full disk has rolled back by itself
-                    db.execute("ROLLBACK")
-                raise
-            db.execute("COMMIT")
-
-    @staticmethod
-    def _insert(db: sqlite3.Connection, link: str, site: Site) -> None:
-        now = _now()
-        db.execute("INSERT INTO site VALUES (?, ?, ?, 0, 0)", (link, now, now))
-        rows = [(link, key, at, text) for key, (at, text) in _rows(site).items()]
-        db.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", rows)
-
-    @staticmethod
-    def _head(db: sqlite3.Connection, link: str) -> int:
-        found = db.execute("SELECT head FROM site WHERE link = ?", (link,)).fetchone()
-        if found is None:
-            raise BadSiteFile(f"No site is kept under the link {link!r} on this computer: open a file instead.")
-        return int(found[0])
-
-    @staticmethod
-    def _moved(db: sqlite3.Connection, link: str, head: int) -> None:
-        db.execute("UPDATE site SET head = ?, revision = revision + 1, used = ? WHERE link = ?", (head, _now(), link))
+    def _transaction(self) -> Iterator[sql.Connection]:
+        with self._connection(writes=True) as db:
+            yield db
 
 
-_Row = tuple[float, str]
+def _unknown(link: str) -> str:
+    return f"No site is kept under the link {link!r} on this computer: open a file instead."
 
 
-def _rows(site: Site, but: Site | None = None) -> dict[str, _Row]:
-    """Rows of a site; features and members that are the same object in `but` are passed over."""
-    same = {id(feature) for feature in but.features} if but else set()
-    rows: dict[str, _Row] = {
-        _FEATURE + feature.id: (float(number), _text(feature_json(feature)))
-        for number, feature in enumerate(site.features)
-        if id(feature) not in same
-    }
-    for start, members, others in (
-        (_MEMBER, site.member, but.member if but else FrozenDict()),
-        (_TOP, site.members, but.members if but else FrozenDict()),
-    ):
-        rows |= {start + k: (-1.0, _text(v)) for k, v in members.items() if k not in others or others[k] is not v}
-        # A key whose value is shared with the other site has not changed: it must not look deleted there either.
-    return rows
+def _insert(db: sql.Connection, link: str, site: Site) -> None:
+    now = _now()
+    db.execute(SITE.insert().values(link=link, made=now, used=now, head=0, revision=0))
+    rows = [{"link": link, "key": key, "at": at, "json": text} for key, (at, text) in rows_of(site).items()]
+    if rows:
+        db.execute(ROW.insert(), rows)
 
 
-def _site(rows: Iterator[tuple[str, str]]) -> Site:
-    features, member, members = [], {}, {}
-    for key, text in rows:
-        value = json.loads(text)
-        if key.startswith(_FEATURE):
-            features.append(feature_of(value, value["id"]))
-        elif key.startswith(_MEMBER):
-            member[key[len(_MEMBER) :]] = value
-        else:
-            members[key[len(_TOP) :]] = value
-    return Site(tuple(features), FrozenDict(member), FrozenDict(members))
+def _head(db: sql.Connection, link: str) -> int:
+    """The edit a site stands at; who writes holds the site from here on."""
+    head = db.execute(sql.select(SITE.c.head).where(SITE.c.link == link).with_for_update()).scalar_one_or_none()
+    if head is None:
+        raise BadSiteFile(_unknown(link))
+    return int(head)
 
 
-def _current(db: sqlite3.Connection, link: str, key: str) -> _Row | None:
-    found = db.execute("SELECT at, json FROM row WHERE link = ? AND key = ?", (link, key)).fetchone()
-    return None if found is None else (float(found[0]), str(found[1]))
+def _label(db: sql.Connection, link: str, number: int) -> str | None:
+    return db.scalar(sql.select(EDIT.c.label).where(EDIT.c.link == link, EDIT.c.number == number))
 
 
-def _lay(db: sqlite3.Connection, link: str, key: str, row: Any) -> None:
-    if row is None:
-        db.execute("DELETE FROM row WHERE link = ? AND key = ?", (link, key))
-    else:
-        db.execute("INSERT OR REPLACE INTO row VALUES (?, ?, ?, ?)", (link, key, row[0], row[1]))
+def _now_of(db: sql.Connection, link: str, keys: list[str]) -> dict[str, Row | None]:
+    """The rows of some keys as they stand, in the order asked for."""
+    found: dict[str, Row | None] = dict.fromkeys(keys)
+    for start in range(0, len(keys), _AT_ONCE):
+        some = ROW.c.key.in_(keys[start : start + _AT_ONCE])
+        for key, at, text in db.execute(sql.select(ROW.c.key, ROW.c.at, ROW.c.json).where(ROW.c.link == link, some)):
+            found[key] = (at, text)
+    return found
 
 
-def _edit(db: sqlite3.Connection, link: str, number: int) -> list[Any]:
-    found = db.execute("SELECT changes FROM edit WHERE link = ? AND number = ?", (link, number)).fetchone()
-    return [] if found is None else list(json.loads(found[0]))
+def _keep(db: sql.Connection, link: str, head: int, label: str, edits: Laid) -> None:
+    """Write a new edit down, where it changes anything, and lay it."""
+    if edits:
+        last = db.execute(sql.select(sql.func.max(EDIT.c.number)).where(EDIT.c.link == link)).scalar_one() or 0
+        changes = json.dumps(edits, ensure_ascii=False)
+        edit = {"link": link, "number": last + 1, "made": _now(), "label": label, "changes": changes, "parent": head}
+        db.execute(EDIT.insert().values(**edit))
+        _lay(db, link, edits)
+        _moved(db, link, last + 1)
 
 
-def _next_place(db: sqlite3.Connection, link: str) -> float:
-    found = db.execute("SELECT MAX(at) FROM row WHERE link = ?", (link,)).fetchone()
-    return float(found[0] if found[0] is not None else -1.0) + 1.0
+def _lay(db: sql.Connection, link: str, edits: Laid) -> None:
+    if edits:
+        this = sql.and_(ROW.c.link == link, ROW.c.key == sql.bindparam("k"))
+        db.execute(ROW.delete().where(this), [{"k": key} for key, *_ in edits])
+    rows = [{"link": link, "key": key, "at": row[0], "json": row[1]} for key, _, row in edits if row]
+    if rows:
+        db.execute(ROW.insert(), rows)
 
 
-def _text(value: Any) -> str:
-    return json.dumps(thaw(value), ensure_ascii=False, allow_nan=False)
+def _next_place(db: sql.Connection, link: str) -> float:
+    last = db.execute(sql.select(sql.func.max(ROW.c.at)).where(ROW.c.link == link)).scalar_one()
+    return float(last if last is not None else -1.0) + 1.0
+
+
+def _moved(db: sql.Connection, link: str, head: int) -> None:
+    db.execute(SITE.update().where(SITE.c.link == link).values(head=head, revision=SITE.c.revision + 1, used=_now()))
 
 
 def _now() -> str:

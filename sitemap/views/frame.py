@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import state
+from sitemap.views import state, two_tabs
 from sitemap.views.after.ringing import ringing
 from sitemap.views.figures import STYLE
 
@@ -81,6 +81,7 @@ def page(file: str) -> Iterator[None]:
     if there is not None:
         open_page(there)
     state.put(state.PAGE, file)
+    state.begun()
     _style()
     _side(here)
     _head(here)
@@ -131,6 +132,7 @@ def _head(here: Page) -> None:
     with st.container(key="said"):
         for sentence in state.said():
             st.warning(plain(sentence))
+    two_tabs.show(plain)
 
 
 def _unkept(trouble: str | None, site: Site) -> None:
@@ -186,10 +188,10 @@ def _style() -> None:
     st.html(f"<style>{STYLE}{_FRAME}</style>")
 
 
-# Sentences about what was just done lie over the page, in sight wherever it is scrolled to: above the map they would
-# move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is scrolled beside
-# it; on a phone the map comes first. The page's own header is kept, its empty height is not. Whatever is touched is
-# 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
+# Sentences about what was just done, and questions, lie over the page, in sight wherever it is scrolled to: above the
+# map they would move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is
+# scrolled beside it; on a phone the map comes first. The page's own header is kept, its empty height is not. Whatever
+# is touched is 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
@@ -214,6 +216,9 @@ $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
 $wrapper:has(> .st-key-said) {position: absolute}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
+$wrapper:has(> .st-key-clashes) {position: absolute}
+.st-key-clashes {position: fixed; z-index: 998; bottom: 4.5rem; right: 2.2rem; width: min(36rem, 92vw)}
+.st-key-clashes [class*="st-key-clash-"] {background: #fff}
 $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-ring {border: 3px solid #8b1a1a; border-left-width: 12px; background: #fff; color: #1d1d1d; padding: .5rem .8rem;
   font-size: 1rem; overflow-wrap: anywhere}
@@ -233,7 +238,7 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .ps-head {padding-left: 2.6rem}
-  .st-key-said {right: 4vw}
+  .st-key-said, .st-key-clashes {right: 4vw}
   .stApp $step {display: none}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}

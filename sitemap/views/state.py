@@ -15,7 +15,6 @@ import os
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from contextvars import ContextVar
-from dataclasses import dataclass, field
 from functools import lru_cache
 from threading import RLock
 from typing import Any
@@ -27,13 +26,13 @@ from streamlit.runtime.state import get_session_state
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, BadStore, PitsteadError
 from sitemap.site.model import Feature, Site
-from sitemap.site.seen import all_confirmed, confirmed, stamped
+from sitemap.site.seen import stamped
 from sitemap.site.store import Kept, Listed, Store
 from sitemap.site.store_faults import moved_aside
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import samples
-from sitemap.views.holding import Holding
+from sitemap.views.holding import Holding, Tab
 
 PAGE = "page"  # the page that is open
 TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
@@ -45,30 +44,16 @@ class _GoneError(Exception):
     """A widget of a page that has been left, of which nothing is known any more: its callback must change nothing."""
 
 
-@dataclass
-class _Tab(Holding):
-    """What one tab of the browser remembers."""
-
-    link: str | None = None  # of the site in the address
-    opened: str | None = None  # link of a site just opened, which the address does not say yet
-    said: list[str] = field(default_factory=list)
-    shown: int = 0  # so many of them stand on the page
-    first: dict[str, Callable[[], None]] = field(default_factory=dict)  # to be done before undo or redo
-    facts: dict[str, Any] = field(default_factory=dict)
-    late: bool = False  # something typed on a page came in after that page was left
-    sent: set[str] = field(default_factory=set)  # widgets given a value in a run the browser may not have seen whole
+_acting: ContextVar[Tab | None] = ContextVar("acting", default=None)  # the tab whose callback runs
 
 
-_acting: ContextVar[_Tab | None] = ContextVar("acting", default=None)  # the tab whose callback runs
-
-
-def _tab() -> _Tab:
+def _tab() -> Tab:
     acting = _acting.get()
     if acting is not None:
         return acting
     if _TAB not in st.session_state:
-        st.session_state[_TAB] = _Tab()
-    tab: _Tab = st.session_state[_TAB]
+        st.session_state[_TAB] = Tab()
+    tab: Tab = st.session_state[_TAB]
     return tab
 
 
@@ -83,7 +68,8 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
 
     def run(*args: Any) -> None:
         with one_at_a_time:
-            token = _acting.set(_unstopped().get(_TAB) or _tab())
+            tab = _unstopped().get(_TAB) or _tab()
+            token, tab.look = _acting.set(tab), True
             try:
                 action(*args)
             except PitsteadError as error:
@@ -97,28 +83,31 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
 
 
 @st.cache_resource(show_spinner=False)
-def _store(folder: str) -> Store:
-    made = Store(folder)
+def _store(folder: str, url: str | None) -> Store:
+    made = Store(folder, url=url)
     if made.moved_aside is not None:
         say(moved_aside(made.moved_aside))
     return made
 
 
 def store() -> Store:
-    """The store of this computer; PITSTEAD_DATA names another folder."""
-    return _store(os.environ.get("PITSTEAD_DATA") or platformdirs.user_data_dir("pitstead", appauthor=False))
+    """The store of this computer; PITSTEAD_DATA names another folder, PITSTEAD_DATABASE a server for the sites."""
+    folder = os.environ.get("PITSTEAD_DATA") or platformdirs.user_data_dir("pitstead", appauthor=False)
+    return _store(folder, os.environ.get("PITSTEAD_DATABASE") or None)
 
 
 def kept() -> Kept:
-    """The site of this tab, as the store holds it now; a sample at the first visit.
+    """The site of this tab, as the store holds it; a sample at the first visit. In a callback: as the page shows it.
 
-    What the store cannot take or give at the moment stays in the tab, with every edit made since, until it can.
+    The store is asked once in each run and callback, so that a page shows one moment. What it cannot take or give stays
+    in the tab, with every edit made since, until it can.
     """
     tab = _tab()
     if tab is not _acting.get():
         _follow_address(tab)
-    if not tab.resting:
-        tab.trouble = None
+    elsewhere = tab.kept is None or (tab.kept.link or None) != tab.link
+    if (tab.look or elsewhere or tab.trouble) and not tab.resting:
+        tab.trouble, tab.look = None, False
         try:
             tab.kept = _opened(tab)
         except BadStore as error:
@@ -126,10 +115,10 @@ def kept() -> Kept:
             tab.troubled(error)
     if tab.kept is None or (tab.kept.link and tab.kept.link != tab.link):
         tab.kept = Kept("", samples.sample(samples.FIRST, dt.date.today()), 0, None, None)
-    return tab.kept
+    return tab.as_shown(tab.kept) if tab is _acting.get() else tab.kept
 
 
-def _opened(tab: _Tab) -> Kept:
+def _opened(tab: Tab) -> Kept:
     held, link = tab.kept, tab.link
     if held is not None and tab.begun_unkept:
         begun, tab.waits = open_new(held.site), None
@@ -158,7 +147,7 @@ def kept_sites(*, away: bool = False) -> tuple[Listed, ...]:
     return ()
 
 
-def _follow_address(tab: _Tab) -> None:
+def _follow_address(tab: Tab) -> None:
     """The address and the tab speak of the same site: of the one just opened, else of the one in the address."""
     if tab.opened is None and "site" not in st.query_params:
         tab.opened = tab.link
@@ -185,38 +174,31 @@ def edit(label: str, after: Site, *, seen: bool = True) -> None:
         tab.keep(store, held, after, label)
 
 
-def confirm(feature_id: str) -> None:
-    """Every fact of a thing is still true where it stands: seen today."""
-    feature = site().get(feature_id)
-    if feature is not None:
-        edit(f"Seen again: {feature.name}", confirmed(site(), feature_id, dt.date.today()))
-
-
-def confirm_all(on: dt.date) -> None:
-    """Every fact of the site was true as of a day; for files that say no dates."""
-    edit(f"All facts as of {on.isoformat()}", all_confirmed(site(), on))
-
-
 def before_undo(key: str, action: Callable[[], None]) -> None:
     """Something to be done before undo or redo: what was typed a moment ago is an edit older than the press on undo."""
     _tab().first[key] = action
 
 
 def undo() -> None:
-    """Take the last edit back."""
-    _stepped(Store.undo)
+    """Take the edit back that the button names, and no other."""
+    _stepped(Store.undo, lambda held: held.number)
 
 
 def redo() -> None:
-    """Do it again."""
-    _stepped(Store.redo)
+    """Do the edit again that the button names."""
+    _stepped(Store.redo, lambda held: held.next)
 
 
-def _stepped(step: Callable[[Store, str], Kept]) -> None:
+def _stepped(step: Callable[[Store, str, int | None], Kept], named: Callable[[Kept], int | None]) -> None:
     for action in list(_tab().first.values()):
         action()
     tab, held = _tab(), kept()
-    tab.kept = step(store(), held.link)
+    tab.stands(step(store(), held.link, named(held)))
+
+
+def holding() -> Holding:
+    """What this tab holds of its site."""
+    return _tab()
 
 
 def open_new(new: Site) -> Kept:
@@ -229,8 +211,9 @@ def open_link(link: str) -> Kept:
     return _show(_tab(), store().open(link))
 
 
-def _show(tab: _Tab, new: Kept) -> Kept:
-    tab.kept, tab.link, tab.opened = new, new.link, new.link
+def _show(tab: Tab, new: Kept) -> Kept:
+    tab.stands(new)
+    tab.link = tab.opened = new.link
     for key in (_SELECTED, "asked_at", "look_at", "hint", "new equipment"):  # of the site that was open before
         tab.facts.pop(key, None)
     return new
@@ -290,15 +273,23 @@ def say(text: str) -> None:
 def said() -> tuple[str, ...]:
     """Sentences to show now."""
     tab = _tab()
-    tab.shown = len(tab.said)
+    tab.counted = len(tab.said)
     return tuple(tab.said)
 
 
 def heard() -> None:
     """The page stands whole, and with it the sentences shown: they are not shown again."""
     tab = _tab()
-    del tab.said[: tab.shown]
+    del tab.said[: tab.counted]
     tab.sent.clear()
+    tab.shown = tab.drawn or tab.shown
+
+
+def begun() -> None:
+    """A run of the page begins: it shows the site as the store has it now."""
+    tab = _tab()
+    tab.look = True
+    tab.drawn = kept()
 
 
 def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] | None = None) -> str:

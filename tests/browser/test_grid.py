@@ -150,7 +150,7 @@ def test_law_each_cell_is_an_edit_of_its_own_and_undo_is_followed(grid: Tab) -> 
     grid.cell(1, "Number or name").focus()
     grid.type_row(TYPED[0])
     grid.kept()
-    labels = [label for _, _, label in grid.store.history(grid.link)]
+    labels = [each.label for each in grid.store.history(grid.link)]
     assert len(labels) >= len(HEADS)  # more where the machine was so busy that the hand seemed to rest in a cell
     assert labels[0] == "Grid: Wood of pile North heap 17"
     first = grid.page.locator("tbody tr").first

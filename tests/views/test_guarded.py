@@ -16,6 +16,7 @@ from sitemap.errors import BadValue
 from sitemap.site.model import Site
 from sitemap.site.store import Store
 from sitemap.views import state
+from sitemap.views.holding import Tab
 from tests.site.builders import site_of, thing
 
 FILES = sorted(Path(views.__file__).parent.rglob("*.py"))
@@ -60,7 +61,7 @@ def kept(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[[], Site]:
     """A tab with a site of one pile, and how to read the site as it is kept."""
     monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
     link = Store(tmp_path).create(site_of(thing("p"))).link
-    monkeypatch.setattr(st, "session_state", Stopping(tab=state._Tab(link=link), wide=3.0))
+    monkeypatch.setattr(st, "session_state", Stopping(tab=Tab(link=link), wide=3.0))
     return lambda: Store(tmp_path).open(link).site
 
 

@@ -35,7 +35,7 @@ def test_law_a_queue_sent_twice_is_applied_once_and_undone_once() -> None:
     (heap,) = store().open(kept.link).site.of_kind("pile")
     assert (heap.id, heap.name, heap.number("height_m")) == ("pile-new", "P1", 2.5)
     assert inbox.acknowledged(["c", "d"]) == {"c": 2}
-    assert [label for _, _, label in store().history(kept.link)] == ["Grid: Height of pile P1", "Grid: Name of pile P1"]
+    assert [each.label for each in store().history(kept.link)] == ["Grid: Height of pile P1", "Grid: Name of pile P1"]
     store().undo(kept.link)
     inbox.take(store(), queue)
     (heap,) = store().open(kept.link).site.of_kind("pile")

@@ -10,6 +10,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.site.cells import date_of
 from sitemap.site.model import Feature
+from sitemap.site.seen import all_confirmed, confirmed
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import wrong
@@ -29,7 +30,7 @@ def of_feature(feature: Feature, a: Assessment) -> None:
         st.button(
             "All still true here: seen today",
             key=f"seen.{feature.id}.confirm",
-            on_click=state.guarded(state.confirm),
+            on_click=state.guarded(_confirm),
             args=(feature.id,),
             help="Only after looking: the ground, the branches, the slope, the water as they are now.",
         )
@@ -51,6 +52,13 @@ def of_site(a: Assessment) -> None:
             )
 
 
+def _confirm(feature_id: str) -> None:
+    """Every fact of a thing is still true where it stands: seen today."""
+    feature = state.site().get(feature_id)
+    if feature is not None:
+        state.edit(f"Seen again: {feature.name}", confirmed(state.site(), feature_id, dt.date.today()))
+
+
 def _confirm_all() -> None:
     try:
         on = date_of(str(state.typed("seen.site.on") or ""))
@@ -58,4 +66,4 @@ def _confirm_all() -> None:
         state.put(_WRONG, sentence(bad.reason))
         return
     state.put(_WRONG, "")
-    state.confirm_all(on)
+    state.edit(f"All facts as of {on.isoformat()}", all_confirmed(state.site(), on))

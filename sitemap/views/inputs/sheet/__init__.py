@@ -74,4 +74,4 @@ def _acknowledged() -> dict[str, int]:
 def _take() -> None:
     message = _message()
     with state.one_at_a_time, suppress(BadStore):  # what cannot be kept now waits in the browser
-        _INBOX.take(state.store(), message)
+        _INBOX.take(state.store(), message, state.holding())

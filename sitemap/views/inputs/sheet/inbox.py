@@ -19,6 +19,7 @@ from sitemap.site.model import Site
 from sitemap.site.store import Store
 from sitemap.site.typed_rows import typed
 from sitemap.units import SYSTEMS
+from sitemap.views.holding import Holding
 
 
 @dataclass(frozen=True)
@@ -56,24 +57,29 @@ class Inbox:
         """Ids of the rows some clients typed in."""
         return set[str]().union(*(self._rows.get(client, ()) for client in clients))
 
-    def take(self, store: Store, message: Any) -> None:
-        """Keep what is new in a message: edits as the browser sends them; what is no edit is passed over."""
+    def take(self, store: Store, message: Any, tab: Holding | None = None) -> None:
+        """Keep what is new in a message: edits as the browser sends them; what is no edit is passed over.
+
+        tab : what the tab holds they were typed in
+        """
         with self._lock:
             for edit in edits_of(message):
                 if edit.number > self._seen.get(edit.client, 0):
-                    self._keep(store, edit)
+                    self._keep(store, edit, tab)
                     self._rows.setdefault(edit.client, set()).update(edit.cells)
                     self._seen[edit.client] = edit.number
 
     @staticmethod
-    def _keep(store: Store, edit: Edit) -> None:
+    def _keep(store: Store, edit: Edit, tab: Holding | None) -> None:
         try:
-            site = store.open(edit.link).site
+            held = store.open(edit.link)
         except BadSiteFile:  # the site itself was taken away: there is nothing left to write in
             return
-        after = typed(site, edit.kind, edit.cells, edit.units).without(*edit.gone)
-        if after != site:
-            store.save(edit.link, site, after, label_of(edit, site, after))
+        own = tab if tab is not None and tab.kept is not None and tab.kept.link == edit.link else Holding(held)
+        held = own.as_shown(held)
+        after = typed(held.site, edit.kind, edit.cells, edit.units).without(*edit.gone)
+        if after != held.site:
+            own.took(held, after, store.save(edit.link, held.site, after, label_of(edit, held.site, after)))
 
 
 def edits_of(message: Any) -> Iterator[Edit]:
