@@ -121,7 +121,9 @@ def test_law_a_callback_speaks_of_the_site_as_its_page_shows_it(tmp_path: Path) 
     """A row by its number is the row somebody saw; a thing another tab added is there, so that ids stay apart."""
     kept = Store(tmp_path).create(site_of(thing("pile-1"), site={"log": [{"kiln": "K1"}]}))
     tab = Holding(kept, shown=kept)
-    other = kept.site.put(Feature.of("pile-2", None, {"kind": "pile"})).with_member("log", [{"kiln": "K0"}, {"kiln": "K1"}])
+    other = kept.site.put(Feature.of("pile-2", None, {"kind": "pile"})).with_member(
+        "log", [{"kiln": "K0"}, {"kiln": "K1"}]
+    )
     fresh = Store(tmp_path).save(kept.link, kept.site, other, "In another tab")
     seen = tab.as_shown(fresh)
     assert seen.site.records("log")[0].text("kiln") == "K1"
