@@ -60,10 +60,14 @@ class Overlay:
 
 @dataclass(frozen=True)
 class Backdrop:
-    """A picture under everything, already in Web Mercator: a local address, and west, south, east, north [°]."""
+    """A picture under everything, already in Web Mercator: a local address, and west, south, east, north [°].
+
+    credit : whom it is owed to; printed wherever the picture is
+    """
 
     address: str
     bounds: tuple[float, float, float, float]
+    credit: str = ""
 
 
 @dataclass(frozen=True)
@@ -286,7 +290,11 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
             for overlay in view.overlays
             for _, part in parts(overlay.geometry)
         ],
-        "backdrop": {"address": backdrop.address, "bounds": list(backdrop.bounds)} if backdrop else None,
+        "backdrop": (
+            {"address": backdrop.address, "bounds": list(backdrop.bounds), "credit": backdrop.credit}
+            if backdrop
+            else None
+        ),
         "tools": [
             {"kind": tool.kind, "label": tool.label, "group": tool.group, "shapes": list(tool.shapes)}
             for tool in view.tools

@@ -74,6 +74,8 @@ class Entry:
         return self.raw(name) is not None
 
     def _read(self, name: str) -> Any:
+        if not self.attributes:
+            return None  # of a kind nobody knows: kept, and read by nobody
         attribute, value = self.attribute(name), self.raw(name)
         return None if value is None else attribute.read(value)
 

@@ -173,10 +173,10 @@ def _read_picture(raster: Any, plane: Plane, points: Points) -> Backdrop:
     t, crs = (laid(plane, points), plane.definition) if points else (raster.transform, raster.crs)
     across, down = raster.width / width, raster.height / height
     transform = Affine(t.a * across, t.b * down, t.c, t.d * across, t.e * down, t.f)
-    return _on_web_map(np.concatenate([_as_rgb(colours, raster, seen), seen[None]]), transform, crs, plane)
+    return _on_web_map(np.concatenate([as_rgb(colours, raster, seen), seen[None]]), transform, crs, plane)
 
 
-def _as_rgb(colours: NDArray[Any], raster: Any, seen: NDArray[np.uint8]) -> NDArray[np.uint8]:
+def as_rgb(colours: NDArray[Any], raster: Any, seen: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Three bands of bytes: a palette looked up, one band repeated, deeper pictures stretched to their own range."""
     from rasterio.enums import ColorInterp
 

@@ -37,7 +37,9 @@ export class Ground {
     const made = element("div", "leaflet-bar");
     made.append(link(WHOLE, "Show the whole site", hooks.whole), link(HERE, "Where am I?", hooks.here));
     if (frame.canFill) made.append(link(FULL, "Full screen", () => frame.fillScreen()));
-    control(map, made);
+    control(map, made, "topleft");
+    this.credit = element("div", "pit-credit");
+    control(map, this.credit, "bottomleft");
   }
 
   showGrid() {
@@ -83,15 +85,16 @@ export class Ground {
   lay(backdrop) {
     this.picture?.remove();
     this.picture = null;
+    this.credit.textContent = backdrop?.credit ?? "";
     if (!backdrop) return;
     const [west, south, east, north] = backdrop.bounds;
     this.picture = L.imageOverlay(backdrop.address, [[south, west], [north, east]], { pane: "ground" }).addTo(this.map);
   }
 }
 
-/** @param {LMap} map @param {HTMLElement} node */
-function control(map, node) {
-  const made = L.control({ position: "topleft" });
+/** @param {LMap} map @param {HTMLElement} node @param {string} position */
+function control(map, node, position) {
+  const made = L.control({ position });
   made.onAdd = () => node;
   made.addTo(map);
 }

@@ -35,6 +35,7 @@ export interface Tool {
 export interface Backdrop {
   address: string;
   bounds: [number, number, number, number];
+  credit: string; // whom the picture is owed to
 }
 /** A kiln as a circle: of which radius, and how far its place may be off. */
 export interface KilnSize {

@@ -23,6 +23,7 @@ from sitemap.terrain.terrain import Terrain
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import picture
+from sitemap.views.inputs.picture import service
 
 _ROUTE = "backdrops"
 CHOICES = {"relief": "relief", "picture": "own picture", "none": "nothing"}
@@ -31,12 +32,11 @@ CHOICES = {"relief": "relief", "picture": "own picture", "none": "nothing"}
 def chosen() -> Backdrop | None:
     """The backdrop to show now, by what the site has and what this tab chose."""
     has = available()
-    choice = state.remember("backdrop", None)
-    if choice not in has:
-        choice = next(iter(has), "none")
+    choice = _choice(has)
     try:
         if choice == "picture":
-            return _served(_picture())
+            entry: Mapping[str, Any] = state.site().files.get("image", {})
+            return _served(_picture(), str(entry.get("credit") or ""))
         terrain = state.terrain()
         plane = plane_of_site(state.site())
         if choice == "relief" and terrain is not None and plane is not None and not terrain.level:
@@ -44,6 +44,11 @@ def chosen() -> Backdrop | None:
     except PitsteadError as error:
         st.caption(plain(str(error)))
     return None
+
+
+def _choice(has: Mapping[str, str]) -> str:
+    choice = state.remember("backdrop", None)
+    return choice if choice in has else next(iter(has), "none")
 
 
 def available() -> dict[str, str]:
@@ -73,7 +78,7 @@ def _relief(terrain: Terrain, plane: Plane) -> relief.Backdrop:
     return relief.relief_backdrop(terrain, plane)
 
 
-def _served(ground: relief.Backdrop) -> Backdrop:
+def _served(ground: relief.Backdrop, credit: str = "") -> Backdrop:
     folder = state.store().folder / _ROUTE
     folder.mkdir(exist_ok=True)
     path = folder / f"{hashlib.sha256(ground.png).hexdigest()[:32]}.png"
@@ -82,7 +87,9 @@ def _served(ground: relief.Backdrop) -> Backdrop:
         part.write_bytes(ground.png)
         part.replace(path)
     declare_component(_ROUTE, path=str(folder))
-    return Backdrop(f"../{__name__}.{_ROUTE}/{path.name}", (ground.west, ground.south, ground.east, ground.north))
+    return Backdrop(
+        f"../{__name__}.{_ROUTE}/{path.name}", (ground.west, ground.south, ground.east, ground.north), credit
+    )
 
 
 def controls() -> None:
@@ -92,8 +99,7 @@ def controls() -> None:
         st.segmented_control(
             "Under the map",
             list(has),
-            default=state.remember("backdrop", None) or next(iter(has)),
-            key="backdrop.choice",
+            **state.choices("backdrop.choice", _choice(has)),
             format_func=has.__getitem__,
             on_change=state.guarded(lambda: state.put("backdrop", state.typed("backdrop.choice"))),
         )
@@ -108,6 +114,7 @@ def controls() -> None:
             args=(unit,),
         )
         picture.show()
+        service.show()
 
 
 def _keep_terrain(unit: str) -> None:

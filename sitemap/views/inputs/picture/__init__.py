@@ -20,8 +20,8 @@ from sitemap.maps.bundle import bundle
 from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Site
-from sitemap.site.on_plane import plane_of_site
-from sitemap.terrain import relief
+from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.terrain import pack, relief
 from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.world_file import corner_points
 from sitemap.units import text
@@ -29,7 +29,8 @@ from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.wording import told
 
-PICTURES, WORLD = ("tif", "tiff", "png", "jpg", "jpeg"), ("tfw", "pgw", "jgw", "wld")
+PICTURES, WORLD = ("tif", "tiff", "png", "jpg", "jpeg", *pack.PACKS), ("tfw", "pgw", "jgw", "wld")
+SURROUNDINGS_M = 400.0  # about what is on the map: the way in, and room to move things (ours)
 MOST_POINTS = 12
 _FILES, _SYSTEM, _TOUCH = "image.file", "image.system", "image.touch"
 _PREVIEW_PX = 1600  # longest side of the picture that is touched: more is slow over a phone's line
@@ -87,11 +88,12 @@ def show() -> None:
         placeholder="EPSG number; blank: degrees, else UTM as the site",
     )
     st.file_uploader(
-        "Picture of the ground: drone, aerial, scanned map",
+        "Picture of the ground: drone, aerial, scanned map, map pack",
         [*PICTURES, *WORLD],
         accept_multiple_files=True,
         key=_FILES,
-        help="GeoTIFF, PNG or JPEG. With a world file bring both at once. Without a place it is laid by points.",
+        help="GeoTIFF, PNG or JPEG. With a world file bring both at once. Without a place it is laid by points. "
+        "Of a map pack (MBTiles, PMTiles, GeoPackage) the surroundings of the site are kept.",
         on_change=state.guarded(_bring),
     )
     site = state.site()
@@ -124,6 +126,8 @@ def brought(site: Site, files: Mapping[str, bytes], system: str = "") -> Site | 
         return None
     name, plane = pictures[0], plane_for(site)
     content = files[name]
+    if name.rsplit(".", 1)[-1].lower() in pack.PACKS:
+        return with_cut(site, name, pack.cut_of(content, name, surroundings(site)))
     with opened_raster(content, "picture of the ground") as raster:
         own = raster.crs is not None and not raster.transform.is_identity
         width, height = raster.width, raster.height
@@ -138,6 +142,29 @@ def brought(site: Site, files: Mapping[str, bytes], system: str = "") -> Site | 
         raise BadFile(reason("terrain.picture_before_site"))
     else:
         relief.read_picture(content, plane)  # refused here where it lies elsewhere
+    return _with_image(site, entry)
+
+
+def surroundings(site: Site) -> pack.Window:
+    """The ground of a site and 400 m about it. Raises BadFile where nothing is on the map."""
+    plane = plane_of_site(site)
+    shapes = [near_shape(feature, plane) for feature in site.features] if plane else []
+    placed = [shape.bounds for shape in shapes if shape is not None]
+    if plane is None or not placed:
+        raise BadFile(reason("terrain.picture_before_site"))
+    west, south, east, north = zip(*placed, strict=True)
+    lon0, lat0 = plane.lonlat(min(west) - SURROUNDINGS_M, min(south) - SURROUNDINGS_M)
+    lon1, lat1 = plane.lonlat(max(east) + SURROUNDINGS_M, max(north) + SURROUNDINGS_M)
+    return pack.Window(lon0, lat0, lon1 if lon1 > lon0 else lon1 + 360, lat1)
+
+
+def with_cut(site: Site, name: str, cut: pack.Cut) -> Site:
+    """The site with a picture cut out of a larger one, and whom it is owed to."""
+    entry = {"name": f"{Path(name).stem}.tif", "sha256": state.store().keep_file(cut.content)}
+    return _with_image(site, entry | ({"credit": cut.credit} if cut.credit else {}))
+
+
+def _with_image(site: Site, entry: Mapping[str, Any]) -> Site:
     files_now = site.member.get("files")
     held = files_now if isinstance(files_now, FrozenDict) else FrozenDict()
     return site.with_member("files", held.put(image=entry))

@@ -1,0 +1,79 @@
+"""A map picture from an address on the net: off until switched on, asked once, kept with the site for the field."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sitemap.errors import PitsteadError
+from sitemap.terrain import pack
+from sitemap.units import text
+from sitemap.views import state
+from sitemap.views.figures import wrong
+from sitemap.views.inputs import picture
+from sitemap.wording import told
+
+_ON, _ADDRESS, _CREDIT, _DETAIL = "service.on", "service.address", "service.credit", "service.detail"
+_EQUATOR_M = 40_075_017.0  # [m] round the web map's sphere, 2 π 6,378,137
+
+
+def show() -> None:
+    """The switch, the address, how much it would be, and the press that asks for it."""
+    st.toggle(
+        "Fetch a map picture from the net",
+        value=state.remember(_ON, False),
+        key=f"{_ON}.toggle",
+        help="Nothing is asked before you press Fetch, and then only the address you type, for this ground.",
+        on_change=state.guarded(lambda: state.put(_ON, bool(state.typed(f"{_ON}.toggle")))),
+    )
+    if not state.remember(_ON, False):
+        return
+    address = _kept_text(_ADDRESS, "Address of the tiles", "https://…/{z}/{x}/{y}.png, or of a WMTS description")
+    credit = _kept_text(_CREDIT, "Whom to name beside the picture", "as its owner asks; it is printed on the map")
+    site = state.site()
+    try:
+        window = picture.surroundings(site)
+        most = pack.fitting_zoom(window)
+    except PitsteadError as bad:
+        wrong(told(bad.reason, site.units))
+        return
+    zooms = list(range(max(1, most - 4), most + 1))
+    zoom = st.select_slider(
+        "Detail",
+        zooms,
+        value=min(17, most) if min(17, most) in zooms else most,
+        key=_DETAIL,
+        format_func=lambda each: text(_EQUATOR_M / (pack.TILE_PX * 2**each), "m", site.units, 1) + " a pixel",
+    )
+    tiles = pack.tiles_of(window, zoom)
+    st.caption(
+        f"That is {tiles} tiles, about {max(0.1, tiles * pack.TILE_BYTES / 1e6):.1f} MB. Mind the owner's terms."
+    )
+    if st.button("Fetch and keep", key="service.fetch", disabled=not address.strip()):
+        _fetch(address, credit, window, zoom)
+
+
+def _fetch(address: str, credit: str, window: pack.Window, zoom: int) -> None:
+    """Leaving the page, or any other press, ends it: what is half there is dropped and the site is as it was."""
+    site = state.site()
+    bar = st.progress(0.0, "Fetching. Any other press stops it.")
+    try:
+        cut = pack.fetched(address, window, zoom, bar.progress)
+    except PitsteadError as bad:
+        bar.empty()
+        wrong(told(bad.reason, site.units))
+        return
+    owed = pack.Cut(cut.content, pack.plain_credit(credit) or cut.credit)
+    state.edit("Added a map picture", picture.with_cut(state.site(), "map picture.tif", owed))
+    state.put("backdrop", "picture")
+    st.rerun()
+
+
+def _kept_text(key: str, label: str, placeholder: str) -> str:
+    field = f"{key}.text"
+    st.text_input(
+        label,
+        **state.text(field, state.remember(key, "")),
+        placeholder=placeholder,
+        on_change=state.guarded(lambda: state.put(key, str(state.typed(field) or ""))),
+    )
+    return str(state.remember(key, ""))
