@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitemap.errors import BadFile
-from sitemap.reasons import reason
+from sitemap.reasons import Reason, reason
 from sitemap.terrain.relief import MERCATOR_LIMIT_DEG, MERCATOR_RADIUS_M, as_rgb
 
 PACKS = ("mbtiles", "pmtiles", "gpkg")
@@ -138,7 +138,7 @@ def fetched(address: str, window: Window, zoom: int, progress: Progress) -> Cut:
     source = service_of(address)
     if tiles_of(window, zoom) > MOST_TILES:
         raise BadFile(reason("terrain.too_many_tiles", tiles=tiles_of(window, zoom), most=MOST_TILES))
-    with _told("terrain.no_answer"), rasterio.Env(**_ASKED), rasterio.open(source) as raster:
+    with _told(reason("terrain.no_answer")), rasterio.Env(**_ASKED), rasterio.open(source) as raster:
         return _cut(raster, window, 2 * _HALF_M / (TILE_PX * 2**zoom), progress)
 
 
@@ -270,7 +270,7 @@ def plain_credit(said: str) -> str:
 
 
 @contextmanager
-def _told(code: str = "terrain.pack_without_picture") -> Iterator[None]:
+def _told(otherwise: Reason | None = None) -> Iterator[None]:
     """Whatever the reading library says of a source, in one sentence of ours."""
     from rasterio.errors import NotGeoreferencedWarning, RasterioError
 
@@ -281,4 +281,4 @@ def _told(code: str = "terrain.pack_without_picture") -> Iterator[None]:
     except (RasterioError, OSError, ValueError) as error:  # an empty file is a ValueError to the library
         if isinstance(error, BadFile):
             raise
-        raise BadFile(reason(code)) from error
+        raise BadFile(otherwise or reason("terrain.pack_without_picture")) from error
