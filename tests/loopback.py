@@ -26,6 +26,55 @@ class Served:
     given: int = 0
 
 
+class _Server(ThreadingHTTPServer):
+    def __init__(self, files: Mapping[str, bytes], ranges: bool, moved: Mapping[str, str]) -> None:
+        super().__init__(("127.0.0.1", 0), _Handler)
+        self.files, self.ranges, self.moved = files, ranges, moved
+        self.served = Served(f"http://127.0.0.1:{self.server_address[1]}/")
+
+    def handle_error(self, *_: object) -> None: ...  # whoever asked went away
+
+
+class _Handler(BaseHTTPRequestHandler):
+    protocol_version = "HTTP/1.1"
+    server: _Server
+
+    def do_GET(self) -> None:
+        name = self.path.lstrip("/").split("?")[0]
+        self.server.served.asked.append(f"{self.command} {self.path}")
+        if name in self.server.moved:
+            self._answer(302, b"", Location=self.server.moved[name])
+        elif name not in self.server.files:
+            self._answer(404, b"")
+        else:
+            self._content(self.server.files[name])
+
+    do_HEAD = do_GET  # noqa: N815
+
+    def _content(self, data: bytes) -> None:
+        asked = _RANGE.fullmatch(self.headers.get("Range", "")) if self.server.ranges else None
+        if asked is None:
+            self._answer(200, data)
+        elif int(asked[1]) >= len(data):
+            self._answer(416, b"", **{"Content-Range": f"bytes */{len(data)}"})
+        else:
+            begin, end = int(asked[1]), min(int(asked[2] or len(data)), len(data) - 1)
+            self._answer(206, data[begin : end + 1], **{"Content-Range": f"bytes {begin}-{end}/{len(data)}"})
+
+    def _answer(self, status: int, data: bytes, **more: str) -> None:
+        self.send_response(status)
+        for key, value in {**({"Accept-Ranges": "bytes"} if self.server.ranges else {}), **more}.items():
+            self.send_header(key, value)
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        if self.command != "HEAD":
+            for begin in range(0, len(data), _PIECE):
+                self.wfile.write(data[begin : begin + _PIECE])
+                self.server.served.given += len(data[begin : begin + _PIECE])
+
+    def log_message(self, *_: object) -> None: ...
+
+
 @contextmanager
 def server(
     files: Mapping[str, bytes], *, ranges: bool = True, moved: Mapping[str, str] | None = None
@@ -34,55 +83,9 @@ def server(
 
     ranges : whether a part of a file can be asked for; moved : name → address it is sent on to
     """
-    sent_on = dict(moved or {})
-
-    class Handler(BaseHTTPRequestHandler):
-        protocol_version = "HTTP/1.1"
-
-        def do_GET(self) -> None:
-            name = self.path.lstrip("/").split("?")[0]
-            served.asked.append(f"{self.command} {self.path}")
-            data = files.get(name)
-            asked = _RANGE.fullmatch(self.headers.get("Range", "")) if ranges else None
-            if name in sent_on:
-                self._head(302, 0, Location=sent_on[name])
-            elif data is None:
-                self._head(404, 0)
-            elif asked and int(asked[1]) >= len(data):
-                self._head(416, 0, **{"Content-Range": f"bytes */{len(data)}"})
-            elif asked:
-                begin, end = int(asked[1]), min(int(asked[2] or len(data)), len(data) - 1)
-                part = data[begin : end + 1]
-                self._head(206, len(part), **{"Content-Range": f"bytes {begin}-{end}/{len(data)}"})
-                self._give(part)
-            else:
-                self._head(200, len(data))
-                self._give(data)
-
-        do_HEAD = do_GET  # noqa: N815
-
-        def _head(self, status: int, length: int, **more: str) -> None:
-            self.send_response(status)
-            for key, value in {**({"Accept-Ranges": "bytes"} if ranges else {}), **more}.items():
-                self.send_header(key, value)
-            self.send_header("Content-Length", str(length))
-            self.end_headers()
-
-        def _give(self, data: bytes) -> None:
-            if self.command != "HEAD":
-                for begin in range(0, len(data), _PIECE):
-                    self.wfile.write(data[begin : begin + _PIECE])
-                    served.given += len(data[begin : begin + _PIECE])
-
-        def log_message(self, *_: object) -> None: ...
-
-    class Quiet(ThreadingHTTPServer):
-        def handle_error(self, *_: object) -> None: ...  # whoever asked went away
-
-    with Quiet(("127.0.0.1", 0), Handler) as running:
-        served = Served(f"http://127.0.0.1:{running.server_address[1]}/")
+    with _Server(files, ranges, moved or {}) as running:
         threading.Thread(target=running.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True).start()
         try:
-            yield served
+            yield running.served
         finally:
             running.shutdown()

@@ -30,6 +30,7 @@ MOST_LAYERS = 50
 MOST_CORNERS = 2_000_000  # of all shapes together; a site is drawn with some thousand
 _MOST_SAID = 3  # warnings of the reader that are passed on
 _KML_USUAL = ("timestamp", "begin", "end", "altitudeMode", "tessellate", "extrude", "visibility", "drawOrder", "icon")
+_IDS = ("fid", "globalid", "uuid", "objectid", "osm_id", "gid")
 _WGS84 = "OGC:CRS84"
 
 
@@ -104,11 +105,14 @@ def _layer(
     if int(shapely.get_num_coordinates(np.array(flat, dtype=object)).sum()) > MOST_CORNERS:
         raise BadFile(f"{name} must not hold more than {MOST_CORNERS:,} corners: take what belongs to this site.")
     made = carried(flat, str(meta["crs"] or _WGS84))
-    kept = info["driver"] == "GPKG"  # whose numbers stay with their features; elsewhere they count the rows
+    # The numbers of a GeoPackage stay with their features; elsewhere they count the rows, which is better than a print
+    # of the shape only where that is cut at the surroundings of the site, which move.
+    kept = info["driver"] == "GPKG"
     rows = []
     for at, said in enumerate(_records(list(meta["fields"]), columns, len(flat))):
         picture = bool(said.pop("icon", None)) and info["driver"].endswith("KML") and _is_frame(flat[at])
-        own = str(fids[at]) if kept else str(said.pop("id") or "") if "KML" in info["driver"] else ""
+        own = str(said.pop("id") or "") if "KML" in info["driver"] else _own_id(said)
+        own = str(fids[at]) if kept or (around is not None and not own) else own
         if "KML" in info["driver"]:
             said = {key: value for key, value in said.items() if key not in _KML_USUAL}
         shape = None if picture else made.shapes[at]
@@ -120,6 +124,12 @@ def _layer(
     silent = () if meta["crs"] else (CellNote(0, "", "", "no_system", reason("site.no_system")),)
     off = (datum_note(made.system, made.off_m),) if made.off_m or math.isnan(made.off_m) else ()
     return rows, (*cut, *silent, *off)
+
+
+def _own_id(said: Mapping[str, Any]) -> str:
+    """The number or name a row has in its table; empty where it has none."""
+    by_word = {key.casefold(): value for key, value in said.items()}
+    return next((str(by_word[word]) for word in _IDS if by_word.get(word) not in (None, "")), "")
 
 
 def _info(source: str, layer: str) -> dict[str, Any]:

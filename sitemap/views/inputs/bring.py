@@ -17,7 +17,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
 from sitemap.views import state
 from sitemap.views.frame import plain
-from sitemap.views.inputs import forms, look
+from sitemap.views.inputs import address, forms, look
 
 _UPLOAD = "File of a phone, a spreadsheet or a map program"
 _BY_NAME = "by name and column"
@@ -55,6 +55,8 @@ def show() -> None:
         height=120,
         placeholder="No\tShape\tLength (ft)\tWidth (ft)\tHeight (ft)\tBearing\tPaces\tFrom",
     )
+    with st.expander("From an address on the network", key="bring.address"):
+        address.show()
     chosen = kind or None, unit or site.units
     try:
         if upload is not None and is_returned(sent := upload.getvalue().decode("utf-8", "replace")):

@@ -1,0 +1,147 @@
+"""A file at an address somebody typed: asked for only when somebody presses, by http or https, from that host alone."""
+
+from __future__ import annotations
+
+import http.client
+import re
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from sitemap.errors import BadFile
+
+TIMEOUT_S = 20.0  # [s] without a word from the other side
+MOST_BYTES = 100_000_000  # of a file that is fetched whole
+_HEAD_BYTES = 4096
+_AT_ONCE = 1 << 18
+_LONGEST = 2000
+_WHOLE = re.compile(r"bytes \d+-\d+/(\d+)")
+_FORMS = ((b"fgb", ".fgb"), (b"SQLite format 3\x00", ".gpkg"), (b"PK", ".zip"), (b"\x89PNG", ""), (b"\xff\xd8", ""))
+_TIFFS = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+")
+
+
+@dataclass(frozen=True)
+class Remote:
+    """What lies at an address.
+
+    url : where it was found; name : last part of it, for sentences
+    size : bytes, or None where the server does not say; ranges : whether it gives a part of the file
+    form : ending its content tells (".tif", ".fgb", ".gpkg", ".zip", ".geojson", ".kml")
+    """
+
+    url: str
+    name: str
+    size: int | None
+    ranges: bool
+    form: str
+
+
+def asked(typed: str) -> Remote:
+    """What lies at an address, by its first bytes; nothing more is fetched.
+
+    Raises BadFile: no http or https address, nothing there, no network, sent on to another host, no file we read.
+    """
+    url = _checked(typed)
+    with _opened(url, {"Range": f"bytes=0-{_HEAD_BYTES - 1}"}) as answer:
+        head = answer.read(_HEAD_BYTES)
+        part = _WHOLE.match(answer.headers.get("Content-Range", "")) if answer.status == 206 else None
+        size = part[1] if part else answer.headers.get("Content-Length", "")
+        found = answer.geturl()
+    name = unquote(urlsplit(found).path.rstrip("/").rsplit("/", 1)[-1])[:80] or _host(found)
+    return Remote(found, name, int(size) if str(size).isdecimal() else None, part is not None, _form(name, head))
+
+
+def fetched(remote: Remote, progress: Callable[[int], None] = lambda _: None) -> bytes:
+    """The whole file. progress : told how many bytes came so far.
+
+    Raises BadFile: larger than MOST_BYTES, cut short, or as `asked` does.
+    """
+    too_much = f"{remote.name} is larger than {MOST_BYTES // 1_000_000} MB: fetch it at home, cut it, and bring it in."
+    if (remote.size or 0) > MOST_BYTES:
+        raise BadFile(too_much)
+    made = bytearray()
+    with _opened(remote.url, {}) as answer:
+        while piece := answer.read(_AT_ONCE):
+            made += piece
+            if len(made) > MOST_BYTES:
+                raise BadFile(too_much)
+            progress(len(made))
+    if remote.size is not None and len(made) != remote.size:
+        raise BadFile(f"{remote.name} came cut short ({len(made):,} of {remote.size:,} bytes): try again.")
+    return bytes(made)
+
+
+def _checked(typed: str) -> str:
+    url = typed.strip()
+    try:
+        parts = urlsplit(url)
+        port = parts.port
+    except ValueError:
+        parts, port = urlsplit(""), None
+    if parts.scheme not in ("http", "https") or not parts.hostname or port == 0:
+        raise BadFile(f"{url[:80]!r} is no address of a file: write it whole, beginning with https:// or http://.")
+    if parts.username is not None or parts.password is not None:
+        raise BadFile("The address holds a name or a password, which would be kept with the site: leave it out.")
+    if len(url) > _LONGEST or not url.isascii() or any(each.isspace() or not each.isprintable() for each in url):
+        raise BadFile("The address holds spaces or letters no address has: copy it from the page that offers the file.")
+    return url
+
+
+@contextmanager
+def _opened(url: str, headers: dict[str, str]) -> Iterator[Any]:
+    """An open answer of the host of the address; what goes wrong, also while it is read, is one sentence."""
+    host = _host(url)
+    request = urllib.request.Request(url, headers={"Accept-Encoding": "identity", "User-Agent": "sitemap", **headers})
+    try:
+        with urllib.request.build_opener(_Stay).open(request, timeout=TIMEOUT_S) as answer:
+            yield answer
+    except urllib.error.HTTPError as error:
+        error.close()
+        why = {404: "it has no such file", 401: "it asks for a password", 403: "it does not give the file out"}
+        raise BadFile(
+            f"{host} answers {error.code}: {why.get(error.code, 'it cannot give the file now')}. Check the address."
+        ) from error
+    except (OSError, http.client.HTTPException, ValueError) as error:
+        if isinstance(error, BadFile):
+            raise
+        why_not = getattr(error, "reason", None) or error
+        raise BadFile(
+            f"{host} cannot be reached or does not answer ({str(why_not)[:80] or type(error).__name__}). Is there a "
+            "network? Everything else works without."
+        ) from error
+
+
+class _Stay(urllib.request.HTTPRedirectHandler):
+    """Follows a server that sends on within its own host; another host is named instead of asked."""
+
+    def redirect_request(self, req: Any, fp: Any, code: int, msg: str, headers: Any, newurl: str) -> Any:
+        old, new = urlsplit(req.full_url), urlsplit(newurl)
+        if new.hostname != old.hostname or new.scheme not in ("http", "https") or new.scheme < old.scheme:
+            raise BadFile(
+                f"{old.hostname} sends on to {new.scheme}://{new.netloc[:80]}, which was not asked for: write that "
+                "address yourself if you trust it."
+            )
+        return super().redirect_request(req, fp, code, msg, headers, newurl)
+
+
+def _host(url: str) -> str:
+    return str(urlsplit(url).hostname)
+
+
+def _form(name: str, head: bytes) -> str:
+    text = head.lstrip(b"\xef\xbb\xbf \t\r\n")
+    if head[:4] in _TIFFS:
+        return ".tif"
+    form = next((form for begin, form in _FORMS if head.startswith(begin)), "")
+    if not form and text[:1] == b"{":
+        form = ".geojson"
+    if not form and b"<kml" in text.lower():
+        form = ".kml"
+    if not form:
+        what = "a web page, not a file" if b"<html" in text.lower() else "no file that can be read from an address"
+        raise BadFile(f"{name} is {what}: GeoTIFF, FlatGeobuf, GeoPackage, GeoJSON, KML or a zipped Shapefile are.")
+    return form
