@@ -26,14 +26,13 @@ class Window:
     """The part of a raster that lies round a site.
 
     columns, rows : cells that would be kept; shrunk : cells of the raster to one of them along a side
-    about_bytes : what is fetched for it; whole_bytes : what the whole file holds, None where nobody says
+    about_bytes : what is fetched for it
     """
 
     columns: int
     rows: int
     shrunk: int
     about_bytes: int
-    whole_bytes: int | None
 
 
 def window_at(remote: Remote, site: Site) -> Window:
@@ -44,12 +43,12 @@ def window_at(remote: Remote, site: Site) -> Window:
     Raises BadFile: no raster of heights, no coordinate system, not round the site, no network.
     """
     if not remote.ranges:
-        return Window(0, 0, 1, remote.size or 0, remote.size)
+        return Window(0, 0, 1, remote.size or 0)
     with _open(remote, b"") as raster:
         part, shrunk = _part(raster, site)
         columns, rows = (math.ceil(side / shrunk) for side in (part.width, part.height))
         coarse = columns * rows * np.dtype(raster.dtypes[0]).itemsize
-        return Window(columns, rows, shrunk, _bytes_of(raster, part) if shrunk == 1 else coarse, remote.size)
+        return Window(columns, rows, shrunk, _bytes_of(raster, part) if shrunk == 1 else coarse)
 
 
 def window_read(remote: Remote, site: Site) -> bytes:
