@@ -1,4 +1,4 @@
-"""The command line: `python -m sitemap check|assess|place|plan|export|bring SITE …`.
+"""The command line: `python -m sitemap check|assess|place|plan|export|compare|bring SITE …`.
 
 A fault of the site file is one sentence each on standard error and exit status 2, and nothing is written. A gap is
 kept, named and left out of the sums: exit status 0.
@@ -70,6 +70,7 @@ def _parser() -> argparse.ArgumentParser:
         ("place", _place, "propose the best kiln spots"),
         ("plan", _plan, "write the burn-site plan"),
         ("export", _export, "write the site for other map programs and phones"),
+        ("compare", _compare, "hold two layouts side by side: what differs"),
         ("bring", _bring, "take in what a phone, a spreadsheet or a map program holds; without -o only look"),
     ):
         one = verbs.add_parser(verb, help=says, description=says)
@@ -116,6 +117,9 @@ def _parser() -> argparse.ArgumentParser:
                 metavar="FILE",
                 help="FILE.gpkg, .kml, .gpx, .csv, .ics, .html (phone page) or .geojson",
             )
+        if verb == "compare":
+            one.add_argument("other", metavar="OTHER", help="the other site file")
+            one.add_argument("--all", action="store_true", help="what is alike too")
         if verb == "bring":
             one.add_argument(
                 "file",
@@ -192,6 +196,21 @@ def _export(options: argparse.Namespace, site: Site, terrain: Terrain | None, on
 
     write_export(assess(site, terrain, on=on, today=_today(options, on)), Path(options.out), options.photos)
     print(f"Written: {options.out}")
+    return 0
+
+
+def _compare(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
+    from sitemap.compare import comparison_text
+
+    found = opened(Path(options.other))
+    for fault in found.faults:
+        print(fault, file=sys.stderr)
+    day = found.site.section("season").date("date") if options.on is None else on
+    one, other = (
+        assess(each, ground, on=date, today=_today(options, date))
+        for each, ground, date in ((site, terrain, on), (found.site, found.terrain, day))
+    )
+    print(comparison_text(one, other, everything=options.all), end="")
     return 0
 
 

@@ -23,7 +23,7 @@ FLOORS = (
     ("many",),
     ("plan",),
     ("maps",),
-    ("report", "summary", "siting", "helps"),
+    ("report", "summary", "siting", "helps", "compare"),
     ("assessment",),
     ("day", "between", "season", "opened"),
     ("water", "kiln", "slash", "safety"),

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 import streamlit as st
 
 from sitemap.site.store import Listed
-from sitemap.views import state
+from sitemap.views import comparing, state
 
 
 def show() -> None:
@@ -20,6 +20,7 @@ def show() -> None:
         state.kept_sites(),
         (("Open it", "go", state.open_link), ("Copy it", "copy", copy), ("Put it away", "away", _put_away)),
     )
+    comparing.show()
     _listed("Put away", "open.away", state.kept_sites(away=True), (("Put it back", "back", _put_back),))
 
 
