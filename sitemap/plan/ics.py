@@ -37,7 +37,7 @@ class Entry:
 
 
 def write_ics(a: Assessment, path: Path) -> None:
-    """Write clock, cold checks and the end of the permit.
+    """Write clock, cold checks, the days of the calendar and the end of the permit.
 
     Parameters
     ----------
@@ -81,10 +81,24 @@ def entries_of(a: Assessment, words: Words) -> Iterator[Entry]:
             yield from _steps(f"{run.spot}/{run.id}/{number}", name, clock, words)
         if clocks:
             yield from _checks(f"{run.spot}/{run.id}", name, clocks[-1], words)
+    yield from _planned(a, words)
     permit = a.source.section("permit")
     ends = None if permit.flag("none_needed") else permit.date("to")
     if ends is not None:
         yield Entry("permit", words("ics.permit_ends"), ends)
+
+
+def _planned(a: Assessment, words: Words) -> Iterator[Entry]:
+    """The later days of the calendar, of kilns that may be lit by today's knowledge, and the mornings after them."""
+    found = a.calendar
+    lit = {decision.spot: decision.name for decision in a.decisions if decision.may_be_lit}
+    for day in found.laid.days if found is not None else ():
+        batches = tuple(f"{lit[key]} × {count}" for key, count in day.batches if key in lit)
+        if batches and day.date != a.on:
+            yield Entry(f"burn/{day.date}", words("ics.burn_planned", batches=batches), day.date)
+        looked = tuple(lit[key] for key in day.check if key in lit)
+        if looked and day.date != a.on:
+            yield Entry(f"look/{day.date}", words("ics.look_planned", kilns=looked), day.date)
 
 
 def _steps(key: str, kiln: KilnName, clock: Clock, words: Words) -> Iterator[Entry]:

@@ -10,11 +10,13 @@ from sitemap.assessment import Assessment, assess
 from sitemap.compare import compared
 from sitemap.errors import PitsteadError
 from sitemap.site.model import Site
-from sitemap.telling import sentence, tell
+from sitemap.telling import tell
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import state
 from sitemap.views.figures import table
+from sitemap.views.frame import plain
+from sitemap.wording import capital
 
 
 def show() -> None:
@@ -49,7 +51,7 @@ def _table(mine: Assessment, other: Assessment) -> None:
         here, there = f"{here} (open now)", f"{there} (the other)"
     table(
         [
-            {"What": tell(row.what, units), here: sentence(row.one, units), there: sentence(row.other, units)}
+            {"What": tell(row.what, units), here: capital(tell(row.one, units)), there: capital(tell(row.other, units))}
             for row in differing
         ]
     )
@@ -69,5 +71,5 @@ def _ground(site: Site) -> Terrain | None:
     try:
         return terrain_of(site, str(state.store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        st.caption(str(error))
+        st.caption(plain(f"{site.name}: {error}"))
         return None

@@ -28,7 +28,13 @@ def test_agrees_with_the_clock_read_back_by_the_library():
     for clock in clocks:
         for moment in [getattr(clock, step) for step in STEPS] + [c.when for c in clocks[-1].checks]:
             assert moment.astimezone(dt.UTC).replace(second=0, microsecond=0) in starts
-    assert len(events) == len(clocks) * len(STEPS) + len(lit) * len(clocks[-1].checks) + 1
+    assert a.calendar is not None
+    planned = [day for day in a.calendar.laid.days if day.date != a.on]
+    burned = {day.date for day in planned if any(key in lit for key, _ in day.batches)}
+    looked = {day.date for day in planned if any(key in lit for key in day.check)}
+    assert burned | looked <= starts  # whole days
+    of_the_day = len(clocks) * len(STEPS) + len(lit) * len(clocks[-1].checks)
+    assert len(events) == of_the_day + len(burned) + len(looked) + 1
     assert a.source.section("permit").date("to") in starts  # the whole day
 
 
