@@ -120,12 +120,12 @@ def _water(a: Assessment) -> Iterator[tuple[Reason, Reason]]:
     for source in a.sources:
         feature = a.source.get(source.id)
         needed = _range(source.litres_needed, "l")
-        word = Term(source.verdict)
+        verdict = Term(source.verdict)
         there: Fact = None if source.litres_there is None else litres(source.litres_there)
         if source.endless:
-            said = reason("compare.endless", word=word, needed=needed)
+            said = reason("compare.endless", word=verdict, needed=needed)
         else:
-            said = reason("compare.source_says", word=word, needed=needed, there=there)
+            said = reason("compare.source_says", word=verdict, needed=needed, there=there)
         yield reason("compare.source", name=source.id if feature is None else feature.name), said
 
 
