@@ -283,14 +283,14 @@ def _told(
 ) -> Reason:
     if turn_by is not None:
         return reason("season.turn_by", name=name, by=turn_by, ends=ends)
+    if late is not None and late <= today:
+        return reason("season.dry_now", name=name)
     if ready is None:
         return reason("season.not_dry", name=name, days=HORIZON_DAYS)
     if ends is not None and ready > ends:
         return reason("season.dry_too_late", name=name, ready=ready, ends=ends)
     if late is None:
         return reason("season.dry_likely", name=name, ready=max(ready, today), days=HORIZON_DAYS)
-    if late <= today:
-        return reason("season.dry_now", name=name)
     return reason("season.dry_by", name=name, ready=max(ready, today), late=late)
 
 

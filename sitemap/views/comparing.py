@@ -15,7 +15,6 @@ from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import state
 from sitemap.views.figures import table
-from sitemap.views.frame import plain
 from sitemap.wording import capital
 
 
@@ -71,5 +70,5 @@ def _ground(site: Site) -> Terrain | None:
     try:
         return terrain_of(site, str(state.store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        st.caption(plain(f"{site.name}: {error}"))
+        state.say(f"{site.name}: {error}")
         return None
