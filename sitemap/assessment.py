@@ -204,7 +204,8 @@ def assess(
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
     burns = _burns(site, spots, stock, light, plane)
-    around = None if plane is None else around_of(site, plane, rules, day, feed_minutes(heaps, slash, burns))
+    fed = feed_minutes(heaps, slash, burns)
+    around = None if plane is None else around_of(site, plane, rules, day, fed, slash)
     safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
     if barred:

@@ -97,15 +97,22 @@ def _size_m(kiln: Kiln) -> tuple[float, float, float]:
 
 
 def around_of(
-    site: Site, plane: Plane, rules: tuple[Rule, ...], day: Day, supply_min: tuple[tuple[str, float], ...]
+    site: Site,
+    plane: Plane,
+    rules: tuple[Rule, ...],
+    day: Day,
+    supply_min: tuple[tuple[str, float], ...],
+    slash: Slash,
 ) -> Around:
     """What the kilns of a site must keep clear of: its features near enough to be reckoned with, or without a place.
 
-    supply_min : `feed_minutes`
+    supply_min : `feed_minutes`; slash : says how large each heap is
     """
     features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
     others = tuple(each for each in features if each.kind != "kiln_spot")
-    return around(site, others, rules, plane, day, supply_min)
+    sizes = ((item.id, item.gross_m3) for item in slash.items)
+    volumes = tuple((heap, gross.likely, gross.high) for heap, gross in sizes if gross is not None)
+    return around(site, others, rules, plane, day, supply_min, volumes)
 
 
 def feed_minutes(heaps: Iterable[Feature], slash: Slash, burns: Burns) -> tuple[tuple[str, float], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
@@ -10,6 +11,7 @@ from importlib.resources import files
 from typing import Any
 
 from sitemap.errors import BadValue
+from sitemap.plan.html_room import fitted
 from sitemap.plan.model import (
     Blanks,
     Block,
@@ -85,7 +87,7 @@ def html_of(
     words = Words(plan.language, "metric")
     images = {key: _image(content, words("photos.title")) for key, content in (photos or {}).items()}
     maps = {**maps, **images, _MISSING: text_of(words("photos.missing"))}
-    parts = list(_parts(plan, maps, live.inserted if live is not None else ()))
+    parts = list(_parts(plan, maps, None if live is not None else paper, live.inserted if live is not None else ()))
     contents = "".join(f'<a href="#{anchor}">{text_of(title)}</a>' for anchor, title, _ in parts if title)
     whole = "".join(part for _, _, part in parts) + (live.end if live is not None else "")
     named = text_of(words("shared.contents"))
@@ -102,12 +104,17 @@ def html_of(
 
 
 def _parts(
-    plan: BurnPlan, maps: Mapping[str, str | None], inserted: tuple[tuple[str, str, str, str], ...]
+    plan: BurnPlan,
+    maps: Mapping[str, str | None],
+    paper: str | None,
+    inserted: tuple[tuple[str, str, str, str], ...],
 ) -> Iterator[tuple[str, str, str]]:
-    """Anchor, title and HTML of each sheet and of what is inserted."""
+    """Anchor, title and HTML of each sheet and of what is inserted. paper : it is printed on; None: it is not"""
     for number, sheet in enumerate(plan.sheets):
-        anchor = _anchor(number, sheet)
-        yield anchor, sheet.title, _sheet(anchor, sheet, maps)
+        anchor, printed = _anchor(number, sheet), (sheet.blocks, sheet.body_pt)
+        if paper is not None and sheet.one_side:
+            printed = fitted(sheet, paper, maps, "" if number else plan.name)
+        yield anchor, sheet.title, _sheet(anchor, sheet, printed, maps)
         if sheet.key not in {later.key for later in plan.sheets[number + 1 :]}:
             yield from ((own, title, html) for key, own, title, html in inserted if key == sheet.key)
 
@@ -117,10 +124,15 @@ def _anchor(number: int, sheet: Sheet) -> str:
     return escape(sheet.key if sheet.about is None else f"{sheet.key}-{number}")
 
 
-def _sheet(anchor: str, sheet: Sheet, maps: Mapping[str, str | None]) -> str:
+def _sheet(anchor: str, sheet: Sheet, printed: tuple[tuple[Block, ...], float], maps: Mapping[str, str | None]) -> str:
+    """The sheet as it is read on a screen, and where a side has no room for that, shorter as it is printed."""
+    told, (blocks, size) = _blocks(sheet.blocks, maps), printed
+    if blocks != sheet.blocks:
+        own = {size: svg and re.sub(r'(id="|url\(#)', r"\1brief-", svg) for size, svg in maps.items()}
+        told = f'<div class="whole">\n{told}</div>\n<div class="brief">\n{_blocks(blocks, own)}</div>\n'
     return (
-        f'<section id="{anchor}" class="sheet" style="--body:{sheet.body_pt:g}pt">\n<h2>{text_of(sheet.title)}</h2>\n'
-        f"{_blocks(sheet.blocks, maps)}</section>\n"
+        f'<section id="{anchor}" class="sheet" style="--body:{size:g}pt">\n<h2>{text_of(sheet.title)}</h2>\n'
+        f"{told}</section>\n"
     )
 
 

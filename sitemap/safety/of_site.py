@@ -37,7 +37,7 @@ from sitemap.safety.setbacks import (
     setbacks_of,
     targets_by_rule,
 )
-from sitemap.safety.targets import Target, default_error_m, feed_heap, target_of
+from sitemap.safety.targets import Target, default_error_m, feed_heap, sized_heap, target_of
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import Day, tick_doubt, why_not
 
@@ -55,6 +55,7 @@ class Around:
     plane : of the site
     looked, asked, machines : of the site
     supply_min : how long each feed heap would feed a kiln, by its id [min]; one left out is not known to be small
+    heap_m3 : volume of each heap as the papers print it (id, likely [m³], at its high end [m³])
     wind_from_deg : where the wind usually blows from, clockwise from north [°], None where nobody entered it
     """
 
@@ -65,6 +66,7 @@ class Around:
     asked: tuple[Asked, ...] = ()
     machines: tuple[Machine, ...] = ()
     supply_min: tuple[tuple[str, float], ...] = ()
+    heap_m3: tuple[tuple[str, float, float], ...] = ()
     wind_from_deg: float | None = None
 
 
@@ -141,12 +143,13 @@ def around(
     plane: Plane,
     day: Day,
     supply_min: tuple[tuple[str, float], ...] = (),
+    heap_m3: tuple[tuple[str, float, float], ...] = (),
 ) -> Around:
     """What the kilns of a site must keep clear of.
 
     site : its records and machines count; features : those of it that count; rules : of it; plane : of it
     day : what was looked for or said on another day may not stand for it
-    supply_min : how long each feed heap would feed a kiln (id, [min])
+    supply_min : how long each feed heap would feed a kiln (id, [min]); heap_m3 : as of `Around`
     """
     return Around(
         features,
@@ -156,6 +159,7 @@ def around(
         tuple(_asked(entry.once(read_asked), day) for entry in site.records("asked")),
         tuple(item.once(read_machine) for item in site.equipment("machines")),
         supply_min,
+        heap_m3,
         site.section("season").number("wind_from_deg"),
     )
 
@@ -226,7 +230,9 @@ def targets_of(around: Around) -> tuple[Target, ...]:
     A kiln spot dragged leaves them as they are; kiln spots are left out.
     """
     kinds, supply = frozenset(rule.kind for rule in around.rules) - {"kiln_spot"}, dict(around.supply_min)
+    volumes = {heap: (likely, high) for heap, likely, high in around.heap_m3}
     found = (_target(each, around.plane) for each in around.features if each.kind in kinds and each.kind_schema)
+    found = (sized_heap(each, volumes.get(each.id)) if each.use in ("heap", "staged") else each for each in found)
     kept = (target for target in found if target.use not in ("burned", "contained"))
     return tuple(feed_heap(each, supply.get(each.id)) if each.use == "staged" else each for each in kept)
 

@@ -9,14 +9,13 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
 from sitemap.notes import Note
-from sitemap.reasons import Reason, Term, compared, metres, reason
+from sitemap.reasons import Quantity, Reason, Term, compared, metres, reason
 from sitemap.safety.records import Thing
 from sitemap.safety.rules import TREE_HEIGHT_M
 from sitemap.tables import Row
 
 LARGE_HEAP_M3, LARGE_HEAP_HEIGHT_M = 50.0, 3.0  # ours, from memory (M)
 STAGED_MIN = 15.0  # [min] the longest a feed heap beside the kiln may last: FIELD 5; common practice, no source (C)
-HALF_A_BOX = 0.5  # [1] a heap against the box round it; a half ellipsoid is π/6 = 0.52 (D)
 UNKNOWN_HEAP_RADIUS_M = 2.0  # [m] a heap drawn as a point without length and width; ours (C)
 UNKNOWN_WINDROW_WIDTH_M = 4.0  # [m] ours (C)
 IN_TREES = ("standing_timber", "hazard_tree")
@@ -54,7 +53,7 @@ def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
     thing : as entered; shape : as drawn, on the plane [m], None without a usable place
     """
     notes: list[Note] = []
-    use = use_of(thing, shape, notes)
+    use = use_of(thing, notes)
     error_m = thing.position_error_m
     if error_m is None:
         error_m = default_error_m(thing.kind in IN_TREES or thing.under_trees is True)
@@ -93,7 +92,7 @@ def default_error_m(under_trees: bool) -> float:
     return float(tables.load("position_errors")["under_trees" if under_trees else "open"]["error_m"])
 
 
-def use_of(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
+def use_of(thing: Thing, notes: list[Note]) -> str:
     """What a feature is for the rules; what is left blank is taken the cautious way, and said in notes.
 
     structure: own, occupied_by_others, unoccupied · road: public, private · power_line: overhead, buried ·
@@ -110,7 +109,7 @@ def use_of(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
             return _said(thing, notes, "overhead", reason("safety.overhead", name=thing.name), "overhead")
         return "overhead" if thing.overhead else "buried"
     if thing.kind in ("pile", "windrow"):
-        return _heap_use(thing, shape, notes)
+        return _heap_use(thing)
     if thing.kind == "water_source":
         source = thing.source
         if source is None:
@@ -119,15 +118,31 @@ def use_of(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
     return ""
 
 
-def _heap_use(thing: Thing, shape: BaseGeometry | None, notes: list[Note]) -> str:
+def _heap_use(thing: Thing) -> str:
+    """By what was entered of it; `sized_heap` judges the volume."""
     if thing.status in ("burned", "cold"):
         return "burned"
-    height_m, volume_m3 = thing.height_m, _rough_volume_m3(thing, shape)
-    if (height_m or 0) > LARGE_HEAP_HEIGHT_M or (volume_m3 or 0) > LARGE_HEAP_M3:
+    if (thing.height_m or 0) > LARGE_HEAP_HEIGHT_M:
         return "large_heap"
-    if volume_m3 is None:
-        return _said(thing, notes, "heap_size", reason("safety.size_unknown", name=thing.name), "large_heap")
     return "staged" if thing.kind == "pile" and thing.staged else "heap"
+
+
+def sized_heap(target: Target, volume_m3: tuple[float, float] | None) -> Target:
+    """A heap by the volume the papers print: large where it is, or may be, over the limit, and where it is not known.
+
+    volume_m3 : likely and at its high end [m³], None where the size is not known
+    """
+    if volume_m3 is None:
+        why = reason("safety.size_unknown", name=target.name)
+    elif volume_m3[1] <= LARGE_HEAP_M3:
+        return target
+    elif volume_m3[0] > LARGE_HEAP_M3:
+        return replace(target, use="large_heap")
+    else:
+        likely, limit = (Quantity(each, "m3", 2) for each in (volume_m3[0], LARGE_HEAP_M3))
+        high = Quantity(volume_m3[1], "m3", 2)
+        why = reason("safety.may_be_large", name=target.name, likely=likely, high=high, limit=limit)
+    return replace(target, use="large_heap", notes=(*target.notes, Note(target.id, "heap_size", why)))
 
 
 def feed_heap(target: Target, supply_min: float | None) -> Target:
@@ -143,20 +158,6 @@ def feed_heap(target: Target, supply_min: float | None) -> Target:
         lasts, limit = compared(supply_min, STAGED_MIN, "min")
         why = reason("safety.not_staged", name=target.name, lasts=lasts, limit=limit)
     return replace(target, use="heap", notes=(*target.notes, Note(target.id, "staged_feed", why)))
-
-
-def _rough_volume_m3(thing: Thing, shape: BaseGeometry | None) -> float | None:
-    """Half the box round a heap: enough to tell large from small, not the tonnage."""
-    height_m, width_m, length_m = thing.height_m, thing.width_m, thing.length_m
-    if height_m is None:
-        return None
-    if length_m is None and thing.kind == "windrow" and shape is not None:
-        length_m = float(shape.length)
-    if length_m is not None and width_m is not None:
-        return HALF_A_BOX * length_m * width_m * height_m
-    if shape is not None and shape.area > 0:
-        return HALF_A_BOX * float(shape.area) * height_m
-    return None
 
 
 def _edge(thing: Thing, use: str, shape: BaseGeometry, notes: list[Note]) -> BaseGeometry:

@@ -8,10 +8,11 @@ from sitemap.geodesy.plane import Plane
 from sitemap.safety.reading import read_asked, read_looked, read_machine, read_thing, shape_on
 from sitemap.safety.records import Asked, Looked, Machine
 from sitemap.safety.rules import look_for
-from sitemap.safety.targets import Target, target_of
+from sitemap.safety.targets import Target, sized_heap, target_of
 from sitemap.site.equipment import EQUIPMENT, RECORDS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Feature, Item
+from sitemap.slash.of_site import slash_of
 
 PLANE = Plane(-121.3, 44.06)
 
@@ -42,9 +43,18 @@ def looked(**values: object) -> Looked:
     return read_looked(record("looked", **values))
 
 
+def heap_m3(*features: Feature) -> tuple[tuple[str, float, float], ...]:
+    """Volume of each heap, likely and at its high end [m³], as the program reckons it."""
+    heaps = tuple(each for each in features if each.kind in ("pile", "windrow"))
+    items = slash_of(heaps, (), (), PLANE).items
+    return tuple((item.id, item.gross_m3.likely, item.gross_m3.high) for item in items if item.gross_m3 is not None)
+
+
 def target(drawn: Feature) -> Target:
     """One feature as the rules see it."""
-    return target_of(read_thing(drawn), shape_on(drawn, PLANE))
+    found = target_of(read_thing(drawn), shape_on(drawn, PLANE))
+    volumes = {heap: (likely, high) for heap, likely, high in heap_m3(drawn)}
+    return sized_heap(found, volumes.get(drawn.id)) if found.use in ("heap", "staged") else found
 
 
 SIGNED = {"met_by": "B. Owner", "met_on": "2026-11-21"}  # a tick that each condition is met

@@ -11,7 +11,7 @@ from sitemap.safety.of_site import Around, Standing, safety_of, zones
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.telling import sentence
-from tests.safety.drawn import AGREED, LOOKED, PLANE, SIGNED, feature, machine, record
+from tests.safety.drawn import AGREED, LOOKED, PLANE, SIGNED, feature, heap_m3, machine, record
 from tests.safety.drawn import asked as answer_of
 
 GOOD = {"ground": "mineral_soil", "branches_overhead": "none", "slope_pct": 3.0, "position_error_m": 0.5}
@@ -25,7 +25,9 @@ def assessed(*features, spots=(SPOT,), rules=None, looked=LOOKED, asked=(AGREED,
     kilns = tuple(
         Standing(spot, radius_m, heat_kw=more.get("heat_kw"), slope_pct=more.get("slope_pct")) for spot in spots
     )
-    around = Around(features, rules or default_rules(), PLANE, looked, asked, more.get("machines", ()))
+    around = Around(
+        features, rules or default_rules(), PLANE, looked, asked, more.get("machines", ()), heap_m3=heap_m3(*features)
+    )
     return safety_of(kilns, around, more.get("beyond_m", 30.0))
 
 

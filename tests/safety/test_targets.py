@@ -27,7 +27,8 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
         ("water_source", AT, {}, "open_water", {"source", "footprint"}),
         ("water_source", AT, {"source": "tank"}, "contained", set()),
         ("pile", AT, {"length_m": 4, "width_m": 3, "height_m": 2}, "heap", set()),  # half of 24 m³
-        ("pile", AT, {"length_m": 9, "width_m": 6, "height_m": 2}, "large_heap", set()),  # half of 108 m³
+        ("pile", AT, {"length_m": 12, "width_m": 8, "height_m": 2}, "large_heap", set()),  # half of 192 m³
+        ("pile", AT, {"length_m": 7.5, "width_m": 6, "height_m": 2}, "large_heap", {"heap_size"}),  # 47 m³, or more
         ("pile", AT, {"length_m": 3, "width_m": 3, "height_m": 3.1}, "large_heap", set()),
         ("pile", AT, {}, "large_heap", {"heap_size", "footprint"}),
         ("pile", AT, {"packing": "loose_brush"}, "large_heap", {"heap_size", "footprint"}),  # size unknown is large

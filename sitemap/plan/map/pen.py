@@ -115,9 +115,18 @@ class Pen:
 
 def width_mm(svg: str) -> float:
     """How wide a drawing of this pen is on paper [mm]."""
-    found = re.search(r' width="([\d.]+)mm"', svg)
+    return _side_mm(svg, "width")
+
+
+def height_mm(svg: str) -> float:
+    """How high a drawing of this pen is on paper [mm]."""
+    return _side_mm(svg, "height")
+
+
+def _side_mm(svg: str, side: str) -> float:
+    found = re.search(rf' {side}="([\d.]+)mm"', svg)
     if found is None:
-        raise BadValue("The drawing does not say its width in millimetres: draw it with the pen of the map.")
+        raise BadValue(f"The drawing does not say its {side} in millimetres: draw it with the pen of the map.")
     return float(found[1])
 
 
