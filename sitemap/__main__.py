@@ -127,7 +127,7 @@ def _parser() -> argparse.ArgumentParser:
                 help="what the phone page made (.json), or GPX, CSV, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ or a "
                 "zipped Shapefile",
             )
-            one.add_argument("-o", "--out", metavar="OUT", help="the site file with it (.geojson); only a look without")
+            one.add_argument("-o", "--out", metavar="OUT", help="the site with it (.geojson, .zip); only a look without")
             one.add_argument("--kind", metavar="KIND", help="what the rows are, like pile; guessed if left out")
             one.add_argument("--update", action="store_true", help="also change what the site says differently")
     return parser
@@ -215,18 +215,21 @@ def _compare(options: argparse.Namespace, site: Site, terrain: Terrain | None, o
 
 
 def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:  # noqa: ARG001
+    from sitemap.site.bundle import carried_on
     from sitemap.site.imports.command import brought_in
 
     out = None if options.out is None else Path(options.out)
-    if out is not None and out.suffix.lower() != ".geojson":
-        raise BadFile(f"{out.name} does not end in .geojson: name the site file so.")
+    own = Path(options.site)
+    if out is not None and out.suffix.lower() not in (".geojson", own.suffix.lower()):
+        raise BadFile(f"{out.name} does not end in {' or '.join(sorted({'.geojson', own.suffix}))}: name the site so.")
     try:
         with_it, lines = brought_in(site, Path(options.file), options.kind, update=options.update)
         print("\n".join(lines))
         if out is None:
             print("Nothing is kept: name the site file to write with -o.")
             return 0
-        out.write_text(site_text(with_it), encoding="utf-8")
+        zipped = out.suffix.lower() == ".zip"
+        out.write_bytes(carried_on(with_it, own.read_bytes()) if zipped else site_text(with_it).encode())
     except OSError as error:
         raise BadFile(f"{error.filename} cannot be opened or written: {error.strerror or error}.") from error
     print(f"Written: {options.out}")

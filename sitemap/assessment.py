@@ -211,7 +211,7 @@ def assess(
     if barred:
         burns = _burns(site, spots, stock, light, plane, barred)
     water = _water(site, plane, terrain, burns, on, barred)
-    doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain))
+    doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     out = {spot.id: spot.name for spot in reports if spot.effect == RULED_OUT}
     moved, waiting = as_if_moved(out, burns.kilns, {heap.id: heap.name for heap in heaps})
@@ -269,9 +269,13 @@ def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:
     return barred if len(barred) < len(found) else frozenset()
 
 
-def _told_by_terrain(doubt: Doubt, terrain: Terrain | None) -> bool:
-    """Slopes and heights are seen by the elevation raster too, wherever a thing is moved: the worse of both decides."""
-    return terrain is not None and not terrain.coarse and doubt.attribute in ("slope_pct", "elevation_m")
+def _told_by_terrain(doubt: Doubt, terrain: Terrain | None, site: Site) -> bool:
+    """Slopes and heights are seen by the elevation raster too, wherever a thing is moved: the worse of both decides.
+    A pad that was cut is not in it."""
+    if terrain is None or terrain.coarse or doubt.attribute not in ("slope_pct", "elevation_m"):
+        return False
+    feature = site.get(doubt.about)
+    return doubt.attribute != "slope_pct" or feature is None or feature.flag("pad_cut") is not True
 
 
 def _decisions(

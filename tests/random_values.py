@@ -109,6 +109,7 @@ TRANSECT: Table = {
 }
 KILN_SPOT: Table = {
     "ground": (0.8, one("mineral_soil", "turf", "litter_duff", "peat", "roots_stump", "rock")),
+    "pad_cut": (0.2, one(True, False)),
     "branches_overhead": (0.8, one("none", "none", "yes")),
     "branch_height_m": (0.3, number(2, 15)),
     "slope_pct": (0.5, number(0, 40, 0)),

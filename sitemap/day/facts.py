@@ -18,7 +18,7 @@ from sitemap.water.values import SourceBudget, Water
 _RESTS_ON = {
     "ground": frozenset({"ground"}),
     "branches": frozenset({"branches_overhead", "branch_height_m"}),
-    "slope": frozenset({"slope_pct", "fuel_upslope"}),
+    "slope": frozenset({"slope_pct", "pad_cut", "fuel_upslope"}),
 }
 _WATER = ("water_quench", "water_attack")
 

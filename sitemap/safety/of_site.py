@@ -333,7 +333,9 @@ def _stand_checks(pad: Pad, each: Standing, diameter_m: float) -> list[Check]:
     found = [
         stand.ground_check(pad.ground, pad.id),
         stand.branches_check(pad, each.heat_kw, diameter_m),
-        stand.two_slopes_check(pad.slope_pct, each.slope_pct, pad.fuel_upslope, pad.id),
+        (stand.cut_pad_check if pad.pad_cut else stand.two_slopes_check)(
+            pad.slope_pct, each.slope_pct, pad.fuel_upslope, pad.id
+        ),
     ]
     return found if each.size_m is None else [*found, *stand.size_checks(each.size_m, pad.id)]
 

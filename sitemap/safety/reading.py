@@ -84,6 +84,7 @@ def read_pad(feature: Feature) -> Pad:
         branch_height_m=feature.number("branch_height_m"),
         slope_pct=feature.number("slope_pct"),
         fuel_upslope=feature.choice("fuel_upslope"),
+        pad_cut=feature.flag("pad_cut") is True,
     )
 
 

@@ -60,7 +60,7 @@ class Pad:
     """What was entered of the ground a kiln stands on.
 
     ground : key of table `ground_under_kiln`; branches : "none", "yes"; branch_height_m : lowest branch [m];
-    slope_pct : [%]; fuel_upslope : "yes", "no"; None for what was not entered
+    slope_pct : [%], of the pad where one is cut; fuel_upslope : "yes", "no"; None for what was not entered
     """
 
     id: str
@@ -70,6 +70,7 @@ class Pad:
     branch_height_m: float | None = None
     slope_pct: float | None = None
     fuel_upslope: str | None = None
+    pad_cut: bool = False
 
 
 @dataclass(frozen=True)

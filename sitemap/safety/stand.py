@@ -122,6 +122,30 @@ def two_slopes_check(typed_pct: float | None, terrain_pct: float | None, fuel_up
     return checked("slope", "two figures disagree", about, why, reason("action.measure_slope"))
 
 
+def cut_pad_check(typed_pct: float | None, terrain_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
+    """The slope of a pad that was cut: as it was measured on it. The raster shows the ground as it was, which still
+    says whether fire would run uphill from it.
+
+    Parameters
+    ----------
+    typed_pct, terrain_pct, fuel_upslope, about : as for `two_slopes_check`; typed_pct is of the pad
+
+    Returns
+    -------
+    the check
+
+    References
+    ----------
+    As for `slope_check`.
+    """
+    if typed_pct is None:
+        return checked("slope", "not known", about, reason("safety.pad_unmeasured"), reason("action.measure_slope"))
+    steep_ground = terrain_pct is not None and terrain_pct > UPSLOPE_FUEL_PCT  # NaN is not
+    if steep_ground and fuel_upslope != "no":
+        return slope_check(terrain_pct, fuel_upslope, about)
+    return slope_check(typed_pct, fuel_upslope, about)
+
+
 def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -> Check:
     """The slope of the pad, and unbroken fuel above it.
 

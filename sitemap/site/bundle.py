@@ -30,6 +30,18 @@ _UNREADABLE = (
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the same site gives the same bytes
 
 
+def carried_on(site: Site, content: bytes) -> bytes:
+    """The zip of a site that was read from a zip, with the files of that."""
+    _, files = read_bundle(content)
+
+    def content_of(digest: str) -> bytes:
+        if digest not in files:
+            raise BadFile(f"The file {digest} is not in the zip.")
+        return files[digest]
+
+    return packed(site, content_of)
+
+
 def digests(site: Site) -> tuple[str, ...]:
     """sha256 of every file the site names."""
     return tuple(sorted(set(_walk(site.member.get("files")))))
@@ -48,12 +60,17 @@ def _walk(value: Any) -> Iterator[str]:
 
 def write_bundle(site: Site, path_of: Callable[[str], Path]) -> bytes:
     """The zip of a site. Files that are not kept here are left out; the site file still names them."""
+    return packed(site, lambda digest: path_of(digest).read_bytes())
+
+
+def packed(site: Site, content_of: Callable[[str], bytes]) -> bytes:
+    """The zip of a site from the content of its files; one whose content raises BadFile is left out."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as bundle:
         bundle.writestr(zipfile.ZipInfo(_SITE, _EPOCH), site_text(site), zipfile.ZIP_DEFLATED)
         for digest in digests(site):
             try:
-                content = path_of(digest).read_bytes()
+                content = content_of(digest)
             except BadFile:
                 continue
             bundle.writestr(zipfile.ZipInfo(_FILES + digest, _EPOCH), content, zipfile.ZIP_DEFLATED)

@@ -42,6 +42,7 @@ FACTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
                 "branch_height_m": "branches",
                 "fuel_upslope": "branches",
                 "slope_pct": "shape_of_ground",
+                "pad_cut": "shape_of_ground",
                 "elevation_m": "shape_of_ground",
             }
         ),

@@ -250,6 +250,7 @@ KILN_SPOT = (
     ),
     Attribute("branch_height_m", "Height of the lowest branch", unit="m", above=0, high=80),
     Attribute("slope_pct", "Slope of the ground", unit="pct", low=0, high=200, blank="from terrain, else not known"),
+    Attribute("pad_cut", "A level pad is cut", "flag", blank="no"),
     Attribute(
         "fuel_upslope",
         "Unbroken fuel upslope",

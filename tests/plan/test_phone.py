@@ -15,6 +15,7 @@ from sitemap.plan.exports import export_bytes
 from sitemap.plan.map import corners_of
 from sitemap.plan.phone import phone_html
 from sitemap.plan.sheets.day import TICKS
+from sitemap.site.bundle import packed, read_bundle
 from sitemap.site.file import read_site, site_text
 from sitemap.site.imports.returned import is_returned, read_returned, with_returned
 from tests.plan.builders import assessed, one_kiln, sample, site
@@ -119,4 +120,11 @@ def test_law_the_command_line_takes_it_in(tmp_path, capsys):
     assert "New: 1 ticks, 1 lines of the log; here already: 0." in capsys.readouterr().out
     assert len(read_site(out).records("log")) == 1
     assert main(["bring", str(own), str(tmp_path / "none.json"), "-o", str(out)]) == 2
+    kept = hashlib.sha256(b"raster").hexdigest()
+    zipped, brought = tmp_path / "site.zip", tmp_path / "new.zip"
+    zipped.write_bytes(packed(one_kiln(files={"terrain": {"name": "a.tif", "sha256": kept}}), lambda _: b"raster"))
+    assert main(["bring", str(zipped), str(sent), "-o", str(brought)]) == 0
+    site, files = read_bundle(brought.read_bytes())
+    assert (len(site.records("log")), files) == (1, {kept: b"raster"})
+    assert main(["bring", str(own), str(sent), "-o", str(brought)]) == 2
     assert export_bytes(assessed(one_kiln()), ".html").startswith(b"<!DOCTYPE html>")

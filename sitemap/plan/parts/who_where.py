@@ -8,7 +8,7 @@ from sitemap.assessment import Assessment
 from sitemap.geodesy.coordinates import degrees_minutes, utm
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened, sign_of
-from sitemap.reasons import KilnName
+from sitemap.reasons import KilnName, Term
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.of_site import authority_of
 from sitemap.site.model import Feature
@@ -77,16 +77,22 @@ def lon_lat(feature: Feature | None) -> tuple[float, float] | None:
     return place.x, place.y
 
 
+def grid_place(words: Words, lon: float, lat: float) -> str:
+    """A UTM reference, its side of the equator in the language of the sheet."""
+    *told, side = utm(lon, lat).split()
+    return " ".join((*told, words.shown(Term(side))))
+
+
 def _place(a: Assessment, words: Words, letters: int) -> str:
     first = next((f for f in a.source.of_kind("kiln_spot") if lon_lat(f) is not None), None)
     at = lon_lat(first) if first is not None else None
     if first is not None and at is not None:
         kiln = KilnName(short_kiln(a, first.id, letters // 3))
-        return words("decision.place_of", kiln=kiln, degrees=degrees_minutes(*at), utm=utm(*at))
+        return words("decision.place_of", kiln=kiln, degrees=degrees_minutes(*at), utm=grid_place(words, *at))
     if a.plane is None:
         return words("decision.no_place")
     at = a.plane.lon0, a.plane.lat0
-    return words("decision.middle", degrees=degrees_minutes(*at), utm=utm(*at))
+    return words("decision.middle", degrees=degrees_minutes(*at), utm=grid_place(words, *at))
 
 
 def _gate(a: Assessment, words: Words, letters: int) -> str:
