@@ -127,7 +127,7 @@ def _parser() -> argparse.ArgumentParser:
                 help="what the phone page made (.json), or GPX, CSV, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ or a "
                 "zipped Shapefile",
             )
-            one.add_argument("-o", "--out", metavar="OUT", help="the site with it (.geojson, .zip); only a look without")
+            one.add_argument("-o", "--out", metavar="OUT", help="the site with it (.geojson or .zip); a look without")
             one.add_argument("--kind", metavar="KIND", help="what the rows are, like pile; guessed if left out")
             one.add_argument("--update", action="store_true", help="also change what the site says differently")
     return parser

@@ -38,6 +38,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "popover_button": _id("stPopoverButton"),
         "page_link": _id("stPageLink-NavLink"),
         "menu_link": _id("stSidebarNavLink"),
+        "menu_list": _id("stSidebarNavItems"),
         "button_group": _id("stButtonGroup"),
         "radio": _id("stRadioOption"),
         "select_box": _id("stSelectbox"),

@@ -191,7 +191,7 @@ HATCHES: Mapping[str, Outline] = MappingProxyType(  # strokes on a square of 10 
 OVERLAYS: Mapping[str, Symbol] = MappingProxyType(
     {
         "too close": Symbol("", "circle", "#8b1a4a", "none", (), 4),
-        "measure": Symbol("", "circle", "#a04e00", "none", (7, 4), 3),
+        "measure": Symbol("", "circle", "#8a4300", "none", (7, 4), 3),
         "nearest": Symbol("", "circle", "#4a4a4a", "none", (2, 4), 2),
         "keep clear": Symbol("", "circle", "#4a3f6b", "#4a3f6b", (5, 4), 1.5),
         "lay": Symbol("", "circle", "#004c8c", "none", (9, 5), 4),
@@ -240,8 +240,8 @@ OVERLAY_SAYS: Mapping[str, str] = MappingProxyType(  # what the legend says; wha
 
 VERDICTS: Mapping[str, VerdictMark] = MappingProxyType(
     {
-        "passes": VerdictMark("✓", "full", "#00689d", "may be lit, by the checks entered"),
-        "conditional": VerdictMark("?", "half", "#a04e00", "not yet: something is open"),
+        "passes": VerdictMark("✓", "full", "#005a87", "may be lit, by the checks entered"),
+        "conditional": VerdictMark("?", "half", "#8a4300", "not yet: something is open"),
         "ruled out": VerdictMark("✕", "cross", "#8b1a4a", "not here"),
     }
 )

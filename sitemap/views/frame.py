@@ -130,8 +130,11 @@ def _head(here: Page) -> None:
     if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
         st.html(ring)
     with st.container(key="said"):
-        for sentence in state.said():
+        sentences = state.said()
+        for sentence in sentences:
             st.warning(plain(sentence))
+        if sentences:  # the next thing done takes it away too
+            st.button("Close", key="said.close", width="content")
     two_tabs.show(plain)
 
 
@@ -154,6 +157,7 @@ def _side(here: Page) -> None:
                 "place": PARTS["element"],
                 "sidebar": PARTS["sidebar"],
                 "close": PARTS["sidebar_close"],
+                "list": PARTS["menu_list"],
                 "links": f"{PARTS['menu_link']}, {PARTS['page_link']}",
                 "page": here.file,
                 "turn": state.kept().revision,  # a new run of the old page is told as well
@@ -209,13 +213,15 @@ $alert p {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags button) {position: relative}
-.stApp :is($help, $tags button)::after {content: ""; position: absolute; inset: -14px -10px}
+.stApp $help::after {content: ""; position: absolute; inset: -14px}
+.stApp $tags button::after {content: ""; position: absolute; inset: -19px -15px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
 $wrapper:has(> .st-key-said) {position: absolute}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
+.st-key-said $button {pointer-events: auto; background: #fff; box-shadow: 0 2px 14px #0005}
 $wrapper:has(> .st-key-clashes) {position: absolute}
 .st-key-clashes {position: fixed; z-index: 998; bottom: 4.5rem; right: 2.2rem; width: min(36rem, 92vw)}
 .st-key-clashes [class*="st-key-clash-"] {background: #fff}

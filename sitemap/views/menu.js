@@ -37,13 +37,21 @@ function pressedAgain(links, page) {
   shared.pitsteadWanted = null;
 }
 
+/** The framework puts heads between the entries of a list, which a screen reader then cannot count. @param {string} list */
+function headsAmongLinks(list) {
+  for (const each of document.querySelectorAll(`${list}, ${list} li`)) {
+    each.setAttribute("role", each.tagName === "LI" ? "presentation" : "group");
+  }
+}
+
 /**
- * @param {{data: {site: string, place: string, sidebar: string, close: string, links: string, page: string},
+ * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string},
  *   parentElement: ShadowRoot}} component
  */
 export default function ({ data, parentElement }) {
   const place = /** @type {HTMLElement | null} */ (parentElement.host.closest(data.place));
   if (place) place.style.display = "none";
+  headsAmongLinks(data.list);
   onePageOneEntry();
   pressedAgain(data.links, data.page);
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;

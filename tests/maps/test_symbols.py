@@ -1,10 +1,16 @@
 """The look of things: complete, readable without colour, and with enough contrast."""
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from sitemap.maps.symbols import OUTLINES, OVERLAYS, SYMBOLS, UNKNOWN, VERDICTS, symbol_of
 from sitemap.site.kinds import KINDS
+from sitemap.views.figures import STYLE
+
+MAPS = Path(__file__).parents[2] / "sitemap" / "maps"
 
 
 def contrast(one: str, other: str) -> float:
@@ -51,8 +57,24 @@ def test_published_letters_have_the_contrast_of_readable_text(kind: str) -> None
     assert contrast(SYMBOLS[kind].stroke, SYMBOLS[kind].fill) >= 4.5
 
 
-def test_published_marks_have_the_contrast_of_graphics() -> None:
-    """At least 3 : 1 against the ground for what carries meaning (W3C WCAG 2.2, 1.4.11, from memory)."""
-    for mark in VERDICTS.values():
-        assert contrast(mark.colour, "#eef0e8") >= 3
-        assert contrast(mark.colour, "#ffffff") >= 4.5
+def test_published_what_tells_of_safety_has_the_enhanced_contrast_of_text() -> None:
+    """At least 7 : 1 (W3C WCAG 2.2, success criterion 1.4.6, from memory): marks of verdicts, live distances, and every
+    text of the pages' own style sheets, each on the ground its rule gives it, else on white."""
+    marks = [mark.colour for mark in VERDICTS.values()]
+    marks += re.findall(r"#[0-9a-f]{6}", re.search(r"COLOURS = .*", (MAPS / "script/ruler.js").read_text())[0])
+    assert len(marks) == 6
+    for colour in marks:
+        assert contrast(colour, "#ffffff") >= 7
+    rules = [
+        rule for style in ((MAPS / "editable.css").read_text(), STYLE) for rule in re.findall(r"\{([^{}]*)\}", style)
+    ]
+    texts = [(found[1], rule) for rule in rules if (found := re.search(r"(?:^|[; ])color: (#[0-9a-f]+)", rule))]
+    assert len(texts) > 20
+    for colour, rule in texts:
+        ground = re.search(r"background: (#[0-9a-f]+)", rule)
+        assert contrast(_long(colour), _long(ground[1] if ground else "#fff")) >= 7, rule
+
+
+def _long(colour: str) -> str:
+    """A colour of three digits with six."""
+    return colour if len(colour) == 7 else "#" + "".join(2 * digit for digit in colour[1:])

@@ -46,7 +46,7 @@ export class Here {
   /** @param {import("./types.d.ts").LLatLng} at @param {number} error_m @param {string} units */
   show(at, error_m, units) {
     this.drawn.clearLayers();
-    const look = { interactive: false, pane: "live", color: "#00689d", weight: 2, fillColor: "#00689d" };
+    const look = { interactive: false, pane: "live", color: "#005a87", weight: 2, fillColor: "#005a87" };
     L.circle(at, { ...look, radius: error_m, fillOpacity: 0.12, dashArray: "4 4" }).addTo(this.drawn);
     L.circleMarker(at, { ...look, radius: 7, fillOpacity: 1, color: "#fff" }).addTo(this.drawn);
     this.says(`You are in the circle: ± ${lengthText(error_m, units)}`);

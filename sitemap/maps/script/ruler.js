@@ -7,7 +7,7 @@ import { lengthText } from "./saying.js";
 
 const MOST_READINGS = 3, MOST_WORDS = 2;
 const LONG_PX = 120, BESIDE_PX = 44; // a number is about a thumb wide
-const COLOURS = { short: "#a3123f", near: "#a04e00", far: "#2f4f3a" };
+const COLOURS = { short: "#a3123f", near: "#8a4300", far: "#2f4f3a" };
 const WORDS = { short: "short", near: "to spare: measure on the ground", far: "to spare" };
 
 /** @param {Reading} each @param {string} units */

@@ -32,7 +32,9 @@ def show(feature: Feature) -> None:
 
 def _one(photo: Photo) -> None:
     try:
-        st.image(str(state.store().file(photo.sha256)), caption=plain(photo.caption) or None)
+        st.image(
+            str(state.store().file(photo.sha256)), caption=plain(photo.caption) or None, alt=photo.caption or "Photo"
+        )
     except BadFile as bad:
         st.caption(plain(str(bad)))
     st.button(
@@ -45,7 +47,7 @@ def _one(photo: Photo) -> None:
 
 def _offer(feature: Feature, taken: Taken) -> None:
     """The picture as it will be kept, with what the camera knew."""
-    st.image(taken.jpeg)
+    st.image(taken.jpeg, alt="The picture as it will be kept")
     caption = st.text_input("Caption", key=f"photo.caption.{feature.id}")
     keep_where = False
     if taken.at is not None or taken.taken is not None:

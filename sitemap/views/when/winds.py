@@ -29,7 +29,7 @@ def show(a: Assessment) -> None:
     words = words_for(a.source, "en")
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke:
-            st.image(compass(each, words), caption=f"Kiln {each.name}", width=220)
+            st.image(compass(each, words), caption=f"Kiln {each.name}", width=220, alt=f"Winds of {each.name}")
     st.caption(
         "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
         "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
