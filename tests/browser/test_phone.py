@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 from playwright.sync_api import Browser, expect
 
+from sitemap.plan import ALL, plan_html, plan_of
 from sitemap.plan.phone import phone_html
 from sitemap.site.imports.returned import read_returned
 from tests.plan.builders import sample
@@ -54,6 +56,19 @@ def test_law_what_is_written_at_the_landing_stays_and_comes_back(browser: Browse
     assert json.loads(page.evaluate(f"localStorage.getItem('pitstead:{_plan(page)}')"))["who"] == "Anna"
     assert [fault for fault in faults if not fault.startswith("blob:")] == []
     context.close()
+
+
+def test_law_each_sheet_prints_on_a_side_of_its_own(browser: Browser, tmp_path: Path) -> None:
+    """Spanish is the longer language, Letter the shorter side."""
+    page = browser.new_page()
+    for name in ("farm_dam", "juniper_bench"):
+        keys, a = [key for key in ALL if key != "annex"], sample(name)
+        file = tmp_path / f"{name}.html"
+        file.write_text(plan_html(a, "letter", keys, "es"), encoding="utf-8")
+        page.goto(file.as_uri())
+        printed = page.pdf(prefer_css_page_size=True)
+        assert len(re.findall(rb"/Type /Page\b", printed)) == len(plan_of(a, keys, "es").sheets)
+    page.close()
 
 
 def _plan(page) -> str:
