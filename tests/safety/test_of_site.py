@@ -299,23 +299,6 @@ def test_law_of_two_slopes_the_worse_decides_and_a_gap_is_said(typed, raster, ve
 
 
 @pytest.mark.parametrize(
-    ("typed", "raster", "fuel", "verdict"),
-    [
-        (3.0, 18.0, "no", "gentle"),  # the raster shows the ground as it was
-        (3.0, 30.0, "no", "gentle"),
-        (3.0, 30.0, None, "steep"),  # fire runs uphill from a level pad as well
-        (12.0, 18.0, "no", "steep"),
-        (None, 18.0, "no", "not known"),
-        (3.0, math.nan, None, "gentle"),
-    ],
-)
-def test_law_a_pad_that_was_cut_has_the_slope_measured_on_it(typed, raster, fuel, verdict) -> None:
-    spot = SPOT.with_values(pad_cut=True, slope_pct=typed, fuel_upslope=fuel)
-    found = assessed(spots=(spot,), slope_pct=raster).spots[0]
-    assert [check.verdict for check in found.checks if check.check == "slope"] == [verdict]
-
-
-@pytest.mark.parametrize(
     ("kind", "east_m", "verdict"),
     [
         ("parking", 8.5, "too near a kiln"),

@@ -1,9 +1,11 @@
 """Ground, branches and slope."""
 
+import math
+
 import pytest
 
 from sitemap.safety.records import Pad
-from sitemap.safety.stand import branches_check, ground_check, slope_check
+from sitemap.safety.stand import branches_check, cut_pad_check, ground_check, slope_check
 
 
 @pytest.mark.parametrize(
@@ -82,3 +84,18 @@ def test_law_a_raster_that_cannot_tell_the_slope_sends_one_to_the_ground() -> No
     assert (check.verdict, check.effect) == ("measure on the ground", "conditional")
     assert "raster" in check.told()
     assert slope_check(None, "no", "k1").verdict == "not known"
+
+
+@pytest.mark.parametrize(
+    ("typed", "raster", "fuel", "verdict"),
+    [
+        (3.0, 18.0, "no", "gentle"),  # the raster shows the ground as it was
+        (3.0, 30.0, "no", "gentle"),
+        (3.0, 30.0, None, "steep"),  # fire runs uphill from a level pad as well
+        (12.0, 18.0, "no", "steep"),
+        (None, 18.0, "no", "not known"),
+        (3.0, math.nan, None, "gentle"),
+    ],
+)
+def test_law_a_pad_that_was_cut_has_the_slope_measured_on_it(typed, raster, fuel, verdict) -> None:
+    assert cut_pad_check(typed, raster, fuel, "k1").verdict == verdict
