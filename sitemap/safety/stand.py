@@ -128,7 +128,9 @@ def cut_pad_check(typed_pct: float | None, terrain_pct: float | None, fuel_upslo
 
     Parameters
     ----------
-    typed_pct, terrain_pct, fuel_upslope, about : as for `two_slopes_check`; typed_pct is of the pad
+    typed_pct : of the pad [%], None where nobody entered it
+    terrain_pct : of the ground as it was [%], None without a raster, NaN where it has none to give
+    fuel_upslope, about : as for `slope_check`
 
     Returns
     -------
@@ -136,7 +138,7 @@ def cut_pad_check(typed_pct: float | None, terrain_pct: float | None, fuel_upslo
 
     References
     ----------
-    As for `slope_check`.
+    Limits as for `slope_check`: house rule (C).
     """
     if typed_pct is None:
         return checked("slope", "not known", about, reason("safety.pad_unmeasured"), reason("action.measure_slope"))
