@@ -39,6 +39,11 @@ class Remote:
     ranges: bool
     form: str
 
+    @property
+    def shown(self) -> str:
+        """The address as it is kept with a site: without what follows a question mark, which may be somebody's key."""
+        return self.url.split("?", 1)[0].split("#", 1)[0]
+
 
 def asked(typed: str) -> Remote:
     """What lies at an address, by its first bytes; nothing more is fetched.
@@ -51,7 +56,8 @@ def asked(typed: str) -> Remote:
         part = _WHOLE.match(answer.headers.get("Content-Range", "")) if answer.status == 206 else None
         size = part[1] if part else answer.headers.get("Content-Length", "")
         found = answer.geturl()
-    name = unquote(urlsplit(found).path.rstrip("/").rsplit("/", 1)[-1])[:80] or _host(found)
+    last = unquote(urlsplit(found).path.rstrip("/").rsplit("/", 1)[-1])[:80]
+    name = "".join(each if each.isprintable() else "_" for each in last) or _host(found)
     return Remote(found, name, int(size) if str(size).isdecimal() else None, part is not None, _form(name, head))
 
 

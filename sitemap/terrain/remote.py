@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -51,13 +51,16 @@ def window_at(remote: Remote, site: Site) -> Window:
         return Window(columns, rows, shrunk, _bytes_of(raster, part) if shrunk == 1 else coarse)
 
 
-def window_read(remote: Remote, site: Site) -> bytes:
-    """The window round a site as a GeoTIFF of its own, in the raster's own system and unit. Raises BadFile."""
+def window_read(remote: Remote, site: Site, progress: Callable[[int], None] = lambda _: None) -> bytes:
+    """The window round a site as a GeoTIFF of its own, in the raster's own system and unit.
+
+    progress : told the bytes that came, where the file must be fetched whole. Raises BadFile.
+    """
     from rasterio.io import MemoryFile
     from rasterio.transform import from_bounds
     from rasterio.windows import bounds
 
-    with _open(remote, b"" if remote.ranges else fetched(remote)) as raster:
+    with _open(remote, b"" if remote.ranges else fetched(remote, progress)) as raster:
         part, shrunk = _part(raster, site)
         rows, columns = (math.ceil(side / shrunk) for side in (part.height, part.width))
         profile = {

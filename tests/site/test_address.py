@@ -21,6 +21,7 @@ def test_law_what_lies_there_is_told_by_its_first_bytes(ranges: bool) -> None:
         remote = asked(f" {served.here}maps/houses.fgb?key=1 ")
         assert served.asked == ["GET /maps/houses.fgb?key=1"]
         assert (remote.name, remote.size, remote.ranges, remote.form) == ("houses.fgb", len(FGB), ranges, ".fgb")
+        assert remote.shown == f"{served.here}maps/houses.fgb"  # a key behind the question mark is nobody's business
         assert served.given <= (4096 if ranges else len(FGB))
         came: list[int] = []
         assert fetched(remote, came.append) == FGB

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, replace
 
 from sitemap.site.frozen import FrozenDict, thaw
@@ -149,16 +149,28 @@ def additions(old: Feature, new: Feature) -> tuple[str, ...]:
 
 def keep(site: Site, candidates: tuple[Candidate, ...]) -> Site:
     """The site with the candidates in it: what is there already says now what they say, the others are new."""
+    kept = {feature.id: feature for feature in site.features}
+    count = Counter(feature.kind for feature in site.features)
     for candidate, old in zip(candidates, counterparts(site, candidates), strict=True):
         new = candidate.feature
         if is_blank(new):
             continue
         if old is None:
-            kept = Feature.of(site.new_id(new.kind), new.geometry, new.values)
+            made = Feature.of(_free_id(kept, count, new.kind), new.geometry, new.values)
         else:
-            kept = old.with_values(**new.values)
-            kept = kept if new.geometry is None else kept.with_geometry(new.geometry)
+            made = old.with_values(**new.values)
+            made = made if new.geometry is None else made.with_geometry(new.geometry)
         if candidate.origin is not None:
-            kept = replace(kept, members=kept.members.put(**{ORIGIN: candidate.origin}))
-        site = site.put(kept)
-    return site
+            made = replace(made, members=made.members.put(**{ORIGIN: candidate.origin}))
+        kept[made.id] = made
+    if tuple(kept.values()) == site.features:
+        return site
+    return replace(site, features=tuple(kept.values()), members=site.members.put(bbox=None))
+
+
+def _free_id(taken: Container[str], count: Counter[str], kind: str) -> str:
+    """An id no feature bears yet, as `Site.new_id` makes it; of thousands, without looking at all each time."""
+    count[kind] += 1
+    while f"{kind}-{count[kind]}" in taken:
+        count[kind] += 1
+    return f"{kind}-{count[kind]}"

@@ -76,6 +76,8 @@ def rows_of(
     with warnings.catch_warnings(record=True) as said:
         warnings.simplefilter("always")
         layers = [str(layer) for layer, shape in pyogrio.list_layers(source) if shape is not None]
+        if not layers:
+            raise BadFile(f"{name} holds no layer of shapes, or is damaged: export it again.")
         if len(layers) > MOST_LAYERS:
             raise BadFile(f"{name} must not hold more than {MOST_LAYERS} layers; it holds {len(layers)}.")
         for layer in layers:

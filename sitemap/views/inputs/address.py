@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 import streamlit as st
 
 from sitemap.errors import PitsteadError
-from sitemap.site.address import Remote, asked
+from sitemap.site.address import MOST_BYTES, Remote, asked
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.imports.brought import Brought
 from sitemap.site.imports.remote import SURROUND_M, brought_from, surroundings
@@ -98,19 +102,34 @@ def _fetch(found: _Found, kind: str | None) -> None:
         if found.window is not None:
             _keep_elevation(site, found)
             return
-        with st.spinner(f"Fetching {found.remote.name} …"):
-            state.put(_BROUGHT, brought_from(found.remote, site, kind, site.units))
+        with _waiting(found.remote) as told:
+            state.put(_BROUGHT, brought_from(found.remote, site, kind, site.units, told))
     except PitsteadError as bad:
         state.say(f"{bad} The site is unchanged.")
 
 
+def _grow(bar: Any, words: str, whole: int, came: int) -> None:
+    bar.progress(min(1.0, came / whole), f"{words} {_mb(came)}")
+
+
+@contextmanager
+def _waiting(remote: Remote) -> Iterator[Callable[[int], None]]:
+    """A bar that grows with the bytes that came, gone again once they are here."""
+    words = plain(f"Fetching {remote.name} …")
+    bar = st.progress(0.0, words)
+    try:
+        yield partial(_grow, bar, words, remote.size or MOST_BYTES)
+    finally:
+        bar.empty()
+
+
 def _keep_elevation(site: Site, found: _Found) -> None:
-    with st.spinner(f"Fetching {found.remote.name} …"):
-        content = window_read(found.remote, site)
+    with _waiting(found.remote) as told:
+        content = window_read(found.remote, site, told)
     read = terrain_of(site, content, None)
     files = site.member.get("files")
     files = files if isinstance(files, FrozenDict) else FrozenDict()
-    entry = {"name": found.remote.name, "sha256": state.store().keep_file(content), "from": found.remote.url}
+    entry = {"name": found.remote.name, "sha256": state.store().keep_file(content), "from": found.remote.shown}
     state.edit(f"Added {found.remote.name}", site.with_member("files", files.put(terrain=entry)))
     for note in read.notes:
         state.say(note.told(site.units))

@@ -19,6 +19,8 @@ from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import address, forms, look
 
+_READ = "bring.read"
+_HEAD_BYTES = 4000  # tell what an upload is
 _UPLOAD = "File of a phone, a spreadsheet or a map program"
 _BY_NAME = "by name and column"
 _GUESSED = {"": _BY_NAME, **{key: kind.plural for key, kind in KINDS.items()}}
@@ -59,14 +61,25 @@ def show() -> None:
         address.show()
     chosen = kind or None, unit or site.units
     try:
-        if upload is not None and is_returned(sent := upload.getvalue().decode("utf-8", "replace")):
-            _look_returned(read_returned(upload.name, sent, site))
+        if upload is not None and is_returned(upload.getvalue()[:_HEAD_BYTES].decode("utf-8", "replace")):
+            _look_returned(read_returned(upload.name, upload.getvalue().decode("utf-8", "replace"), site))
         elif upload is not None:
-            _look(site, bring(upload.name, upload.getvalue(), site, *chosen))
+            _look(site, _read_once(upload, site, *chosen))
         elif pasted.strip():
             _look(site, bring_text("What was pasted", pasted, site, *chosen))
     except BadFile as bad:
         st.error(plain(f"{bad} The site is unchanged."))
+
+
+def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought:
+    """What an upload holds, read anew only when it, the site or a choice is another: every tick runs the page."""
+    held = state.remember(_READ, None)
+    asked = (upload.file_id, kind, unit)
+    if held is None or held[0] != asked or held[1] is not site:
+        held = asked, site, bring(upload.name, upload.getvalue(), site, kind, unit)
+        state.put(_READ, held)
+    brought: Brought = held[2]
+    return brought
 
 
 def _look_returned(returned: Returned) -> None:
