@@ -3,9 +3,10 @@
     python -m tests.mutants --number 100 --seed 1 [--room slash] [--seconds 120]
 
 Each fault is put into a copy of the tree: a constant another one, an edge of a comparison moved, a comparison turned
-round, a term dropped, min for max, a `not` or a sign left out. First the tests of the room and the doctests of the
-module are run, then those of whole sites. Says killed, SURVIVED, or not decided (out of time) of each. A survivor is
-either a gap, to be closed by a test, or the same program said otherwise (a tie, a tolerance).
+round, a term dropped, min for max, a `not` or a sign left out. First the doctests of the module and the test files that
+import it are run, then the tests of the room, then those of whole sites. Says killed, SURVIVED, or not decided (out of
+time) of each. A survivor is either a gap, to be closed by a test, or the same program said otherwise (a tie, a
+tolerance).
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from __future__ import annotations
 import argparse
 import ast
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -66,9 +68,14 @@ def mutants_of(text: str) -> list[Mutant]:
     def span(node: ast.expr) -> tuple[int, int]:
         return place(node.lineno, node.col_offset), place(node.end_lineno or 0, node.end_col_offset or 0)
 
+    def said(node: ast.expr) -> str:
+        """As it is written; what is made of parts in brackets, which stand outside of its own place."""
+        written = text[slice(*span(node))]
+        return f"({written})" if isinstance(node, ast.NamedExpr | ast.BoolOp | ast.IfExp | ast.Compare) else written
+
     found = []
     for node in _computed(ast.parse(text)):
-        for kind, part, new in _faults(node, lambda each: text[slice(*span(each))]):
+        for kind, part, new in _faults(node, said):
             found.append(Mutant(kind, *span(part), new))
     return sorted(found, key=lambda mutant: (mutant.start, mutant.end, mutant.new))
 
@@ -126,14 +133,14 @@ def sample(number: int, seed: int, room: str | None) -> list[tuple[Path, Mutant]
 
 
 def verdict(copy: Path, path: Path, mutant: Mutant, seconds: float) -> str:
-    """Run the tests of the room, then of whole sites, on the copy with the fault in it; the copy is put right again."""
+    """Run the near tests, then those of whole sites, on the copy with the fault in it; the copy is put right again."""
     text = (copy / path).read_text(encoding="utf-8")
     room = path.parts[1] if len(path.parts) > 2 else ""
-    near = [f"tests/{room}"] if room and (copy / "tests" / room).is_dir() else ["tests/test_units.py"]
-    if not room and (copy / f"tests/test_{path.stem}.py").exists():
-        near = [f"tests/test_{path.stem}.py"]
+    rooms = [f"tests/{room}"] if room and (copy / "tests" / room).is_dir() else []
     try:
-        for tests in (["--doctest-modules", str(path)], near, [each for each in WHOLE if (copy / each).exists()]):
+        for tests in (["--doctest-modules", str(path), *importers(copy, path)], rooms, list(WHOLE)):
+            if not tests:
+                continue
             (copy / path).write_text(mutant.put(text), encoding="utf-8")
             fails = _fails(copy, tests, seconds)
             (copy / path).write_text(text, encoding="utf-8")
@@ -146,6 +153,15 @@ def verdict(copy: Path, path: Path, mutant: Mutant, seconds: float) -> str:
     finally:
         (copy / path).write_text(text, encoding="utf-8")
     return "SURVIVED"
+
+
+def importers(copy: Path, path: Path) -> list[str]:
+    """The test files that import a module; the slow ones with a browser are not among them."""
+    *folders, name = path.with_suffix("").parts
+    words = re.compile(rf"^(?:from|import) {re.escape('.'.join(folders))}(?:\.{name}\b| import .*\b{name}\b)", re.M)
+    files = sorted((copy / "tests").rglob("test_*.py"))
+    found = (each for each in files if "browser" not in each.parts and words.search(each.read_text(encoding="utf-8")))
+    return [str(each.relative_to(copy)) for each in found]
 
 
 def _fails(copy: Path, tests: list[str], seconds: float) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import ast
+from pathlib import Path
 
 import pytest
 
-from tests.mutants import ROOT, mutants_of, sample
+from tests.mutants import ROOT, importers, mutants_of, sample
 
 
 @pytest.mark.parametrize(
@@ -17,6 +18,8 @@ from tests.mutants import ROOT, mutants_of, sample
         ("x - y", {"(x)"}),
         ("np.max(q)", {"np.min(q)"}),
         ("not z", {"(z)"}),
+        ("(a := b) is c", {"(a := b) is not c"}),
+        ("(a or b) != c", {"(a or b) == c"}),
         ("é * -0.5", {"(é)", "é * (0.5)", f"é * -{0.5 * 1.1!r}"}),
         ("def f(a: Literal[3]) -> str: return f'{a + 1}'", set()),
     ],
@@ -38,3 +41,9 @@ def test_law_a_sample_is_the_same_for_the_same_seed() -> None:
     assert all(path.parts[1] == "kiln" for path, _ in sample(5, 3, "kiln"))
     with pytest.raises(SystemExit, match="no room cellar"):
         sample(1, 1, "cellar")
+
+
+def test_law_the_near_tests_of_a_module_are_those_that_import_it() -> None:
+    assert "tests/test_command_line.py" in importers(ROOT, Path("sitemap/__main__.py"))
+    assert "tests/test_units.py" in importers(ROOT, Path("sitemap/units.py"))
+    assert not importers(ROOT, Path("sitemap/nothing.py"))
