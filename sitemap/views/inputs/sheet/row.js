@@ -24,6 +24,9 @@ function set(element, name, value) {
   else if (element.getAttribute(name) !== value) element.setAttribute(name, value);
 }
 
+/** The column of a cell. @param {CellInput} input */
+export function keyOf(input) { return input.dataset.key ?? ""; }
+
 export class SheetRow {
   /** @param {string} id @param {Column[]} columns @param {Computed[]} computed */
   constructor(id, columns, computed) {
