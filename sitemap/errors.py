@@ -24,6 +24,7 @@ from sitemap.units import UNITS
 Number = TypeVar("Number")
 _KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric and unit.metric_factor == 1}
 _KEY_OF["m/s"] = "m_s"  # formulas speak SI, people of wind in km/h
+_SMALLEST = float(np.nextafter(0.0, 1.0))  # above zero
 _DIGITS = 6  # a number is shown to the person who typed it as it was typed
 
 
@@ -81,7 +82,7 @@ def positive(name: str, value: Number, unit: str = "") -> Number:
 
     Raises BadValue, naming the quantity, its limit, unit and the value received.
     """
-    worst = _worst(value, np.asarray(value, dtype=float) > 0)
+    worst = _worst(value, _SMALLEST, np.inf)
     if worst is not None:
         raise BadValue(reason("errors.above_zero", what=name, limit=_of(0, unit), value=_of(worst, unit)))
     return value
@@ -89,7 +90,7 @@ def positive(name: str, value: Number, unit: str = "") -> Number:
 
 def not_negative(name: str, value: Number, unit: str = "") -> Number:
     """Refuse a number below zero (scalar or array); hand it back unchanged. Raises BadValue."""
-    worst = _worst(value, np.asarray(value, dtype=float) >= 0)
+    worst = _worst(value, 0.0, np.inf)
     if worst is not None:
         raise BadValue(reason("errors.not_below_zero", what=name, limit=_of(0, unit), value=_of(worst, unit)))
     return value
@@ -97,8 +98,7 @@ def not_negative(name: str, value: Number, unit: str = "") -> Number:
 
 def within(name: str, value: Number, low: float, high: float, unit: str = "") -> Number:
     """Refuse a number outside low … high (both allowed; scalar or array); hand it back. Raises BadValue."""
-    array = np.asarray(value, dtype=float)
-    worst = _worst(value, (array >= low) & (array <= high))
+    worst = _worst(value, low, high)
     if worst is not None:
         raise BadValue(
             reason("errors.between", what=name, low=_of(low, unit), high=_of(high, unit), value=_of(worst, unit))
@@ -106,12 +106,18 @@ def within(name: str, value: Number, low: float, high: float, unit: str = "") ->
     return value
 
 
-def _worst(value: Number, fine: np.ndarray) -> float | None:
-    """The first value that is not fine, or not a finite number; None where all are."""
-    fine = fine & np.isfinite(np.asarray(value, dtype=float))
-    if bool(np.all(fine)):
+def _worst(value: Number, low: float, high: float) -> float | None:
+    """The first value outside low … high, or not a finite number; None where all are fine.
+
+    Every formula asks this of all it is given, so the ends are looked at first: NaN and infinity end up among them.
+    """
+    if type(value) is float and low <= value <= high and value != np.inf:
         return None
-    return float(np.atleast_1d(np.asarray(value, dtype=float))[np.atleast_1d(~fine)][0])
+    array = np.asarray(value, dtype=float)
+    if not array.size or (low <= array.min() and array.max() <= high and np.isfinite(array.max())):
+        return None
+    fine = (low <= array) & (array <= high) & np.isfinite(array)
+    return float(np.atleast_1d(array)[np.atleast_1d(~fine)][0])
 
 
 def _of(value: float, unit: str) -> Fact:

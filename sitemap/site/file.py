@@ -190,21 +190,26 @@ def _unreadable(raw: dict[str, Any]) -> Iterator[str]:
     waiting: list[tuple[tuple[str | int, ...], Any]] = [((), raw)]
     while waiting:
         path, value = waiting.pop()
-        where = " → ".join(str(step) for step in path)
-        if isinstance(value, float) and not math.isfinite(value):
-            said = "NaN is not a number JSON knows" if math.isnan(value) else "the number is too large or infinite"
-            yield f"{where}: {said}; correct it, or write null where it is not known."
-        elif isinstance(value, str) and not _is_text(value):
-            yield f"{where}: the text holds half a character; write it again."
+        if isinstance(value, float):
+            if not math.isfinite(value):
+                said = "NaN is not a number JSON knows" if math.isnan(value) else "the number is too large or infinite"
+                yield f"{_way(path)}: {said}; correct it, or write null where it is not known."
+        elif isinstance(value, str):
+            if not _is_text(value):
+                yield f"{_way(path)}: the text holds half a character; write it again."
         elif isinstance(value, dict | list):
             if len(path) >= _DEEPEST:
                 yield _TOO_DEEP
                 return
             steps = value.items() if isinstance(value, dict) else enumerate(value, start=1)
             inner = [((*path, step), item) for step, item in steps if not isinstance(item, bool | int | None)]
-            if isinstance(value, dict) and not all(_is_text(key) for key in value):
-                yield f"{where or 'The site file'}: a name holds half a character; write it again."
+            if isinstance(value, dict) and not all(map(_is_text, value)):
+                yield f"{_way(path) or 'The site file'}: a name holds half a character; write it again."
             waiting += reversed(inner)
+
+
+def _way(path: tuple[str | int, ...]) -> str:
+    return " → ".join(str(step) for step in path)
 
 
 def _is_text(text: str) -> bool:

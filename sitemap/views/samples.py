@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
+from functools import cache
 from pathlib import Path
 
 from sitemap.site.file import parse_site, read_site, site_text
@@ -20,8 +21,9 @@ _DATE = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _FOLDER = Path(__file__).resolve().parents[2] / "sample_sites"
 
 
+@cache
 def names() -> dict[str, str]:
-    """Sample key → name of the site."""
+    """Sample key → name of the site; they come with the program and stay as they are while it runs."""
     return {path.stem: read_site(path).name for path in sorted(_FOLDER.glob("*.geojson"))}
 
 

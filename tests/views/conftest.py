@@ -6,9 +6,11 @@ import html
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
 from sitemap.site.model import Site
@@ -75,6 +77,14 @@ def fresh_data(folder: Path) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PITSTEAD_DATA", str(folder))
         patch.setenv("PITSTEAD_RAISE", "1")
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def looked_once() -> Iterator[None]:
+    """Streamlit's test runner looks through all packages of the machine for page components, for every tab anew."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
         yield
 
 
