@@ -111,7 +111,7 @@ def _worst(value: Number, low: float, high: float) -> float | None:
 
     Every formula asks this of all it is given, so the ends are looked at first: NaN and infinity end up among them.
     """
-    if type(value) is float and low <= value <= high and value != np.inf:
+    if isinstance(value, float) and low <= value <= high and value != np.inf:
         return None
     array = np.asarray(value, dtype=float)
     if not array.size or (low <= array.min() and array.max() <= high and np.isfinite(array.max())):

@@ -14,7 +14,7 @@ from playwright.sync_api import Locator, expect
 
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
-from tests.browser.app_page import go, settled, slow_down
+from tests.browser.app_page import settled, slow_down
 from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.test_access import serious
 from tests.properties import thorough
@@ -91,15 +91,15 @@ def open_grid(open_page: OpenPage, app_url: Address) -> Callable[..., Tab]:
         link = link or store.create(site).link
         page = open_page(width, 844 if touch else 900, touch)
         page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-        page.goto(f"{app_url}/?site={link}")
-        settled(page)
-        return to_grid(Tab(page, store, link, app_url), narrow=width < 600)
+        page.goto(f"{app_url}/survey?site={link}")
+        return to_grid(Tab(page, store, link, app_url))
 
     return opened
 
 
-def to_grid(tab: Tab, narrow: bool = False) -> Tab:
-    go(tab.page, "Walk and survey", narrow)
+def to_grid(tab: Tab) -> Tab:
+    """On the page it stands on."""
+    settled(tab.page)
     part = tab.page.get_by_test_id("stButtonGroup").get_by_text("The grid", exact=True)
     part.click()
     tab.cell(1, HEADS[0]).wait_for()
@@ -283,9 +283,8 @@ def test_law_a_page_left_straight_after_the_last_letter_loses_none(
             other = tab.page.context.new_page()
             with tab.page.expect_event("close"):
                 tab.page.close(run_before_unload=True)
-            other.goto(f"{tab.address}/?site={tab.link}")
+            other.goto(f"{tab.address}/survey?site={tab.link}")
             tab.page = other  # type: ignore[assignment]
-        settled(tab.page)
         to_grid(tab)
         expect(tab.cell(1, "Shape")).to_have_value("tapered ridge")
         tab.kept()
