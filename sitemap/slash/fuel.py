@@ -8,9 +8,9 @@ import numpy as np
 
 from sitemap import tables
 from sitemap.errors import BadValue
+from sitemap.ranges import Array
 from sitemap.reasons import Quantity, Range, Reason, percent, reason, together
 from sitemap.slash import dryness, moisture
-from sitemap.slash.inputs import moisture_of
 from sitemap.slash.records import Heap
 from sitemap.slash.result import Dryness, Said
 
@@ -18,8 +18,10 @@ Fuel = Literal["ready", "drying", "wet", "not known"]
 Point = tuple[float, bool]  # a reading [% of the wet weight], and whether it is of the core
 
 
-def fuel_of(heap: Heap, said: Said) -> tuple[Fuel, Dryness | None]:
+def fuel_of(heap: Heap, water: Array | None, said: Said) -> tuple[Fuel, Dryness | None]:
     """Verdict on the wood of one heap, and what its readings tell.
+
+    water : its moisture in drawn numbers [fraction, dry basis], None where not known
 
     Ready: at least two readings, or a moisture said to be measured, leave at most one piece in ten above the limit.
     A heap judged by one reading, by frozen wood, or by a moisture not measured, is drying at best.
@@ -42,7 +44,7 @@ def fuel_of(heap: Heap, said: Said) -> tuple[Fuel, Dryness | None]:
                 told = reason("slash.too_wet", above=found.above, count=found.count, limit=top, share=wet)
             said.leave_open("too_wet", told, heap.about)
         return "drying" if fuel == "ready" and _frozen(heap) else fuel, found
-    typed, water = heap.moisture, moisture_of(heap, Said())
+    typed = heap.moisture
     if water is None or (typed is not None and typed.basis == "assumed"):
         return "not known", None
     fuel = _fuel(float(np.mean(water[1:] > moisture.dry_basis(limit))))

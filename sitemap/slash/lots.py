@@ -204,7 +204,9 @@ def drivers_of_all(sums: Sums, own: Sequence[Own], calibrated: Calibrated) -> tu
         return ()
     too_little = SMALL_SHARE / 4 * float(np.var(total))  # of a thousand heaps few make a difference: spare the rest
     streams = [each for each in sums.streams.values() if np.var(each.alone) >= too_little]
-    streams += [_own_stream(each, calibrated) for each in own if each.variance >= too_little]
+    telling = [each for each in own if each.variance >= too_little]
+    rows = {of: row_of(*of, calibrated, Said()) for of in {each.of for each in telling}}
+    streams += [_own_stream(each, rows[each.of]) for each in telling]
     found = []
     for each in streams:
         share = 1 - (_reach(total + each.pinned) / whole) ** 2
@@ -213,8 +215,7 @@ def drivers_of_all(sums: Sums, own: Sequence[Own], calibrated: Calibrated) -> tu
     return tuple(sorted(found, key=lambda driver: -driver.share))
 
 
-def _own_stream(own: Own, calibrated: Calibrated) -> Stream:
-    row = row_of(*own.of, calibrated, Said())
+def _own_stream(own: Own, row: Row | None) -> Stream:
     assert row is not None, "an error of its own stands in a row that counts"
     each = next(each for each in row.inputs if each.stream == own.stream and each.about == row.heap.id)
     char_t = row.dry_t * row.shares[0]

@@ -101,7 +101,7 @@ def row_of(heap: Heap, on_map: OnMap | None, calibrated: Calibrated, said: Said)
         return None
     sorting, parts = sorting_of(heap, said)
     water = moisture_of(heap, said)
-    fuel, dryness = fuel_of(heap, said)
+    fuel, dryness = fuel_of(heap, water, said)
     return Row(heap, gross, sizes, packed, earth, density, weighed, sorting, parts, water, fuel, dryness)
 
 
