@@ -19,6 +19,7 @@ def _id(name: str) -> str:
 # Our word → selector. In a style sheet the word stands after a dollar sign.
 PARTS: Mapping[str, str] = MappingProxyType(
     {
+        "app": _id("stApp"),
         "map_frame": 'iframe[title="streamlit_folium.st_folium"]',
         "alert": _id("stAlert"),
         "header": _id("stHeader"),
@@ -49,4 +50,11 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "sidebar": _id("stSidebar"),
         "sidebar_close": _id("stSidebarCollapseButton") + " button",
     }
+)
+
+DIALOG_CLOSE = _id("stDialog") + " button"  # of the framework's own word about a lost connection
+
+# Our word → attribute of the app in which the framework says how it stands.
+APP_STATES: Mapping[str, str] = MappingProxyType(
+    {"connection": "data-test-connection-state", "running": "data-test-script-state"}
 )

@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import state, two_tabs
+from sitemap.views import letters, state, two_tabs
 from sitemap.views.after.ringing import ringing
 from sitemap.views.figures import STYLE
 
@@ -99,6 +99,7 @@ def page(file: str) -> Iterator[None]:
         if os.environ.get("PITSTEAD_RAISE"):  # the tests want to see it
             raise
     _next(here)
+    letters.follow()
     state.heard()
 
 
@@ -189,7 +190,7 @@ plain = _plain
 
 
 def _style() -> None:
-    st.html(f"<style>{STYLE}{_FRAME}</style>")
+    st.html(f"<style>{STYLE}{_FRAME}{letters.STYLE}</style>")
 
 
 # Sentences about what was just done, and questions, lie over the page, in sight wherever it is scrolled to: above the

@@ -11,6 +11,7 @@ from sitemap.errors import BadStore
 from sitemap.site.merging import Clash
 from sitemap.site.model import Site
 from sitemap.site.store import Kept, Store
+from sitemap.views.heard import Heard
 
 REST_S = 5.0  # before a store that gave trouble is asked again: a locked one keeps one waiting each time
 _STAMPS = "seen"  # where and when a fact was seen goes with the fact itself
@@ -115,5 +116,6 @@ class Tab(Holding):
     counted: int = 0  # so many of them stand on the page
     first: dict[str, Callable[[], None]] = field(default_factory=dict)  # to be done before undo or redo
     facts: dict[str, Any] = field(default_factory=dict)
+    heard: Heard = field(default_factory=Heard)  # what was typed and has been taken
     late: bool = False  # something typed on a page came in after that page was left
     sent: set[str] = field(default_factory=set)  # widgets given a value in a run the browser may not have seen whole

@@ -17,7 +17,8 @@ function onePageOneEntry() {
 
 /**
  * A press on another page that comes in together with a field just left is forgotten by the framework: the field brings
- * the old page back. The press is remembered here, and made once more when the server still shows the old page.
+ * the old page back. The press is remembered here, and made once more when the server still shows the old page. A step
+ * back or forward in the browser counts as a press on the page it leads to.
  *
  * @param {string} links
  * @param {string} page
@@ -30,6 +31,10 @@ function pressedAgain(links, page) {
       const at = /** @type {Element | null} */ (event.target);
       shared.pitsteadWanted = at?.closest?.(links) ?? null;
     }, true);
+    globalThis.addEventListener("popstate", () => {
+      const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
+      shared.pitsteadWanted = [...known].find((link) => link.pathname === location.pathname) ?? null;
+    });
   }
   const wanted = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
   if (!wanted) return;

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from contextvars import ContextVar
 from functools import lru_cache
@@ -21,7 +21,6 @@ from typing import Any
 
 import platformdirs
 import streamlit as st
-from streamlit.runtime.state import get_session_state
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, BadStore, PitsteadError
@@ -33,15 +32,13 @@ from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import samples
 from sitemap.views.holding import Holding, Tab
+from sitemap.views.late import GoneError, sent_late
 
 PAGE = "page"  # the page that is open
 TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
+_REST = "700ms"  # of the hand, before what it typed is taken: more than from letter to letter
 one_at_a_time = RLock()  # held by whoever changes a site
-
-
-class _GoneError(Exception):
-    """A widget of a page that has been left, of which nothing is known any more: its callback must change nothing."""
 
 
 _acting: ContextVar[Tab | None] = ContextVar("acting", default=None)  # the tab whose callback runs
@@ -74,7 +71,7 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
                 action(*args)
             except PitsteadError as error:
                 say(str(error))
-            except _GoneError:
+            except GoneError:
                 pass  # nothing typed is at hand: what the site holds stays
             finally:
                 _acting.reset(token)
@@ -321,15 +318,18 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
     return key
 
 
-def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None) -> dict[str, Any]:
-    """Key and start value of a text field, see `bound`.
+def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None, *, half: bool = True) -> dict[str, Any]:
+    """Key and start value of a text field, see `bound`; what is typed in it is handed over when the hand rests.
 
     The start value goes along as the field's own default too. Of two runs that follow closely the browser may draw only
     the second, which sends no value: a field drawn then for the first time would stand empty, and the next press
     anywhere would send that emptiness as if somebody had cleared it.
+
+    half : whether what is half typed may be taken. Half a coordinate is another place: that waits for the field's end
     """
-    bound(key, stored, same=same)
-    return {"key": key, "value": st.session_state[key]}
+    bound(key, stored, same=same or (lambda text: (text or "").strip() == (stored or "").strip()))
+    # The script that follows the hand (views/letters) knows by the switched-off completion which fields are ours.
+    return {"key": key, "value": st.session_state[key], "autocomplete": "off", "live": _REST if half else False}
 
 
 def choice(key: str, options: Sequence[Any], stored: Any, words: Any = None) -> dict[str, Any]:
@@ -356,20 +356,14 @@ def typed(key: str) -> Any:
         return st.session_state.get(key)
     held, seen = _unstopped(), tab.facts.get(_SEEN + key)
     tab.late = tab.late or (seen is not None and seen[0] != tab.facts.get(PAGE))
-    return held.get(key) if key in held or seen is None else _late(key)
+    value = held.get(key) if key in held or seen is None else sent_late(key)
+    tab.heard.took(tab.link, key, value)
+    return value
 
 
-def _late(key: str) -> Any:
-    """What the browser sent for a widget that is on the page no more; raises _GoneError where that is not at hand.
-
-    Looks into the framework's own record of what was sent, which no release promises: the browser test
-    `test_typing.py` says when it is gone. Then a late number is lost, but nothing is taken away.
-    """
-    sent = getattr(getattr(get_session_state(), "_state", None), "_new_widget_state", None)
-    try:
-        return next(sent[each] for each in list(sent) if each.split("-", 2)[-1] == key)  # type: ignore[index,arg-type]
-    except (KeyError, StopIteration, TypeError, AttributeError) as error:
-        raise _GoneError from error
+def heard_letters() -> Mapping[str, str]:
+    """Key of the field → what was taken of it last."""
+    return _tab().heard.of(_tab().link)
 
 
 def left_for(file: str) -> str | None:

@@ -40,3 +40,27 @@ def test_law_what_a_run_sends_for_a_field_says_the_value_also_where_it_sets_none
     assert choices
     for each in choices:
         assert each.options[each.proto.default] == each.format_func(each.value)
+
+
+HALF = {"name": "Half a ", "length_m": "12 f", "height_m": "2."}
+
+
+def test_law_what_is_half_typed_is_kept_and_not_written_anew_under_the_hand(visit: Open) -> None:
+    """A rest of the hand hands over what stands there: a blank at its end, half a unit, a list that goes on."""
+    tab = visit().choose("p1")
+    for name, typed in HALF.items():
+        key = "name.p1" if name == "name" else f"f.p1.{name}"
+        tab.app.text_input(key=key).set_value(typed).run()
+        field = tab.app.text_input(key=key)
+        assert (field.value, field.proto.set_value, field.proto.live_debounce_ms > 0) == (typed, False, True)
+        assert tab.site.get("p1").values[name] not in (None, "")
+    tab.go("water")
+    for part, typed in ((".curve", "0, 40; 150, 30;"), (".lengths_m", "30, ")):
+        key = next(each.key for each in tab.app.text_input if str(each.key).endswith(part))
+        tab.app.text_input(key=key).set_value(typed).run()
+        assert (tab.app.text_input(key=key).value, tab.app.text_input(key=key).proto.set_value) == (typed, False)
+
+
+def test_law_half_a_coordinate_is_not_taken_for_a_place(visit: Open) -> None:
+    tab = visit().choose("p1")
+    assert tab.app.text_input(key="where.p1").proto.live_debounce_ms == 0

@@ -141,6 +141,7 @@ def _fresh(key: str) -> str:
 
 
 def _kept(key: str) -> None:
+    state.typed(_fresh(key))  # which tells the browser that it has been taken
     state.put(key, state.remember(key, 0) + 1)
 
 

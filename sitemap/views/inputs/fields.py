@@ -17,6 +17,7 @@ from sitemap.named import named
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
+from sitemap.site.frozen import thaw
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
@@ -210,7 +211,12 @@ def _numbers(attribute: Attribute, raw: Any, widget: str, help_text: str | None,
         if text != shown:
             change(attribute.name, as_kept(attribute, text, units))
 
-    st.text_input(heading(attribute, units), **state.text(widget, shown), help=help_text, on_change=state.guarded(keep))
+    st.text_input(
+        heading(attribute, units),
+        **state.text(widget, shown, same=lambda text: thaw(as_kept(attribute, text, units)) == thaw(raw)),
+        help=help_text,
+        on_change=state.guarded(keep),
+    )
     wrong(attribute, raw)
 
 
@@ -236,7 +242,9 @@ def _curve(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
     label = attribute.label.partition(":")[0]
     st.text_input(
         f"{label}: {x_name} ({unit_label(x_unit, units)}), {y_name} ({unit_label(y_unit, units)}); next pair",
-        **state.text(widget, shown),
+        **state.text(
+            widget, shown, same=lambda text: (_pairs(text or "", (x_unit, y_unit), units) or None) == thaw(raw)
+        ),
         placeholder="0, 40; 150, 30; 300, 0",
         help=help_text,
         on_change=state.guarded(keep),

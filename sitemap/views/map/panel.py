@@ -196,7 +196,7 @@ def _name_and_place(feature: Feature) -> None:
         where = f"where.{feature.id}"
         st.text_input(
             "Place",
-            **state.text(where, shown.get("decimal", "")),
+            **state.text(where, shown.get("decimal", ""), half=False),
             placeholder="a coordinate in any form",
             help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
             on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),

@@ -31,7 +31,7 @@ def show() -> None:
             key = f"tray.{feature.id}"
             st.text_input(
                 plain(label_of(feature)),
-                **state.text(key, str(feature.values.get(PLACE) or "")),
+                **state.text(key, str(feature.values.get(PLACE) or ""), half=False),
                 placeholder="a coordinate in any form, or: bearing 120, 35 paces from Gate",
                 on_change=state.guarded(_typed),
                 args=(feature.id, key),

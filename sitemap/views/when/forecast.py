@@ -181,6 +181,7 @@ def _first(hour: WeatherHour, units: str) -> dict[str, str]:
 def _keep(hours: tuple[WeatherHour, ...], issued: str | None, wind_at: str | None) -> None:
     """The hours become those of the site, and what it says of itself too; nothing typed beside them is overwritten by
     what it does not say."""
+    state.typed("when.paste")  # which tells the browser that it has been taken
     names = {quantity: f"{quantity}_{unit}" for quantity, unit in STORED.items()} | {"wind_from": "wind_from_deg"}
     rows: list[dict[str, Any]] = []
     for hour in hours:

@@ -1,0 +1,178 @@
+// @ts-check
+// Follows the hand in the text fields of the app. What is typed is put aside at once, handed over when the hand rests,
+// and put back into its field where it did not arrive: after the page was loaded anew, left, or the server was gone.
+import { notice } from "./notice.js";
+import { ALIVE_MS, makeShelf } from "./shelf.js";
+import { watchConnection } from "./gone.js";
+/** @import { Letters } from "./shelf.js" */
+
+/** @typedef {HTMLInputElement | HTMLTextAreaElement} Field */
+/** @typedef {{site: string, heard: {[key: string]: string}, place: string, app: string, close: string,
+ *   connection: string, running: string}} Data */
+
+const REST_MS = 700, LOOK_MS = 400, SHORT = 60;
+const FIELDS = 'input[type="text"][autocomplete="off"]:not([role]), textarea:not([role])';
+const CLASS = "st-key-";
+
+/** @param {string} key as the framework makes a class of it @param {boolean} draft a draft's key counts how often it was
+ * emptied, which is no part of its name */
+function plainKey(key, draft) {
+  const plain = key.trim().replaceAll(/[^a-zA-Z0-9_-]/g, "-");
+  return draft ? plain.replace(/-\d+$/, "") : plain;
+}
+
+/** @param {unknown} target @returns {Field | null} */
+function fieldOf(target) {
+  const field = /** @type {Field | null} */ (target instanceof Element && target.matches(FIELDS) ? target : null);
+  return field && keyOf(field) ? field : null;
+}
+
+/** @param {Field} field */
+function isDraft(field) { return field.tagName === "TEXTAREA"; }
+
+/** @param {Field} field */
+function labelOf(field) { return field.getAttribute("aria-label") ?? ""; }
+
+/** @param {Field} field */
+function keyOf(field) {
+  const names = field.closest(`[class*="${CLASS}"]`)?.classList ?? [];
+  const name = [...names].find((each) => each.startsWith(CLASS));
+  return name ? plainKey(name.slice(CLASS.length), isDraft(field)) : "";
+}
+
+/** @returns {Field[]} */
+function allFields() { return [.../** @type {NodeListOf<Field>} */ (document.querySelectorAll(FIELDS))].filter(keyOf); }
+
+/** @param {string} text */
+function short(text) { return text.length > SHORT ? `${text.slice(0, SHORT)}…` : text; }
+
+/** As a hand does it: Enter, in a field of several lines with Ctrl. @param {Field} field */
+function handOver(field) {
+  field.dispatchEvent(
+    new KeyboardEvent("keydown", { key: "Enter", ctrlKey: isDraft(field), bubbles: true, cancelable: true }),
+  );
+}
+
+/** @param {Field} field @param {string} text */
+function putBack(field, text) {
+  const kind = isDraft(field) ? HTMLTextAreaElement : HTMLInputElement;
+  Object.getOwnPropertyDescriptor(kind.prototype, "value")?.set?.call(field, text);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  setTimeout(() => handOver(field), 0);          // when the framework has read it
+}
+
+/** @param {Data} first */
+function makeLetters(first) {
+  const shelf = makeShelf(), app = /** @type {HTMLElement} */ (document.querySelector(first.app));
+  const connection = watchConnection(app, first, allFields);
+  /** @type {WeakMap<Field, string>} */
+  const before = new WeakMap();
+  /** Keys of what was typed or put back since this page was loaded. @type {Set<string>} */
+  const here = new Set();
+  let data = first, rest = 0, rests = true;
+
+  /** @param {Event} event */
+  function typed(event) {
+    const field = fieldOf(event.target);
+    if (!field || !event.isTrusted) return;
+    const key = keyOf(field), known = shelf.get(data.site, key), was = known?.was ?? before.get(field) ?? "";
+    if (known && field.value === (known.draft ? "" : was)) drop(known);
+    else {
+      here.add(key);
+      shelf.put({ site: data.site, key, label: labelOf(field), text: field.value, was, draft: isDraft(field),
+        page: location.pathname });
+    }
+    rests = false;
+    clearTimeout(rest);
+    rest = setTimeout(() => {
+      rests = true;
+      if (isDraft(field) && field.isConnected) handOver(field);  // other fields hand over by themselves
+    }, REST_MS);
+  }
+
+  /** @param {Letters} entry */
+  function drop(entry) {
+    shelf.drop(entry);
+    here.delete(entry.key);
+    notice(`changed.${entry.key}`, "");
+  }
+
+  /** What was typed and is not known to have arrived. @param {Letters} entry @param {Field} field */
+  function mend(entry, field) {
+    const called = labelOf(field), untouched = field.value === entry.was || (entry.draft && field.value === "");
+    if (called === entry.label && field.value === entry.text) {
+      if (!entry.draft && !here.has(entry.key)) drop(entry);     // it had arrived before the page was loaded anew
+    } else if (called === entry.label && untouched) {   // another name may be another unit
+      here.add(entry.key);
+      putBack(field, entry.text);
+    } else {
+      const now = () => allFields().find((each) => keyOf(each) === entry.key);
+      notice(`changed.${entry.key}`, `Typed before and not kept: ${entry.label} “${short(entry.text)}”. Changed since: `
+        + `${called} “${short(field.value)}”.`, {
+        "Put mine in": () => {
+          const at = now();
+          if (!at) return;
+          here.add(entry.key);
+          shelf.put({ ...entry, was: at.value });
+          putBack(at, entry.text);
+        },
+        "Leave it as it is": () => drop(entry),
+      });
+    }
+  }
+
+  function look() {
+    connection.look();
+    if (!rests || !connection.connected() || app.getAttribute(data.running) !== "notRunning") return;
+    shelf.gather();
+    const waiting = shelf.of(data.site);
+    const fields = new Map(allFields().map((field) => [keyOf(field), field]));
+    for (const entry of waiting) {
+      const field = fields.get(entry.key);
+      if (field) mend(entry, field);
+    }
+    const away = waiting.filter((entry) => !fields.has(entry.key) && (!entry.draft || entry.page === location.pathname));
+    const said = away.map((entry) => `${entry.label}: “${short(entry.text)}”`).join(", ");
+    notice("away", said && `Typed, and not yet in the site: ${said}. It is put back as soon as its field is in sight again.`, {
+      "Let it go": () => away.forEach(drop),
+    });
+  }
+
+  function leave() {
+    for (const field of allFields()) if (shelf.get(data.site, keyOf(field))) handOver(field);
+  }
+
+  document.addEventListener("beforeinput", (event) => {
+    const field = fieldOf(event.target);
+    if (field && !shelf.get(data.site, keyOf(field))) before.set(field, field.value);
+  }, true);
+  document.addEventListener("input", typed, true);
+  globalThis.addEventListener("popstate", leave);
+  globalThis.addEventListener("pagehide", () => { leave(); shelf.alive(true); });
+  setInterval(look, LOOK_MS);
+  setInterval(() => shelf.alive(), ALIVE_MS);
+
+  return {
+    /** @param {Data} now */
+    told(now) {
+      data = now;
+      for (const [key, text] of Object.entries(data.heard)) {
+        for (const draft of [false, true]) {
+          const entry = shelf.get(data.site, plainKey(key, draft));
+          if (entry?.draft !== draft) continue;
+          if (entry.text === text) drop(entry);
+          else if (!draft) shelf.put({ ...entry, was: text });
+        }
+      }
+    },
+  };
+}
+
+/** @param {{data: Data, parentElement: ShadowRoot}} component */
+export default function ({ data, parentElement }) {
+  const place = /** @type {HTMLElement | null} */ (parentElement.host.closest(data.place));
+  if (place) place.style.display = "none";
+  const shared = /** @type {any} */ (globalThis);
+  shared.pitsteadLetters ??= makeLetters(data);
+  shared.pitsteadLetters.told(data);
+}

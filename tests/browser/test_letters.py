@@ -1,0 +1,186 @@
+"""Letters typed and not confirmed are never lost: page loaded anew, left or stepped back from, server gone."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from sitemap.maps.framework import DIALOG_CLOSE
+from sitemap.site.model import Feature, Site
+from sitemap.site.store import Store
+from tests.browser.app_page import go, open_app, settled, slow_down, symbol
+from tests.browser.conftest import ROOT, Address, map_of, serving
+from tests.site.builders import site_of, thing
+
+WORDS = "Talked with the neighbour at the upper gate: no smoke towards the stable before noon. " * 5
+SITE = site_of(
+    thing("p1", "pile", {"type": "Point", "coordinates": [-119.9998, 44.0002]}, name="P1", length_m=6.0, width_m=4.0),
+    site={"name": "Bench"},
+)
+NONE_WAITS = "() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.letters.'))"
+DIALOGS = f"""() => new MutationObserver(() => {{
+  if (document.querySelector('{DIALOG_CLOSE}')) document.documentElement.dataset.dialog = 'seen';
+}}).observe(document.body, {{childList: true}})"""
+
+
+class Bench:
+    """A page on a small site, and what the store holds of it."""
+
+    def __init__(self, page: Page, address: Address) -> None:
+        self.page, self.store = page, Store(address.data)
+        self.link = self.store.create(SITE).link
+        self.frame = open_app(page, f"{address}/?site={self.link}")
+
+    @property
+    def site(self) -> Site:
+        return self.store.open(self.link).site
+
+    @property
+    def heap(self) -> Feature:
+        found = self.site.get("p1")
+        assert found
+        return found
+
+    def field(self, label: str) -> Locator:
+        return self.page.get_by_role("textbox", name=label).first
+
+    def choose_heap(self) -> None:
+        symbol(map_of(self.page), "p1").click()
+        expect(self.field("Length (")).to_be_visible()
+        settled(self.page)
+
+    def taken(self) -> None:
+        """Wait until the browser has heard that everything typed is kept."""
+        self.page.wait_for_function(NONE_WAITS)
+
+    def notice(self, words: str) -> Locator:
+        return self.page.get_by_role("alert").filter(has_text=words)
+
+
+@pytest.fixture
+def bench(page: Page, app_url: Address) -> Bench:
+    """The app on a small site of its own."""
+    return Bench(page, app_url)
+
+
+def test_law_what_is_typed_without_enter_is_kept_when_the_hand_rests(bench: Bench) -> None:
+    page = bench.page
+    bench.choose_heap()
+    slow_down(page, 4)
+    name = bench.field("Name")
+    name.press("End")
+    name.press_sequentially(" by the ", delay=15)
+    bench.taken()  # what was typed so far, with a space at its end that the site does not keep
+    name.press_sequentially("upper gate and the old loading ramp", delay=15)
+    expect(name).to_have_value("P1 by the upper gate and the old loading ramp")
+    bench.taken()
+    expect(name).to_be_focused()
+    assert bench.heap.name == "P1 by the upper gate and the old loading ramp"
+    page.reload()
+    bench.choose_heap()
+    expect(name).to_have_value("P1 by the upper gate and the old loading ramp")
+
+
+def test_law_what_is_typed_outlives_a_page_loaded_anew_or_left_at_once(bench: Bench) -> None:
+    page = bench.page
+    bench.choose_heap()
+    bench.field("Length (").fill("7.25")
+    page.reload()
+    map_of(page)
+    expect(bench.notice("7.25")).to_contain_text("back as soon as its field is in sight")
+    bench.choose_heap()
+    bench.taken()
+    expect(bench.field("Length (")).to_have_value("7.25")
+    assert bench.heap.number("length_m") == 7.25
+    go(page, "Slash")
+    go(page, "Map")
+    settled(page)
+    bench.field("Width (").fill("5.5")
+    page.go_back()
+    expect(page.locator(".ps-head h3")).to_have_text("Slash")
+    bench.taken()
+    assert bench.heap.number("width_m") == 5.5
+    assert bench.heap.number("length_m") == 7.25
+
+
+def test_law_free_words_stay_until_they_are_kept(bench: Bench) -> None:
+    page = bench.page
+    words, part = bench.field("Write or paste here"), page.get_by_role("radio", name="Free words")
+    go(page, "Walk and survey")
+    part.click()
+    words.fill(WORDS)
+    go(page, "Slash")
+    go(page, "Walk and survey")
+    part.click()
+    expect(words).to_have_value(WORDS)
+    page.reload()
+    expect(bench.notice("Talked with")).to_contain_text("back as soon as its field is in sight")
+    part.click()
+    expect(words).to_have_value(WORDS)
+    page.get_by_role("button", name="Keep as a note").click()
+    bench.taken()
+    expect(words).to_have_value("")
+    (note,) = bench.site.member["notes"]
+    assert note["text"] == WORDS.strip()
+
+
+def test_law_letters_older_than_a_change_are_offered_and_overwrite_nothing(bench: Bench) -> None:
+    page = bench.page
+    entry = {"site": bench.link, "page": "/", "tab": "gone", "at": 0, "closed": True, "draft": False}
+    for key, label, text, was in (
+        ("f-p1-length_m", "Length (m)", "9.5", "8"),
+        ("f-p1-width_m", "Width (m)", "3.5", "4"),
+        ("f-p1-height_m", "Height (ft)", "2.5", ""),  # typed when the site was in other units
+    ):
+        value = json.dumps({**entry, "key": key, "label": label, "text": text, "was": was})
+        page.evaluate("([k, v]) => localStorage.setItem(k, v)", [f"pitstead.letters.{bench.link}/{key}", value])
+    bench.choose_heap()
+    expect(bench.notice("9.5")).to_contain_text("Changed since: Length (m) “6”")
+    expect(bench.notice("2.5")).to_contain_text("Height (ft)")
+    expect(bench.field("Width (")).to_have_value("3.5")  # nobody had changed that one
+    bench.notice("2.5").get_by_role("button", name="Leave it as it is").click()
+    assert bench.heap.number("length_m") == 6.0
+    bench.notice("9.5").get_by_role("button", name="Put mine in").click()
+    bench.taken()
+    heap = bench.heap
+    assert (heap.number("length_m"), heap.number("width_m"), heap.number("height_m")) == (9.5, 3.5, None)
+    expect(page.get_by_role("alert").filter(has_text="Typed")).to_have_count(0)
+
+
+@pytest.fixture(scope="module")
+def own_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
+    """A server that may be killed."""
+    with serving(ROOT / "app.py", tmp_path_factory.mktemp("killed")) as address:
+        yield address
+
+
+def test_law_a_server_that_is_gone_is_said_and_what_is_typed_waits(page: Page, own_url: Address) -> None:
+    bench = Bench(page, own_url)
+    go(page, "Walk and survey")
+    page.get_by_role("radio", name="The grid").click()
+    cell = page.locator("tbody input").first
+    expect(cell).to_be_visible()
+    settled(page)
+    page.evaluate(DIALOGS)
+    site_name = bench.field("Site")
+    site_name.fill("Bench above")
+    own_url.process.kill()
+    expect(bench.notice("Pitstead does not answer")).to_be_visible()
+    site_name.press("End")
+    site_name.press_sequentially(" the ")
+    page.wait_for_selector("html[data-dialog]", state="attached")  # the framework's own word, taken away
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    page.keyboard.type("road")
+    expect(site_name).to_have_value("Bench above the road")
+    cell.fill("North heap")
+    with serving(ROOT / "app.py", Path(own_url.data), own_url.port):
+        expect(bench.notice("Pitstead does not answer")).to_have_count(0)
+        bench.taken()
+        expect(site_name).to_have_value("Bench above the road")
+        page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.typed.'))")
+        assert bench.site.name == "Bench above the road"
+        assert bench.heap.name == "North heap"
