@@ -149,6 +149,8 @@ def _unkept(trouble: str | None, site: Site) -> None:
 def _side(here: Page) -> None:
     from sitemap.views.files import side
 
+    turn = state.remember("turn", 0) + 1
+    state.put("turn", turn)
     with st.sidebar:
         side()
         _menu(
@@ -161,7 +163,7 @@ def _side(here: Page) -> None:
                 "list": PARTS["menu_list"],
                 "links": f"{PARTS['menu_link']}, {PARTS['page_link']}",
                 "page": here.file,
-                "turn": state.kept().revision,  # a new run of the old page is told as well
+                "turn": turn,  # a new run of the old page is told as well
             },
         )
 
