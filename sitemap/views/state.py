@@ -318,6 +318,12 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
     return key
 
 
+def number(key: str, stored: float | None) -> dict[str, Any]:
+    """Key and start value of a field for a number alone, as for `text`."""
+    bound(key, stored)
+    return {"key": key, "value": st.session_state[key]}
+
+
 def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None, *, half: bool = True) -> dict[str, Any]:
     """Key and start value of a text field, see `bound`; what is typed in it is handed over when the hand rests.
 

@@ -64,7 +64,7 @@ def _number(
     shown = st.number_input(
         label,
         *ends,
-        **state.text(key, stored),
+        **state.number(key, stored),
         placeholder="not known",
         on_change=state.guarded(_keep),
         args=(name, key, unit),
