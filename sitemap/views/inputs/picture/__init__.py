@@ -204,7 +204,7 @@ def _point(site: Site, number: int, point: Point) -> None:
     known = f"{point.lat:.6f}, {point.lon:.6f}" if point.lat is not None and point.lon is not None else ""
     field.text_input(
         f"Point {number + 1} is at",
-        **state.text(key, point.at or known),
+        **state.text(key, point.at or known, half=False),
         placeholder="a coordinate, or the name of a thing",
         on_change=state.guarded(_said),
         args=(number, key),
