@@ -24,12 +24,14 @@ export function watchConnection(app, names, fields) {
     if (!gone) return;
     /** @type {HTMLElement | null} */ (document.querySelector(names.close))?.click();
     for (const field of fields()) if (field.disabled) field.disabled = false;
-    if (document.activeElement === document.body && last?.isConnected) last.focus();
+    const at = document.activeElement;
+    if ((at === document.body || at?.closest('[role="dialog"]')) && last?.isConnected) last.focus();
   }
   document.addEventListener("focusin", (event) => {
     const at = /** @type {HTMLElement} */ (event.target);
     if (!at.closest('[role="dialog"]')) last = at;
   });
+  document.addEventListener("keydown", look, true);  // a letter typed while the dialog is being closed
   const watch = new MutationObserver(look);
   watch.observe(app, { attributes: true, attributeFilter: [names.connection] });
   watch.observe(document.body, { childList: true });
