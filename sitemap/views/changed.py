@@ -65,7 +65,7 @@ def value(path: Path, raw: Any, site: Site) -> str:
     if raw is NOTHING or raw is None or raw == "":
         return BLANK
     kind, _ = _kind_of(path, site)
-    attribute = _attribute(kind, str(path[-1]))
+    attribute = _attribute(kind, str(path[-1]).removesuffix("_low").removesuffix("_high"))
     if attribute is None or not isinstance(raw, str | int | float):
         return _short(raw)
     said = cell_text(attribute, raw, site.units, reference_names(site, attribute) if attribute.refers_to else None)

@@ -53,6 +53,7 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("when", "When", "Is it dry, which days fit, what the forecast says."),
         Page("papers", "The day's papers", "The burn-site plan to print and hold."),
         Page("log", "Log and afterwards", "What happened, and the checks until it is cold."),
+        Page("history", "Copies and history", "Named copies, what changed when, and the way back."),
         Page("words", "Words", "What the words mean, and where figures come from."),
     ),
 }

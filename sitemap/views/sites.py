@@ -1,14 +1,16 @@
-"""The sites kept on this computer: open one, copy it, put it away and back. Nothing is ever deleted here."""
+"""The sites kept on this computer: open one, copy it, delete it and put it back. Nothing is ever deleted for good."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 
 import streamlit as st
 
-from sitemap.site.store import Listed
-from sitemap.views import comparing, state
+from sitemap.site.model import Site
+from sitemap.views import comparing, samples, state
+
+_BACK = "It stays on this computer: put it back under Deleted sites. Nothing empties that list."
 
 
 def show() -> None:
@@ -17,28 +19,38 @@ def show() -> None:
     _listed(
         "Kept on this computer",
         "open.kept",
-        state.kept_sites(),
-        (("Open it", "go", state.open_link), ("Copy it", "copy", copy), ("Put it away", "away", _put_away)),
+        {each.link: f"{each.name} · {when(each.used)}" for each in state.kept_sites()},
+        (("Open it", "go", state.open_link), ("Copy it", "copy", copy), ("Delete it", "away", _delete)),
     )
     comparing.show()
-    _listed("Put away", "open.away", state.kept_sites(away=True), (("Put it back", "back", _put_back),))
+    deleted("open.away")
+
+
+def deleted(key: str) -> None:
+    """The deleted sites, each with its date and the way back; key : of this list on the page."""
+    names = {each.link: f"{each.name} · deleted {when(each.away or '')}" for each in state.kept_sites(away=True)}
+    _listed("Deleted sites", key, names, (("Put it back", "back", _put_back),))
 
 
 def _listed(
-    label: str, key: str, sites: Sequence[Listed], acts: Sequence[tuple[str, str, Callable[[str], object]]]
+    label: str, key: str, names: Mapping[str, str], acts: tuple[tuple[str, str, Callable[[str], object]], ...]
 ) -> None:
-    if not sites:
+    if not names:
         return
-    names = {each.link: f"{each.name} · {_when(each.used)}" for each in sites}
     link = st.selectbox(label, list(names), format_func=names.__getitem__, key=key)
     with st.container(horizontal=True, key=f"{key}.acts"):
         for words, name, act in acts:
             st.button(words, key=f"{key}.{name}", on_click=state.guarded(act), args=(link,))
 
 
-def _when(used: str) -> str:
-    """When a site was last used, by the clock of this computer; what was kept is in universal time."""
-    return dt.datetime.fromisoformat(used).astimezone().strftime("%d %b %Y, %H:%M")
+def when(moment: str) -> str:
+    """A kept moment by the clock of this computer; what was kept is in universal time."""
+    return dt.datetime.fromisoformat(moment).astimezone().strftime("%d %b %Y, %H:%M")
+
+
+def day(date: dt.date) -> str:
+    """A day as it stands in names of copies."""
+    return date.strftime("%d %b %Y")
 
 
 def copy(link: str | None) -> None:
@@ -47,10 +59,26 @@ def copy(link: str | None) -> None:
     state.open_new(site.with_member("name", f"{site.name} (copy)"))
 
 
-def _put_away(link: str) -> None:
+def keep_copy(site: Site, name: str) -> None:
+    """Keep a copy under a name; the open site stays open."""
+    state.store().create(site.with_member("name", name))
+    state.say(f"The copy is kept: {name}. It stands in the side panel under Open, Kept on this computer.")
+
+
+def delete_open() -> None:
+    """Delete the open site and open another one."""
+    _delete(state.kept().link)
+    others = state.kept_sites()
+    if others:
+        state.open_link(others[0].link)
+    else:
+        state.open_sample(samples.FIRST)
+
+
+def _delete(link: str) -> None:
     name = state.store().open(link).site.name
     state.store().put_away(link)
-    state.say(f"{name} is put away. It stays on this computer: Open, Put away, brings it back.")
+    state.say(f"{name} is deleted. {_BACK}")
 
 
 def _put_back(link: str) -> None:

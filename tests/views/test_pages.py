@@ -133,7 +133,7 @@ def test_law_pages_lead_on_in_the_order_of_the_job(visit: Open) -> None:
         links = [each.proto for each in tab.go(page).app.get("page_link")]
         following = [link for link in links if link.label.startswith("Next: ")]
         page = following[0].page.rsplit("/", 1)[-1] or "map" if following else None
-    order = ["map", "survey", "slash", "rules", "kilns", "water", "place", "when", "papers", "log", "words"]
+    order = ["map", "survey", "slash", "rules", "kilns", "water", "place", "when", "papers", "log", "history", "words"]
     assert seen == [page for page in order if page in PAGES]
 
 
@@ -184,7 +184,7 @@ def test_law_a_site_is_copied_put_away_and_brought_back(visit: Open) -> None:
     assert (tab.site.name, tab.link != first) == (f"{name} (copy)", True)
     assert tab.site.features == store().open(first).site.features
     tab.app.button(key="open.kept.away").click().run()
-    assert f"{name} is put away" in tab.words
+    assert f"{name} is deleted" in tab.words
     assert not [each for each in tab.app.button if each.key == "open.kept.go"]
     tab.app.button(key="open.away.back").click().run()
     tab.app.button(key="open.kept.go").click().run()
