@@ -16,7 +16,8 @@ from types import MappingProxyType
 from sitemap.errors import BadValue
 from sitemap.reasons import Fact, Reason
 from sitemap.site.model import Site
-from sitemap.telling import day_text, filled, sentence, tell
+from sitemap.telling import day_text, filled, sentence, tell, word
+from sitemap.units import UNITS, unit_label
 
 LANGUAGES: Mapping[str, str] = MappingProxyType({"en": "English", "es": "Español"})
 BOTH = "both"  # crew cards in both, front and back; the other sheets in the site's own
@@ -44,6 +45,24 @@ class Words:
     def __call__(self, key: str, /, **facts: Fact) -> str:
         """The words of one key ("decision.title"), placeholders filled in as `sitemap.telling` does."""
         return filled(str(_found(key, self.language)), facts, self.units, self.language)
+
+    def own(self, english: str, /, **facts: Fact) -> str:
+        """Words of the annex, which are kept by their English: its columns, figures and formulas are many and short."""
+        return filled(_annex(self.language).get(english, english), facts, self.units, self.language)
+
+    def row(self, *english: str) -> tuple[str, ...]:
+        """Several of them, as the heads of a table."""
+        return tuple(map(self.own, english))
+
+    def figure(self, told: str) -> str:
+        """A figure that is told already, its unit and "not known" in the language."""
+        if self.language == "en":
+            return told
+        for english in (*(unit_label(key, self.units) for key in UNITS), "not known", "does not run out"):
+            own = word(english, self.language)
+            if own != english and english in told:
+                return told.replace(english, own)
+        return told
 
     def lines(self, key: str) -> tuple[str, ...]:
         """The words of a key that holds a list."""
@@ -99,6 +118,12 @@ def texts(language: str) -> Mapping[str, Mapping[str, object]]:
         for file in sorted(folder.iterdir(), key=lambda file: file.name)
         if file.name.endswith(".toml")
     }
+
+
+@cache
+def _annex(language: str) -> Mapping[str, str]:
+    """The annex's own words, by their English."""
+    return {key: str(said) for key, said in texts(language).get("own", {}).items()}
 
 
 def _found(key: str, language: str) -> object:

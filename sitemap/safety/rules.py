@@ -55,9 +55,9 @@ def default_rules() -> tuple[Rule, ...]:
     return tuple(_of_row(row) for row in tables.load("setbacks").values())
 
 
-def condition_of(rule: Rule, system: str) -> str:
+def condition_of(rule: Rule, system: str, language: str = "en") -> str:
     """What a distance was written for: ours in the units of a system, one somebody typed as it was typed."""
-    return rule.condition if rule.entered else marked(rule.condition, system, 2)
+    return rule.condition if rule.entered else marked(rule.condition, system, 2, language)
 
 
 def look_for() -> Mapping[str, float]:

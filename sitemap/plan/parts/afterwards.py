@@ -3,33 +3,40 @@
 from __future__ import annotations
 
 from sitemap.assessment import Assessment
-from sitemap.plan.model import Items, Paragraph, Section, Table
-from sitemap.plan.say import day, name_of
+from sitemap.plan.model import Block, Items, Paragraph, Section, Table
+from sitemap.plan.phrases import Words
+from sitemap.plan.say import name_of
+from sitemap.season.closing import bags_of
 from sitemap.units import text
 
 
-def logged(a: Assessment) -> Section:
+def logged(a: Assessment, words: Words) -> Section:
     """Every batch that was logged, whatever its day."""
     rows = []
     for entry in a.source.records("log"):
         kiln, buckets, used = entry.text("kiln"), entry.number("buckets"), entry.number("water_l")
         rows.append(
             (
-                day(entry.date("date")),
+                words.day(entry.date("date")),
                 name_of(a, kiln) if kiln else "",
                 f"{buckets:g}" if buckets is not None else "",
-                text(used, "l", a.source.units) if used is not None else "",
+                words.figure(text(used, "l", a.source.units)) if used is not None else "",
                 entry.text("text") or "",
             )
         )
-    heads = ("Date", "Kiln", "Buckets of char", "Water used", "Remarks")
+    heads = words.row("Date", "Kiln", "Buckets of char", "Water used", "Remarks")
     table = Table("", heads, tuple(rows), (16, 14, 14, 14, 42), small=True)
-    return Section("log_so_far", "Log so far", (table,) if rows else (Paragraph("Nothing is logged yet."),))
+    blocks: list[Block] = [table if rows else Paragraph(words.own("Nothing is logged yet."))]
+    bags = bags_of(a.source.records("bags"))
+    if bags.weighed:
+        weight = words.figure(text(bags.kg, "kg", a.source.units, 3))
+        blocks.append(Paragraph(words.own("Bags weighed: {n}, in all {weight}.", n=bags.weighed, weight=weight)))
+    return Section("log_so_far", words.own("Log so far"), tuple(blocks))
 
 
-def cautions(a: Assessment) -> Section:
+def cautions(a: Assessment, words: Words) -> Section:
     """What the plan cannot promise."""
-    texts = (
+    texts = words.row(
         "This plan is arithmetic on what somebody entered. It has not seen the site, the wood or the weather.",
         "“Passes the checks entered” is not a permission. The person in charge and the authority decide.",
         "Every distance is an example until the local code has been asked. Embers fly further than all of them.",
@@ -38,6 +45,6 @@ def cautions(a: Assessment) -> Section:
         "What is not known stays not known: it is never counted as in order.",
         "It replaces no licence, certificate or trained person where the law asks for one.",
     )
-    words = a.source.member.get("invented")
-    extra = (words,) if isinstance(words, str) and words else ()
-    return Section("cautions", "Cautions", (Items((*extra, *texts)),))
+    invented = a.source.member.get("invented")
+    extra = (invented,) if isinstance(invented, str) and invented else ()
+    return Section("cautions", words.own("Cautions"), (Items((*extra, *texts)),))

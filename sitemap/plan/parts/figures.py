@@ -9,6 +9,7 @@ from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.errors import PitsteadError
 from sitemap.plan.model import Facts, Paragraph, Section, Table
+from sitemap.plan.phrases import Words
 from sitemap.plan.say import between
 from sitemap.site.kinds import HEAPS, SLASH
 from sitemap.slash.wood import density_of
@@ -97,23 +98,24 @@ def rows_used(a: Assessment) -> tuple[tuple[str, Row], ...]:
     return tuple(found)
 
 
-def sources(a: Assessment) -> Section:
+def sources(a: Assessment, words: Words) -> Section:
     """Every figure with its source and standing."""
     rows = tuple(
         (
-            f"{TITLES[table]}: {row_name(row)}",
+            f"{words.own(TITLES[table])}: {row_name(row)}",
             row_value(row, a.source.units),
             row.source,
-            tables.STANDINGS[row.standing],
+            words.own(tables.STANDINGS[row.standing]),
         )
         for table, row in rows_used(a)
     )
-    intro = (
-        "Standing of each figure: " + "; ".join(tables.STANDINGS.values()) + ". The distances carry theirs beside them."
+    intro = words.own(
+        "Standing of each figure: {standings}. The distances carry theirs beside them.",
+        standings="; ".join(words.row(*tables.STANDINGS.values())),
     )
-    heads = ("Figure", "Value", "Source", "Standing")
+    heads = words.row("Figure", "Value", "Source", "Standing")
     table = Table("", heads, rows, (25, 23, 41, 25), small=True)
-    return Section("sources", "Where the figures come from", (Paragraph(intro, "small"), table))
+    return Section("sources", words.own("Where the figures come from"), (Paragraph(intro, "small"), table))
 
 
 def row_name(row: Row) -> str:
@@ -181,6 +183,6 @@ def _plain(value: float) -> str:
     return rounded(float(value), 4)
 
 
-def words(a: Assessment) -> Section:  # noqa: ARG001
+def meanings(a: Assessment, words: Words) -> Section:  # noqa: ARG001
     """What the words mean, in small print."""
-    return Section("words", "Words", (Facts(tuple(glossary().items())),))
+    return Section("words", words.own("Words"), (Facts(tuple(glossary(words.language).items())),))

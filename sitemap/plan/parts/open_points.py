@@ -5,6 +5,7 @@ from __future__ import annotations
 from sitemap.assessment import Assessment
 from sitemap.notes import Note
 from sitemap.plan.model import Block, Items, Paragraph, Section
+from sitemap.plan.phrases import Words
 from sitemap.wording import told
 
 
@@ -24,19 +25,19 @@ def position_basis(a: Assessment, *ids: str) -> str:
     return "as entered" if fine else "assumed"
 
 
-def _nothing_missing(a: Assessment) -> str:
+def _nothing_missing(a: Assessment, words: Words) -> str:
     """Said where no note is left; a kiln that is barred still lacks something, which the frame on page one says."""
     if a.decisions and all(decision.may_be_lit for decision in a.decisions):
-        return "Nothing that was asked for is missing."
-    return "What bars a kiln stands on the decision sheet."
+        return words.own("Nothing that was asked for is missing.")
+    return words.own("What bars a kiln stands on the decision sheet.")
 
 
-def not_known_and_assumed(a: Assessment) -> Section:
+def not_known_and_assumed(a: Assessment, words: Words) -> Section:
     """Everything not known, and everything assumed."""
-    unknowns = tuple(note.told(a.source.units) for note in ranked_unknowns(a))
-    assumed = tuple(dict.fromkeys(note.told(a.source.units) for note in a.assumed))
-    blocks: list[Block] = [Paragraph("Not known", "strong")]
-    blocks.append(Items(unknowns, small=True) if unknowns else Paragraph(_nothing_missing(a)))
-    blocks.append(Paragraph("Assumed", "strong"))
-    blocks.append(Items(assumed, small=True) if assumed else Paragraph("Nothing was assumed."))
-    return Section("not_known", "Not known and assumed", tuple(blocks))
+    unknowns = tuple(note.told(a.source.units, words.language) for note in ranked_unknowns(a))
+    assumed = tuple(dict.fromkeys(note.told(a.source.units, words.language) for note in a.assumed))
+    blocks: list[Block] = [Paragraph(words.own("Not known"), "strong")]
+    blocks.append(Items(unknowns, small=True) if unknowns else Paragraph(_nothing_missing(a, words)))
+    blocks.append(Paragraph(words.own("Assumed"), "strong"))
+    blocks.append(Items(assumed, small=True) if assumed else Paragraph(words.own("Nothing was assumed.")))
+    return Section("not_known", words.own("Not known and assumed"), tuple(blocks))

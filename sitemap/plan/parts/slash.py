@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
+from sitemap.plan.phrases import Words
 from sitemap.ranges import Drawn
+from sitemap.reasons import Term
 from sitemap.summary import counted, said
-from sitemap.telling import tell
 from sitemap.units import text, unit_label
 from sitemap.wording import capital, without_unit
 
+_RANGE = "Likely, with the range in brackets: one time in ten it is less, one time in ten more."
 
-def slash(a: Assessment) -> Section:
+
+def slash(a: Assessment, words: Words) -> Section:
     """Heap by heap, the sums, and what widens the range."""
     found, units = a.slash, a.source.units
     if not found.counted:
-        nothing = Paragraph("How much slash there is is not known: nothing that was entered can be reckoned.")
-        return Section("slash", "Slash", (nothing,))
+        nothing = Paragraph(
+            words.own("How much slash there is is not known: nothing that was entered can be reckoned.")
+        )
+        return Section("slash", words.own("Slash"), (nothing,))
     rows: list[tuple[str, ...]] = [
         (
             item.name,
@@ -25,36 +30,37 @@ def slash(a: Assessment) -> Section:
             _bare(item.char_stock_dry_t, "t", units),
             _bare(item.oversize_dry_t, "t", units),
             _bare(item.fines_dry_t, "t", units),
-            item.basis,
+            words.shown(Term(item.basis)),
         )
         for item in found.items
     ]
     sums = (found.dry_t, found.char_stock_dry_t, found.oversize_dry_t, found.fines_dry_t)
-    rows.append(("All", "", *(_bare(total, "t", units) for total in sums), ""))
-    space, tonnes = unit_label("m3", units), unit_label("t", units)
-    parts = [f"{part}, {tonnes}" for part in ("Dry wood", "Char stock", "Too thick", "Fines, dirt")]
-    heads = ("Heap", f"As it lies, {space}", *parts, "Rests on")
+    rows.append((words.own("All"), "", *(_bare(total, "t", units) for total in sums), ""))
+    space, tonnes = words.figure(unit_label("m3", units)), words.figure(unit_label("t", units))
+    parts = [f"{part}, {tonnes}" for part in words.row("Dry wood", "Char stock", "Too thick", "Fines, dirt")]
+    heads = (words.own("Heap"), f"{words.own('As it lies')}, {space}", *parts, words.own("Rests on"))
     burn = a.burn
-    facts = Facts(
-        (
-            ("Logged area", text(found.logged_area_ha, "ha", units)),
-            ("Dry wood per area", said(found.dry_t_per_ha, "t_ha", units)),
-            ("Green weight", said(found.green_t, "t", units)),
-            ("Kiln batches; days", f"{counted(burn.batches)}; {counted(burn.days)}"),
-            ("Char", f"{said(burn.char_m3, 'm3', units)} loose, {said(burn.char_t, 't', units)} dry"),
-            ("Buckets or bulk bags", f"{counted(burn.buckets)} buckets or {counted(burn.bags)} bags"),
-            ("Quench water, in all", said(burn.quench_l, "l", units)),
-        )
+    loose, dry = said(burn.char_m3, "m3", units), said(burn.char_t, "t", units)
+    buckets, bags = counted(burn.buckets), counted(burn.bags)
+    pairs = (
+        ("Logged area", text(found.logged_area_ha, "ha", units)),
+        ("Dry wood per area", said(found.dry_t_per_ha, "t_ha", units)),
+        ("Green weight", said(found.green_t, "t", units)),
+        ("Kiln batches; days", f"{counted(burn.batches)}; {counted(burn.days)}"),
+        ("Char", words.own("{loose} loose, {dry} dry", loose=words.figure(loose), dry=words.figure(dry))),
+        ("Buckets or bulk bags", words.own("{buckets} buckets or {bags} bags", buckets=buckets, bags=bags)),
+        ("Quench water, in all", said(burn.quench_l, "l", units)),
     )
+    facts = Facts(tuple((words.own(label), words.figure(told)) for label, told in pairs))
     blocks: list[Block] = [
         Table("", heads, tuple(rows), (20, 16, 16, 16, 14, 14, 13), small=True),
-        Paragraph("Likely, with the range in brackets: one time in ten it is less, one time in ten more.", "small"),
+        Paragraph(words.own(_RANGE), "small"),
         facts,
     ]
     if found.drivers:
-        blocks.append(Paragraph("What widens the range most", "strong"))
-        blocks.append(Items(tuple(_driver(a, place) for place in range(min(3, len(found.drivers)))), small=True))
-    return Section("slash", "Slash", tuple(blocks))
+        blocks.append(Paragraph(words.own("What widens the range most"), "strong"))
+        blocks.append(Items(tuple(_driver(a, words, place) for place in range(min(3, len(found.drivers)))), small=True))
+    return Section("slash", words.own("Slash"), tuple(blocks))
 
 
 def _bare(quantity: Drawn | None, unit: str, units: str) -> str:
@@ -62,11 +68,14 @@ def _bare(quantity: Drawn | None, unit: str, units: str) -> str:
     return "–" if quantity is None else without_unit(said(quantity, unit, units), unit, units)
 
 
-def _driver(a: Assessment, place: int) -> str:
+def _driver(a: Assessment, words: Words, place: int) -> str:
     driver = a.slash.drivers[place]
     feature = a.source.get(driver.about)
-    whose = feature.name if feature is not None else "all heaps"
-    return (
-        f"{capital(tell(driver.what))}, {whose}: {driver.basis}; {driver.share:.0%} of the spread, "
-        f"± {driver.half_range:.0%} by itself."
+    return words.own(
+        "{what}, {whose}: {basis}; {share} of the spread, ± {half} by itself.",
+        what=capital(words.tell(driver.what)),
+        whose=feature.name if feature is not None else words("decision.all_heaps"),
+        basis=Term(driver.basis),
+        share=f"{driver.share:.0%}",
+        half=f"{driver.half_range:.0%}",
     )

@@ -22,19 +22,19 @@ from sitemap.plan.phrases import Words
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet, as long as it needs."""
     blocks = (
-        entered.entered(a),
-        kilns.kilns(a),
-        slash.slash(a),
-        workings.workings(a),
-        water.water(a),
-        distances.distances(a),
-        people.people(a),
-        people.places(a),
-        open_points.not_known_and_assumed(a),
-        afterwards.logged(a),
-        afterwards.cautions(a),
-        workings.formula_list(a),
-        figures.sources(a),
-        figures.words(a),
+        entered.entered(a, words),
+        kilns.kilns(a, words),
+        slash.slash(a, words),
+        workings.workings(a, words),
+        water.water(a, words),
+        distances.distances(a, words),
+        people.people(a, words),
+        people.places(a, words),
+        open_points.not_known_and_assumed(a, words),
+        afterwards.logged(a, words),
+        afterwards.cautions(a, words),
+        workings.formula_list(a, words),
+        figures.sources(a, words),
+        figures.meanings(a, words),
     )
     return (Sheet("annex", words("annex.title"), blocks, one_side=False, body_pt=8),)

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from sitemap.assessment import Assessment
 from sitemap.plan.working.step import Step, Value
+from sitemap.ranges import Drawn
+from sitemap.slash.inputs import Input
 from sitemap.slash.result import Said, SlashItem
 from sitemap.slash.rows import OfHeap, Row, row_of
 
@@ -29,17 +33,19 @@ def _mass(row: Row, item: SlashItem) -> Iterator[Step]:
     gross = float(row.gross_m3[0])
     letters = (("l", "length"), ("w", "width"), ("h", "height"))
     inputs = tuple(
-        Value(letter, float(sizes[name].values[0]), "m", basis=sizes[name].basis) for letter, name in letters
+        Value(letter, float(sizes[name].values[0]), "m", basis=sizes[name].basis, ends=_ends(sizes[name]))
+        for letter, name in letters
     )
-    shape = Value("c", gross / (length * width * height), basis=sizes["shape"].basis)
+    c = gross / (length * width * height)
+    shape = Value("c", c, basis=sizes["shape"].basis, ends=_ends(sizes["shape"], c))
     yield Step("As it lies", "gross", (shape, *inputs), Value("V", gross, "m3"), item.gross_m3)
     shares = (
-        Value("earth", float(row.earth.values[0]), basis=row.earth.basis),
-        Value("packing", float(row.packing.values[0]), basis=row.packing.basis),
+        Value("earth", float(row.earth.values[0]), basis=row.earth.basis, ends=_ends(row.earth)),
+        Value("packing", float(row.packing.values[0]), basis=row.packing.basis, ends=_ends(row.packing)),
     )
     wood = Value("wood", float(row.wood_m3[0]), "m3")
     yield Step("Wood", "wood", (Value("V", gross, "m3"), *shares), wood, item.wood_m3)
-    density = Value("b", float(row.density.values[0]), "kg_m3", basis=row.density.basis)
+    density = Value("b", float(row.density.values[0]), "kg_m3", basis=row.density.basis, ends=_ends(row.density))
     yield Step("Dry wood", "product", (Value("a", wood.number, "m3"), density), _tonnes(item.dry_t.likely), item.dry_t)
 
 
@@ -52,8 +58,23 @@ def _parts(row: Row | None, item: SlashItem) -> Iterator[Step]:
     )
     for name, part in parts:
         share = part.likely / item.dry_t.likely if item.dry_t.likely else 0.0
-        basis = row.sorting.basis if row is not None else ""
-        yield Step(name, "product", (dry, Value("b", share, basis=basis)), _tonnes(part.likely), part)
+        basis, ends = (row.sorting.basis, _shares(part, item.dry_t)) if row is not None else ("", None)
+        yield Step(name, "product", (dry, Value("b", share, basis=basis, ends=ends)), _tonnes(part.likely), part)
+
+
+def _ends(drawn: Input, likely: float | None = None) -> tuple[float, float] | None:
+    """Between which its draws lie, eight of ten; likely : what the first of them stands for, where that is another."""
+    share = 1.0 if likely is None else likely / float(drawn.values[0])
+    ends = Drawn(share * np.asarray(drawn.values)).triple() if np.ndim(drawn.values) else None
+    return None if ends is None else (ends[0], ends[2])
+
+
+def _shares(part: Drawn, whole: Drawn) -> tuple[float, float] | None:
+    """The same of a part of a mass."""
+    if not whole.likely:
+        return None
+    low, _, high = Drawn(part.values / whole.values).triple()
+    return low, high
 
 
 def _tonnes(number: float) -> Value:

@@ -64,7 +64,7 @@ def site_steps(a: Assessment) -> Iterator[Step]:
     for run in a.kilns:
         stock = run.char_stock_dry_t.likely
         yields = Value("a", stock, "t"), Value("b", run.char_t.likely / stock if stock else 0.0)
-        yield Step(f"Char of {run.name}", "product", yields, Value("char", run.char_t.likely, "t"), run.char_t)
+        yield Step("Char of {of}", "product", yields, Value("char", run.char_t.likely, "t"), run.char_t, run.name)
     yield from _containers(a)
     largest = max(run.quench_l_per_batch.likely for run in a.kilns)
     both = Value("a", largest, "l", basis="largest quench"), Value("b", value("quench", "least_reserve"), "l")
@@ -73,7 +73,7 @@ def site_steps(a: Assessment) -> Iterator[Step]:
     for factor in (1.0, 5.0, 10.0) if height is not None else ():
         inputs = Value("h", height or 0.0, "m"), Value("f", factor)
         clear = float(refuge_distance_m(height or 0.0, factor))
-        yield Step(f"Refuge, factor {factor:g}", "refuge", inputs, Value("clear", clear, "m"))
+        yield Step("Refuge, factor {of}", "refuge", inputs, Value("clear", clear, "m"), of=f"{factor:g}")
 
 
 def _containers(a: Assessment) -> Iterator[Step]:

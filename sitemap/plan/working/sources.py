@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
 from sitemap.kiln.days import turn_key
-from sitemap.plan.say import name_of, spot_name
+from sitemap.plan.say import name_of
 from sitemap.plan.working.step import Step, Value
+from sitemap.reasons import KilnName
 from sitemap.water.budget import stock_of
 from sitemap.water.of_site import sources_of
 from sitemap.water.values import SourceBudget, WaterLine
@@ -33,10 +34,11 @@ def _asked(a: Assessment, budget: SourceBudget, refill_l_min: float) -> Iterator
             continue
         del most[turn]
         yield Step(
-            f"With {spot_name(a, spot)}",
+            "With {of}",
             "drawn",
             (Value("before", total, "l"), *inputs),
             Value("w", total + litres, "l"),
+            of=KilnName(name_of(a, spot)),
         )
         total += litres
     assert budget.litres_needed is not None, "source_steps has looked"

@@ -17,7 +17,9 @@ from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
 
+from sitemap.plan.phrases import Words
 from sitemap.ranges import Drawn
+from sitemap.reasons import Fact
 from sitemap.units import UNITS, rounded, to_display, unit_label
 
 _SAME = 1e-4  # of a factor that is only what rounding leaves
@@ -48,7 +50,7 @@ class Value:
 
     symbol : as in the formula; number : in `unit`, a key of units.UNITS, or two of them as "l/m3", or ""
     fixed : shown in its metric unit whatever the site's, for a formula that is written for it
-    basis : where it comes from
+    basis : where it comes from; ends : between which its draws lie, eight of ten, where it was drawn
     """
 
     symbol: str
@@ -56,6 +58,7 @@ class Value:
     unit: str = ""
     fixed: bool = False
     basis: str = ""
+    ends: tuple[float, float] | None = None
 
     def shown(self, system: str) -> tuple[float, str]:
         """The number and its unit as a person of a system reads them."""
@@ -66,22 +69,30 @@ class Value:
         many = to_display(self.number, above, system) / to_display(1.0, below, system)
         return many, f"{unit_label(above, system)}/{unit_label(below, system)}"
 
-    def told(self, system: str) -> str:
+    def told(self, words: Words) -> str:
         """As it is printed: "V = 12.3 m³"."""
-        number, label = self.shown(system)
-        basis = f" ({self.basis})" if self.basis else ""
-        return f"{self.symbol} = {plain(number)}{' ' if label else ''}{label}{basis}"
+        number, label = self.shown(words.units)
+        label = words.figure(label)
+        told = [words.own(self.basis)] if self.basis else []
+        if self.ends is not None and self.ends[0] < self.ends[1]:
+            told.append("–".join(rounded(replace(self, number=end).shown(words.units)[0], 3) for end in self.ends))
+        rests = f" ({', '.join(told)})" if told else ""
+        return f"{self.symbol} = {plain(number)}{' ' if label else ''}{label}{rests}"
 
 
 @dataclass(frozen=True)
 class Step:
-    """One figure: formula, what goes in, what comes out; spread : with its range, where it has one."""
+    """One figure: formula, what goes in, what comes out.
+
+    spread : with its range, where it has one; of : the name in the words of the figure
+    """
 
     figure: str
     formula: str
     inputs: tuple[Value, ...]
     result: Value
     spread: Drawn | None = None
+    of: Fact = None
 
     def factor(self, system: str) -> float:
         """What the printed formula must be multiplied by to give the printed result in a system of units."""
@@ -90,20 +101,22 @@ class Step:
         return 1.0 if found == wanted or found == 0 else wanted / found
 
 
-def told(step: Step, system: str) -> tuple[str, str, str, str]:
+def told(step: Step, words: Words) -> tuple[str, str, str, str]:
     """Figure, number of its formula, what goes in, what comes out with its range."""
+    system = words.units
     result, label = step.result.shown(system)
+    label = words.figure(label)
     gives = f"{plain(result)} {label}".strip()
     if step.spread is not None:
         low, _, high = step.spread.triple()
         ends = [replace(step.result, number=end).shown(system)[0] for end in (low, high)]
         if ends[0] != ends[1]:
             gives += f" ({rounded(ends[0], 2)}–{rounded(ends[1], 2)})"
-    inputs = [value.told(system) for value in step.inputs]
+    inputs = [value.told(words) for value in step.inputs]
     factor = step.factor(system)
     if abs(factor - 1) > _SAME and step.formula != "balance":
         inputs.append(f"k = {plain(factor)}")
-    return step.figure, f"F{formulas()[step.formula].number}", "; ".join(inputs), gives
+    return words.own(step.figure, of=step.of), f"F{formulas()[step.formula].number}", "; ".join(inputs), gives
 
 
 def plain(number: float) -> str:

@@ -13,6 +13,7 @@ from sitemap.hydraulics.friction import hazen_williams_loss_m, minor_loss_m
 from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.kiln.values import KilnRun
 from sitemap.plan.working.step import Step, Value
+from sitemap.reasons import Term
 from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.of_site import altitude_m, sources_of
@@ -64,7 +65,7 @@ def _hose(line: WaterLine, spot: str, gear: _Gear) -> Iterator[Step]:
     tested = bucket is not None and abs(bucket.flow_l_min - flow.likely) < 1e-6 * flow.likely
     if bucket is not None and tested:
         filled = Value("litres", bucket.litres, "l"), Value("seconds", bucket.seconds, "s")
-        yield Step(f"{_label(line)}: flow", "bucket", filled, q)
+        yield Step("{of}: flow", "bucket", filled, q, of=Term(_label(line)))
     try:
         rig = rig_of(gear.sources[line.source or ""], gear.kit, gear.altitude_m)
     except NoLineError:
@@ -74,7 +75,7 @@ def _hose(line: WaterLine, spot: str, gear: _Gear) -> Iterator[Step]:
     fixed_q = Value("q", flow.likely, "l_min", True)
     if not tested and rig.relay is None and not rig.supply.table and line.lift_m is not None:
         yield from _balance(line, rig, fixed_q, pressure)
-    yield Step(f"{_label(line)}: at the nozzle", "nozzle", (fixed_q, factor), pressure)
+    yield Step("{of}: at the nozzle", "nozzle", (fixed_q, factor), pressure, of=Term(_label(line)))
 
 
 def _label(line: WaterLine) -> str:
@@ -93,7 +94,7 @@ def _balance(line: WaterLine, rig: Rig, q: Value, pressure: Value) -> Iterator[S
             *(Value("share", share), Value("H0", supply.most_head_m, "m", True), q),
             *(Value("Q0", still, "l_min", True), Value("n", supply.exponent)),
         )
-        yield Step(f"{name}: head at the flow", "supply", pump, Value("H", head, "m", True))
+        yield Step("{of}: head at the flow", "supply", pump, Value("H", head, "m", True), of=Term(name))
     else:
         head = supply.most_head_m * float(rig.supply_share[0])
     for hose in rig.all_hoses(line.route_m or 0.0):
@@ -104,7 +105,7 @@ def _balance(line: WaterLine, rig: Rig, q: Value, pressure: Value) -> Iterator[S
     lift, p = Value("lift", line.lift_m or 0.0, "m", True), Value("p", pressure.number, "kpa", True)
     heads = Value("supply", head, "m", True), lift, Value("losses", lost, "m", True), p
     left = head - (line.lift_m or 0.0) - lost - pressure.number / friction.KPA_PER_M
-    yield Step(f"{name}: what is left", "balance", heads, Value("left", round(left, 6), "m", True))
+    yield Step("{of}: what is left", "balance", heads, Value("left", round(left, 6), "m", True), of=Term(name))
 
 
 def _hose_losses(name: str, hose: HoseRun, q: Value, share: float) -> Iterator[Step]:
@@ -115,13 +116,13 @@ def _hose_losses(name: str, hose: HoseRun, q: Value, share: float) -> Iterator[S
     loss = Value("h", planned * share, "m", True)
     if length > 0 and planned > rough * 1.0000001:
         c = Value("c", float(friction.fire_rule_coefficient(hose.bore_mm)))
-        yield Step(f"{name}: friction", "fire_rule", (c, q, size[0]), loss)
+        yield Step("{of}: friction", "fire_rule", (c, q, size[0]), loss, of=Term(name))
     elif length > 0:
-        yield Step(f"{name}: friction", "hazen_williams", (*size, q, Value("C", hose.roughness_c)), loss)
+        yield Step("{of}: friction", "hazen_williams", (*size, q, Value("C", hose.roughness_c)), loss, of=Term(name))
     if hose.loss_coefficient:
         fittings = float(minor_loss_m(q.number, hose.bore_mm, hose.loss_coefficient))
         inputs = Value("K", hose.loss_coefficient), q, size[1]
-        yield Step(f"{name}: fittings", "fittings", inputs, Value("h", fittings, "m", True))
+        yield Step("{of}: fittings", "fittings", inputs, Value("h", fittings, "m", True), of=Term(name))
 
 
 def _trip(line: WaterLine, gear: _Gear) -> Trip | None:
@@ -143,7 +144,7 @@ def _loads(line: WaterLine, gear: _Gear) -> Iterator[Step]:
     cycle = Value("cycle", minutes, "min")
     yield Step("Round trip", "cycle", (*ends, way, v1, Value("v2", trip.empty_km_h, "km_h", True)), cycle)
     brings = Value("n", trip.carriers), Value("brings", trip.litres, "l"), cycle
-    yield Step("Quench line: flow", "haul", brings, Value("q", flow.likely, "l_min"), flow)
+    yield Step("{of}: flow", "haul", brings, Value("q", flow.likely, "l_min"), flow, Term("Quench line"))
 
 
 def _quench(line: WaterLine, run: KilnRun | None, gear: _Gear) -> Iterator[Step]:
