@@ -15,8 +15,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.telling import day_text, word
 from sitemap.units import rounded, text, to_display, unit_label
-from sitemap.water.values import WaterLine
-from sitemap.wording import NOT_KNOWN, way
+from sitemap.wording import NOT_KNOWN
 
 LETTERS = 44  # of a name on a card
 
@@ -171,13 +170,3 @@ def decided(a: Assessment, spot: str) -> str:
     """The decision on a kiln behind its sign."""
     decision = a.decision(spot)
     return NOT_KNOWN if decision is None else signed(decision.word, decision.effect)
-
-
-def line_words(a: Assessment, line: WaterLine | None) -> str:
-    """Verdict, flow and way of one line."""
-    if line is None:
-        return NOT_KNOWN
-    if line.source is None or line.way is None:
-        return signed(line.verdict, line.effect)
-    flow = f", {text(line.flow_l_min.likely, 'l_min', a.source.units, 2)}" if line.flow_l_min is not None else ""
-    return f"{signed(line.verdict, line.effect)}{flow}, {way(line.way)} from {name_of(a, line.source)}"

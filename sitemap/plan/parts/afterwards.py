@@ -6,7 +6,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of
-from sitemap.season.closing import bags_of
+from sitemap.reasons import Quantity
 from sitemap.units import text
 
 
@@ -27,10 +27,14 @@ def logged(a: Assessment, words: Words) -> Section:
     heads = words.row("Date", "Kiln", "Buckets of char", "Water used", "Remarks")
     table = Table("", heads, tuple(rows), (16, 14, 14, 14, 42), small=True)
     blocks: list[Block] = [table if rows else Paragraph(words.own("Nothing is logged yet."))]
-    bags = bags_of(a.source.records("bags"))
-    if bags.weighed:
-        weight = words.figure(text(bags.kg, "kg", a.source.units, 3))
-        blocks.append(Paragraph(words.own("Bags weighed: {n}, in all {weight}.", n=bags.weighed, weight=weight)))
+    closing = a.closing
+    if closing.begun:
+        bags = closing.bags
+        said = [words("cold.left_bags", count=bags.count, weighed=bags.weighed, kg=Quantity(bags.kg, "kg", 3))]
+        if closing.char_m3:
+            held, counted = Quantity(bags.m3, "m3", 2), Quantity(closing.char_m3, "m3", 2)
+            said.append(words("cold.left_char", counted=counted, bags=held))
+        blocks.append(Paragraph(" ".join(said)))
     return Section("log_so_far", words.own("Log so far"), tuple(blocks))
 
 

@@ -18,11 +18,6 @@ from sitemap.wording import capital, way
 
 LIMITS = {"speed": "walking time", "lift": "height", "yield": "source"}  # what keeps a line from more, in plain words
 
-HEADS = ("Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Limited by", "Why")
-SOURCE_HEADS = (
-    *("Source", "Needed with reserve", "Available", "Verdict", "Last finish, all kilns", "On the day", "Why"),
-)
-
 
 def water(a: Assessment, words: Words) -> Section:
     """What reaches each kiln, and what each source must give on the day."""
