@@ -83,7 +83,7 @@ def server(
 
     ranges : whether a part of a file can be asked for; moved : name → address it is sent on to
     """
-    with _Server(files, ranges, moved or {}) as running:
+    with _Server(files, ranges, {} if moved is None else moved) as running:
         threading.Thread(target=running.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True).start()
         try:
             yield running.served

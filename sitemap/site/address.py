@@ -40,6 +40,11 @@ class Remote:
     form: str
 
     @property
+    def in_parts(self) -> bool:
+        """Whether only what is needed of it is fetched: it has an index, and its server gives parts."""
+        return self.ranges and self.form in (".tif", ".fgb")
+
+    @property
     def shown(self) -> str:
         """The address as it is kept with a site: without what follows a question mark, which may be somebody's key."""
         return self.url.split("?", 1)[0].split("#", 1)[0]
@@ -79,6 +84,17 @@ def fetched(remote: Remote, progress: Callable[[int], None] = lambda _: None) ->
     if remote.size is not None and len(made) != remote.size:
         raise BadFile(f"{remote.name} came cut short ({len(made):,} of {remote.size:,} bytes): try again.")
     return bytes(made)
+
+
+def part_of(remote: Remote, begin: int, end: int) -> bytes:
+    """The bytes from begin up to end of a file whose server gives parts. Raises BadFile as `asked` does, and where the
+    part is another than was asked for."""
+    with _opened(remote.url, {"Range": f"bytes={begin}-{end - 1}"}) as answer:
+        data: bytes = answer.read(end - begin + 1)
+        right = answer.status == 206 and answer.headers.get("Content-Range", "").startswith(f"bytes {begin}-")
+    if not right or len(data) != end - begin:
+        raise BadFile(f"{remote.name} changed, or its server gives no parts of it any more: look at it again.")
+    return data
 
 
 def _checked(typed: str) -> str:

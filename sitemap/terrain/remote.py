@@ -14,6 +14,7 @@ import numpy as np
 from sitemap.errors import BadFile
 from sitemap.reasons import reason
 from sitemap.site.address import Remote, fetched
+from sitemap.site.address_parts import RemoteFile, handed_on
 from sitemap.site.imports.remote import NETWORK, surroundings
 from sitemap.site.model import Site
 
@@ -42,9 +43,9 @@ def window_at(remote: Remote, site: Site) -> Window:
 
     Raises BadFile: no raster of heights, no coordinate system, not round the site, no network.
     """
-    if not remote.ranges:
+    if not remote.in_parts:
         return Window(0, 0, 1, remote.size or 0)
-    with _open(remote, b"") as raster:
+    with _open(remote) as raster:
         part, shrunk = _part(raster, site)
         columns, rows = (math.ceil(side / shrunk) for side in (part.width, part.height))
         coarse = columns * rows * np.dtype(raster.dtypes[0]).itemsize
@@ -54,13 +55,13 @@ def window_at(remote: Remote, site: Site) -> Window:
 def window_read(remote: Remote, site: Site, progress: Callable[[int], None] = lambda _: None) -> bytes:
     """The window round a site as a GeoTIFF of its own, in the raster's own system and unit.
 
-    progress : told the bytes that came, where the file must be fetched whole. Raises BadFile.
+    progress : told how many bytes came so far, in another thread where it is read in parts. Raises BadFile.
     """
     from rasterio.io import MemoryFile
     from rasterio.transform import from_bounds
     from rasterio.windows import bounds
 
-    with _open(remote, b"" if remote.ranges else fetched(remote, progress)) as raster:
+    with _open(remote, progress) as raster:
         part, shrunk = _part(raster, site)
         rows, columns = (math.ceil(side / shrunk) for side in (part.height, part.width))
         profile = {
@@ -85,24 +86,27 @@ def window_read(remote: Remote, site: Site, progress: Callable[[int], None] = la
 
 
 @contextmanager
-def _open(remote: Remote, whole: bytes) -> Iterator[Any]:
-    """The raster at an address, or in bytes fetched from it; what goes wrong with it is one sentence."""
+def _open(remote: Remote, progress: Callable[[int], None] = lambda _: None) -> Iterator[Any]:
+    """The raster at an address, read in parts or fetched whole; what goes wrong with it is one sentence."""
     import rasterio
     from rasterio.errors import NotGeoreferencedWarning, RasterioError, WindowError
     from rasterio.io import MemoryFile
 
     if remote.form != ".tif":
         raise BadFile(f"{remote.name} is no GeoTIFF: elevation comes as one.")
+    file = RemoteFile(remote, progress)
     try:
         with warnings.catch_warnings(), rasterio.Env(**NETWORK):
             warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused below, in our own words
-            if whole:
-                with MemoryFile(whole) as memory, memory.open() as raster:
+            if remote.in_parts:
+                with handed_on(file) as here, rasterio.open(f"/vsicurl/{here}") as raster:
                     yield _judged(remote, raster)
             else:
-                with rasterio.open(f"/vsicurl/{remote.url}") as raster:
+                with MemoryFile(fetched(remote, progress)) as memory, memory.open() as raster:
                     yield _judged(remote, raster)
     except (RasterioError, WindowError, OSError) as error:
+        if file.fault is not None:
+            raise file.fault from error
         why = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
         raise BadFile(f"{remote.name} cannot be read as a raster, or the network broke off ({why}).") from error
 

@@ -10,6 +10,7 @@ from rasterio.io import MemoryFile
 from rasterio.transform import from_bounds
 
 from sitemap.errors import BadFile
+from sitemap.site import address_parts
 from sitemap.site.address import asked
 from sitemap.site.imports.remote import SURROUND_M
 from sitemap.site.model import Site
@@ -57,7 +58,9 @@ def test_agrees_with_the_raster_and_fetches_only_the_window(files: dict[str, byt
         window = window_at(at, SITE)
         before = served.given
         assert before < 100_000
-        content = window_read(at, SITE)
+        came: list[int] = []
+        content = window_read(at, SITE, came.append)
+        assert came[-1] == served.given - before
         assert served.given - before == pytest.approx(window.about_bytes, rel=0.1, abs=60_000)
         assert served.given < len(files["dem.tif"]) / 4
         assert {line.split()[1] for line in served.asked} == {"/dem.tif"}  # and nothing beside it
@@ -119,6 +122,24 @@ def test_refuses_a_file_cut_short(files: dict[str, bytes]) -> None:
         at = asked(f"{served.here}cut.tif")
         with pytest.raises(BadFile, match="cannot be read as a raster, or the network broke off"):
             window_read(at, SITE)
+
+
+def test_refuses_to_be_sent_on_while_it_reads(files: dict[str, bytes]) -> None:
+    """GDAL would follow a server anywhere; it asks this program alone, which asks the host that was typed."""
+    moved: dict[str, str] = {}
+    with server(files) as other, server(files, moved=moved) as served:
+        at = asked(f"{served.here}dem.tif")
+        moved["dem.tif"] = other.here.replace("127.0.0.1", "localhost") + "dem.tif"
+        with pytest.raises(BadFile, match="sends on to http://localhost"):
+            window_at(at, SITE)
+        assert other.asked == []
+
+
+def test_refuses_more_than_is_reasonable(files: dict[str, bytes], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(address_parts, "MOST_BYTES", 200_000)
+    with server(files) as served, pytest.raises(BadFile, match="would be fetched"):
+        window_read(asked(f"{served.here}dem.tif"), SITE)
+    assert served.given < 250_000
 
 
 def test_refuses_another_file(files: dict[str, bytes]) -> None:

@@ -24,6 +24,7 @@ from shapely.geometry import shape as shapely_shape
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
 from sitemap.site.address import Remote, fetched
+from sitemap.site.address_parts import RemoteFile, handed_on
 from sitemap.site.grid import CellNote
 from sitemap.site.imports.archive import unpacked
 from sitemap.site.imports.brought import Brought, known_again, marked
@@ -34,12 +35,12 @@ from sitemap.site.on_plane import near_shape, plane_of_site
 
 SURROUND_M = 1_000.0  # [m] round what is drawn: three times the largest distance of the rules (305 m)
 LONGEST_S = 180.0  # [s] the reading of a part may take
-# What GDAL may do with the network: ask for this one file, and be quick about it.
+# What GDAL may do: ask for this one file, which this program hands on to it, and nothing beside it.
 NETWORK: Mapping[str, str] = MappingProxyType(
     {
         "GDAL_DISABLE_READDIR_ON_OPEN": "EMPTY_DIR",  # no looking round for files beside it
         "GDAL_PAM_ENABLED": "NO",
-        "GDAL_HTTP_CONNECTTIMEOUT": "20",
+        "GDAL_HTTP_PROXY": "",  # it asks this machine alone
         "GDAL_HTTP_TIMEOUT": "60",
         "GDAL_HTTP_MAX_RETRY": "0",
         "CPL_VSIL_CURL_NON_CACHED": "/vsicurl/",
@@ -72,14 +73,15 @@ def brought_from(
 ) -> Brought:
     """What a map file at an address holds of the surroundings of a site, cut at their edge.
 
-    kind, unit : as `things_of` has them; progress : told the bytes fetched so far
+    kind, unit : as `things_of` has them
+    progress : told the bytes that came so far; of a file read in parts in another thread
 
     Raises BadFile, in one sentence, for whatever cannot be fetched or read.
     """
     around = _in_degrees(*surroundings(site))
     try:
-        if remote.form == ".fgb" and remote.ranges:
-            rows, notes = _read_apart(remote, around)
+        if remote.in_parts:
+            rows, notes = _read_apart(RemoteFile(remote, progress), remote.name, around)
         else:
             rows, notes = _read_whole(remote, fetched(remote, progress), around)
         clipped = [each for row in rows if (each := _clipped(row, around)) is not None]
@@ -121,18 +123,21 @@ def _read_whole(remote: Remote, data: bytes, around: Box) -> tuple[list[Row], tu
     return rows, tuple(notes)
 
 
-def _read_apart(remote: Remote, around: Box) -> tuple[list[Row], tuple[CellNote, ...]]:
-    words = [sys.executable, "-m", __name__, remote.name, remote.url, *map(repr, around)]
-    folder = str(Path(__file__).parents[3])
-    try:
-        done = subprocess.run(
-            words, capture_output=True, timeout=LONGEST_S, check=False, cwd=folder, env={**os.environ, **NETWORK}
-        )
-    except subprocess.TimeoutExpired as error:
-        raise BadFile(f"{remote.name} took longer than {LONGEST_S:.0f} s: try again, or fetch it at home.") from error
+def _read_apart(file: RemoteFile, name: str, around: Box) -> tuple[list[Row], tuple[CellNote, ...]]:
+    root = str(Path(__file__).parents[3])
+    with handed_on(file) as here:
+        words = [sys.executable, "-m", __name__, name, here, *map(repr, around)]
+        try:
+            done = subprocess.run(
+                words, capture_output=True, timeout=LONGEST_S, check=False, cwd=root, env={**os.environ, **NETWORK}
+            )
+        except subprocess.TimeoutExpired as error:
+            raise BadFile(f"{name} took longer than {LONGEST_S:.0f} s: try again, or fetch it at home.") from error
+    if file.fault is not None:
+        raise file.fault
     if done.returncode:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-        raise BadFile(f"{remote.name} cannot be read ({said[-1][:160] if said else 'no reason given'}).")
+        raise BadFile(f"{name} cannot be read ({said[-1][:160] if said else 'no reason given'}).")
     rows, notes = pickle.loads(done.stdout)  # written by ourselves, a moment ago
     return rows, notes
 

@@ -73,7 +73,7 @@ def _says(found: _Found) -> str:
             f"{window.columns:,} × {window.rows:,} cells round the site, about {_mb(window.about_bytes)}, are fetched"
         )
         return f"{remote.name}: an elevation raster, {whole}. {part}{coarser}."
-    if remote.form == ".fgb" and remote.ranges:
+    if remote.in_parts:
         return f"{remote.name}: a map file with an index, {whole}. Only what lies round the site is fetched."
     return f"{remote.name}: {whole}. It must be fetched whole; what lies round the site is taken."
 
@@ -118,7 +118,8 @@ def _waiting(remote: Remote) -> Iterator[Callable[[int], None]]:
     words = plain(f"Fetching {remote.name} …")
     bar = st.progress(0.0, words)
     try:
-        yield partial(_grow, bar, words, remote.size or MOST_BYTES)
+        # what is read in parts comes in a thread that knows no page, and is small
+        yield (lambda _: None) if remote.in_parts else partial(_grow, bar, words, remote.size or MOST_BYTES)
     finally:
         bar.empty()
 
