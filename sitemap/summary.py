@@ -57,6 +57,7 @@ def _lines(a: Assessment) -> Iterator[str]:
         there = held(source, units)
         yield f"Water source {source.id}: {word(source.verdict)}. Needed {needed}, available {there}."
     yield from _afterwards(a)
+    yield from _season(a)
     for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
         if notes:
             yield ""
@@ -84,6 +85,17 @@ def _afterwards(a: Assessment) -> Iterator[str]:
     open_ = [step.key for step in closing.steps if not step.done]
     if open_:
         yield f"- Steps of the close-out still open: {', '.join(open_)}."
+
+
+def _season(a: Assessment) -> Iterator[str]:
+    """When the wood is dry, whether the batches fit the dates, and which winds keep smoke off, with what to heed."""
+    said = [each.told for each in a.drying]
+    said += [] if a.calendar is None else [a.calendar.told]
+    said += [why for each in a.smoke for why in (each.told, *each.cautions)]
+    if said:
+        yield ""
+        yield "When:"
+        yield from (f"- {told(why, a.source.units)}" for why in said)
 
 
 def decided(a: Assessment, spot_id: str) -> Iterator[str]:

@@ -13,11 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.maps.scene import Overlay
-from sitemap.maps.verdicts import near_text
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import Air, airs_of
 from sitemap.season.winds import Arc, blocked
 from sitemap.site.on_plane import near_shape
+from sitemap.units import text
 
 SMOKE_M = 1000.0  # [m] so far a sector of smoke is drawn; smoke drifts on
 _LEAST_M, _MOST_M, _SHARE = 15.0, 60.0, 0.25  # of the compass on the map, by the distance of the nearest place
@@ -48,7 +48,7 @@ def sectors_of(a: Assessment) -> tuple[Sectors, ...]:
         return ()
     airs = airs_of(a.source, a.plane, a.weather)
     half = float(tables.load("smoke")["half_sector"]["value"])
-    away = blocked([(0.0, 180.0) if air.from_deg is None else (air.from_deg, half) for air in airs], half / 2)
+    away = blocked([(0.0, 180.0) if air.from_deg is None else (air.from_deg, 0.0) for air in airs], half)
     gust, known = _gust(airs)
     smoke = {each.spot: each for each in a.smoke}
     found = []
@@ -106,7 +106,7 @@ def sector_overlays(a: Assessment, spot: str | None) -> Iterator[Overlay]:
     each = next((found for found in sectors_of(a) if found.spot == spot), None) if spot else None
     if each is None or a.plane is None:
         return
-    label = "" if each.reach_m is None else near_text(each.reach_m, a.source.units)
+    label = "" if each.reach_m is None else text(each.reach_m, "m", a.source.units, 2)
     for style, shape, said in (
         ("smoke", each.smoke, ""),
         ("patrol", each.patrol, label),

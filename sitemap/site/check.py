@@ -54,7 +54,14 @@ def check(site: Site) -> tuple[Note, ...]:
         notes += _stranger_notes(entry.values, kind.attributes, "site", Term(kind.label))
     for key, kind in RECORDS.items():
         notes += _record_notes(site, key, kind)
-    return tuple(notes)
+    return (*notes, *_permit_notes(site.section("permit")))
+
+
+def _permit_notes(permit: Entry) -> Iterator[Note]:
+    """A permit that ends before it begins holds on no day."""
+    first, last = permit.date("from"), permit.date("to")
+    if first is not None and last is not None and last < first:
+        yield Note("site", "backwards", reason("site.permit_backwards", first=first, last=last))
 
 
 def label_of(feature: Feature) -> str:

@@ -92,3 +92,11 @@ def test_refuses_working_days_it_cannot_read() -> None:
     found = calendar(many().say("season", work_days="someday"))
     assert "cannot be read" in found.notes[0].told()
     assert calendar(many().say("season", work_days="Wed")).laid.burn_days[1].date == dt.date(2026, 5, 27)
+
+
+def test_refuses_a_permit_that_ends_before_it_begins_in_a_sentence() -> None:
+    made = SafeSite().say("permit", **{"from": "2026-06-15", "to": "2026-05-01"}).assessed()
+    assert made.calendar is None
+    said = [note.told("metric") for note in made.unknowns]
+    assert any("permit ends on Fri 1 May 2026, before it begins on Mon 15 Jun 2026" in each for each in said)
+    assert not any(decision.may_be_lit for decision in made.decisions)

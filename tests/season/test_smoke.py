@@ -23,6 +23,7 @@ from sitemap.season.hours import hours_of
 from sitemap.season.smoke_of_site import order_of
 from sitemap.season.turner import mixing, net_radiation_index
 from sitemap.season.winds import wetness_factor
+from sitemap.summary import summary_text
 from sitemap.telling import sentence
 from sitemap.terrain.drainage import lie_of
 from sitemap.terrain.grid import Grid
@@ -234,10 +235,11 @@ def test_law_embers_are_patrolled_downwind_as_far_as_the_gust_of_the_forecast_ca
     assert each.by_forecast
     assert each.patrol is not None
     assert each.reach_m == patrol_distance_m(a.safety.spots[0].flame_height_m, 7.0)  # type: ignore[union-attr]
-    west, _, east, _ = each.patrol.bounds
-    kiln = 0.0
-    assert east == pytest.approx(kiln + each.reach_m, rel=0.01)  # type: ignore[operator]
-    assert west == pytest.approx(kiln, abs=1.0)
+    west, south, east, north = each.patrol.bounds
+    reach = each.reach_m or 0.0
+    assert east == pytest.approx(reach, rel=0.01)
+    assert west == pytest.approx(0.0, abs=1.0)
+    assert (south, north) == pytest.approx((-reach / 2, reach / 2), rel=0.01)  # 30° to either side
     assert each.smoke is not None
     assert each.smoke.bounds[2] == pytest.approx(SMOKE_M, rel=0.01)
 
@@ -261,3 +263,10 @@ def test_law_sectors_stand_on_both_maps_and_the_cautions_on_paper() -> None:
     text = plan_of(a, ["calendar"]).text
     assert "FARM is not known" in text
     assert "not to be held against a value for 24 hours" in text
+
+
+def test_law_the_command_line_says_when_and_from_where() -> None:
+    text = summary_text(blown(SafeSite()).assessed())
+    assert "\nWhen:\n- " in text
+    assert "Last burn day" in text
+    assert "keeps its smoke off" in text

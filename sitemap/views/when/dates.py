@@ -37,7 +37,7 @@ def show(a: Assessment) -> None:
     if found is None:
         st.info(
             "No calendar yet. It takes a burn date, a time zone (page Kilns and clock), a place on the map, a kiln "
-            "with heaps to burn, and a permit that does not end before it begins."
+            "with heaps to burn, and a permit that has not ended by then."
         )
         return
     verdict(
