@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.ranges import Drawn
+from sitemap.season.smoke_of_site import cautions_of
 from sitemap.telling import tell, word
 from sitemap.units import range_text, text
 from sitemap.water.values import SourceBudget
@@ -91,7 +92,7 @@ def _season(a: Assessment) -> Iterator[str]:
     """When the wood is dry, whether the batches fit the dates, and which winds keep smoke off, with what to heed."""
     said = [each.told for each in a.drying]
     said += [] if a.calendar is None else [a.calendar.told]
-    said += [why for each in a.smoke for why in (each.told, *each.cautions)]
+    said += [*(each.told for each in a.smoke), *cautions_of(a.smoke)]
     if said:
         yield ""
         yield "When:"

@@ -13,11 +13,12 @@ from shapely.geometry.base import BaseGeometry
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.maps.scene import Overlay
+from sitemap.reasons import metres
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import Air, airs_of
 from sitemap.season.winds import Arc, blocked
 from sitemap.site.on_plane import near_shape
-from sitemap.units import text
+from sitemap.telling import quantity_text
 
 SMOKE_M = 1000.0  # [m] so far a sector of smoke is drawn; smoke drifts on
 _LEAST_M, _MOST_M, _SHARE = 15.0, 60.0, 0.25  # of the compass on the map, by the distance of the nearest place
@@ -106,7 +107,7 @@ def sector_overlays(a: Assessment, spot: str | None) -> Iterator[Overlay]:
     each = next((found for found in sectors_of(a) if found.spot == spot), None) if spot else None
     if each is None or a.plane is None:
         return
-    label = "" if each.reach_m is None else text(each.reach_m, "m", a.source.units, 2)
+    label = "" if each.reach_m is None else quantity_text(metres(each.reach_m, 2, "up"), a.source.units)
     for style, shape, said in (
         ("smoke", each.smoke, ""),
         ("patrol", each.patrol, label),

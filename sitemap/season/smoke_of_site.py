@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap import tables
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.values import KilnRun, Stock
-from sitemap.reasons import KilnName, Quantity, Reason, Term, metres, reason
+from sitemap.reasons import Fact, KilnName, Quantity, Reason, Term, metres, reason
 from sitemap.season.airs import Air, airs_of
 from sitemap.season.window import Window
 from sitemap.season.winds import Arc, blocked, concentration, free, inside, stability, wetness_factor
@@ -135,6 +135,16 @@ def smoke_g_s(run: KilnRun, moistures: Mapping[str, float | None]) -> float:
     return char_kg_h * float(rows["particles"]["high"]) * factor / 3600
 
 
+def cautions_of(found: Iterable[KilnSmoke]) -> tuple[Reason, ...]:
+    """What else is to be heeded, said once for all the kilns it holds for."""
+    kilns: dict[tuple[str, tuple[tuple[str, Fact], ...]], tuple[KilnName, ...]] = {}
+    for each in found:
+        for why in each.cautions:
+            rest = tuple(fact for fact in why.facts if fact[0] != "name")
+            kilns[why.code, rest] = (*kilns.get((why.code, rest), ()), KilnName(each.name))
+    return tuple(Reason(code, tuple(sorted((*rest, ("name", names))))) for (code, rest), names in kilns.items())
+
+
 def order_of(micrograms: float) -> int | None:
     """A concentration to its order of magnitude [µg/m³]; None below 1.
 
@@ -216,12 +226,12 @@ def _told(name: str, good: Sequence[Arc], hours: int, nearest: Reached) -> Reaso
 
 def _wet(name: str, run: KilnRun, moistures: Mapping[str, float | None]) -> tuple[Reason, ...]:
     known = all(moistures.get(heap) is not None for heap in run.heaps)
-    return () if known else (reason("season.smoke_as_wet", name=KilnName(name)),)
+    return () if known else (reason("season.smoke_as_wet", name=(KilnName(name),)),)
 
 
 def _cautions(name: str, places: Sequence[Reached], airs: Sequence[Air]) -> tuple[Reason, ...]:
     """Air that hardly mixes in the hours of the burn, and places cold air runs to."""
-    found, kiln = [], KilnName(name)
+    found, kiln = [], (KilnName(name),)
     still = [air.time for air in airs if air.mixing in HARDLY]
     if still:
         first = still[0].timetz().replace(tzinfo=None)

@@ -20,7 +20,7 @@ from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import airs_of
 from sitemap.season.forecast_reading import guess, read_text
 from sitemap.season.hours import hours_of
-from sitemap.season.smoke_of_site import order_of
+from sitemap.season.smoke_of_site import cautions_of, order_of
 from sitemap.season.turner import mixing, net_radiation_index
 from sitemap.season.winds import wetness_factor
 from sitemap.summary import summary_text
@@ -270,3 +270,12 @@ def test_law_the_command_line_says_when_and_from_where() -> None:
     assert "\nWhen:\n- " in text
     assert "Last burn day" in text
     assert "keeps its smoke off" in text
+
+
+def test_law_a_caution_is_said_once_for_all_the_kilns_it_holds_for() -> None:
+    a = SafeSite().assessed()
+    single = [why for each in a.smoke for why in each.cautions]
+    together = cautions_of(a.smoke)
+    assert len(together) < len(single)
+    assert sentence(together[0]).startswith("Kiln K1 and kiln K2: whether cold air")
+    assert cautions_of(a.smoke[:1]) == a.smoke[0].cautions

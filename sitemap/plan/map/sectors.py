@@ -12,7 +12,9 @@ from sitemap.maps.symbols import OVERLAYS
 from sitemap.plan.map.labels import Name
 from sitemap.plan.map.pen import Pen, dash_of, width_of
 from sitemap.plan.map.view import View
-from sitemap.plan.say import spots_in_use, up
+from sitemap.plan.say import spots_in_use
+from sitemap.reasons import metres
+from sitemap.telling import quantity_text
 
 STYLES = ("patrol", "smoke")
 _TRIES = 24  # places along the edge where its figure may stand
@@ -34,5 +36,5 @@ def draw_sectors(a: Assessment, pen: Pen, view: View, drawn: set[str]) -> Iterat
         reach = max((each.reach_m for each in kept if each.reach_m is not None), default=None)
         if style == "patrol" and reach is not None:
             places = [edge.interpolate(n / _TRIES, normalized=True) for n in range(_TRIES)]
-            told = up(reach, a.source.units)
+            told = quantity_text(metres(reach, 2, "up"), a.source.units)
             yield Name(told, edge.bounds, 7.0, along=tuple((place.x, place.y) for place in places))

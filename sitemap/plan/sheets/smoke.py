@@ -8,7 +8,7 @@ from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened
 from sitemap.reasons import metres
-from sitemap.season.smoke_of_site import Reached, order_of
+from sitemap.season.smoke_of_site import Reached, cautions_of, order_of
 
 _KILN, _NAME = 18, 34  # letters of a name in a column
 _COLUMNS = ("kiln", "place", "away", "towards", "by_day", "evening", "forecast")
@@ -30,7 +30,7 @@ def winds(a: Assessment, words: Words) -> tuple[Block, ...]:
         for each in a.smoke
         for number, place in enumerate(each.places, start=1)
     )
-    said = tuple(words.told(why) for each in a.smoke for why in (each.told, *each.cautions))
+    said = tuple(words.told(why) for why in (*(each.told for each in a.smoke), *cautions_of(a.smoke)))
     blocks: tuple[Block, ...] = (
         *pictures,
         Paragraph(words("smoke.stripes"), "small"),

@@ -9,6 +9,7 @@ from sitemap.plan.charts.winds import compass
 from sitemap.plan.phrases import Words, words_for
 from sitemap.plan.sheets.smoke import orders
 from sitemap.reasons import metres
+from sitemap.season.smoke_of_site import cautions_of
 from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
@@ -37,7 +38,7 @@ def show(a: Assessment) -> None:
     for each in a.smoke:
         st.markdown(plain(sentence(each.told, a.source.units)))
     _table(a, words)
-    said = [plain(sentence(why, a.source.units)) for each in a.smoke for why in each.cautions]
+    said = [plain(sentence(why, a.source.units)) for why in cautions_of(a.smoke)]
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *said)))
 
 
