@@ -167,3 +167,12 @@ def _said(span: Span) -> str:
 def _hours(moment: dt.datetime, day: dt.date) -> float:
     """Hours since midnight of a day, by the clock of the place."""
     return (moment.date() - day).days * 24 + moment.hour + moment.minute / 60
+
+
+def places(found: Sequence[tuple[str, float, float]], key: str) -> None:
+    """Where things lie on the Earth: (name, lon, lat) in degrees. North is up; a web map's projection."""
+    values = [{"name": name, "lon": lon, "lat": lat} for name, lon, lat in found]
+    base = alt.Chart(alt.Data(values=values)).encode(longitude="lon:Q", latitude="lat:Q")
+    points = base.mark_point(filled=True, size=120, color=LIMIT).encode(tooltip="name:N")
+    words = base.mark_text(align="left", dx=9, fontSize=13, color=INK).encode(text="name:N")
+    shown((points + words).project("mercator").properties(height=320), key)

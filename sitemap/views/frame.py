@@ -56,6 +56,7 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("history", "Copies and history", "Named copies, what changed when, and the way back."),
         Page("words", "Words", "What the words mean, and where figures come from."),
     ),
+    "Beside it": (Page("sites", "All sites", "What burns when, and what two sites want on one day."),),
 }
 _ORDER = [page for pages in PAGES.values() for page in pages]
 
