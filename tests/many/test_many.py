@@ -7,7 +7,9 @@ import datetime as dt
 import io
 import json
 import shutil
+import sys
 from pathlib import Path
+from types import ModuleType
 
 import pyogrio
 import pytest
@@ -27,6 +29,12 @@ from sitemap.report import report_text
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
 TODAY = dt.date(2026, 7, 1)
+
+
+@pytest.fixture(autouse=True)
+def main_of_the_tests(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A new process begins with what is the main program here; tests of pages leave the app standing as that."""
+    monkeypatch.setitem(sys.modules, "__main__", ModuleType("__main__"))
 
 
 @pytest.fixture(scope="module")
