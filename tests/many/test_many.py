@@ -32,7 +32,7 @@ TODAY = dt.date(2026, 7, 1)
 
 
 @pytest.fixture(autouse=True)
-def main_of_the_tests(monkeypatch: pytest.MonkeyPatch) -> None:
+def own_main(monkeypatch: pytest.MonkeyPatch) -> None:
     """A new process begins with what is the main program here; tests of pages leave the app standing as that."""
     monkeypatch.setitem(sys.modules, "__main__", ModuleType("__main__"))
 
