@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from sitemap import __version__
-from sitemap.between import around_of, feed_minutes, kilns_at, need_of, slopes_of, standings_of, stock_of
+from sitemap.between import around_of, feed_minutes, need_of, piece_limit_cm, slopes_of, standings_of, stock_of
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
@@ -41,8 +41,10 @@ from sitemap.season.cold_of_site import Burned, burned_of, cold_checks
 from sitemap.season.day_times import day_times, daylight_of
 from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
-from sitemap.season.log_of_site import Taught, taught_of
+from sitemap.season.log_ground import ground_of
+from sitemap.season.log_of_site import Taught, taught_of, with_burned
 from sitemap.season.smoke_of_site import KilnSmoke, smoke_of
+from sitemap.season.states import states_of
 from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Window
 from sitemap.site.check import check
@@ -151,12 +153,19 @@ class Assessment:
     @cached_property
     def taught(self) -> tuple[Taught, ...]:
         """Each kiln with what its log taught; without a log as it was."""
-        return taught_of(self.source, self.kilns, BUCKET_L[self.source.units])
+        site = self.source
+        ground = ground_of(site, self.plane, self.water, BUCKET_L[site.units], piece_limit_cm(site))
+        return taught_of(site, self.kilns, ground)
 
     @cached_property
     def burned(self) -> tuple[Burned, ...]:
         """Every place where something burned, and whether it is proved cold."""
         return burned_of(self.source, self.today or self.on)
+
+    @cached_property
+    def states(self) -> Mapping[str, str]:
+        """Planned, built, drying, burned or cold: of each heap and kiln of which it is known."""
+        return states_of(self.source, self.burned)
 
     @cached_property
     def closing(self) -> Closing:
@@ -193,13 +202,12 @@ def assess(
     -------
     Assessment; equal inputs give equal figures, there is no clock and no chance in it
     """
-    site = by_ids(site)
+    site = with_burned(by_ids(site))
     found = check(site)
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
     lines, areas = site.of_kind("transect"), site.of_kind("logged_area")
-    limit_cm = max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
-    slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=limit_cm)
+    slash = slash_of(heaps, lines, areas, plane, piece_limit_cm=piece_limit_cm(site))
     light, light_notes = daylight_of(site, plane, on)
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))

@@ -55,6 +55,11 @@ def kilns_at(site: Site) -> dict[str, Kiln]:
     return found
 
 
+def piece_limit_cm(site: Site) -> float | None:
+    """Thickest piece that any kiln at a spot of the site takes [cm]; None without a usable kiln."""
+    return max((facts.piece_limit_cm for facts in kilns_at(site).values()), default=None)
+
+
 def kiln_radius_m(facts: Kiln) -> float:
     """Radius of the circle through the corners of the kiln's open top [m]: which way it is turned is not known."""
     hollow = facts.hollow

@@ -64,9 +64,9 @@ def map_view(
     """
     site, plane = assessment.source, assessment.plane
     effects = {decision.spot: decision.effect for decision in assessment.decisions}
-    signs = kiln_signs({f.id: f.name for f in site.of_kind("kiln_spot")})
+    signs, states = kiln_signs({f.id: f.name for f in site.of_kind("kiln_spot")}), assessment.states
     features = tuple(
-        MapFeature(f.id, f.kind, f.name, f.name, f.geometry, effects.get(f.id, ""), signs.get(f.id, ""))
+        MapFeature(f.id, f.kind, f.name, _label(f, states), f.geometry, effects.get(f.id, ""), signs.get(f.id, ""))
         for f in site.features
         if f.geometry is not None
     )
@@ -94,6 +94,12 @@ def map_view(
         done=done,
         ground=_ground_said(assessment),
     )
+
+
+def _label(feature: Feature, states: Mapping[str, str]) -> str:
+    """Its name, and beside it how it stands, in a word: that is told apart without colour."""
+    state = states.get(feature.id)
+    return feature.name if state is None else f"{feature.name} · {state}"
 
 
 def kiln_signs(names: Mapping[str, str]) -> dict[str, str]:

@@ -4,7 +4,7 @@
 
 /** @typedef {{id: string, kind: "tick", what: string, who: string, when: string, says: string}} Tick */
 /** @typedef {{id: string, kind: "log", date: string, at: string, who: string, kiln: string, text: string,
- *   buckets: number | null, water: number | null}} Line */
+ *   buckets: number | null, water: number | null, event?: string}} Line */
 /** @typedef {{key: string, label: string, unit: string, end: number, below: boolean}} Limit */
 /** @typedef {{plan: string, site: string, date: string, units: string, file: string, limits: Limit[],
  *   corners: number[][], words: Record<string, string>}} Data */
@@ -84,7 +84,7 @@ const show = () => {
     text.textContent =
       each.kind === "tick"
         ? `✓ ${each.says} · ${each.who}, ${each.when}`
-        : [`${each.date} ${each.at}`, each.kiln, each.text, figures(each), each.who].filter(Boolean).join(" · ");
+        : [`${each.date} ${each.at}`, each.kiln, each.event ? words[`event_${each.event}`] : "", each.text, figures(each), each.who].filter(Boolean).join(" · ");
     const out = document.createElement("button");
     out.type = "button";
     out.textContent = words.remove;
@@ -119,11 +119,11 @@ const ticked = (event) => {
 };
 
 /** @param {string} kiln @param {string} text @param {number | null} buckets @param {number | null} water
- *  @param {string} [at] */
-const note = (kiln, text, buckets, water, at) => {
+ *  @param {string} [at] @param {string} [event] */
+const note = (kiln, text, buckets, water, at, event = "") => {
   const [date, hour] = stamp(new Date());
   state.entries.push({
-    id: newId(), kind: "log", date, at: at || hour, who: state.who, kiln, text, buckets, water,
+    id: newId(), kind: "log", date, at: at || hour, who: state.who, kiln, text, buckets, water, event,
   });
   keep();
 };
@@ -151,10 +151,11 @@ const keepLine = () => {
   const buckets = number(field("line-buckets").value);
   const water = number(field("line-water").value);
   if (Number.isNaN(buckets ?? 0) || Number.isNaN(water ?? 0)) return say(words.number_wrong, true);
-  const text = field("line-text").value.trim();
-  if (!text && buckets === null && water === null) return;
-  note(field("line-kiln").value, text, buckets, water, field("line-time").value);
-  for (const id of ["line-text", "line-buckets", "line-water", "line-time"]) field(id).value = "";
+  const text = field("line-text").value.trim(), event = field("line-event").value, kiln = field("line-kiln").value;
+  if (!text && !event && buckets === null && water === null) return;
+  if (event && !kiln) return say(words.need_kiln, true);
+  note(kiln, text, buckets, water, field("line-time").value, event);
+  for (const id of ["line-text", "line-buckets", "line-water", "line-time", "line-event"]) field(id).value = "";
   say("");
 };
 

@@ -30,6 +30,7 @@ from sitemap.site.imports.returned import plan_id
 from sitemap.units import to_display, unit_label
 
 KEYS = ("decision", "crew", "map", "day", "cold", "photos", "permission")
+EVENTS = ("lit", "fed_last", "water_on", "out", "cold", "warm")
 _FILLED = ("cold_tick", "water", "where_error", "reading")  # words with something to fill in
 
 
@@ -117,7 +118,9 @@ def _writing(a: Assessment, words: Words) -> str:
         f'<h3>{said["log"]}</h3>\n<div class="two">'
         f'<label>{said["kiln"]}<select id="line-kiln"><option value="">{said["no_kiln"]}</option>{kilns}'
         "</select></label>"
-        f'<label>{said["time"]}<input id="line-time" type="time"></label></div>'
+        f'<label>{said["time"]}<input id="line-time" type="time"></label>'
+        f'<label>{said["event"]}<select id="line-event"><option value="">{said["no_event"]}</option>{_events(words)}'
+        "</select></label></div>"
         f'<label>{said["text"]}<textarea id="line-text" rows="2"></textarea></label><div class="two">'
         f'<label>{said["buckets"]}<input id="line-buckets" inputmode="decimal" autocomplete="off"></label>'
         f'<label>{text_of(_water(words))}<input id="line-water" inputmode="decimal" autocomplete="off"></label></div>'
@@ -126,6 +129,11 @@ def _writing(a: Assessment, words: Words) -> str:
         f'<button type="button" id="send">{said["send"]}</button>\n<p class="small">{said["send_note"]}</p>\n'
         '<p id="said" role="status" aria-live="polite"></p></section>\n'
     )
+
+
+def _events(words: Words) -> str:
+    """What a line may say besides its words: a moment of a batch, or what a cold check found."""
+    return "".join(f'<option value="{key}">{text_of(words(f"phone.event_{key}"))}</option>' for key in EVENTS)
 
 
 def _ticks(a: Assessment, words: Words) -> Iterator[str]:

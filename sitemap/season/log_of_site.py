@@ -2,27 +2,51 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sitemap.errors import BadValue
-from sitemap.kiln.reading import hour_minute
+from sitemap.kiln.standing import figure
 from sitemap.kiln.values import KilnRun
 from sitemap.ranges import Array, Drawn
 from sitemap.reasons import KilnName, Range, Reason, Term, reason
-from sitemap.season.learning import Belief, belief_of, carried, taught
-from sitemap.site.model import Entry, Site
+from sitemap.season import observed
+from sitemap.season.batches import Batch, batches_of
+from sitemap.season.learning import (
+    Belief,
+    belief_of,
+    carried,
+    taught,
+    taught_pace,
+    taught_together,
+)
+from sitemap.site.model import Site
 
-_UNITS = {"hours_per_batch": "h", "char_m3_per_batch": "m3", "quench_l_per_batch": "l"}
-_LABELS = {
+_UNITS = {
+    "hours_per_batch": "h",
+    "char_m3_per_batch": "m3",
+    "quench_l_per_batch": "l",
+    "char_density": "kg_m3",
+    "char_yield": "pct",
+    "haul": "km_h",
+    "hand": "km_h",
+    "stock": "t",
+}
+LABELS = {
     "hours_per_batch": "hours a batch",
     "char_m3_per_batch": "char a batch",
     "quench_l_per_batch": "quench a batch",
+    "char_density": "weight of loose char",
+    "char_yield": "char from dry wood",
+    "haul": "speed of the loaded machine",
+    "hand": "speed of people with full buckets",
+    "stock": "wood for the kiln still lying",
 }
-_CAUSES = {"late": "put in too late", "thick": "too thick", "wet": "too wet", "smothered": "smothered by earth"}
+COMMON_SPREAD = 0.316  # of the logarithm: packing 30 % and density 10 %, common to the heaps of a site; judgement
+OWN_SPREAD = 0.192  # dimensions 12 % and shape 15 %, a heap's own; judgement
+PACE = (0.7, 1.0, 1.2)  # share of the speeds reckoned with; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -55,88 +79,127 @@ class Taught:
 
 
 @dataclass(frozen=True)
-class _Batch:
-    hours: float | None
-    char_m3: float | None
-    water_l: float | None
+class Ground:
+    """What the log is held against besides the plan.
+
+    bucket_l : what people call a bucket [L]
+    routes : id of a spot → (way, length [m]) of its water, "haul" and "hand"
+    gone : id of a heap that is burned → its char stock as it was reckoned before [t dry]
+    """
+
+    bucket_l: float
+    routes: Mapping[str, Sequence[tuple[str, float]]] = field(default_factory=dict)
+    gone: Mapping[str, Drawn] = field(default_factory=dict)
 
 
-def taught_of(site: Site, runs: Sequence[KilnRun], bucket_l: float) -> tuple[Taught, ...]:
+@dataclass(frozen=True)
+class _Common:
+    """What all batches of a site tell together: beliefs before and after."""
+
+    density: tuple[Belief, Belief]
+    share: tuple[Belief, Belief]
+    stock: Belief
+    lessons: tuple[Lesson, ...]
+
+
+def taught_of(site: Site, runs: Sequence[KilnRun], ground: Ground) -> tuple[Taught, ...]:
     """Every kiln with what its log taught; one without a batch in the log is as it was.
 
-    site : as entered; runs : what is burned at each spot; bucket_l : what people call a bucket [L]
+    site : as entered; runs : what is burned at each spot; ground : what the log is held against
     """
     names = {spot.id: spot.name for spot in site.of_kind("kiln_spot")}
-    rows = site.records("log")
-    found = []
+    burned = [batch for batch in batches_of(site) if batch.sure and batch.on is not None]
+    if not any(run.spot == batch.spot for run in runs for batch in burned):
+        return tuple(Taught(run, names.get(run.spot, run.spot), 0, (), ()) for run in runs)
+    common = _common(burned, ground)
+    made = []
     for run in runs:
-        name = names.get(run.spot, run.spot)
-        own = [entry for entry in rows if _is_of(entry, run, name)]
-        wrong, batches = _read(own, name, bucket_l)
-        found.append(_taught(run, name, batches, [*wrong, *_uncharred(own, name)]))
-    return tuple(found)
+        own = [batch for batch in burned if batch.spot == run.spot]
+        made.append(_taught(run, names.get(run.spot, run.spot), own, common, ground))
+    return tuple(made)
 
 
-def _is_of(entry: Entry, run: KilnRun, name: str) -> bool:
-    """A row with a date that names the spot."""
-    said = (entry.text("kiln") or "").strip().casefold()
-    return entry.date("date") is not None and said in (run.spot.casefold(), name.casefold())
+def with_burned(site: Site) -> Site:
+    """The site with every heap burned that the log says is burned up; itself where the log says so of none."""
+    for batch in batches_of(site):
+        if not batch.sure or batch.on is None:
+            continue
+        for heap in map(site.get, batch.done):
+            if (
+                heap is not None
+                and heap.kind in ("pile", "windrow")
+                and heap.choice("status") not in ("burned", "cold")
+            ):
+                site = site.put(heap.with_values(status="burned"))
+    return site
 
 
-def _read(rows: Sequence[Entry], name: str, bucket_l: float) -> tuple[list[Reason], list[_Batch]]:
-    wrong: list[Reason] = []
-    batches = []
-    for entry in rows:
-        buckets, water = entry.number("buckets"), entry.number("water_l")
-        try:
-            hours = _hours(entry.text("lit"), entry.text("water_on"))
-        except BadValue as bad:
-            hours = None
-            wrong.append(reason("season.log_times", name=KilnName(name), on=entry.date("date"), why=bad.reason))
-        batches.append(_Batch(hours, buckets * bucket_l / 1000 if buckets else None, water or None))
-    return wrong, batches
+def _common(burned: Sequence[Batch], ground: Ground) -> _Common:
+    """Weight of char, yield, and how much more or less than reckoned lay in heaps that are burned up."""
+    density, share = _row("char_density"), _row("char_yield")
+    weights = [kg for batch in burned if (kg := observed.density_kg_m3(batch, ground.bucket_l))]
+    density_now = taught(density, weights, observed.WEIGHING)
+    share_now, seen = share, observed.yields(burned, ground.bucket_l, density_now)
+    for value, spread in seen:
+        share_now = taught(share_now, [value], spread)
+    stock = Belief(0.0, COMMON_SPREAD)
+    told = 0
+    for heap, likely_t in ground.gone.items():
+        char_kg = _char_kg(heap, burned, ground.bucket_l, math.exp(density_now.mean))
+        if char_kg is None or likely_t.likely <= 0:
+            continue
+        spread = math.hypot(OWN_SPREAD, density_now.spread)
+        stock, share_now = taught_together(stock, share_now, [char_kg / (likely_t.likely * 1000)], spread)
+        told += 1
+    lessons = []
+    if weights:
+        lessons.append(Lesson("char_density", len(weights), "kg_m3", density.triple, density_now.triple))
+    if seen or told:
+        lessons.append(Lesson("char_yield", len(seen) + told, "pct", _times(share, 100), _times(share_now, 100)))
+    return _Common((density, density_now), (share, share_now), stock, tuple(lessons))
 
 
-def _hours(lit: str | None, water_on: str | None) -> float | None:
-    """From lighting to water by the clock [h]; a water before it was lit came after midnight."""
-    if not lit or not water_on:
+def _char_kg(heap: str, burned: Iterable[Batch], bucket_l: float, density: float) -> float | None:
+    """Char a heap gave [kg], where every batch that burned of it burned nothing else and was counted."""
+    own = [batch for batch in burned if heap in (*batch.heaps, *batch.done)]
+    volumes = [observed.char_m3(batch, bucket_l) for batch in own]
+    alone = all({*batch.heaps, *batch.done} == {heap} for batch in own)
+    if not own or not alone or None in volumes:
         return None
-    begin, end = (at.hour + at.minute / 60 for at in (hour_minute(lit), hour_minute(water_on)))
-    return (end - begin) % 24 or None
+    return sum(volume for volume in volumes if volume is not None) * density
 
 
-def _taught(run: KilnRun, name: str, batches: Sequence[_Batch], told: list[Reason]) -> Taught:
+def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, ground: Ground) -> Taught:
+    told = [why for batch in batches for why in batch.wrong]
     if not batches:
         return Taught(run, name, 0, (), tuple(told))
+    chars = [observed.char_m3(batch, ground.bucket_l) for batch in batches]
     seen = {
-        "hours_per_batch": [each.hours for each in batches if each.hours is not None],
-        "char_m3_per_batch": [each.char_m3 for each in batches if each.char_m3 is not None],
-        "quench_l_per_batch": [each.water_l for each in batches if each.water_l is not None],
+        "hours_per_batch": [batch.hours for batch in batches if batch.hours],
+        "char_m3_per_batch": [char for char in chars if char],
+        "quench_l_per_batch": [water for batch in batches if (water := batch.figure("water_l"))],
     }
     lessons, new = [], {}
     for quantity, values in seen.items():
         held: Drawn = getattr(run, quantity)
         before = belief_of(*held.triple())
         after = taught(before, values)
-        new[quantity] = _carried(held, before, after) if values else held
+        new[quantity] = Drawn(carried(held.values, before, after)) if values else held
         if values:
-            lesson = Lesson(quantity, len(values), _UNITS[quantity], before.triple, after.triple)
-            lessons.append(lesson)
-            told.append(_lesson(name, lesson))
-    left = _left(run, new["char_m3_per_batch"], batches)
-    fill = new["char_m3_per_batch"].values / run.char_m3_per_batch.values
-    feed = Drawn(run.feed_dry_t_per_batch.values * fill)
-    told.append(
-        reason(
-            "season.log_left",
-            name=KilnName(name),
-            burned=len(batches),
-            left=round(left.likely),
-            before=max(round(run.batches.likely) - len(batches), 0),
-        )
+            lessons.append(Lesson(quantity, len(values), _UNITS[quantity], before.triple, after.triple))
+    lessons += [*_paces(batches, ground.routes.get(run.spot, ())), *common.lessons]
+    wood = _per_batch(run, common)
+    stock = (
+        Drawn(run.char_stock_dry_t.values * np.exp(common.stock.mean)) if common.stock.mean else run.char_stock_dry_t
     )
-    if len(batches) > round(run.batches.high):
-        told.append(reason("season.log_more", name=KilnName(name), burned=len(batches), most=round(run.batches.high)))
+    lying = _lying(run, stock, wood, chars, batches, ground.gone)
+    feed = Drawn(wood * new["char_m3_per_batch"].values / run.char_m3_per_batch.values)
+    left = Drawn(np.ceil(lying / feed.values - 1e-6).clip(min=0.0))
+    if run.char_stock_dry_t.likely > 0:
+        before_t, after_t = run.char_stock_dry_t.triple(), Drawn(lying).triple()
+        lessons.append(Lesson("stock", len(batches), "t", before_t, after_t))
+    told += [_lesson(name, lesson) for lesson in lessons]
+    told += _count(run, name, len(batches), left)
     changed = replace(
         run,
         batches=left,
@@ -145,42 +208,87 @@ def _taught(run: KilnRun, name: str, batches: Sequence[_Batch], told: list[Reaso
         char_m3_per_batch=new["char_m3_per_batch"],
         quench_l_per_batch=new["quench_l_per_batch"],
     )
-    return Taught(changed, name, len(batches), tuple(lessons), tuple(told))
+    return Taught(changed, name, len(batches), tuple(lessons), (*told, *observed.uncharred(batches, name)))
 
 
-def _carried(held: Drawn, before: Belief, after: Belief) -> Drawn:
-    return Drawn(carried(held.values, before, after))
+def _count(run: KilnRun, name: str, burned: int, left: Drawn) -> list[Reason]:
+    """How many batches are still to come; and a sentence where more are logged than there can have been."""
+    before = max(round(run.batches.likely) - burned, 0)
+    kiln = KilnName(name)
+    told = [reason("season.log_left", name=kiln, burned=burned, left=round(left.likely), before=before)]
+    if burned > round(run.batches.high):
+        told.append(reason("season.log_more", name=kiln, burned=burned, most=round(run.batches.high)))
+    return told
 
 
-def _left(run: KilnRun, char: Drawn, batches: Sequence[_Batch]) -> Drawn:
-    """Batches still to come: the wood that is left by the fill as it is believed now.
+def _per_batch(run: KilnRun, common: _Common) -> Array:
+    """Dry wood a batch as planned takes, by weight of char and yield as they are believed now [t]."""
+    density, share = (
+        carried(values, *belief) / values
+        for values, belief in (
+            (figure("kiln_burning", "char_density", 60, 400), common.density),
+            (figure("kiln_burning", "char_yield", 0.01, 0.6), common.share),
+        )
+    )
+    return np.asarray(run.feed_dry_t_per_batch.values * density / share)
 
-    A batch took wood by the char it gave; one whose char nobody counted took what was planned. So a batch more in the
-    log never leaves more wood.
+
+def _lying(
+    run: KilnRun,
+    stock: Drawn,
+    wood: Array,
+    chars: Sequence[float | None],
+    batches: Sequence[Batch],
+    gone: Mapping[str, Drawn],
+) -> Array:
+    """The wood for this kiln that still lies there [t dry].
+
+    A batch took wood by the char it gave; one whose char nobody counted took what was planned. Wood of heaps that are
+    burned up is no longer in the stock: batches that say so take none of it, and the others are taken to have burned
+    what was left of those heaps first. So a batch more, or a heap more that is burned up, never leaves more wood.
     """
-    feed, planned = run.feed_dry_t_per_batch.values, run.char_m3_per_batch.values
-    burned: Array = np.zeros(feed.shape)
-    for each in batches:
-        burned = burned + (feed if each.char_m3 is None else feed * each.char_m3 / planned)
-    wood = np.maximum(run.char_stock_dry_t.values - burned, 0.0)
-    return Drawn(np.ceil(wood / (feed * char.values / planned) - 1e-6).clip(min=0.0))
+    still: Array = np.zeros(wood.shape)
+    loose: Array = np.zeros(wood.shape)
+    of_gone: dict[str, Array] = {}
+    for batch, char in zip(batches, chars, strict=True):
+        took = wood if char is None else wood * char / run.char_m3_per_batch.values
+        named = batch.heaps or batch.done
+        for heap in named:
+            if heap in gone:
+                of_gone[heap] = of_gone.get(heap, np.zeros(wood.shape)) + took / len(named)
+            else:
+                still = still + took / len(named)
+        if not named:
+            loose = loose + took
+    finished = {heap for batch in batches for heap in batch.done if heap in gone}
+    for heap in finished:
+        loose = loose - np.maximum(gone[heap].values - of_gone.get(heap, np.zeros(wood.shape)), 0.0)
+    return np.maximum(stock.values - still - np.maximum(loose, 0.0), 0.0)
+
+
+def _paces(batches: Sequence[Batch], routes: Sequence[tuple[str, float]]) -> list[Lesson]:
+    found = []
+    trips = observed.timed(batches, routes)
+    for way in ("haul", "hand"):
+        own = [each.trip for each in trips if each.way == way]
+        if own:
+            before = belief_of(*PACE)
+            after = taught_pace(before, own)
+            speed = observed.loaded_km_h(way)
+            found.append(Lesson(way, len(own), "km_h", _times(before, speed), _times(after, speed)))
+    return found
+
+
+def _row(key: str) -> Belief:
+    return belief_of(*Drawn(figure("kiln_burning", key)).triple())
+
+
+def _times(belief: Belief, factor: float) -> tuple[float, float, float]:
+    low, likely, high = belief.triple
+    return low * factor, likely * factor, high * factor
 
 
 def _lesson(name: str, lesson: Lesson) -> Reason:
     before, after = (Range(*ends, unit=lesson.unit) for ends in (lesson.before, lesson.after))
-    label = Term(_LABELS[lesson.quantity])
+    label = Term(LABELS[lesson.quantity])
     return reason("season.lesson", name=KilnName(name), count=lesson.count, what=label, before=before, after=after)
-
-
-def _uncharred(rows: Sequence[Entry], name: str) -> list[Reason]:
-    """How many pieces came out uncharred, and why most of them did."""
-    causes: Counter[str] = Counter()
-    for entry in rows:
-        count, cause = entry.integer("uncharred"), entry.choice("cause")
-        if count and cause in _CAUSES:
-            causes[cause] += count
-    if not causes:
-        return []
-    cause, most = causes.most_common(1)[0]
-    total = sum(causes.values())
-    return [reason("season.uncharred", name=KilnName(name), count=total, most=most, cause=Term(_CAUSES[cause]))]

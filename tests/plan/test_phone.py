@@ -15,7 +15,9 @@ from sitemap.plan.exports import export_bytes
 from sitemap.plan.map import corners_of
 from sitemap.plan.phone import phone_html
 from sitemap.plan.sheets.day import TICKS
+from sitemap.season.batches import batches_of
 from sitemap.site.bundle import packed, read_bundle
+from sitemap.site.check import check
 from sitemap.site.file import read_site, site_text
 from sitemap.site.imports.returned import is_returned, read_returned, with_returned
 from tests.plan.builders import assessed, one_kiln, sample, site
@@ -92,6 +94,31 @@ def test_law_what_comes_back_lands_behind_what_is_there_and_only_once():
     assert read_returned("x.json", text, after.with_member("log", changed)).log == ()  # corrected here: not doubled
 
 
+def test_law_moments_of_a_batch_and_looks_come_back_as_what_they_are():
+    """Lit and water on make a batch with its hours, and what a cold check found is a look at the kiln."""
+    line = {
+        "kind": "log",
+        "date": "2026-05-20",
+        "who": "Anna",
+        "kiln": "K1",
+        "text": "",
+        "buckets": None,
+        "water": None,
+    }
+    moments = [("lit", "08:10"), ("water_on", "12:40"), ("cold", "15:00"), ("warm", "17:00")]
+    sent = {**SENT, "log": [{**line, "id": f"e{at}", "event": event, "at": at} for event, at in moments]}
+    after = with_returned(one_kiln(), read_returned("x.json", json.dumps(sent), one_kiln()))
+    (batch,) = batches_of(after)
+    assert batch.hours == 4.5
+    assert [(look.text("time"), look.text("who"), look.choice("found")) for look in after.records("cold")] == [
+        ("15:00", "Anna", "cold"),
+        ("17:00", "Anna", "warm"),
+    ]
+    again = read_returned("x.json", json.dumps(sent), after)
+    assert (again.count, again.doubles) == (0, 5)
+    assert [note for note in check(after) if note.what == "bad_value"] == []
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [
@@ -101,6 +128,7 @@ def test_law_what_comes_back_lands_behind_what_is_there_and_only_once():
         ({"ticks": "ban"}, "no list of ticks"),
         ({"ticks": [{"what": 3}]}, "whose what is no short text"),
         ({"log": [{"date": "May"}]}, "which is no date"),
+        ({"log": [{"date": "2026-05-20", "event": "danced"}]}, "which no batch has"),
         ({"log": [{"date": "2026-05-20", "water": -1}]}, "which is no amount"),
         ({"log": [{"date": "2026-05-20", "buckets": True}]}, "which is no amount"),
     ],

@@ -12,9 +12,11 @@ from hypothesis import strategies as st
 
 from sitemap.assessment import Assessment
 from sitemap.day.decision import MAY
+from sitemap.maps.draw import map_view
 from sitemap.plan.contents import plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.map import map_svg
+from sitemap.plan.phrases import words_for
 from sitemap.season.batches import batches_of
 from sitemap.season.closing import STEPS
 from sitemap.season.cold import Look, Since, cold_after
@@ -179,3 +181,14 @@ def test_refuses_a_bag_that_cannot_be_in_a_sentence(said) -> None:
     assert len(told) == 1
     assert "Bags" in told[0]
     assert json.loads(SafeSite().top(bags=[{"count": 1, **said}]).text())["site"]["bags"][0] == {"count": 1, **said}
+
+
+def test_law_map_and_paper_say_how_it_stands_with_each_heap_and_kiln() -> None:
+    site = burned(SafeSite(), EVENING, MORNING).put("p1", status="drying").put("p2", status="burned")
+    a = site.with_record("log", date="2026-05-19", kiln="K2").assessed()
+    assert dict(a.states) == {"p1": "drying", "p2": "burned", "k1": "cold", "k2": "burned"}
+    labels = {feature.id: feature.label for feature in map_view(a, "x").features}
+    assert [labels[key] for key in ("p1", "k1", "k2", "pond")] == ["P1 · drying", "K1 · cold", "K2 · burned", "POND"]
+    drawn = map_svg(a, "full") or ""
+    assert all(word in drawn for word in ("drying", "burned", "cold"))
+    assert "secándose" in (map_svg(a, "full", words=words_for(a.source, "es")) or "")

@@ -114,7 +114,7 @@ def _small(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[floa
     window = (0.4, 0.4, width - 0.8, height - 9.4)
     view = view_of(shapes, window, SMALLEST_M, SPARE_MM / 2)
     view = view_of([*shapes, *_spread(a, view)], window, SMALLEST_M, SPARE_MM / 2)
-    draw_view(a, pen, view, Shown(), full=False, kinds=_SIGNED[pen.prefix])
+    draw_view(a, pen, view, Shown(language=words.language), full=False, kinds=_SIGNED[pen.prefix])
     draw_frame(pen, view)
     end = draw_scale(pen, view, a.source.units, 1.0, height - 0.8)
     pen.text(end, height - 3.0, scale_words(view), BAR_PT, "start")
@@ -124,7 +124,7 @@ def _small(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[floa
 def _full(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float, float], words: Words) -> None:
     width, height = size
     view, grounds, rooms = _laid_out(a, shapes, _window(a, size))
-    shown = Shown()
+    shown = Shown(language=words.language)
     draw_grid(a, pen, view)
     draw_view(a, pen, view, shown, without=tuple(grounds))
     for number, (ground, room) in enumerate(zip(grounds, rooms, strict=True)):

@@ -35,6 +35,7 @@ from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
+from sitemap.telling import word
 from sitemap.terrain.relief import contour_interval, contours
 from sitemap.units import from_display
 
@@ -57,6 +58,7 @@ class Shown:
 
     kinds : kind → whether one lies there as a line or area; lines : styles of what was reckoned
     signs : with their places; left_out : names that found none
+    language : of the words on it
     """
 
     kinds: dict[str, bool] = field(default_factory=dict)
@@ -64,6 +66,7 @@ class Shown:
     contours: bool = False
     signs: list[Sign] = field(default_factory=list)
     left_out: list[Name] = field(default_factory=list)
+    language: str = "en"
 
 
 @dataclass(frozen=True)
@@ -129,7 +132,8 @@ def draw_view(
     boxes = [(w, n - _TITLE_MM, e, s) for w, n, e, s in (part.bounds for part in elsewhere)]
     seen = [thing for thing in things if thing.feature.kind in kinds or (full and thing.feature.kind not in KINDS)]
     seen = [thing for thing in seen if not (thing.is_small and any(part.covers(thing.middle) for part in elsewhere))]
-    signs, names = _signs(a, [thing for thing in seen if thing.is_small or not inset], view, full, boxes)
+    seen = [thing for thing in seen if thing.is_small or not inset]
+    signs, names = _signs(a, seen, view, full, boxes, shown.language)
     for sign in signs:
         draw_place(pen, sign)
     for sign in sorted(signs, key=lambda sign: sign.verdict is not None):
@@ -274,7 +278,7 @@ def kiln_letters(a: Assessment) -> dict[str, str]:
 
 
 def _signs(
-    a: Assessment, things: list[Thing], view: View, full: bool, boxes: list[Rectangle]
+    a: Assessment, things: list[Thing], view: View, full: bool, boxes: list[Rectangle], language: str
 ) -> tuple[list[Sign], list[Name]]:
     """All signs at their places, and the names beside them, the most important first."""
     effects = {decision.spot: decision.effect for decision in a.decisions}
@@ -296,9 +300,12 @@ def _signs(
     names = []
     for feature, sign in shown:
         inside = sign.letters.casefold() == feature.name.strip().replace(" ", "").replace("-", "").casefold()
-        if feature.name and not inside:
+        state = a.states.get(feature.id)
+        said = [] if inside else [feature.name]
+        said += [] if state is None else [word(state, language)]  # a word is told apart in grey
+        if feature.name and said:
             kiln = sign.verdict is not None
-            names.append((symbol_of(feature.kind).written, Name(feature.name, sign.room, bold=kiln)))
+            names.append((symbol_of(feature.kind).written, Name(" · ".join(said), sign.room, bold=kiln)))
     names.sort(key=lambda pair: pair[0])
     return [sign for _, sign in shown], [name for _, name in names]
 

@@ -47,5 +47,6 @@ def _returned(site: Site, name: str, data: bytes) -> tuple[Site, list[str]]:
         returned = read_returned(name, data.decode("utf-8"), site)
     except UnicodeDecodeError as error:
         raise BadFile(f"{name} is no text: choose the file the phone page made.") from error
-    new = f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log"
+    looks = f", {len(returned.cold)} cold checks" if returned.cold else ""
+    new = f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log{looks}"
     return with_returned(site, returned), [f"{new}; here already: {returned.doubles}."]

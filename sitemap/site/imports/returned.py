@@ -12,6 +12,7 @@ from typing import Any
 
 from sitemap.errors import BadFile
 from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.log_values import EVENTS
 from sitemap.site.model import Site
 from sitemap.units import SYSTEMS, from_display
 
@@ -19,14 +20,16 @@ MARK = "pitstead_from_the_landing"  # the member a returned file is known by, it
 FORMAT = 1
 _LONGEST = 2000  # letters of a text; nobody types more on a phone
 _MOST = 5000  # entries
-_OURS = ("what", "who", "when", "text", "date", "kiln", "buckets", "water_l", "phone")
+_OURS = ("what", "who", "when", "text", "date", "kiln", "buckets", "water_l", "event", "time", "found", "phone")
+_LOOKS = ("cold", "warm")  # what a line says of a cold check
+_EVENTS = tuple(key for key, _ in EVENTS)
 
 
 @dataclass(frozen=True)
 class Returned:
     """A returned file against a site.
 
-    ticks, log : records that the site does not hold yet; doubles : how many it holds already
+    ticks, log, cold : records that the site does not hold yet; doubles : how many it holds already
     """
 
     name: str
@@ -34,6 +37,12 @@ class Returned:
     ticks: tuple[Mapping[str, Any], ...]
     log: tuple[Mapping[str, Any], ...]
     doubles: int
+    cold: tuple[Mapping[str, Any], ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many records are new."""
+        return len(self.ticks) + len(self.log) + len(self.cold)
 
 
 def plan_id(site_name: str, on: dt.date | None) -> str:
@@ -71,16 +80,16 @@ def read_returned(name: str, text: str, site: Site) -> Returned:
         raise BadFile(f"{name} does not say its units: make it again on the phone.")
     entries = [_entries(name, raw, key) for key in ("ticks", "log")]
     ticks = [_tick(name, entry) for entry in entries[0]]
-    log = [_line(name, entry, units) for entry in entries[1]]
-    held = {key: _held(site, key) for key in ("ticks", "log")}
-    new_ticks = _new(ticks, held["ticks"])
-    new_log = _new(log, held["log"])
-    return Returned(name, own, new_ticks, new_log, len(ticks) + len(log) - len(new_ticks) - len(new_log))
+    log = [_line(name, entry, units) for entry in entries[1] if entry.get("event") not in _LOOKS]
+    cold = [_cold(name, entry) for entry in entries[1] if entry.get("event") in _LOOKS]
+    new = [_new(made, _held(site, key)) for key, made in (("ticks", ticks), ("log", log), ("cold", cold))]
+    doubles = len(ticks) + len(log) + len(cold) - sum(map(len, new))
+    return Returned(name, own, new[0], new[1], doubles, new[2])
 
 
 def with_returned(site: Site, returned: Returned) -> Site:
     """The site with what it lacked, behind what it holds."""
-    for key, records in (("ticks", returned.ticks), ("log", returned.log)):
+    for key, records in (("ticks", returned.ticks), ("log", returned.log), ("cold", returned.cold)):
         if records:
             before = site.member.get(key)
             kept = thaw(before) if isinstance(before, tuple) else []
@@ -102,19 +111,35 @@ def _tick(name: str, entry: dict[str, Any]) -> dict[str, Any]:
 
 def _line(name: str, entry: dict[str, Any], units: str) -> dict[str, Any]:
     """A line of the log: hour and name stand before what was written."""
+    date = _date(name, entry)
+    event = _words(name, entry, "event") or None
+    if event is not None and event not in _EVENTS:
+        raise BadFile(f"{name} holds a line of {event[:20]!r}, which no batch has: open it with a newer version.")
+    head = " ".join(filter(None, (_words(name, entry, "at"), _words(name, entry, "who"))))
+    said = _words(name, entry, "text")
+    made: dict[str, Any] = {"date": date, "kiln": _words(name, entry, "kiln") or None}
+    made["text"] = f"{head}: {said}" if said else head
+    made |= {"event": event, "at": _words(name, entry, "at") if event else None}
+    made["buckets"] = _number(name, entry, "buckets")
+    water = _number(name, entry, "water")
+    made["water_l"] = None if water is None else round(from_display(water, "l", units), 3)
+    return {key: value for key, value in {**made, "phone": _words(name, entry, "id")}.items() if value is not None}
+
+
+def _cold(name: str, entry: dict[str, Any]) -> dict[str, Any]:
+    """What a look found."""
+    made = {"kiln": _words(name, entry, "kiln"), "date": _date(name, entry), "time": _words(name, entry, "at")}
+    made |= {"who": _words(name, entry, "who"), "found": _words(name, entry, "event")}
+    return {**{key: value for key, value in made.items() if value}, "phone": _words(name, entry, "id")}
+
+
+def _date(name: str, entry: dict[str, Any]) -> str:
     date = _words(name, entry, "date")
     try:
         dt.date.fromisoformat(date)
     except ValueError as error:
         raise BadFile(f"{name} holds a line of the day {date[:20]!r}, which is no date: make it again.") from error
-    head = " ".join(filter(None, (_words(name, entry, "at"), _words(name, entry, "who"))))
-    said = _words(name, entry, "text")
-    made: dict[str, Any] = {"date": date, "kiln": _words(name, entry, "kiln") or None}
-    made["text"] = f"{head}: {said}" if said else head
-    made["buckets"] = _number(name, entry, "buckets")
-    water = _number(name, entry, "water")
-    made["water_l"] = None if water is None else round(from_display(water, "l", units), 3)
-    return {key: value for key, value in {**made, "phone": _words(name, entry, "id")}.items() if value is not None}
+    return date
 
 
 def _words(name: str, entry: dict[str, Any], key: str) -> str:

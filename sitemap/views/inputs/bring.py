@@ -14,6 +14,7 @@ from sitemap.site.imports import ENDINGS, bring, bring_text
 from sitemap.site.imports.brought import Brought
 from sitemap.site.imports.returned import Returned, is_returned, read_returned, with_returned
 from sitemap.site.kinds import KINDS
+from sitemap.site.log_values import EVENTS
 from sitemap.site.model import Entry, Site
 from sitemap.views import state
 from sitemap.views.frame import plain
@@ -84,12 +85,14 @@ def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought:
 
 def _look_returned(returned: Returned) -> None:
     """What was ticked and written at the landing: a look, then it is kept."""
-    new = [*returned.ticks, *returned.log]
+    new = [*returned.ticks, *returned.log, *returned.cold]
     st.markdown(f"##### From the landing: {_entries(len(new))} new, {returned.doubles} here already")
     for each in new:
         told = (
             each.get("what"),
             each.get("kiln"),
+            dict(EVENTS).get(str(each.get("event"))),
+            each.get("found"),
             each.get("text"),
             each.get("who"),
             each.get("when", each.get("date")),
@@ -107,7 +110,7 @@ def _look_returned(returned: Returned) -> None:
 
 
 def _keep_returned(returned: Returned) -> None:
-    count = _entries(len(returned.ticks) + len(returned.log))
+    count = _entries(returned.count)
     state.edit(f"Brought in {count} from the landing", with_returned(state.site(), returned))
     state.say(f"Kept {count} from the landing: see the page Log. Undo takes that back.")
 

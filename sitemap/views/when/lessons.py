@@ -5,17 +5,12 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.assessment import Assessment
-from sitemap.season.log_of_site import Taught
+from sitemap.season.log_of_site import LABELS
 from sitemap.telling import sentence
 from sitemap.units import range_text
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
-
-_LABELS = {
-    "hours_per_batch": "Hours a batch",
-    "char_m3_per_batch": "Char a batch",
-    "quench_l_per_batch": "Quench a batch",
-}
+from sitemap.wording import capital
 
 
 def show(a: Assessment) -> None:
@@ -24,24 +19,22 @@ def show(a: Assessment) -> None:
     if not told:
         st.caption(
             "A row with its date and the name of the kiln spot counts as a batch burned; with lit, water on, buckets "
-            "and water it corrects hours, fill and quench of the batches to come, and the calendar with them."
+            "and water it corrects hours, fill and quench of the batches to come, and the calendar with them; with a "
+            "bucket weighed, wood weighed in, or trips timed also weight of char, yield and haul speed."
         )
         return
     for each in told:
         st.markdown("  \n".join(plain(sentence(why, a.source.units)) for why in each.told))
-        _before_and_after(a, each)
-
-
-def _before_and_after(a: Assessment, each: Taught) -> None:
     table(
         [
             {
                 "Kiln": each.name,
-                "What": _LABELS[lesson.quantity],
+                "What": capital(LABELS[lesson.quantity]),
                 "Before": range_text(*lesson.before, lesson.unit, a.source.units, 2),
                 "After": range_text(*lesson.after, lesson.unit, a.source.units, 2),
                 "Batches that tell": f"{lesson.count}",
             }
+            for each in told
             for lesson in each.lessons
         ]
     )

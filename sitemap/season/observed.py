@@ -1,0 +1,131 @@
+"""What the batches of one kiln show: hours, char, water, weights, trips; in the units the kiln room reckons with."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sitemap.hydraulics import shuttle
+from sitemap.reasons import KilnName, Reason, Term, reason
+from sitemap.season.batches import Batch
+from sitemap.season.learning import Belief
+from sitemap.site.log_values import CAUSES, PLACES
+
+WEIGHING = 0.10  # of the logarithm: a bucket or a load weighed on a site; common practice, no source
+_STILL = {
+    "haul": (shuttle.LOAD_MIN + shuttle.DUMP_MIN, shuttle.LOADED_KM_H, shuttle.EMPTY_KM_H),
+    "hand": (
+        shuttle.HAND_LOAD_MIN + shuttle.HAND_DUMP_MIN,
+        shuttle.HAND_LOADED_KM_H,
+        shuttle.HAND_EMPTY_KM_H,
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Timed:
+    """Trips of one batch. way : "haul" or "hand"; trip : (minutes of a round trip, of them at both ends, on the way at
+    the speeds reckoned with)."""
+
+    way: str
+    trip: tuple[float, float, float]
+
+
+def char_m3(batch: Batch, bucket_l: float) -> float | None:
+    """Char of a batch by its buckets [m³]; None where nobody counted. bucket_l : of one bucket [L]"""
+    buckets = batch.figure("buckets")
+    return buckets * bucket_l / 1000 if buckets else None
+
+
+def density_kg_m3(batch: Batch, bucket_l: float) -> float | None:
+    """Loose dry char by a bucket that was weighed [kg/m³], or None. bucket_l : of one bucket [L]"""
+    weight = batch.figure("bucket_kg")
+    return None if weight is None else weight / bucket_l * 1000
+
+
+def yields(batches: Iterable[Batch], bucket_l: float, density: Belief) -> tuple[tuple[float, float], ...]:
+    """Yield of each batch whose wood was weighed: (char over dry wood [kg/kg], spread of its logarithm).
+
+    bucket_l : of one bucket [L]; density : of loose char as believed now, where no bucket of the batch was weighed
+    """
+    found = []
+    for batch in batches:
+        fed, moisture, volume = batch.figure("fed_kg"), batch.figure("moisture_pct"), char_m3(batch, bucket_l)
+        if fed is None or moisture is None or volume is None:
+            continue
+        own = density_kg_m3(batch, bucket_l)
+        spread = math.hypot(WEIGHING, WEIGHING if own is not None else density.spread)
+        dry_kg = fed / (1 + moisture / 100)
+        found.append((volume * (own or math.exp(density.mean)) / dry_kg, spread))
+    return tuple(found)
+
+
+def timed(batches: Iterable[Batch], routes: Sequence[tuple[str, float]]) -> tuple[Timed, ...]:
+    """Every batch whose water trips were counted and timed.
+
+    routes : (way, its length [m]) of the lines of the kiln; a way whose length is not known tells nothing of a speed
+    """
+    lengths = dict(reversed(routes))
+    found = []
+    for batch in batches:
+        loads, minutes, way = batch.figure("water_loads"), batch.figure("water_min"), batch.word("water_by")
+        if not loads or not minutes or way not in _STILL or not lengths.get(way):
+            continue
+        still, loaded, empty = _STILL[way]
+        road = float(shuttle.cycle_min(lengths[way], loaded, empty, 0.0, 0.0))
+        found.append(Timed(way, (minutes / loads, still, road)))
+    return tuple(found)
+
+
+def loaded_km_h(way: str) -> float:
+    """Speed of a loaded trip as it is reckoned with [km/h]. way : "haul" or "hand" """
+    return _STILL[way][1]
+
+
+def uncharred(batches: Iterable[Batch], name: str) -> tuple[Reason, ...]:
+    """How many pieces came out uncharred, why and where most of them lay, and what to change.
+
+    name : of the kiln. What to change is common practice, no source.
+    """
+    causes: Counter[str] = Counter()
+    places: Counter[str] = Counter()
+    total = 0
+    for batch in batches:
+        count = round(batch.figure("uncharred") or 0)
+        total += count
+        cause, place = batch.word("cause"), batch.word("uncharred_where")
+        if cause is not None:
+            causes[cause] += count
+        if place is not None:
+            places[place] += count
+    if not total:
+        return ()
+    kiln, found = KilnName(name), []
+    if causes:
+        cause, most = causes.most_common(1)[0]
+        found.append(
+            reason(
+                "after.uncharred", name=kiln, count=total, most=most, cause=Term(dict(CAUSES)[cause]), do=_MEND[cause]
+            )
+        )
+    if places:
+        place, most = places.most_common(1)[0]
+        lay = Term(dict(PLACES)[place])
+        found.append(reason("after.uncharred_lay", name=kiln, count=total, most=most, place=lay, do=_PLACE[place]))
+    return tuple(found) or (reason("after.uncharred_why", name=kiln, count=total),)
+
+
+_MEND = {
+    "late": reason("after.feed_thick_earlier"),
+    "thick": reason("after.sort_thick_out"),
+    "wet": reason("after.dry_longer"),
+    "smothered": reason("after.shake_earth_off"),
+}
+_PLACE = {
+    "top": reason("after.burn_down_longer"),
+    "middle": reason("after.thinner_layers"),
+    "rim": reason("after.rim_inwards"),
+    "bottom": reason("after.glow_first"),
+}
