@@ -17,21 +17,22 @@ from sitemap.between import around_of, feed_minutes, need_of, piece_limit_cm, sl
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
-from sitemap.day.facts import doubted, sources_doubted
+from sitemap.day.facts import sources_doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, ways_out_checks, wood_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
+from sitemap.day.spot_checks import checks_of_spot
 from sitemap.day.unsound import unsound_checks
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
 from sitemap.kiln.values import Burns, Clock, KilnRun, Stock
 from sitemap.notes import Note
-from sitemap.reasons import KilnName, Reason, reason
+from sitemap.reasons import Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Around, Safety, SpotSafety, safety_of
-from sitemap.safety.permission import Check, checked
+from sitemap.safety.permission import Check
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
@@ -373,28 +374,14 @@ def _water(
 
 
 def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tuple[Doubt, ...]) -> SpotReport:
-    """All checks of one spot together; of the water only the best of each line counts."""
     found = next((each for each in safety.spots if each.id == spot.id), None) if safety else None
     wet = water.of_spot(spot.id) if water else None
-    checks = (
-        list(found.checks)
-        if found
-        else [checked("place", "not known", spot.id, reason("safety.not_placed", kiln=KilnName(spot.name)))]
-    )
-    for line in (wet.quench, wet.attack) if wet else ():
-        checks.append(
-            Check(f"water_{line.line}", line.verdict, line.effect, line.source or spot.id, line.reason, line.action)
-        )
-    if wet is None:
-        checks.append(checked("water_quench", "not known", spot.id, reason("water.not_worked_out")))
-    checks = list(doubted(checks, spot.id, doubt))
+    checks = checks_of_spot(spot, found, wet, doubt)
     effect = worst_effect(each.effect for each in checks)
     deciding = next((each.check for each in checks if each.effect == effect), None) if effect != PASSES else None
     verdict = spot_verdict(each.effect for each in checks)
     setbacks = found.setbacks if found else ()
-    return SpotReport(
-        spot.id, spot.name, verdict, effect, deciding, tuple(checks), setbacks, wet.entries if wet else ()
-    )
+    return SpotReport(spot.id, spot.name, verdict, effect, deciding, checks, setbacks, wet.entries if wet else ())
 
 
 def _once(notes: Iterable[Note]) -> tuple[Note, ...]:
