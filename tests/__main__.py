@@ -1,7 +1,8 @@
 """All checks in one command: `python -m tests`. Further words go to pytest; `--thorough` tries many examples.
 
-Finds a browser, or installs one where that can be done without asking. Then the tests run on every core, and format,
-lint, types and dead code beside them. Without a browser it fails: a test left out in silence has hidden many a fault.
+Finds a browser and a PostgreSQL server, or installs them where that can be done without asking. Then the tests run on
+every core, and format, lint, types and dead code beside them. Without one of them it fails: a test left out in silence
+has hidden many a fault.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests import browsers
+from tests import browsers, servers
 from tests.properties import THOROUGH
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -39,6 +40,9 @@ def main(further: list[str]) -> int:
             f"No browser found: install Chromium, Chrome or Edge, or name its program file in {browsers.NAMED}.",
             file=sys.stderr,
         )
+        return 1
+    if servers.found_or_brought() is None:
+        print(servers.MISSING, file=sys.stderr)
         return 1
     environment = {**os.environ, **ONE_THREAD, browsers.NAMED: program}
     words = ("pytest", *SPREAD, *asked(further))

@@ -31,7 +31,19 @@ from sitemap.errors import BadSiteFile, BadStore, Overtaken
 from sitemap.site import store_history as history
 from sitemap.site.merging import Clash
 from sitemap.site.model import Site
-from sitemap.site.store_database import AWAY, EDIT, ROW, SITE, VERSION, in_file, lift, on_server, using, version_of
+from sitemap.site.store_database import (
+    AWAY,
+    EDIT,
+    FILE,
+    ROW,
+    SITE,
+    VERSION,
+    in_file,
+    lift,
+    on_server,
+    using,
+    version_of,
+)
 from sitemap.site.store_faults import DamagedStore, telling
 from sitemap.site.store_files import Files
 from sitemap.site.store_history import Edit
@@ -94,6 +106,9 @@ class Store(Files):
         except DamagedStore:
             self.moved_aside = self._set_aside()
             self._made()
+        except BadStore:
+            self._engine.dispose()
+            raise
         self.sweep()
 
     def _made(self) -> None:
@@ -103,7 +118,7 @@ class Store(Files):
             if found > VERSION:
                 raise BadStore(
                     f"The sites kept in {self._where} were written by a newer version of this program: open them with "
-                    f"that version, or name another folder in PITSTEAD_DATA."
+                    f"that version, or name another {self._another}."
                 )
             if self._url is None and db.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() != "ok":
                 raise DamagedStore(f"The kept sites in {self.folder} are damaged.")
@@ -134,14 +149,7 @@ class Store(Files):
     def open(self, link: str) -> Kept:
         """A kept site by its link. Raises BadSiteFile where there is none."""
         with self._connection() as db:
-            found = db.execute(sql.select(SITE.c.head, SITE.c.revision).where(SITE.c.link == link)).one_or_none()
-            if found is None:
-                raise BadSiteFile(_unknown(link))
-            head, revision = found
-            rows = db.execute(sql.select(ROW.c.key, ROW.c.json).where(ROW.c.link == link).order_by(ROW.c.at)).all()
-            undo = _label(db, link, head)
-            following, redo = history.following(db, link, head)
-        return Kept(link, site_of(rows), revision, undo, redo, head, following)
+            return _kept(db, link)
 
     def put_back(self, held: Kept) -> Kept:
         """Keep a site again that was kept here and is here no more, under its link; its history is lost with it."""
@@ -174,7 +182,7 @@ class Store(Files):
                     edits.append((key, now, wanted))
                     end += wanted is not None and wanted[0] == end
             _keep(db, link, head, label, edits)
-        return replace(self.open(link), clashes=tuple(clashes))
+            return replace(_kept(db, link), clashes=tuple(clashes))
 
     def undo(self, link: str, number: int | None = None) -> Kept:
         """Take an edit back, and nothing else; nothing happens at the site's beginning.
@@ -203,7 +211,7 @@ class Store(Files):
                         )
                     edits.append((key, now, wanted))
                 _keep(db, link, head, f"Taken back: {label}", edits)
-        return self.open(link)
+            return _kept(db, link)
 
     def redo(self, link: str, number: int | None = None) -> Kept:
         """Do the edit again that was last taken back.
@@ -222,7 +230,7 @@ class Store(Files):
             if following is not None:
                 _lay(db, link, history.laid_by(db, link, following))
                 _moved(db, link, following)
-        return self.open(link)
+            return _kept(db, link)
 
     def history(self, link: str, most: int = 200) -> tuple[Edit, ...]:
         """The edits, newest first, with those that were taken back."""
@@ -242,7 +250,7 @@ class Store(Files):
             now, wanted = history.rows_at(db, link, head, head), history.rows_at(db, link, head, number)
             keys = [key for key in {**now, **wanted} if now.get(key) != wanted.get(key)]
             _keep(db, link, head, label, [(key, now.get(key), wanted.get(key)) for key in keys])
-        return self.open(link)
+            return _kept(db, link)
 
     def sites(self, most: int = 50, *, away: bool = False) -> tuple[Listed, ...]:
         """Kept sites, last used first; away : those that were put away instead, last put away first."""
@@ -272,9 +280,31 @@ class Store(Files):
         with self._transaction() as db:
             db.execute(AWAY.delete().where(AWAY.c.link == link))
 
+    def keep_file(self, content: bytes) -> str:
+        """Keep a file that belongs to a site; its name is the sha256 of its content, which is returned."""
+        digest = super().keep_file(content)
+        if self._url is not None:  # others on the server have other folders
+            with self._transaction() as db:
+                if db.execute(sql.select(FILE.c.digest).where(FILE.c.digest == digest)).first() is None:
+                    db.execute(FILE.insert().values(digest=digest, content=content))
+        return digest
+
+    def file(self, digest: str) -> Path:
+        """Path of a kept file. Raises BadFile where it is not kept here."""
+        if self._url is not None and not (self.folder / "files" / digest).is_file():
+            with self._connection() as db:
+                content = db.scalar(sql.select(FILE.c.content).where(FILE.c.digest == digest))
+            if content is not None:
+                super().keep_file(content)
+        return super().file(digest)
+
     @property
     def _where(self) -> str:
         return str(self.folder) if self._url is None else sql.make_url(self._url).render_as_string()
+
+    @property
+    def _another(self) -> str:
+        return "folder in PITSTEAD_DATA" if self._url is None else "database in PITSTEAD_DATABASE"
 
     @contextmanager
     def _connection(self, *, writes: bool = False) -> Iterator[sql.Connection]:
@@ -292,6 +322,16 @@ class Store(Files):
 
 def _unknown(link: str) -> str:
     return f"No site is kept under the link {link!r} on this computer: open a file instead."
+
+
+def _kept(db: sql.Connection, link: str) -> Kept:
+    found = db.execute(sql.select(SITE.c.head, SITE.c.revision).where(SITE.c.link == link)).one_or_none()
+    if found is None:
+        raise BadSiteFile(_unknown(link))
+    head, revision = found
+    rows = db.execute(sql.select(ROW.c.key, ROW.c.json).where(ROW.c.link == link).order_by(ROW.c.at)).all()
+    following, redo = history.following(db, link, head)
+    return Kept(link, site_of(rows), revision, _label(db, link, head), redo, head, following)
 
 
 def _insert(db: sql.Connection, link: str, site: Site) -> None:

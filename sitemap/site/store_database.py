@@ -105,9 +105,16 @@ def _begin(db: sql.Connection) -> None:
 
 
 def on_server(url: str, patience_s: float) -> sql.Engine:
-    """The database on a server; patience_s : how long to wait for the server, and for another who writes."""
+    """The database on a server; patience_s : how long to wait for the server, and for another who writes.
+
+    Raises ArgumentError for an address that is none of a PostgreSQL server.
+    """
+    where = sql.make_url(url)
+    if not where.drivername.startswith("postgres"):
+        raise sql.exc.ArgumentError("it is no address of a PostgreSQL server")
+    where = where.set(drivername="postgresql+psycopg")
     patience = {"connect_timeout": max(2, round(patience_s)), "options": f"-c lock_timeout={round(patience_s * 1000)}"}
-    return sql.create_engine(url, pool_pre_ping=True, connect_args=patience)
+    return sql.create_engine(where, pool_pre_ping=True, connect_args=patience)
 
 
 @contextmanager

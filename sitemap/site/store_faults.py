@@ -22,8 +22,6 @@ _WRONG = (  # the start of SQLite's own name of what happened, and what it means
     ("SQLITE_IOERR", "the disk does not answer as it should"),
 )
 _SERVER = (  # the start of PostgreSQL's own code of what happened (appendix A of its manual), and what it means
-    ("28", "it does not let this name or password in; mend PITSTEAD_DATABASE"),
-    ("3D", "it has no such database; make one, or mend PITSTEAD_DATABASE"),
     ("53", "it has no room or no place left; make room"),
     ("55P03", "another program holds them; wait, or close it"),
     ("57", "it is being stopped or started; wait"),
@@ -63,7 +61,9 @@ def _of_server(url: str, said: BaseException | None) -> str:
     """What a server that does not keep the sites says, in its first line; the password stays out of it."""
     code = str(getattr(said, "sqlstate", None) or "")
     wrong = next((words for start, words in _SERVER if code.startswith(start)), str(said).strip().partition("\n")[0])
-    return f"The sites on the server {sql.make_url(url).host or 'named'} cannot be kept: {wrong}. {_WAY_OUT}"
+    where = sql.make_url(url)
+    host = where.host or where.query.get("host") or "of this computer"
+    return f"The sites on the server {host} cannot be kept: {wrong}. {_WAY_OUT}"
 
 
 def _of_url(said: str) -> str:

@@ -5,6 +5,7 @@ Arguments: folder, link, mark, number of edits. Each edit adds the feature `<mar
 
 from __future__ import annotations
 
+import os
 import sys
 
 from sitemap.site.model import Feature
@@ -13,7 +14,7 @@ from sitemap.site.store import Store
 
 def main(folder: str, link: str, mark: str, edits: str) -> None:
     """Save until the edits are done, or until somebody kills this process."""
-    store = Store(folder)
+    store = Store(folder, url=os.environ.get("PITSTEAD_DATABASE"))
     print("ready", flush=True)
     for number in range(int(edits)):
         site = store.open(link).site
