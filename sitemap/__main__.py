@@ -16,10 +16,8 @@ from typing import NoReturn
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
-from sitemap.many.command import run_many
 from sitemap.many.found import several
 from sitemap.opened import opened
-from sitemap.report import report_text
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.summary import decided, summary_text
@@ -35,6 +33,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.verb in MANY:
             if several(options.sites):
                 on = None if options.on is None else _dated(options.on)
+                from sitemap.many.command import run_many
+
                 return run_many(options, on, _today(options, on))
             options.site = options.sites[0]
         found = opened(Path(options.site))
@@ -167,7 +167,12 @@ def _check(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 
 def _assess(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
     assessment = assess(site, terrain, on=on, today=_today(options, on))
-    print(report_text(assessment) if options.json else summary_text(assessment), end="")
+    if options.json:
+        from sitemap.report import report_text
+
+        print(report_text(assessment), end="")
+    else:
+        print(summary_text(assessment), end="")
     return 0
 
 

@@ -243,6 +243,27 @@ def test_law_the_core_runs_without_page_map_and_figures(name: str) -> None:
     assert (run.stdout.strip(), run.stderr) == ("[]", "")
 
 
+def test_law_the_command_line_loads_what_a_verb_needs() -> None:
+    """`assess` of a site, whole: nothing that draws, sets type, models JSON, or shares work out comes along."""
+    heavy = [
+        "streamlit",
+        "folium",
+        "matplotlib",
+        "typst",
+        "geopandas",
+        "pandas",
+        "pyogrio",
+        "PIL",
+        "altair",
+        "pydantic",
+    ]
+    heavy += ["sqlalchemy", "distributed", "concurrent.futures.process"]
+    code = "import sys; from sitemap.__main__ import main; main(['assess', 'sample_sites/farm_dam.geojson'])\n"
+    code += f"print([name for name in {heavy} if name in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (run.stdout.splitlines()[-1], run.stderr) == ("[]", "")
+
+
 def test_law_every_core_module_runs_without_page_map_and_figures() -> None:
     """All modules below maps in one process; each can be imported by itself as the floors and the law above say."""
     names = [f"sitemap.{m.name}" for m in MODULES.values() if FLOOR_OF.get(m.room, 0) > FLOOR_OF["maps"]]
