@@ -23,6 +23,7 @@ from shapely.geometry import shape as shapely_shape
 
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
+from sitemap.reasons import metres, reason
 from sitemap.site.address import Remote, fetched
 from sitemap.site.address_parts import RemoteFile, handed_on
 from sitemap.site.grid import CellNote
@@ -92,7 +93,8 @@ def brought_from(
         raise
     except Exception as error:  # as in `bring`: a reader of somebody else's library may raise anything
         raise BadFile(f"{remote.name} cannot be read ({_short(error)}).") from error
-    notes = (*notes, *brought.notes)
+    cut = reason("site.cut_at_edge", name=remote.name, far=metres(SURROUND_M))
+    notes = (CellNote(0, "", "", "cut_at_edge", cut), *notes, *brought.notes)
     return replace(brought, candidates=known_again(site, brought.candidates), notes=notes)
 
 

@@ -16,6 +16,7 @@ from sitemap.site.address import asked
 from sitemap.site.imports.brought import keep
 from sitemap.site.imports.looking import NEW, looks
 from sitemap.site.imports.remote import SURROUND_M, brought_from, surroundings
+from sitemap.telling import tell
 from tests.loopback import server
 from tests.site.builders import point, site_of, thing
 
@@ -74,7 +75,9 @@ def test_law_a_long_road_is_cut_at_the_edge_and_what_lies_away_is_left() -> None
     roads = [LineString([(HOME[0] - 1, HOME[1]), (HOME[0] + 1, HOME[1])]), LineString([(0, 0), (1, 1)])]
     text = geopandas.GeoDataFrame({"name": ["Long road", "Far road"]}, geometry=roads, crs="EPSG:4326").to_json()
     with server({"roads.geojson": text.encode()}) as served:
-        (road,) = brought_from(asked(f"{served.here}roads.geojson"), SITE, "road").candidates
+        brought = brought_from(asked(f"{served.here}roads.geojson"), SITE, "road")
+        (road,) = brought.candidates
+        assert "look on the ground" in tell(brought.notes[0].text)  # an empty map is no clearance
         assert road.feature.name == "Long road"
         assert WGS84.geometry_length(road.feature.shape) == pytest.approx(2 * SURROUND_M, abs=5)
         elsewhere = site_of(thing("g", "gate", point(10, 10)))
