@@ -9,6 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, Sheet
 from sitemap.plan.phrases import Words, words_for
+from sitemap.plan.say import shortened
 from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission, photos  # noqa: A004
 
 Maker = Callable[[Assessment, Words], tuple[Sheet, ...]]
@@ -25,6 +26,7 @@ _MAKERS: Mapping[str, Maker] = MappingProxyType(
         "annex": annex.sheets,
     }
 )
+_FOOT = 70  # letters of the site's name at the foot: one line
 ALL: tuple[str, ...] = tuple(_MAKERS)
 
 
@@ -52,5 +54,5 @@ def plan_of(a: Assessment, keys: Iterable[str] = ALL, language: str | None = Non
     words = words_for(a.source, language)
     sheets = tuple(sheet for key, make in _MAKERS.items() if key in wanted for sheet in make(a, words))
     date = words.day(a.on)
-    footer = f"{a.site.name} · {date} · {a.made_with}"
+    footer = f"{shortened(a.site.name, _FOOT)} · {date} · {a.made_with}"
     return BurnPlan(a.site.name, words("shared.subtitle", day=date), footer, sheets, words.language)

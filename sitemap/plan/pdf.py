@@ -23,6 +23,7 @@ from sitemap.plan.fonts import folders, lacking, set_in_type, typed
 from sitemap.plan.map.pen import width_mm
 from sitemap.plan.model import BurnPlan, MapHere, Paragraph, Pictures, blocks_of, every_block, plain_values, words_of
 from sitemap.plan.phrases import Words
+from sitemap.plan.say import shortened
 from sitemap.wording import PAPERS
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ _NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
 #  The typesetter keeps what it worked out for its last ten documents, 150 MB for each of our plans: as many empty pages
 #  make it let go, so that an app that stays open for days does not grow.
 _REMEMBERED = 10
+_HEAD = 90  # letters of the site's name over each side: one line
 _SHOWN = 60  # letters of a text that is named because it cannot be printed
 
 
@@ -64,7 +66,8 @@ def pdf_of(
         raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
     drawn = {size: svg for size, svg in maps.items() if svg}
     sizes = {size: width_mm(svg) for size, svg in drawn.items()}  # set as drawn: 1 : n is true
-    data = {"plan": plain_values(told_of(plan, drawn)), "maps": sizes, "paper": PAPERS[paper].typst}
+    told = told_of(replace(plan, name=shortened(plan.name, _HEAD)), drawn)
+    data = {"plan": plain_values(told), "maps": sizes, "paper": PAPERS[paper].typst}
     kept = _kept(plan, photos or {})
     data |= {"photos": list(kept), "missing": Words(plan.language, "metric")("photos.missing")}
     pictures: dict[str, str | bytes] = {f"{size}.svg": typed(svg) for size, svg in drawn.items()}

@@ -12,7 +12,7 @@ from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, W
 from sitemap.plan.near import at_least
 from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import LETTERS, short_kiln, spots_in_use
+from sitemap.plan.say import short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import moments
@@ -23,6 +23,7 @@ from sitemap.safety.of_site import SpotSafety
 BODY_PT = 11
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 FOR_THE_PEN = "\u00a0"
+_TITLE = 28  # letters of a kiln in the title: it stays one line
 _REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, then fewer
 
 
@@ -40,7 +41,7 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
 
 def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
     versions = tuple(tuple(_blocks(a, words, spot, most)) for most in _REASONS)
-    title = words("crew.title", kiln=KilnName(short_kiln(a, spot.id, LETTERS)))
+    title = words("crew.title", kiln=KilnName(short_kiln(a, spot.id, _TITLE)))
     return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, versions[1:])
 
 
