@@ -36,6 +36,7 @@ def entered(a: Assessment, words: Words) -> Section:
 
 
 def _facts(a: Assessment, words: Words) -> Iterator[tuple[str, str]]:
+    yield words.own("Site"), a.site.name  # in full: over and under the sides it may be cut
     for key in ("crew", "permit", "season"):
         for label, typed in _typed(a.source.section(key), SECTIONS[key].attributes, words):
             yield f"{words.shown(Term(SECTIONS[key].label))}: {label}", typed
