@@ -32,8 +32,9 @@ from sitemap.notes import Note
 from sitemap.reasons import Reason, reason
 from sitemap.safety.effects import PASSES, RULED_OUT, spot_verdict, worst_effect
 from sitemap.safety.of_site import Around, Safety, SpotSafety, safety_of
+from sitemap.safety.own_rules import shorter_in_print
 from sitemap.safety.permission import Check
-from sitemap.safety.reading import rules_of
+from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
 from sitemap.season.calendar_of_site import Calendar, calendar_of
@@ -213,7 +214,7 @@ def assess(
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
     burns = _burns(site, spots, stock, light, plane)
-    fed = feed_minutes(heaps, slash, burns)
+    fed = () if plane is None else feed_minutes(site, plane, slash, burns)
     around = None if plane is None else around_of(site, plane, rules, day, fed, slash)
     safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
@@ -226,11 +227,12 @@ def assess(
     moved, waiting = as_if_moved(out, burns.kilns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
-    weather, reserve = window_of_site(site, burns.kilns), burns.reserve_l
+    weather = window_of_site(site, burns.kilns)
+    reserve = None if burns.reserve_l is None else burns.reserve_l.likely
     slopes = {} if plane is None else dict(slopes_of(spots, plane, terrain))
-    unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ())))
+    unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ()), *burns.unknowns))
     typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound)
-    everyday = (*day_checks(site, day, doubt), *weather_check(weather), *typed)
+    everyday = (*day_checks(site, day, doubt), *weather_check(site, weather), *typed)
     return Assessment(
         format=1,
         made_with=MADE_WITH,
@@ -251,7 +253,7 @@ def assess(
         decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
         doubts=doubt,
         weather=weather,
-        on_the_day=on_the_day(site, water, None if reserve is None else reserve.likely, told_of(weather)),
+        on_the_day=on_the_day(site, water, reserve, told_of(weather), shorter_in_print(rules, LABELS)),
         assumed=_once((*(note for room in rooms for note in room.assumed), *moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )

@@ -21,6 +21,7 @@ from sitemap.slash.result import Slash
 from sitemap.terrain.terrain import Terrain
 from sitemap.water.values import Need
 
+ONE_KILN_M = 10.0  # [m] from the middle of a kiln: what is staged nearer is staged for it; ours (C)
 PAD_RADIUS_M = 3.0  # [m] ground a kiln and the people round it stand on
 
 
@@ -120,15 +121,25 @@ def around_of(
     return around(site, others, rules, plane, day, supply_min, volumes)
 
 
-def feed_minutes(heaps: Iterable[Feature], slash: Slash, burns: Burns) -> tuple[tuple[str, float], ...]:
+def feed_minutes(site: Site, plane: Plane, slash: Slash, burns: Burns) -> tuple[tuple[str, float], ...]:
     """How long each heap would feed the slowest kiln of the plan, as it may be at most: (id, [min]).
 
-    A heap whose packing nobody entered is left out: it may hold three times the wood of a loose one.
+    A heap whose packing nobody entered is left out: it may hold three times the wood of a loose one. What is staged at
+    one kiln adds up: several small heaps round it are one large one.
     """
+    heaps = site.of_kind("pile", "windrow")
     rates = [run.feed_dry_t_per_h.likely for run in burns.kilns if run.feed_dry_t_per_h.likely > 0]
     dry_t = {item.id: item.dry_t.high for item in slash.items}
     packed = [heap.id for heap in heaps if heap.choice("packing") or heap.number("packing_ratio") is not None]
-    return tuple((heap, dry_t[heap] / min(rates) * 60) for heap in packed if rates and heap in dry_t)
+    alone = {heap: dry_t[heap] / min(rates) * 60 for heap in packed if rates and heap in dry_t}
+    staged = [(heap.id, middle_of(heap, plane)) for heap in heaps if heap.kind == "pile" and heap.flag("staged_feed")]
+    together = dict(alone)
+    for spot in site.of_kind("kiln_spot"):
+        kiln = middle_of(spot, plane)
+        near = [heap for heap, at in staged if kiln and at and heap in alone and at.distance(kiln) <= ONE_KILN_M]
+        minutes = sum(alone[heap] for heap in near)
+        together |= {heap: max(together[heap], minutes) for heap in near}
+    return tuple(together.items())
 
 
 @lru_cache(maxsize=256)

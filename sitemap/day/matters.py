@@ -54,6 +54,8 @@ def date_check(on: dt.date | None, today: dt.date | None = None) -> Check:
 def permit_check(permit: Permit, on: dt.date | None) -> Check:
     """Whether the burn date lies within the days of the permit, and its conditions are met; days not entered are not
     known."""
+    if permit.none_needed and (permit.ends is not None or permit.conditions):
+        return checked("permit", "not known", SITE, reason("day.permit_or_none"))
     if permit.none_needed:
         return checked("permit", "no permit needed", SITE, reason("day.no_permit_needed"))
     starts, ends = permit.starts, permit.ends

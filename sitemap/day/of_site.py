@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from sitemap import tables
@@ -76,6 +78,7 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
             yield feature.name, None if plane is None else near_shape(feature, plane)
 
     ways = [shape for _, shape in shapes("escape_route") if shape is not None]
+    water = shapely.union_all([shape for _, shape in shapes("water_source") if shape is not None and shape.area])
     refuges = [Refuge(name, shape) for name, shape in shapes("refuge")]
     meeting = [shape for _, shape in shapes("meeting_point") if shape is not None]
     no_ground = shapes("standing_timber", "pile", "windrow", "water_source", "wetland", "stream")
@@ -84,7 +87,7 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
     found: dict[str, tuple[Check, ...]] = {}
     for spot in site.of_kind("kiln_spot"):
         place = None if plane is None else middle_of(spot, plane)
-        near = (ways_near(ways, place), refuges_near(refuges, place))
+        near = (ways_near(ways, place, water), refuges_near(refuges, place))
         found[spot.id] = (
             ways_check(near[0]),
             refuge_check(near[1], height_m, taken),
@@ -106,27 +109,39 @@ def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], d
     }
 
 
-def _wet(heap: Feature, reading: Entry) -> bool | None:
-    """Whether one reading is above the limit; what it leaves open is counted as the heap's moisture is."""
-    limit = moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"]))
-    read = meter_reading(reading, heap.choice("moisture_basis"))
-    if read is None:
-        return None
-    try:
-        return bool(moisture.as_read(read.moisture_pct, read.basis, read.wood_c) > limit)
-    except BadValue:
-        return None
+LEAST_MOISTURE = 0.04  # [dry] in balance with air of 20 % humidity wood holds 0.045 (Wood Handbook, from memory: M)
+
+
+def _limit() -> float:
+    return float(moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"])))
+
+
+def _reading_of(heap: Feature, entry: Entry) -> Reading:
+    """One reading; what it leaves open is counted as the heap's moisture is."""
+    wet, too_dry, read = None, False, meter_reading(entry, heap.choice("moisture_basis"))
+    if read is not None:
+        with contextlib.suppress(BadValue):
+            dry = float(moisture.as_read(read.moisture_pct, read.basis, read.wood_c))
+            wet, too_dry = dry > _limit(), dry < LEAST_MOISTURE
+    return Reading(entry.date("date"), entry.choice("where") == "core", wet, too_dry)
+
+
+def _said_wet(heap: Feature) -> bool:
+    """Whether the moisture typed for a heap as a whole is above the limit; without a basis the wetter one counts."""
+    typed = heap.number("moisture_pct")
+    if typed is None:
+        return False
+    share = typed / 100
+    if heap.choice("moisture_basis") == "dry":
+        return share > _limit()
+    return share > moisture.WETTEST_WET_BASIS or float(moisture.dry_basis(share)) > _limit()
 
 
 def _wood_of(heap: Feature, fuel: str) -> HeapWood:
     entries = [each for each in heap.records("readings") if each.number("moisture_pct") is not None]
     latest = max((str(each.date("date") or "") for each in entries), default="")
-    readings = [
-        Reading(each.date("date"), each.choice("where") == "core", _wet(heap, each))
-        for each in entries
-        if str(each.date("date") or "") == latest
-    ]
-    return HeapWood(heap.name, fuel, tuple(readings))
+    readings = [_reading_of(heap, each) for each in entries if str(each.date("date") or "") == latest]
+    return HeapWood(heap.name, fuel, tuple(readings), _said_wet(heap))
 
 
 def decisions_of(

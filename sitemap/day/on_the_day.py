@@ -12,11 +12,13 @@ from sitemap.site.seen import seen_on
 from sitemap.water.values import Water, WaterLine
 
 
-def on_the_day(site: Site, water: Water | None, reserve_l: float | None, forecast: Reason) -> tuple[Reason, ...]:
+def on_the_day(
+    site: Site, water: Water | None, reserve_l: float | None, forecast: Reason, shorter: tuple[Reason, ...] = ()
+) -> tuple[Reason, ...]:
     """The matters to be looked at again before anything is lit, the ones that forbid it first.
 
     site : as entered; water : of it; reserve_l : escape water asked for [L], None where no kiln is
-    known; forecast : what it says of the day
+    known; forecast : what it says of the day; shorter : own distances that hold and are below the usual ones
     """
     season, crew = site.section("season"), site.section("crew")
     return (
@@ -28,6 +30,7 @@ def on_the_day(site: Site, water: Water | None, reserve_l: float | None, forecas
         _people(crew),
         *_call(site),
         *_wood(site),
+        *shorter,
         reason("today.ways"),
     )
 

@@ -12,7 +12,7 @@ from sitemap.safety.permission import Check, checked
 UNSOUND = frozenset(
     (
         *("unknown_kind", "bad_value", "bad_shape", "wrong_shape", "bad_range", "dangling", "far_away", "near_miss"),
-        *("twice", "rising_curve", "loose_lay"),
+        *("twice", "rising_curve", "loose_lay", "working_hours", "row_of_no_kind"),
     )
 )
 
@@ -20,7 +20,7 @@ UNSOUND = frozenset(
 def unsound_checks(notes: Iterable[Note]) -> tuple[Check, ...]:
     """One check for each thing that cannot be read.
 
-    notes : of `site.check`, and of hose lays that join nothing
+    notes : of `site.check`, of hose lays that join nothing, and of the burns
     """
     action = reason("action.enter_again")
     return tuple(checked("file", "not known", note.about, note.text, action) for note in notes if note.what in UNSOUND)

@@ -13,7 +13,10 @@ from sitemap.safety.heat import refuge_distance_m
 from sitemap.safety.permission import Check, checked
 
 LEAST_WAYS = 2  # fire or a machine may stand across one of them; common practice, no source
-SAME_WAY_M = 15.0  # [m] ways that nowhere part further than this are one way; ours (C)
+SAME_WAY_M = 15.0  # [m] what runs nearer to another way than this runs with it; ours (C)
+OF_ITS_OWN = 0.5  # [1] share of a way that runs with no other, for it to be a second one; ours (C)
+LEADS_AWAY_M = 50.0  # [m] a way that ends nearer to the kiln leads nowhere; ours (C)
+LEAST_REFUGE_M = 5.0  # [m] from its middle to its edge, however low the fuel round it; ours (C)
 SLOPE_WIND_FACTOR = 5.0  # [1] upper end of what is usual, NWCG safety zone research (P); up to 10 on steep ground
 NEAR_WAY_M = 100.0  # [m] a way that begins further from a kiln is none out of there; ours (C)
 NEAR_REFUGE_M = 400.0  # [m] further nobody runs from a fire; ours (C)
@@ -42,9 +45,19 @@ def ways_check(ways: Iterable[BaseGeometry]) -> Check:
     return checked("ways_out", "two ways out", SITE, reason("day.ways_out", count=count))
 
 
-def ways_near(ways: Iterable[BaseGeometry], kiln: BaseGeometry | None) -> list[BaseGeometry]:
-    """The ways that begin or pass near a kiln; all of them where it has no place. ways, kiln : on the plane [m]"""
-    return [way for way in ways if kiln is None or float(way.distance(kiln)) <= NEAR_WAY_M]
+def ways_near(
+    ways: Iterable[BaseGeometry], kiln: BaseGeometry | None, water: BaseGeometry | None = None
+) -> list[BaseGeometry]:
+    """The ways that begin or pass near a kiln and lead away from it on dry ground; all of them where it has no place.
+
+    ways, kiln : on the plane [m]; water : ponds and lakes, which nobody runs through
+    """
+    dry = [way for way in ways if water is None or not way.intersects(water)]
+    return [way for way in dry if kiln is None or (way.distance(kiln) <= NEAR_WAY_M and _leads_away(way, kiln))]
+
+
+def _leads_away(way: BaseGeometry, kiln: BaseGeometry) -> bool:
+    return float(shapely.hausdorff_distance(way, kiln)) >= LEADS_AWAY_M
 
 
 def refuges_near(refuges: Iterable[Refuge], kiln: BaseGeometry | None) -> list[Refuge]:
@@ -69,9 +82,14 @@ def meeting_check(places: Iterable[BaseGeometry], kiln: BaseGeometry | None) -> 
 def _different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:
     found: list[BaseGeometry] = []
     for way in ways:
-        if all(float(shapely.hausdorff_distance(way, other)) > SAME_WAY_M for other in found):
+        if all(_parts(way, other) and _parts(other, way) for other in found):
             found.append(way)
     return found
+
+
+def _parts(way: BaseGeometry, other: BaseGeometry) -> bool:
+    """Whether a way runs for the most part where another does not."""
+    return bool(way.difference(other.buffer(SAME_WAY_M)).length > OF_ITS_OWN * way.length)
 
 
 def refuge_check(refuges: Sequence[Refuge], fuel_height_m: float | None, fuel: Iterable[BaseGeometry]) -> Check:
@@ -92,7 +110,7 @@ def refuge_check(refuges: Sequence[Refuge], fuel_height_m: float | None, fuel: I
         return checked("refuge", "not known", SITE, reason("day.no_refuge"))
     if fuel_height_m is None:
         return checked("refuge", "not known", SITE, reason("day.refuge_fuel_not_known"))
-    need_m = float(refuge_distance_m(fuel_height_m, SLOPE_WIND_FACTOR))
+    need_m = max(float(refuge_distance_m(fuel_height_m, SLOPE_WIND_FACTOR)), LEAST_REFUGE_M)
     burns = shapely.union_all(list(fuel))
     widths = [(_half_width_m(refuge.shape, burns), refuge.name) for refuge in refuges]
     drawn = [(half_m, name) for half_m, name in widths if half_m is not None]

@@ -20,11 +20,13 @@ class Reading:
     on : its date
     core : whether it was taken on a freshly split face
     wet : whether it is above the limit; None where its basis is not known
+    too_dry : drier than wood out of doors ever is: a share typed as per cent, or a meter that was not on?
     """
 
     on: dt.date | None
     core: bool
     wet: bool | None
+    too_dry: bool = False
 
 
 @dataclass(frozen=True)
@@ -34,11 +36,13 @@ class HeapWood:
     name : of the heap
     fuel : "ready", "drying", "wet" or "not known", by its readings
     readings : those of its latest day
+    said_wet : whether the moisture typed for the heap as a whole is above the limit
     """
 
     name: str
     fuel: str
     readings: tuple[Reading, ...]
+    said_wet: bool = False
 
 
 def wood_check(spot: str, heaps: Iterable[HeapWood], day: Day, last_rain: dt.date | None = None) -> Check:
@@ -63,6 +67,8 @@ def _of_heap(spot: str, heap: HeapWood, day: Day, last_rain: dt.date | None) -> 
         return checked("wood", "wood wet", spot, reason("day.wood_wet", name=heap.name))
     if any(reading.core and reading.wet for reading in heap.readings):
         return checked("wood", "wood wet", spot, reason("day.core_wet", name=heap.name))
+    if heap.said_wet:
+        return checked("wood", "wood wet", spot, reason("day.said_wet", name=heap.name))
     why = _doubt(heap, day, last_rain)
     if why is not None:
         return checked("wood", "not known", spot, reason("day.wood_not_known", name=heap.name, why=why))
@@ -75,10 +81,12 @@ def _doubt(heap: HeapWood, day: Day, last_rain: dt.date | None) -> Reason | None
     """Why the readings of a heap prove nothing; None where they do."""
     if len(heap.readings) < LEAST_READINGS:
         return reason("day.few_readings", count=len(heap.readings), least=LEAST_READINGS)
+    if any(reading.too_dry for reading in heap.readings):
+        return reason("day.too_dry")
     for reading in heap.readings:
         why = why_not(reading.on, "readings", day)
         if why is not None:
             return why
-        if last_rain is not None and reading.on is not None and reading.on < last_rain:
+        if last_rain is not None and reading.on is not None and reading.on <= last_rain:
             return reason("day.rained_since", on=reading.on, rain=last_rain)
     return None if any(reading.core and reading.wet is False for reading in heap.readings) else reason("day.no_core")

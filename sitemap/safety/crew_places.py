@@ -15,9 +15,10 @@ from sitemap.safety.targets import Target
 
 PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)
 AT_REST = ("lookout",)  # keep the floor for crew; the others that for visitors
-VISITORS = ("parking", "meeting_point", "refuge", "turning_place")
+VISITORS = ("parking", "meeting_point", "refuge", "turning_place", "landing_place")
 SHELTERS = ("meeting_point", "refuge")
 EMBERS_M = 124.0  # [m] embers of a flame of 5 ft in the open at 10 mph (D), FIELD 8
+FEED_NEAR_M = 8.0  # [m] from the rim: further off a staged heap is a heap like any other (setbacks, heap)
 DOWNWIND_DEG = 30.0  # [°] either side of the wind; ours (C)
 CREW_KINDS = (*VISITORS, *AT_REST, "char_pad", "smoke_place")
 
@@ -30,25 +31,31 @@ def floor_m(kind: str) -> float:
 
 
 def downwind_checks(spot: Spot, places: Iterable[Target], wind_from_deg: float | None) -> tuple[Check, ...]:
-    """Where heads are counted and people shelter, downwind of a kiln by the wind as it usually blows.
+    """Where heads are counted, people shelter and feed is staged, downwind of a kiln by the wind as it usually blows.
 
-    spot : the kiln spot; places : features of CREW_KINDS; wind_from_deg : clockwise from north [°], None where nobody
-    entered it: the wind of the day decides then
+    spot : the kiln spot; places : features of CREW_KINDS and staged heaps
+    wind_from_deg : clockwise from north [°], None where nobody entered it: the wind of the day decides then
     """
     if wind_from_deg is None:
         return ()
     found = []
     for place in places:
-        if place.shape is None or place.kind not in SHELTERS:
-            continue
-        middle, distance_m = place.shape.centroid, float(shapely.distance(spot.place, place.shape))
-        kiln = spot.place.centroid
-        bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y))
-        off = abs((bearing - wind_from_deg) % 360.0 - 180.0)
-        if off <= DOWNWIND_DEG and distance_m <= EMBERS_M:
-            why = reason("safety.downwind", name=place.name, distance=metres(distance_m, 2))
+        if place.kind in SHELTERS and _is_downwind(spot, place, wind_from_deg, EMBERS_M):
+            away = metres(float(shapely.distance(spot.place, place.shape)), 2)
+            why = reason("safety.downwind", name=place.name, distance=away)
+            found.append(checked("crew_place", "downwind of a kiln", place.id, why, reason("action.move_upwind")))
+        elif place.use == "staged" and _is_downwind(spot, place, wind_from_deg, spot.radius_m + FEED_NEAR_M):
+            why = reason("safety.feed_downwind", name=place.name)
             found.append(checked("crew_place", "downwind of a kiln", place.id, why, reason("action.move_upwind")))
     return tuple(found)
+
+
+def _is_downwind(spot: Spot, place: Target, wind_from_deg: float, within_m: float) -> bool:
+    if place.shape is None or float(shapely.distance(spot.place, place.shape)) > within_m:
+        return False
+    middle, kiln = place.shape.centroid, spot.place.centroid
+    bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y))
+    return abs((bearing - wind_from_deg) % 360.0 - 180.0) <= DOWNWIND_DEG
 
 
 def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]:
@@ -57,11 +64,14 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
     Parameters
     ----------
     spot : the kiln spot
-    places : features of CREW_KINDS; those without a place are passed over, `check` names them
+    places : features of CREW_KINDS; those without a place are passed over, but a place to keep smoke from may be here
     """
     found = []
     for place in places:
         if place.shape is None:
+            if place.kind == "smoke_place":
+                why = reason("safety.no_place", name=place.name, kind=place.label)
+                found.append(checked("crew_place", "not known", place.id, why))
             continue
         distance_m = max(float(shapely.distance(spot.place, place.shape)) - spot.radius_m, 0.0)
         if place.kind == "smoke_place":

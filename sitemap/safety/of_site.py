@@ -201,13 +201,14 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
     own_stands = _stands_by_spot(around, placed.values())
     shared = _shared_checks(around, targets, reach_m)
     places = tuple(_target(each, around.plane) for each in around.features if each.kind in CREW_KINDS)
+    staged = tuple(target for target in targets if target.use == "staged")
     found = []
     for each in kilns:
         spot = placed.get(each.spot.id)
         stands = machine_stand_checks(each.spot.id, own_stands.get(each.spot.id, ()), targets, around.asked, reach_m)
         near: tuple[Check, ...] = ()
         if spot is not None:
-            near = (*crew_place_checks(spot, places), *downwind_checks(spot, places, around.wind_from_deg))
+            near = (*crew_place_checks(spot, places), *downwind_checks(spot, (*places, *staged), around.wind_from_deg))
         found.append(_spot_safety(each, spot, columns, beyond_m, (*stands, *near), shared))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]

@@ -125,6 +125,7 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
     """
     about = {(entry.whom, entry.about): None for entry in asked if entry.whom in REFUSED}
     found = [_no_answer(entry) for entry in asked if entry.whom is not None and entry.answer is None]
+    found += [_whose(entry) for entry in asked if entry.whom is None and entry.answer in ("no", "conditions")]
     for whom, what in about:
         own = [entry for entry in asked if entry.whom == whom and entry.about == what]
         answer = answer_about(own, (str(whom),), what)
@@ -141,6 +142,13 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
 def _no_answer(entry: Asked) -> Check:
     """Somebody was asked, and nobody noted what they said: it may have been a no."""
     why = reason("safety.no_answer", name=entry.name) if entry.name else reason("safety.no_answer_of_someone")
+    return checked("asked", "not known", entry.about or "site", why, reason("action.enter_answer"))
+
+
+def _whose(entry: Asked) -> Check:
+    """Somebody did not agree, and who it was is not known: it may have been the authority."""
+    who = reason("safety.refused_by", name=entry.name) if entry.name else reason("safety.refused_by_someone")
+    why = reason("safety.whose_no", answer=who)
     return checked("asked", "not known", entry.about or "site", why, reason("action.enter_answer"))
 
 

@@ -11,7 +11,7 @@ from sitemap.errors import BadShape
 from sitemap.geodesy.plane import Plane
 from sitemap.reasons import Term, reason
 from sitemap.safety.records import Asked, Looked, Machine, Pad, Thing
-from sitemap.safety.rules import Rule, default_rules
+from sitemap.safety.rules import NO_SOURCE, Rule, default_rules
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Feature, Item
 from sitemap.site.on_plane import near_shape
@@ -136,7 +136,7 @@ def _rule(number: int, entry: Entry) -> Rule:
         use=entry.text("use") or "",
         distance_m=entry.number("distance_m"),
         condition=entry.text("condition") or "",
-        source=entry.text("source") or "no source entered",
+        source=entry.text("source") or NO_SOURCE,
         standing=entry.text("standing") or "",
         entered=True,
     )

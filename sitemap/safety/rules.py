@@ -17,6 +17,9 @@ from sitemap.telling import marked
 TREE_HEIGHT_M = 25.0  # [m] where no height was entered; our default (C)
 
 
+NO_SOURCE = "no source entered"
+
+
 @dataclass(frozen=True)
 class Rule:
     """One distance to keep from one kind of feature.

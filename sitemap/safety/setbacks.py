@@ -161,7 +161,7 @@ def ruled(
         alone = is_alone(target, lines)
         whom = OWNER.get(target.kind, ("line_owner", "neighbour", "authority"))
         answer = answer_about(asked, whom, target.id, alone=alone) if asked else None
-        if answer is not None and target.kind in ASK_FIRST:
+        if answer is not None and (target.kind in ASK_FIRST or answer.distance_m):
             required_m = _with_answer(required_m, answer)
         yield Ruled(target, rule, required_m, answer)
 

@@ -73,14 +73,30 @@ def told_of(window: Window | None) -> Reason:
     return reason("season.forecast_says", word=Term(window.word), why=together(*window.reasons))
 
 
-def weather_check(window: Window | None) -> tuple[Check, ...]:
+def weather_check(site: Site, window: Window | None) -> tuple[Check, ...]:
     """A forecast outside the limits bars every kiln, also one that is stale: what is bad stands until a better is read.
 
-    No check else: whether a forecast was read is a matter of the morning.
+    So does one that was entered and cannot be judged (hours that nobody can read, gusts below the wind, winds of no
+    known height): it may be a bad one. No check else: whether a forecast was read is a matter of the morning.
     """
-    if window is None or window.word != OUTSIDE:
-        return ()
-    return (checked("weather", "weather outside limits", "site", told_of(window)),)
+    if window is not None and window.word == OUTSIDE:
+        return (checked("weather", "weather outside limits", "site", told_of(window)),)
+    entered = site.records("forecast_hours")
+    unread = [each.text("time") or "" for each in entered if _moment(each.text("time"), site.timezone) is None]
+    if unread:
+        why = reason("season.hours_unread", time=unread[0], count=len(unread))
+        return (checked("weather", "not known", "site", why, reason("action.enter_again")),)
+    if any(
+        (each.number("gust_m_s") or 0.0) < (each.number("wind_m_s") or 0.0) for each in entered if each.has("gust_m_s")
+    ):
+        return (
+            checked("weather", "not known", "site", reason("season.gust_below_wind"), reason("action.enter_again")),
+        )
+    winds = any(each.has("wind_m_s") or each.has("gust_m_s") for each in entered)
+    if winds and site.section("forecast").choice("wind_at") is None:
+        why = reason("safety.weather_no_height")
+        return (checked("weather", "not known", "site", why, reason("action.choose_height")),)
+    return ()
 
 
 def _issued(said: Entry, zone: str | None) -> dt.datetime | None:

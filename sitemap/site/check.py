@@ -321,3 +321,5 @@ def _record_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
         yield from _value_notes(record, "site", label)
         yield from _stranger_notes(record.values, kind.attributes, "site", label)
         yield from _reference_notes(site, record, "site", label)
+        if key == "rules" and record.has("distance_m") and not record.has("kind"):
+            yield Note("site", "row_of_no_kind", reason("site.no_kind", label=label))

@@ -118,7 +118,10 @@ class Entry:
         value = self._read(name)
         return None if value is None else str(value)
 
-    text = choice
+    def text(self, name: str) -> str | None:
+        """Words as typed, or None; blanks alone say nothing."""
+        said = self.choice(name)
+        return said if said and said.strip() else None
 
     def flag(self, name: str) -> bool | None:
         """True or False, or None where nothing was said."""

@@ -338,7 +338,8 @@ def test_law_a_woods_edge_drawn_as_a_line_asks_for_its_side() -> None:
         ({"kind": "structure", "use": "own", "distance_m": 1}, "your distance 1 m, usual 15 m"),
         ({"kind": "railway", "distance_m": 0}, "is nought meant?"),
         ({"kind": "stream", "distance_m": 10}, None),
-        ({"kind": "structure", "distance_m": 46, "standing": "P"}, None),  # its text was seen in print
+        ({"kind": "structure", "distance_m": 46, "standing": "P"}, "your distance 46 m, usual 90 m"),  # seen where?
+        ({"kind": "structure", "distance_m": 46, "standing": "P", "source": "Fire code 307"}, None),
         ({"kind": "no_go", "distance_m": 0}, None),
     ],
 )

@@ -1,4 +1,4 @@
-"""Three hundred dangerous set-ups, one change each to a safe site: none may be lit, and each says why.
+"""Four hundred dangerous set-ups, one change each to a safe site: none may be lit, and each says why.
 
 The set-ups are those of a fire officer's walk round a burn site: common practice, no source; the distances behind them
 stand with their sources in the tables.
@@ -12,13 +12,13 @@ import pytest
 
 from sitemap.day.decision import MAY, WORDS, Decision
 from sitemap.telling import sentence
-from tests.safety.dangerous import afterwards, asked, people, place, water
+from tests.safety.dangerous import afterwards, asked, people, place, second_walk, water
 from tests.safety.dangerous.rows import Row
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import SEEN, point
 
 FIRST = 4  # bars somebody reads before anything else
-ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS, *afterwards.ROWS)
+ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS, *afterwards.ROWS, *second_walk.ROWS)
 
 
 def told(decision: Decision) -> list[str]:
