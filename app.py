@@ -7,10 +7,18 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sitemap.views import sharing, state
 from sitemap.views.frame import PAGES, page_of
 from sitemap.views.inputs import sheet
 
 st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state=220)
-page = st.navigation({group: [page_of(page) for page in pages] for group, pages in PAGES.items()})
-sheet.carry(page.title)
-page.run()
+open_to = sharing.let_in()
+page = st.navigation(
+    {group: [page_of(page) for page in pages] for group, pages in PAGES.items()},
+    position="sidebar" if open_to else "hidden",
+)
+if open_to:
+    sheet.carry(page.title)
+    page.run()
+else:
+    sharing.door(state.whole_store)

@@ -311,6 +311,12 @@ class Store(Files):
         with telling(self.folder, self._url), using(self._engine, writes=writes) as db:
             yield db
 
+    @contextmanager
+    def beside(self) -> Iterator[sql.Connection]:
+        """One transaction, for tables that stand beside the sites: whose a site is."""
+        with self._transaction() as db:
+            yield db
+
     def _opened(self) -> sqlite3.Connection:
         return sqlite3.connect(self.folder / _DATABASE, timeout=self.patience_s, isolation_level=None)
 

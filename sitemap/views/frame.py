@@ -150,11 +150,13 @@ def _unkept(trouble: str | None, site: Site) -> None:
 
 def _side(here: Page) -> None:
     from sitemap.views.files import side
+    from sitemap.views.sharing import panel
 
     turn = state.remember("turn", 0) + 1
     state.put("turn", turn)
     with st.sidebar:
         side()
+        panel.show()
         _menu(
             key="menu",
             data={

@@ -30,7 +30,7 @@ from sitemap.site.store import Kept, Listed, Store
 from sitemap.site.store_faults import moved_aside
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
-from sitemap.views import samples
+from sitemap.views import samples, sharing
 from sitemap.views.holding import Holding, Tab
 from sitemap.views.late import GoneError, sent_late
 
@@ -88,7 +88,15 @@ def _store(folder: str, url: str | None) -> Store:
 
 
 def store() -> Store:
-    """The store of this computer; PITSTEAD_DATA names another folder, PITSTEAD_DATABASE a server for the sites."""
+    """The store of this computer; PITSTEAD_DATA names another folder, PITSTEAD_DATABASE a server for the sites.
+
+    Where the app is shared on the network, it is the store as whoever is at this page may use it.
+    """
+    return sharing.allowed(whole_store())
+
+
+def whole_store() -> Store:
+    """The store with the sites of everybody: for what says whose they are."""
     folder = os.environ.get("PITSTEAD_DATA") or platformdirs.user_data_dir("pitstead", appauthor=False)
     return _store(folder, os.environ.get("PITSTEAD_DATABASE") or None)
 

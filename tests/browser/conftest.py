@@ -37,6 +37,7 @@ class Address(str):
 
     process: subprocess.Popen[str]
     data: Path
+    said: list[str]  # what it wrote in its window
 
     @property
     def port(self) -> int:
@@ -45,13 +46,22 @@ class Address(str):
 
 
 @contextmanager
-def serving(script: Path, data: Path, port: int | None = None) -> Iterator[Address]:
+def serving(script: Path, data: Path, port: int | None = None, *options: str) -> Iterator[Address]:
     """A Streamlit server of its own for one script, on a free port of this machine; yields its address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = port or free.getsockname()[1]
     server = subprocess.Popen(
-        [sys.executable, "-m", "streamlit", "run", str(script), f"--server.port={port}", "--server.headless=true"],
+        [
+            sys.executable,
+            "-m",
+            "streamlit",
+            "run",
+            str(script),
+            f"--server.port={port}",
+            "--server.headless=true",
+            *options,
+        ],
         cwd=ROOT,
         env={**os.environ, "PITSTEAD_DATA": str(data), "PYTHONPATH": str(ROOT)},
         stdout=subprocess.PIPE,
@@ -70,7 +80,7 @@ def serving(script: Path, data: Path, port: int | None = None) -> Iterator[Addre
         listener = Thread(target=lambda: said.extend(server.stdout), daemon=True)  # a full pipe would stop the server
         listener.start()
         address = Address(f"http://127.0.0.1:{port}")
-        address.process, address.data = server, data
+        address.process, address.data, address.said = server, data, said
         yield address
         server.terminate()
         listener.join()

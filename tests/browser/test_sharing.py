@@ -1,0 +1,134 @@
+"""The app on the local network: it listens only where it was told to, and shows nothing before the passcode."""
+
+from __future__ import annotations
+
+import re
+import socket
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from sitemap.site.store import Store
+from tests.browser.app_page import settled
+from tests.browser.conftest import ROOT, Address, map_of, serving
+from tests.site.builders import site_of
+
+SECRET = "Hidden valley"
+Opened = Callable[[str], Page]
+
+
+def own_address() -> str:
+    """An address of this machine that is not the one every program of it listens on: no packet is sent for it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 1))
+        except OSError:
+            return "127.0.0.2"
+        return str(probe.getsockname()[0])
+
+
+def answers(host: str, port: int) -> bool:
+    try:
+        with socket.create_connection((host, port), timeout=10):
+            return True
+    except OSError:
+        return False
+
+
+@pytest.fixture(scope="module")
+def shared_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
+    """The app as its one switch shares it."""
+    with serving(ROOT / "app.py", tmp_path_factory.mktemp("shared"), None, "--server.address=0.0.0.0") as address:
+        yield address
+
+
+@pytest.fixture
+def visit(browser: Browser, shared_url: Address) -> Iterator[Opened]:
+    """Open the shared app as somebody on a device of their own."""
+    used: list[BrowserContext] = []
+
+    def opened(path: str) -> Page:
+        used.append(browser.new_context())
+        page = used[-1].new_page()
+        page.set_default_timeout(60_000)
+        page.goto(f"{shared_url}{path}")
+        return page
+
+    yield opened
+    for context in used:
+        context.close()
+
+
+def come_in(page: Page, code: str, name: str, word: str) -> None:
+    page.get_by_label("Passcode", exact=True).fill(code)
+    page.get_by_label("Your name").fill(name)
+    page.get_by_label("A word of your own", exact=True).fill(word)
+    page.get_by_role("button", name="Come in").click()
+
+
+def passcodes(address: Address) -> tuple[str, str]:
+    """What the window of the program says: the passcode for guests, and the one of who started it."""
+    guests, host = re.findall(r"Passcode .*: ([a-z0-9]{4}-[a-z0-9]{4})", "".join(address.said))
+    return guests, host
+
+
+def test_law_the_app_listens_on_this_computer_alone_unless_it_is_told_to_share(
+    app_url: Address, shared_url: Address
+) -> None:
+    host = own_address()
+    assert answers("127.0.0.1", app_url.port)
+    assert not answers(host, app_url.port)
+    assert answers(host, shared_url.port)
+    assert "external" not in "".join(shared_url.said).lower()  # nobody on the net was asked which address it has there
+
+
+def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(visit: Opened, shared_url: Address) -> None:
+    old = Store(shared_url.data).create(site_of(site={"name": SECRET})).link
+    for path in (f"/?site={old}", f"/papers?site={old}"):
+        door = visit(path)
+        expect(door.get_by_role("button", name="Come in")).to_be_visible()
+        settled(door)
+        assert SECRET not in door.content()
+        expect(door.get_by_role("link", name=re.compile("Map|papers"))).to_have_count(0)
+    guests, host = passcodes(shared_url)
+    come_in(door, "aaaa-aaaa", "Ana", "tall pine")
+    expect(door.get_by_text("That is not the passcode")).to_be_visible()
+    come_in(door, guests, "Ana", "tall pine")
+    expect(door.get_by_text(f"No site is kept under the link '{old}'")).to_be_visible()
+    assert SECRET not in door.content()
+    door.reload()  # the browser carries the mark
+    expect(door.get_by_label("Site", exact=True)).to_be_visible()
+    settled(door)
+    link = door.url.split("site=")[1]
+
+    other = visit("/")
+    come_in(other, guests, "ana", "other pine")
+    expect(other.get_by_text("Somebody goes by that name with another word")).to_be_visible()
+    come_in(other, guests, "Bo", "tall fir")
+    map_of(other)
+    other.goto(f"{shared_url}/?site={link}")
+    expect(other.get_by_text(f"No site is kept under the link '{link}'")).to_be_visible()
+
+    door.reload()
+    door.get_by_text("Shared on this network").click()
+    expect(door.get_by_text(f":{shared_url.port}")).to_be_visible()
+    expect(door.get_by_text("Bo (", exact=False)).to_be_visible()
+    expect(door.get_by_text(guests)).to_have_count(0)
+    door.get_by_text("Everybody let in may open and change this site").click()
+    settled(door)
+    other.goto(f"{shared_url}/?site={link}")
+    map_of(other)
+    settled(other)
+    assert other.url.endswith(link)
+    other.get_by_text("Shared on this network").click()
+    other.get_by_role("button", name="Leave").click()
+    expect(other.get_by_role("button", name="Come in")).to_be_visible()
+    other.reload()
+    expect(other.get_by_role("button", name="Come in")).to_be_visible()
+    come_in(other, host, "Started it", "old larch")
+    map_of(other)
+    other.goto(f"{shared_url}/?site={old}")
+    expect(other.get_by_label("Site", exact=True)).to_have_value(SECRET)
+    other.get_by_text("Shared on this network").click()
+    expect(other.get_by_text(guests)).to_be_visible()
