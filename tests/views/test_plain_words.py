@@ -11,7 +11,7 @@ import pytest
 
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.model import Site
 from tests.properties import thorough
 from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, store
@@ -54,16 +54,33 @@ def hostile(sample: str) -> Site:
     return parse_site(json.dumps(raw))
 
 
+AS_MARKUP = {"label", "help", "body", "caption", "content"}  # of whatever element: what its reader of markup is given
+AS_WORDS = {"text", "code", "html", "iframe", "bidi_component", "component_instance"}  # shown as they are, or ours
+CHOICES = {"radio", "button_group"}  # whose options are markup too; those of other fields are words
+
+
 def read_as_markup(tab: Visit) -> Iterator[str]:
-    """All that the page hands to its reader of markup: texts, labels, tips, what can be chosen."""
-    for kind in ("markdown", "caption", "info", "warning", "error", "success"):
-        yield from (str(each.value) for each in tab.app.get(kind))
-    for kind in ("button", "checkbox", "radio", "selectbox", "text_input", "expander", "page_link", "button_group"):
-        for each in tab.app.get(kind):
-            proto = each.proto
-            yield from (str(getattr(proto, part, "")) for part in ("label", "help"))
-            if kind in ("radio", "button_group"):
-                yield from map(str, getattr(proto, "options", ()))
+    """All that the page hands to its reader of markup: texts, labels, tips, captions, what can be chosen."""
+    for part in (tab.app.main, tab.app.sidebar):
+        yield from _of_part(part)
+
+
+def _of_part(part: Any) -> Iterator[str]:
+    if getattr(part, "type", "") not in AS_WORDS and getattr(part, "proto", None) is not None:
+        yield from _of_message(part.proto, getattr(part, "type", "") in CHOICES)
+    for child in getattr(part, "children", {}).values():
+        yield from _of_part(child)
+
+
+def _of_message(message: Any, choices: bool) -> Iterator[str]:
+    for field, value in message.ListFields():
+        each = value if field.is_repeated else [value]
+        if field.message_type is not None:
+            for inner in each:
+                if hasattr(inner, "ListFields"):
+                    yield from _of_message(inner, choices)
+        elif field.name in AS_MARKUP or (choices and field.name == "options"):
+            yield from (word for word in each if isinstance(word, str))
 
 
 @pytest.mark.parametrize("sample", SAMPLES if thorough() else SAMPLES[:1])
@@ -91,4 +108,12 @@ def test_law_markup_in_a_name_stays_words(visit: Open, sample: str) -> None:
         look(f"map: {feature.kind}")
     tab.app.text_input(key=f"name.{feature.id}").set_value(HARM.format("typed")).run()
     look("undo")
+    assert any(text.startswith("Take back: ") and "typed" in text for text in read_as_markup(tab))
+    heap = next(each for each in site.features if each.kind in SLASH)
+    tab.choose(heap.id)
+    keys = [str(each.key) for each in tab.app.text_input]
+    refusing = [key for key in keys if key.startswith((f"where.{heap.id}", f"f.{heap.id}."))]
+    for key in refusing[:4]:  # what cannot be read is said with its words
+        tab.app.text_input(key=key).set_value(HARM.format("refused")).run()
+        look(f"refused: {key}")
     assert not live, "\n".join(map(str, live[:40]))
