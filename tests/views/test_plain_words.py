@@ -108,7 +108,7 @@ def test_law_markup_in_a_name_stays_words(visit: Open, sample: str) -> None:
         look(f"map: {feature.kind}")
     tab.app.text_input(key=f"name.{feature.id}").set_value(HARM.format("typed")).run()
     look("undo")
-    assert any(text.startswith("Take back: ") and "typed" in text for text in read_as_markup(tab))
+    assert any(text.startswith("Take back: ") for text in read_as_markup(tab))
     heap = next(each for each in site.features if each.kind in SLASH)
     tab.choose(heap.id)
     keys = [str(each.key) for each in tab.app.text_input]
