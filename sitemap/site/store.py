@@ -21,7 +21,7 @@ import json
 import secrets
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -311,19 +311,13 @@ class Store(Files):
         with telling(self.folder, self._url), using(self._engine, writes=writes) as db:
             yield db
 
-    @contextmanager
-    def beside(self) -> Iterator[sql.Connection]:
-        """One transaction, for tables that stand beside the sites: whose a site is."""
-        with self._transaction() as db:
-            yield db
-
     def _opened(self) -> sqlite3.Connection:
         return sqlite3.connect(self.folder / _DATABASE, timeout=self.patience_s, isolation_level=None)
 
-    @contextmanager
-    def _transaction(self) -> Iterator[sql.Connection]:
-        with self._connection(writes=True) as db:
-            yield db
+    def _transaction(self) -> AbstractContextManager[sql.Connection]:
+        return self._connection(writes=True)
+
+    beside = _transaction  # for tables that stand beside the sites: whose a site is
 
 
 def _unknown(link: str) -> str:
