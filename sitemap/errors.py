@@ -39,6 +39,14 @@ class PitsteadError(Exception):
         self.reason: Reason = reason("errors.as_said", text=told) if isinstance(told, str) else told
         super().__init__(tell(self.reason))
 
+    def told(self, system: str, language: str = "en") -> str:
+        """The sentence in the units and the language of a site, for wherever one is at hand.
+
+        >>> BadValue(reason("errors.above_zero", what="Lift", limit="0", value=Quantity(-3.048, "m"))).told("us")
+        'Lift must be above 0; it is −10 ft. Correct it.'
+        """
+        return tell(self.reason, system, language)
+
 
 class BadValue(PitsteadError, ValueError):
     """A number or a choice that cannot be used."""

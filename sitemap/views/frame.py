@@ -91,7 +91,7 @@ def page(file: str) -> Iterator[None]:
         with st.container(key=f"page.{file}"):
             yield
     except PitsteadError as error:
-        st.error(plain(str(error)))
+        st.error(plain(error.told(state.site().units)))
     except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
         _log.exception("page %s", file)
         st.error(

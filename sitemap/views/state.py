@@ -70,7 +70,7 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
             try:
                 action(*args)
             except PitsteadError as error:
-                say(str(error))
+                say(error.told(site().units))
             except GoneError:
                 pass  # nothing typed is at hand: what the site holds stays
             finally:
@@ -242,10 +242,10 @@ def terrain() -> Terrain | None:
     try:
         return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        once = remember("ground said", set())  # a sentence above every page would push it down at each touch
-        if (entry, str(error)) not in once:
-            once.add((entry, str(error)))
-            say(f"The elevation {entry.get('name', '')!s} is not used. {error} The place for it is below the map.")
+        once, told = remember("ground said", set()), error.told(site().units)
+        if (entry, told) not in once:  # a sentence above every page would push it down at each touch
+            once.add((entry, told))
+            say(f"The elevation {entry.get('name', '')!s} is not used. {told} The place for it is below the map.")
         return None
 
 

@@ -9,6 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.day.crew import Batch, Jobs, busiest, hands_at, hands_check, method_check, raking_check
+from sitemap.day.crew_of_site import crew_checks
+from sitemap.kiln.values import CrewFacts
 from sitemap.safety.effects import ORDER, PASSES
 from sitemap.telling import tell
 from tests.safety.dangerous.safe_site import SafeSite
@@ -113,6 +115,17 @@ def test_law_a_kiln_that_is_not_here_leaves_its_people_gear_and_minutes_to_the_o
     asked = [sum(each.litres_needed.likely for each in a.sources if each.litres_needed) for a in (few, alone)]
     assert asked[0] == pytest.approx(asked[1])
     assert alone.water.of_spot("k2").quench.water_on == alone.kilns[1].clock.water_on
+
+
+def test_law_who_carries_is_counted_only_where_it_is_said() -> None:
+    """By bucket: where nobody is named the hands are those of a crew without carriers; three named are three more."""
+    burns, names = SafeSite().assessed().burn, {"k1": "K1", "k2": "K2"}
+
+    def said(carriers: int | None) -> str:
+        crew = CrewFacts(adults=5, carriers=carriers)
+        return tell(crew_checks(burns, names, crew, by_hand=True)["k1"][0].reason)
+
+    assert said(None) == said(0) != said(3)
 
 
 def test_law_one_kiln_moved_between_two_spots_counts_once() -> None:

@@ -19,6 +19,7 @@ from sitemap.siting.of_site import demand_of, reaches_of, usable_of
 from sitemap.siting.propose import place
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.terrain import Terrain
+from tests.properties import thorough
 from tests.siting.answers import sentences_of
 from tests.siting.test_propose import FLAT, ON, PLANE, assessed, at, line, point, small_site
 
@@ -122,7 +123,7 @@ def test_law_a_click_and_a_kiln_spot_there_hear_the_same_of_distances() -> None:
     site = small_site().put(point("hut", "structure", 30, 30, use="own"))
     a, draw, seen = assess(site, FLAT, on=ON), np.random.default_rng(5), set()
     usable = usable_of(a)
-    for x, y in draw.uniform(-50, 50, (60, 2)):
+    for x, y in draw.uniform(-50, 50, (60 if thorough() else 20, 2)):
         spot = assess(site.put(point("k", "kiln_spot", x, y, kiln="ring")), FLAT, on=ON).spots[0]
         worst = {check.verdict for check in spot.checks if check.check == "distance"}
         kinds = ("pile", "structure", "water_source")

@@ -13,6 +13,7 @@ import streamlit as st
 
 from sitemap import views
 from sitemap.errors import BadValue
+from sitemap.reasons import Quantity, reason
 from sitemap.site.model import Site
 from sitemap.site.store import Store
 from sitemap.views import state
@@ -92,10 +93,13 @@ def test_law_two_callbacks_at_once_both_count(kept: Callable[[], Site]) -> None:
     assert (pile.number("width_m"), pile.number("height_m")) == (4, 2)
 
 
-def test_law_a_refused_input_becomes_a_sentence(kept: Callable[[], Site]) -> None:
-    def refuse() -> None:
-        raise BadValue("A pile has no length of -3 m.")
+def test_law_a_refused_input_becomes_a_sentence_in_the_units_of_the_site(kept: Callable[[], Site]) -> None:
+    """One foot is 0.3048 m (NIST SP 811, P)."""
 
+    def refuse() -> None:
+        raise BadValue(reason("errors.above_zero", what="Length", limit="0", value=Quantity(-3.048, "m")))
+
+    state.guarded(lambda: state.edit("Units", state.site().with_member("units", "us")))()
     state.guarded(refuse)()
     assert state.guarded(lambda: None)() is None
-    assert st.session_state.to_dict()["tab"].said == ["A pile has no length of -3 m."]
+    assert st.session_state.to_dict()["tab"].said == ["Length must be above 0; it is −10 ft. Correct it."]

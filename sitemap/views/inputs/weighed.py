@@ -61,7 +61,7 @@ def _counted(heap: Feature, item: SlashItem) -> None:
         try:
             ratio = _ratio(heap, item, from_display(char, "m3", units), share / 100, bucket)
         except BadValue as bad:
-            st.warning(plain(str(bad)))
+            st.warning(plain(bad.told(units)))
             return
         alike = same_look(heap)
         st.markdown(plain(f"Its wood share was {range_text(*ratio.triple(), 'fraction', units)}."))

@@ -42,7 +42,7 @@ def chosen() -> Backdrop | None:
         if choice == "relief" and terrain is not None and plane is not None and not terrain.level:
             return _served(_relief(terrain, plane))
     except PitsteadError as error:
-        st.caption(plain(str(error)))
+        st.caption(plain(error.told(state.site().units)))
     return None
 
 
