@@ -234,17 +234,17 @@ def test_law_two_processes_write_at_once_and_lose_nothing(store: Store) -> None:
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="this system kills in no way a process cannot notice")
 def test_law_a_kill_in_the_middle_of_saving_loses_no_finished_edit(store: Store) -> None:
-    """Kills, each after a number of edits and a wait, both drawn from a seed: six every day, twenty when thorough."""
+    """Kills, each after a number of edits and a wait, both drawn from a seed: six every day, 200 when thorough."""
     dice = random.Random(9)
     link = store.create(Site()).link
     done: set[str] = set()
-    for turn in range(20 if thorough() else 6):
-        process = saver(store.folder, link, f"t{turn}", 10_000)
+    for turn in range(200 if thorough() else 6):
+        process, before = saver(store.folder, link, f"t{turn}", 10_000), len(done)
         assert process.stdout is not None
         for line in process.stdout:
             if line.strip() != "ready":
                 done.add(line.strip())
-            if len(done) >= turn * 3 + dice.randrange(1, 4):
+            if len(done) >= before + dice.randrange(1, 4):
                 break
         spin(dice.randrange(0, 60_000))
         os.kill(process.pid, signal.SIGKILL)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from functools import partial
 from pathlib import Path
 
@@ -14,6 +16,7 @@ import pytest
 from sitemap.errors import BadStore
 from sitemap.site.model import Site
 from sitemap.site.store import Store
+from tests.properties import thorough
 from tests.site.builders import site_of, thing
 
 
@@ -111,7 +114,10 @@ def test_law_a_folder_taken_away_is_told_and_a_site_still_open_is_kept_again(sto
 
 
 def test_law_a_log_cut_short_at_any_byte_opens_on_an_edit_that_was_finished(tmp_path: Path) -> None:
-    """SQLite's promise: of a write-ahead log cut anywhere, the whole transactions before the cut count."""
+    """SQLite's promise: of a write-ahead log cut anywhere, the whole transactions before the cut count.
+
+    Cuts drawn from a seed: 20 every day, 200 when thorough; and the whole log.
+    """
     store = Store(tmp_path / "whole")
     names = [f"number {count}" for count in range(6)]
     hold = opened(store, "BEGIN")  # a reader keeps the log from being folded into the database
@@ -121,17 +127,67 @@ def test_law_a_log_cut_short_at_any_byte_opens_on_an_edit_that_was_finished(tmp_
         kept = store.save(kept.link, kept.site, pile(name), "Renamed")
     log = (store.folder / "sites.db-wal").read_bytes()
     seen = []
-    for part in range(21):
+    cuts = random.Random(15).sample(range(len(log)), 200 if thorough() else 20)
+    for part in sorted([*cuts, len(log)]):
         folder = tmp_path / str(part)
         (folder / "files").mkdir(parents=True)
         shutil.copy(store.folder / "sites.db", folder / "sites.db")
-        (folder / "sites.db-wal").write_bytes(log[: len(log) * part // 20])
+        (folder / "sites.db-wal").write_bytes(log[:part])
         cut = Store(folder)
         assert cut.moved_aside is None
         seen += [names.index(cut.open(listed.link).site.features[0].name) for listed in cut.sites()]
     hold.close()
     assert seen == sorted(seen)
     assert seen[-1] == len(names) - 1
+
+
+def test_law_a_disk_that_fills_up_at_any_page_keeps_what_was_finished(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The database may grow by so many pages (a limit of SQLite) and no further: an edit is there whole or not."""
+    kept = store.create(pile("first"))
+    refused = 0
+    for more in range(40 if thorough() else 8):
+        with closing(opened(store)) as db:
+            pages = int(db.execute("PRAGMA page_count").fetchone()[0])
+        with monkeypatch.context() as patch:
+            patch.setattr(store, "_opened", partial(opened, store, pragma=f"PRAGMA max_page_count = {pages + more}"))
+            for length in (10, 3_000, 9_000):
+                after = pile(f"{more} " + "x" * length)
+                try:
+                    kept = store.save(kept.link, kept.site, after, f"Renamed {more}")
+                except BadStore as error:
+                    if "the disk is full; make room" not in str(error):
+                        raise
+                    refused += 1
+        assert store.open(kept.link) == kept
+        assert store.save(kept.link, kept.site, after, "Room again").site == after
+        kept = store.open(kept.link)
+    assert refused
+    with closing(opened(store)) as db:
+        assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    assert kept.revision == len(store.history(kept.link, 1000))
+
+
+def test_law_a_clock_set_back_changes_no_order_and_loses_nothing(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A field laptop whose battery was empty wakes in 1970: edits keep their order, each with the time it had then."""
+    kept = store.create(pile("0"))
+    times = ["2026-11-28T10:00:00+00:00", "1970-01-01T00:00:00+00:00", "2026-11-28T09:00:00+00:00"]
+    for number, time in enumerate(times, start=1):
+        monkeypatch.setattr("sitemap.site.store._now", lambda time=time: time)
+        kept = store.save(kept.link, kept.site, pile(str(number)), f"Edit {number}")
+    assert [(each.label, each.made) for each in store.history(kept.link)] == [
+        (f"Edit {number}", times[number - 1]) for number in (3, 2, 1)
+    ]
+    assert [store.undo(kept.link).site for _ in range(3)] == [pile("2"), pile("1"), pile("0")]
+    assert [store.redo(kept.link).site for _ in range(3)] == [pile("1"), pile("2"), pile("3")]
+    store.put_away(kept.link)
+    assert [each.away for each in store.sites(away=True)] == [times[2]]
+    young = store.folder / "files" / "young.part"
+    young.write_bytes(b"half")
+    os.utime(young, (4e9, 4e9))  # by the clock as it is now, written in a time to come
+    assert Store(store.folder).open(kept.link).site == pile("3")
+    assert young.exists()
 
 
 def test_law_what_a_killed_program_left_half_written_is_swept_at_the_start(store: Store) -> None:
