@@ -38,6 +38,7 @@ from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
 from sitemap.season.calendar_of_site import Calendar, calendar_of
+from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
 from sitemap.season.cold_of_site import Burned, burned_of, cold_checks
 from sitemap.season.day_times import day_times, daylight_of
@@ -173,6 +174,11 @@ class Assessment:
     def closing(self) -> Closing:
         """How far the site is closed."""
         return closing_of(self.source, self.burned, BUCKET_L[self.source.units])
+
+    @cached_property
+    def carbon(self) -> SiteCarbon | None:
+        """What its char stores, with methane against it; None unless the site asks for it."""
+        return carbon_of(self.source, self.burn, self.closing.char_m3)
 
     @cached_property
     def drying(self) -> tuple[HeapDrying, ...]:

@@ -58,6 +58,7 @@ def _lines(a: Assessment) -> Iterator[str]:
         there = held(source, units)
         yield f"Water source {source.id}: {word(source.verdict)}. Needed {needed}, available {there}."
     yield from _afterwards(a)
+    yield from _carbon(a)
     yield from _season(a)
     for heading, notes in (("Not known or unsound", a.unknowns), ("Assumed", a.assumed)):
         if notes:
@@ -97,6 +98,19 @@ def _season(a: Assessment) -> Iterator[str]:
         yield ""
         yield "When:"
         yield from (f"- {told(why, a.source.units)}" for why in said)
+
+
+def _carbon(a: Assessment) -> Iterator[str]:
+    """What the char stores with methane against it, where the site asks for it."""
+    found, units = a.carbon, a.source.units
+    if found is None:
+        return
+    yield ""
+    yield "Carbon, indicative; no certificate, no credit. For a hundred years, in mineral soil:"
+    for label, each in (("All of the plan", found.planned), ("Counted in buckets so far", found.so_far)):
+        if each is not None:
+            stored, methane, left = (said(part, "t", units) for part in (each.stored_t, each.methane_t, each.left_t))
+            yield f"- {label}: {stored} CO2e stored, {methane} CO2e of methane against it; {left} CO2e left."
 
 
 def decided(a: Assessment, spot_id: str) -> Iterator[str]:

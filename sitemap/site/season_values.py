@@ -71,6 +71,16 @@ SEASON = (
     ),
     Attribute("fuel_height_m", "Height of the grass and brush", unit="m", low=0, high=10, main=False),
     Attribute("last_rain", "It last rained on", "date", main=False),
+    Attribute("carbon", "Show carbon, indicative", "flag", blank="no", main=False),
+    Attribute(
+        "char_c",
+        "Char was held at, measured",
+        unit="c",
+        low=0,
+        high=1200,
+        blank="not measured, the lowest class",
+        main=False,
+    ),
 )
 CLIMATE = (
     Attribute("month", "Month", "integer", low=1, high=12),

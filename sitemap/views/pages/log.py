@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.views import state
-from sitemap.views.after import batches, closing, cold
+from sitemap.views.after import batches, carbon, closing, cold
 from sitemap.views.frame import page
 from sitemap.views.inputs import lists, weather
 from sitemap.views.when import lessons
@@ -29,3 +29,5 @@ with page("log"):
         weather.show()
     with st.expander("Ticks of the day", key="log.ticks"):
         lists.records("ticks", "Ban, permit, forecast, neighbours: who looked, and when. Valid that day only.")
+    with st.expander("Carbon, indicative", key="log.carbon"):
+        carbon.show(a)
