@@ -21,7 +21,7 @@ _SCOPE = (
 
 def show(a: Assessment) -> None:
     """The choice, and what follows from it."""
-    lists.section("season", only=("carbon", "char_c"), columns=2)
+    lists.section("season", only=("carbon", "char_c"), columns=2, part=".carbon")
     found = a.carbon
     if found is None:
         st.caption("Off: say yes to see what the char stores, and what stands against it.")

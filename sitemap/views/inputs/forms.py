@@ -23,6 +23,7 @@ def form(
     only: Iterable[str] | None = None,
     without: Iterable[str] = (),
     columns: int = 1,
+    part: str = "",
 ) -> None:
     """Inputs for the attributes of one entry: the main ones first, the rest under "More".
 
@@ -31,8 +32,9 @@ def form(
     only : names to show; all where left out
     without : names that mean nothing here; one that is filled is shown all the same
     columns : so many inputs beside each other, below each other on a phone
+    part : tells two forms of one entry on a page apart
     """
-    with st.container(key=f"form.{key}"):
+    with st.container(key=f"form.{key}{part}"):
         hidden = {name for name in without if not entry.has(name)}
         _inputs(entry, key, change, None if only is None else set(only), hidden, columns)
 

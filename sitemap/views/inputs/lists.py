@@ -96,11 +96,13 @@ def _drop(kind: str, item_id: str) -> None:
     state.edit(f"Deleted {EQUIPMENT[kind].label.lower()} {name}", site.without_item(kind, item_id))
 
 
-def section(key: str, only: Iterable[str] | None = None, columns: int = 1) -> None:
-    """Facts of the site as a whole ("crew", "permit", "season")."""
-    forms.form(
-        state.site().section(key), f"s.{key}", lambda name, value: _say(key, name, value), only=only, columns=columns
-    )
+def section(key: str, only: Iterable[str] | None = None, columns: int = 1, part: str = "") -> None:
+    """Facts of the site as a whole ("crew", "permit", "season"). part : tells two forms of one on a page apart"""
+
+    def say(name: str, value: Any) -> None:
+        _say(key, name, value)
+
+    forms.form(state.site().section(key), f"s.{key}", say, only=only, columns=columns, part=part)
 
 
 def _say(key: str, name: str, value: Any) -> None:
