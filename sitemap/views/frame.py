@@ -137,7 +137,7 @@ def _head(here: Page) -> None:
         for sentence in sentences:
             st.warning(plain(sentence))
         if sentences:  # the next thing done takes it away too
-            st.button("Close", key="said.close", width="content")
+            st.button("Hide this", key="said.close", width="content")
     two_tabs.show(plain)
 
 
