@@ -124,8 +124,8 @@ def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:
     it is met. A yes needs no check of its own: `setbacks` asks for it where one is needed.
     """
     about = {(entry.whom, entry.about): None for entry in asked if entry.whom in REFUSED}
-    found = [_no_answer(entry) for entry in asked if entry.whom is not None and entry.answer is None]
-    found += [_whose(entry) for entry in asked if entry.whom is None and entry.answer in ("no", "conditions")]
+    found = [_no_answer(entry) for entry in asked if (entry.whom or entry.name) and entry.answer is None]
+    found += [_whose(entry) for entry in asked if _half_said(entry)]
     for whom, what in about:
         own = [entry for entry in asked if entry.whom == whom and entry.about == what]
         answer = answer_about(own, (str(whom),), what)
@@ -145,10 +145,19 @@ def _no_answer(entry: Asked) -> Check:
     return checked("asked", "not known", entry.about or "site", why, reason("action.enter_answer"))
 
 
+def _half_said(entry: Asked) -> bool:
+    """Whether somebody did not simply agree, and whose word it is, when it was given or about what is not known."""
+    undated = not entry.name or entry.date is None
+    if entry.distance_m and (undated or entry.about is None):
+        return True
+    if entry.whom is None and entry.answer == "no":
+        return True
+    return _effective(entry) == "conditions" and (undated or not entry.whom)
+
+
 def _whose(entry: Asked) -> Check:
-    """Somebody did not agree, and who it was is not known: it may have been the authority."""
-    who = reason("safety.refused_by", name=entry.name) if entry.name else reason("safety.refused_by_someone")
-    why = reason("safety.whose_no", answer=who)
+    """It may have been the authority, or later than its yes."""
+    why = reason("safety.whose_word", name=entry.name or "?")
     return checked("asked", "not known", entry.about or "site", why, reason("action.enter_answer"))
 
 

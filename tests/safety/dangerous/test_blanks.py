@@ -43,8 +43,22 @@ MEANT = {  # what a blank means instead
     "conditions": "none, which was said",
     "carriers": "nobody carries",
     "rakers": "one crew",
+    "distance_m": "the owner asks for no more than the rule; a row of its own without one is not known",
+    "to": "no permit is needed, which was said",
+    "humidity_pct": "the permit has no limit of its own",
+    "count": "one",
+    "moisture_pct": "the readings alone",
+    "fill_fraction": "the usual one, with its range",
+    "water_temperature_c": "the usual one",
+    "elevation_m": "the height above the water that was typed",
+    "has_floor": "what was said of holding water",
 }
-NO_NEWS = ("typed as", "in words")  # what cannot be true or read: without it the other gear, or nothing, says it
+NO_NEWS = (
+    "typed as",
+    "in words",
+    "of no height",
+    "the other kiln",
+)  # what cannot be true or read: without it the other gear, or nothing, says it
 SAID_ABOUT = ("kind", "id", "name", "whom", "source", "spot", "on", "at", "who", "spot_at", "source_at", "seen", "*")
 Said = tuple[Row, int, tuple[Any, ...]]
 
