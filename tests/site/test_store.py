@@ -236,9 +236,9 @@ def test_law_two_processes_write_at_once_and_lose_nothing(store: Store) -> None:
 def test_law_a_kill_in_the_middle_of_saving_loses_no_finished_edit(store: Store) -> None:
     """Kills, each after a number of edits and a wait, both drawn from a seed: six every day, 200 when thorough."""
     dice = random.Random(9)
-    link = store.create(Site()).link
-    done: set[str] = set()
     for turn in range(200 if thorough() else 6):
+        if turn % 20 == 0:  # a site that grows and grows would only take time
+            link, done = store.create(Site()).link, set[str]()
         process, before = saver(store.folder, link, f"t{turn}", 10_000), len(done)
         assert process.stdout is not None
         for line in process.stdout:
@@ -254,7 +254,7 @@ def test_law_a_kill_in_the_middle_of_saving_loses_no_finished_edit(store: Store)
         kept = Store(store.folder).open(link)
         there = set(ids(kept))
         assert done <= there
-        assert len(there - done) <= turn + 1  # at most the one edit that was done and not yet said, each turn
+        assert len(there - done) <= turn % 20 + 1  # at most the one edit that was done and not yet said, each turn
         assert kept.site.name in there
         assert kept.revision == len(store.history(link, 10_000)) == len(there)
     with closing(sqlite3.connect(store.folder / "sites.db")) as db:
