@@ -16,6 +16,7 @@ from sitemap.site.model import Entry
 BODY_PT = 9
 _LATER = (("next_morning", 1), ("day_3", 3), ("day_7", 7), ("day_14", 14))  # [d] after the burn day
 _HOW = ("look", "hand", "rod", "break", "last", "again")
+_LEFT_LINES = 3  # for bags that what is left takes
 _HEAPS = 8  # names of heaps in a line
 _BLANK_KILNS = 2  # rows where no kiln may be lit as the site stands
 _NAME = 26  # letters of a name in a narrow column
@@ -44,7 +45,7 @@ def _blocks(a: Assessment, words: Words, lines: int, name: int) -> tuple[Block, 
 
 def _checks(a: Assessment, words: Words, most: int) -> Table:
     """A box for every kiln that may be lit and every check, with the day it is due."""
-    rows = [_burned(words, each, shortened(each.name, most)) for each in a.burned if each.cold is not None]
+    rows = [_burned(words, each, shortened(each.name, most)) for each in a.burned if _open(each)]
     rows += [_due(a, words, spot.id, short_kiln(a, spot.id, most)) for spot in spots_to_light(a)]
     blank = (_PEN, *(_BOX,) * (len(_LATER) + 2))
     heads = ("kiln", "first", *(key for key, _ in _LATER), "warm_wind")
@@ -63,6 +64,11 @@ def _due(a: Assessment, words: Words, spot: str, name: str) -> tuple[str, ...]:
     days = ["" if a.on is None else _short_day(words, a.on + dt.timedelta(days=after)) for _, after in _LATER]
     kiln = words("shared.kiln", kiln=KilnName(name))
     return kiln, f"{_BOX} {first}", *(f"{_BOX} {day}" for day in days), _BOX
+
+
+def _open(burned: Burned) -> bool:
+    """Whether a look is still to be made; one that has no day has no row."""
+    return burned.cold is not None and any(due.done is None for due in burned.cold.dues)
 
 
 def _burned(words: Words, burned: Burned, name: str) -> tuple[str, ...]:
@@ -104,7 +110,7 @@ def _bags(a: Assessment, words: Words, lines: int) -> tuple[Block, ...]:
     ]
     heads = tuple(words(f"cold.{key}") for key in ("bag", "bagged", "weighs", "from_kiln", "goes_to"))
     kept = [_bag(a, words, entry) for entry in a.source.records("bags")][:lines]
-    empty = ((_PEN,) * len(heads),) * max(lines - len(kept), 1)
+    empty = ((_PEN,) * len(heads),) * max(lines - len(kept) - (_LEFT_LINES if a.closing.begun else 0), 1)
     return Facts(tuple(pairs)), Table("", heads, (*kept, *empty), (10, 20, 16, 20, 34), hand=True)
 
 
