@@ -16,6 +16,7 @@ open_to = sharing.let_in()
 page = st.navigation(
     {group: [page_of(page) for page in pages] for group, pages in PAGES.items()},
     position="sidebar" if open_to else "hidden",
+    expanded=True,
 )
 if open_to:
     sheet.carry(page.title)

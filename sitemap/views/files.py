@@ -27,8 +27,9 @@ def side() -> None:
         "Units",
         list(SYSTEM_NAMES),
         **state.choices("site.units", site.units),
-        format_func=SYSTEM_NAMES.__getitem__,
+        format_func=lambda system: SYSTEM_NAMES[system].split()[0],  # both beside each other
         on_change=state.guarded(_units),
+        width="stretch",
     )
     with st.expander("Open"):
         st.button("Start an own site", key="open.new", on_click=state.guarded(_new), width="stretch")
