@@ -138,11 +138,11 @@ def reported(value: float) -> float:
 def as_said(value: float) -> str:
     """A number as a person would type it: whole as it was typed, else the fewest decimals within a thousandth.
 
-    >>> as_said(18.0118), as_said(0.98425), as_said(12.25), as_said(1234.5678)
-    ('18', '0.984', '12.25', '1235')
+    >>> as_said(18.0118), as_said(0.98425), as_said(12.25), as_said(1234.5678), as_said(20000)
+    ('18', '0.984', '12.25', '1235', '20000')
     """
     if float(f"{value:.4g}") == value:
-        return f"{value:.4g}"
+        return f"{value:.12g}"  # of fewer digits it would be written as a power of ten
     decimals = range(12) if abs(value) < LARGE else (0,)
     shown = next((each for n in decimals if abs((each := round(value, n)) - value) <= abs(value) / 1000), value)
     return f"{shown:.12g}"

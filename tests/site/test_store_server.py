@@ -73,7 +73,7 @@ def test_law_the_same_holds_on_a_server(
 
 
 def test_law_characters_the_server_does_not_take_come_back_as_they_were(store: Store) -> None:
-    """PostgreSQL keeps every character but the one numbered 0 (its manual, 8.3, P): names out of files may hold it."""
+    """PostgreSQL keeps every character but the one numbered 0 (its manual, 8.3, M): names out of files may hold it."""
     site = site_of(thing("a\x00b\x1b0\x1b1", name="N\x00"), site={"own\x00": "\x00"})
     kept = store.create(site)
     assert kept.site == site
