@@ -216,13 +216,13 @@ $header :is(button, button *) {pointer-events: auto}
 .stApp h4 {font-size: 1.15rem; padding: .8rem 0 .9rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
-.stApp $block[class*="st-key-rows."] {gap: .4rem}
+.stApp $block[class*="st-key-rows-"] {gap: .4rem}
 .stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
 $alert p {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags button) {position: relative}
-.stApp $help::after {content: ""; position: absolute; inset: -14px}
+.stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
 .stApp $tags button::after {content: ""; position: absolute; inset: -19px -15px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}

@@ -112,7 +112,7 @@ SITE_GAPS = [
     ({"rules": [{"kind": "bakery", "distance_m": 9}]}, "bad_value", "'bakery'"),
     ({"looked": ["everywhere"]}, "bad_value", "looked): what is not a record"),
     ({"links": [{"source": "w9", "spot": None}]}, "dangling", "'w9'"),
-    ({"rules": [{"distance_m": -1}]}, "bad_value", "at least 0 m; it is −1"),
+    ({"rules": [{"kind": "road", "distance_m": -1}]}, "bad_value", "at least 0 m; it is −1"),
 ]
 
 
