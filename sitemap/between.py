@@ -116,8 +116,7 @@ def around_of(
     """
     features = (each for each in site.features if each.shape is None or near_shape(each, plane) is not None)
     others = tuple(each for each in features if each.kind != "kiln_spot")
-    sizes = ((item.id, item.gross_m3) for item in slash.items)
-    volumes = tuple((heap, gross.likely, gross.high) for heap, gross in sizes if gross is not None)
+    volumes = tuple((item.id, *item.large_m3) for item in slash.items if item.large_m3 is not None)
     return around(site, others, rules, plane, day, supply_min, volumes)
 
 
@@ -129,7 +128,7 @@ def feed_minutes(site: Site, plane: Plane, slash: Slash, burns: Burns) -> tuple[
     """
     heaps = site.of_kind("pile", "windrow")
     rates = [run.feed_dry_t_per_h.likely for run in burns.kilns if run.feed_dry_t_per_h.likely > 0]
-    dry_t = {item.id: item.dry_t.high for item in slash.items}
+    dry_t = {item.id: item.large_t for item in slash.items if item.large_t is not None}
     packed = [heap.id for heap in heaps if heap.choice("packing") or heap.number("packing_ratio") is not None]
     alone = {heap: dry_t[heap] / min(rates) * 60 for heap in packed if rates and heap in dry_t}
     staged = [(heap.id, middle_of(heap, plane)) for heap in heaps if heap.kind == "pile" and heap.flag("staged_feed")]

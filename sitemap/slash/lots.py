@@ -110,18 +110,18 @@ def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
 
 @lru_cache(maxsize=2048)  # about 0.2 MB each
 def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
-    said, sums, items, own, dry = Said(), Sums(), [], [], []
+    said, sums, rows, own, dry = Said(), Sums(), [], [], []
     lots: dict[tuple[int, ...], _Lot] = {}
     for heap, on_map in heaps:
         row = row_of(heap, on_map, calibrated, said)
         if row is None:
             continue
-        items.append(item_of(row, on_map, calibrated))
+        rows.append((row, on_map, row.dry_t))
         if row.water is None:
             dry.append(heap.about)
             sums.green_t = None
         if sums.green_t is not None and row.water is not None:
-            sums.green_t = sums.green_t + moisture.green_mass(row.dry_t, row.water)
+            sums.green_t = sums.green_t + moisture.green_mass(rows[-1][2], row.water)
         char_t = _put(lots, row)
         own += [
             Own((heap, on_map), each.stream, char_t**2 * _variance(each.factor))
@@ -130,7 +130,22 @@ def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
         ]
     for lot in lots.values():
         _close(lot, sums)
-    return Block(tuple(items), tuple(dry), tuple(own), sums, said)
+    heaped = [row.gross_m3 for row, _, _ in rows if row.gross_m3 is not None]
+    large_m3, large_t = iter(_likely_and_high(heaped)), _likely_and_high([dry_t for _, _, dry_t in rows])
+    items = tuple(
+        item_of(row, on_map, calibrated, None if row.gross_m3 is None else next(large_m3), large)
+        for (row, on_map, _), (_, large) in zip(rows, large_t, strict=True)
+    )
+    return Block(items, tuple(dry), tuple(own), sums, said)
+
+
+def _likely_and_high(figures: Sequence[Array]) -> list[tuple[float, float]]:
+    """Of each drawn figure the likely value and the 90th percentile, as `Drawn` has them; in one pass."""
+    if not figures:
+        return []
+    drawn = np.stack(figures)
+    high = np.maximum(np.percentile(drawn[:, 1:], 90, axis=1), drawn[:, 0])
+    return [(float(likely), float(most)) for likely, most in zip(drawn[:, 0], high, strict=True)]
 
 
 def _variance(factor: Array) -> float:

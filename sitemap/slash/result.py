@@ -116,6 +116,8 @@ class SlashItem:
     source : makes its figures, at the first look
     fuel : "ready", "drying", "wet" or "not known"
     dryness : by its readings; None without two of them
+    large_m3 : gross volume of a heap, likely and 90th percentile [m³], or None where it is not known
+    large_t : 90th percentile of the dry mass of a heap [t]; None of scattered slash
     """
 
     id: str
@@ -125,6 +127,8 @@ class SlashItem:
     source: Maker
     fuel: str = "not known"
     dryness: Dryness | None = None
+    large_m3: tuple[float, float] | None = None
+    large_t: float | None = None
 
     @property
     def share_too_wet(self) -> float | None:

@@ -118,12 +118,14 @@ class OfHeap:
         return _figures(self)
 
 
-def item_of(row: Row, on_map: OnMap | None, calibrated: Calibrated) -> SlashItem:
-    """A row as the item that is shown."""
+def item_of(
+    row: Row, on_map: OnMap | None, calibrated: Calibrated, large_m3: tuple[float, float] | None, large_t: float
+) -> SlashItem:
+    """A row as the item that is shown, with how large it may be."""
     heap = row.heap
     basis = weakest(each.basis for each in row.inputs)
     made_by = OfHeap(heap, on_map, calibrated)
-    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness)
+    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness, large_m3, large_t)
 
 
 @lru_cache(maxsize=512)  # about 0.2 MB each
