@@ -258,8 +258,8 @@ def test_law_sectors_stand_on_both_maps_and_the_cautions_on_paper() -> None:
     assert {"patrol", "smoke", "bad wind"} <= set(styles)
     assert "patrol" not in [each.style for each in map_view(a, "x").overlays]
     drawn = map_svg(a) or ""
-    assert "patrol for embers" in drawn
-    assert "smoke, by the forecast" in drawn
+    assert "Patrol for embers" in drawn
+    assert "Smoke, by the forecast" in drawn
     text = plan_of(a, ["calendar"]).text
     assert "FARM is not known" in text
     assert "not to be held against a value for 24 hours" in text
