@@ -143,3 +143,15 @@ def test_law_passcodes_are_new_each_time_and_told_apart() -> None:
 def test_law_on_this_computer_alone_nothing_is_asked(store: Store) -> None:
     assert not sharing.shared()  # as .streamlit/config.toml has it
     assert sharing.allowed(store) is store
+
+
+@pytest.mark.parametrize(("reached", "host", "may"), [(False, False, True), (True, False, False), (True, True, True)])
+def test_law_a_guest_makes_this_computer_ask_no_address(
+    monkeypatch: pytest.MonkeyPatch, reached: bool, host: bool, may: bool
+) -> None:
+    mark = (gate := Gate()).let_in("Somebody", host)
+    monkeypatch.setattr(sharing, "shared", lambda: reached)
+    monkeypatch.setattr(sharing, "visitor", lambda: gate.visitor(mark))
+    assert sharing.may_ask_the_net() is may
+    monkeypatch.setattr(sharing, "visitor", lambda: None)
+    assert sharing.may_ask_the_net() is not reached

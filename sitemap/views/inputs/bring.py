@@ -16,7 +16,7 @@ from sitemap.site.imports.returned import Returned, is_returned, read_returned, 
 from sitemap.site.kinds import KINDS
 from sitemap.site.log_values import EVENTS
 from sitemap.site.model import Entry, Site
-from sitemap.views import state
+from sitemap.views import sharing, state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import address, forms, look
 
@@ -58,8 +58,9 @@ def show() -> None:
         height=120,
         placeholder="No\tShape\tLength (ft)\tWidth (ft)\tHeight (ft)\tBearing\tPaces\tFrom",
     )
-    with st.expander("From an address on the network", key="bring.address"):
-        address.show()
+    if sharing.may_ask_the_net():
+        with st.expander("From an address on the network", key="bring.address"):
+            address.show()
     chosen = kind or None, unit or site.units
     try:
         if upload is not None and is_returned(upload.getvalue()[:_HEAD_BYTES].decode("utf-8", "replace")):

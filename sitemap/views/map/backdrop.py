@@ -20,7 +20,7 @@ from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import relief
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
-from sitemap.views import state
+from sitemap.views import sharing, state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import picture
 from sitemap.views.inputs.picture import service
@@ -114,7 +114,8 @@ def controls() -> None:
             args=(unit,),
         )
         picture.show()
-        service.show()
+        if sharing.may_ask_the_net():
+            service.show()
 
 
 def _keep_terrain(unit: str) -> None:

@@ -68,6 +68,14 @@ def let_in() -> bool:
     return not shared() or visitor() is not None
 
 
+def may_ask_the_net() -> bool:
+    """Whether this page may make this computer ask an address: by it a guest could reach what only it can."""
+    if not shared():
+        return True
+    at = visitor()
+    return at is not None and at.host
+
+
 def allowed(store: Store) -> Store:
     """The store as whoever is at this page may use it."""
     if not shared():
