@@ -37,7 +37,7 @@ def test_law_of_a_pack_the_surroundings_are_kept_with_its_credit(visit: Open, tm
 
 
 def test_refuses_a_pack_before_anything_is_on_the_map(tmp_path: Path) -> None:
-    with pytest.raises(BadFile, match="Place something on the map first"):
+    with pytest.raises(BadFile, match="draw something on the map first"):
         picture.brought(EMPTY, {"county.mbtiles": mbtiles(tmp_path)})
 
 
@@ -64,3 +64,10 @@ def test_law_nothing_is_asked_of_the_net_before_it_is_switched_on_and_pressed(
     tab.app.button(key="service.fetch").click().run()
     assert asked == ["http://127.0.0.1:1/{z}/{x}/{y}.png"]
     assert tab.site.files["image"]["credit"] == "Land survey"
+
+
+def test_law_an_empty_site_says_what_it_lacks_before_a_picture_can_be_fetched(visit: Open) -> None:
+    tab = visit(store().create(EMPTY).link)
+    tab.app.toggle(key="service.on.toggle").set_value(True).run()
+    assert "draw something on the map first" in tab.words
+    assert "service.fetch" not in {button.key for button in tab.app.button}

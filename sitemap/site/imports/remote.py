@@ -51,8 +51,8 @@ NETWORK: Mapping[str, str] = MappingProxyType(
 Box = tuple[float, float, float, float]
 
 
-def surroundings(site: Site) -> tuple[Plane, Box]:
-    """The plane of a site, and the box round what is drawn on it: min x, min y, max x, max y [m].
+def surroundings(site: Site, far_m: float = SURROUND_M) -> tuple[Plane, Box]:
+    """The plane of a site, and the box so far [m] round what is drawn on it: min x, min y, max x, max y [m].
 
     Raises BadFile where nothing is drawn yet.
     """
@@ -60,8 +60,8 @@ def surroundings(site: Site) -> tuple[Plane, Box]:
     bounds = [] if plane is None else [s.bounds for f in site.features if (s := near_shape(f, plane)) is not None]
     if plane is None or not bounds:
         raise BadFile("The site is nowhere yet: draw something on the map first, so that its surroundings are known.")
-    low = [min(each[axis] for each in bounds) - SURROUND_M for axis in (0, 1)]
-    high = [max(each[axis] for each in bounds) + SURROUND_M for axis in (2, 3)]
+    low = [min(each[axis] for each in bounds) - far_m for axis in (0, 1)]
+    high = [max(each[axis] for each in bounds) + far_m for axis in (2, 3)]
     return plane, (low[0], low[1], high[0], high[1])
 
 

@@ -19,8 +19,9 @@ from sitemap.geodesy.plane import Plane
 from sitemap.maps.bundle import bundle
 from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict, thaw
+from sitemap.site.imports import remote
 from sitemap.site.model import Site
-from sitemap.site.on_plane import near_shape, plane_of_site
+from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import pack, relief
 from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.world_file import corner_points
@@ -107,7 +108,7 @@ def _bring() -> None:
     try:
         site = brought(state.site(), files, str(state.typed(_SYSTEM) or ""))
     except PitsteadError as error:
-        state.say(f"{told(error.reason, state.site().units)} The site is unchanged.")
+        state.say(f"{error.told(state.site().units)} The site is unchanged.")
         return
     if site is not None:
         state.edit(f"Added {site.files['image']['name']}", site)
@@ -147,14 +148,8 @@ def brought(site: Site, files: Mapping[str, bytes], system: str = "") -> Site | 
 
 def surroundings(site: Site) -> pack.Window:
     """The ground of a site and 400 m about it. Raises BadFile where nothing is on the map."""
-    plane = plane_of_site(site)
-    shapes = [near_shape(feature, plane) for feature in site.features] if plane else []
-    placed = [shape.bounds for shape in shapes if shape is not None]
-    if plane is None or not placed:
-        raise BadFile(reason("terrain.picture_before_site"))
-    west, south, east, north = zip(*placed, strict=True)
-    lon0, lat0 = plane.lonlat(min(west) - SURROUNDINGS_M, min(south) - SURROUNDINGS_M)
-    lon1, lat1 = plane.lonlat(max(east) + SURROUNDINGS_M, max(north) + SURROUNDINGS_M)
+    plane, (west, south, east, north) = remote.surroundings(site, SURROUNDINGS_M)
+    (lon0, lat0), (lon1, lat1) = plane.lonlat(west, south), plane.lonlat(east, north)
     return pack.Window(lon0, lat0, lon1 if lon1 > lon0 else lon1 + 360, lat1)
 
 

@@ -10,7 +10,6 @@ from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.views.inputs import picture
-from sitemap.wording import told
 
 _ON, _ADDRESS, _CREDIT, _DETAIL = "service.on", "service.address", "service.credit", "service.detail"
 _EQUATOR_M = 40_075_017.0  # [m] round the web map's sphere, 2 π 6,378,137
@@ -34,7 +33,7 @@ def show() -> None:
         window = picture.surroundings(site)
         most = pack.fitting_zoom(window)
     except PitsteadError as bad:
-        wrong(told(bad.reason, site.units))
+        wrong(bad.told(site.units))
         return
     zooms = list(range(max(1, most - 4), most + 1))
     zoom = st.select_slider(
@@ -60,7 +59,7 @@ def _fetch(address: str, credit: str, window: pack.Window, zoom: int) -> None:
         cut = pack.fetched(address, window, zoom, bar.progress)
     except PitsteadError as bad:
         bar.empty()
-        wrong(told(bad.reason, site.units))
+        wrong(bad.told(site.units))
         return
     owed = pack.Cut(cut.content, pack.plain_credit(credit) or cut.credit)
     state.edit("Added a map picture", picture.with_cut(state.site(), "map picture.tif", owed))
