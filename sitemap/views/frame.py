@@ -54,7 +54,7 @@ PAGES: dict[str, tuple[Page, ...]] = {
         Page("papers", "The day's papers", "The burn-site plan to print and hold."),
         Page("log", "Log and afterwards", "What happened, and the checks until it is cold."),
     ),
-    "Beside it": (
+    "More": (
         Page("history", "Copies and history", "Named copies, what changed when, and the way back."),
         Page("words", "Words", "What the words mean, and where figures come from."),
         Page("sites", "All sites", "What burns when, and what two sites want on one day."),
