@@ -47,6 +47,7 @@ from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
 from sitemap.season.log_ground import ground_of
 from sitemap.season.log_of_site import Taught, taught_of, with_burned
 from sitemap.season.smoke_of_site import KilnSmoke, smoke_of
+from sitemap.season.smoke_together import Together, together_of
 from sitemap.season.states import states_of
 from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Window
@@ -152,6 +153,11 @@ class Assessment:
     def smoke(self) -> tuple[KilnSmoke, ...]:
         """From where the wind keeps each kiln's smoke off; made at the first look."""
         return smoke_of(self.source, self.plane, self.kilns, self.weather, stock_of_site(self), self.terrain)
+
+    @cached_property
+    def smoke_together(self) -> tuple[Together, ...]:
+        """What the kilns that burn in the same hours bring to a place between them; made at the first look."""
+        return together_of(self.smoke, self.kilns)
 
     @cached_property
     def taught(self) -> tuple[Taught, ...]:

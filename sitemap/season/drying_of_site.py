@@ -104,13 +104,15 @@ def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
 
 
 def months_of(site: Site) -> Mapping[int, Month]:
-    """The typed months by number, those that lack temperature or humidity left out; empty where none is whole."""
-    found = {}
+    """The typed months by number, those that lack temperature or humidity left out; empty where none is whole. Of a
+    month typed twice the dampest row counts."""
+    found: dict[int, Month] = {}
     for each in site.records("climate"):
         month, warm, humid = each.integer("month"), each.number("temperature_c"), each.number("humidity_pct")
         if month is not None and warm is not None and humid is not None:
             rain = each.number("rain_days")
-            found[month] = Month(warm, humid, _DAYS_IN_MONTH if rain is None else rain)
+            air = Month(warm, humid, _DAYS_IN_MONTH if rain is None else rain)
+            found[month] = max(found.get(month, air), air, key=_damp)
     return found
 
 
@@ -226,6 +228,10 @@ def _targets(course: Course, months: Mapping[int, Month], count: int) -> Iterato
     dampest = max(by_month.values())
     for number in range(count):
         yield by_month.get((course.first + dt.timedelta(days=number)).month, dampest)
+
+
+def _damp(air: Month) -> float:
+    return float(target(air.temperature_c, air.humidity_pct, _share(air)))
 
 
 def _share(air: Month) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -31,22 +32,33 @@ HARDLY = "EF"  # classes in which the air hardly mixes
 class Reached:
     """One place smoke must be kept from, seen from a kiln.
 
+    id : of the place
     bearing_deg : clockwise from north; away_m : to its nearest edge [m]; half_deg : half the angle it fills
     by_day, on_a_calm_evening : what may arrive on the axis of the plume [µg/m³], to an order of magnitude
-    hours, by_forecast : of the burn in which the forecast blows that way, and the most in one of them [µg/m³]
+    by_hour : the hours of the burn in which the forecast blows that way, and what may arrive in each [µg/m³]
     lie, lower_m : whether cold air from the kiln may run there, and how much lower it lies [m]
     """
 
+    id: str
     name: str
     bearing_deg: float
     away_m: float
     half_deg: float
     by_day: float
     on_a_calm_evening: float
-    hours: int
-    by_forecast: float | None
+    by_hour: tuple[tuple[dt.datetime, float], ...]
     lie: Lie
     lower_m: float
+
+    @property
+    def hours(self) -> int:
+        """How many hours of the burn the forecast blows that way."""
+        return len(self.by_hour)
+
+    @property
+    def by_forecast(self) -> float | None:
+        """The most in one of them [µg/m³], None where it does not blow there."""
+        return max((value for _, value in self.by_hour), default=None)
 
 
 @dataclass(frozen=True)
@@ -86,8 +98,8 @@ def smoke_of(
     """
     if plane is None:
         return ()
-    places = [(each.name, near_shape(each, plane)) for each in site.of_kind("smoke_place")]
-    shapes = [(name, shape) for name, shape in places if shape is not None]
+    places = [(each.id, each.name, near_shape(each, plane)) for each in site.of_kind("smoke_place")]
+    shapes = [(key, name, shape) for key, name, shape in places if shape is not None]
     at = {spot.id: (spot.name, near_shape(spot, plane)) for spot in site.of_kind("kiln_spot")}
     half, airs = float(tables.load("smoke")["half_sector"]["value"]), airs_of(site, plane, window)
     moistures = {each.id: each.moisture for each in stock}
@@ -156,6 +168,7 @@ def order_of(micrograms: float) -> int | None:
 
 def _seen(
     kiln: Point,
+    key: str,
     name: str,
     shape: BaseGeometry,
     source_g_s: float,
@@ -170,9 +183,11 @@ def _seen(
     day, evening = (float(concentration(source_g_s, slow, far, air)) for air in _worst(slow))
     towards = blocked([(bearing, half)], half_sector)
     blown = [air for air in airs if air.from_deg is None or inside(air.from_deg, towards)]
-    most = [float(concentration(source_g_s, max(air.wind_m_s or 0.0, slow), far, air.mixing)) for air in blown]
+    by_hour = tuple(
+        (air.time, float(concentration(source_g_s, max(air.wind_m_s or 0.0, slow), far, air.mixing))) for air in blown
+    )
     lie, lower = _lie(terrain, kiln, shape)
-    return Reached(name, bearing, away, half, day, evening, len(blown), max(most, default=None), lie, lower)
+    return Reached(key, name, bearing, away, half, day, evening, by_hour, lie, lower)
 
 
 def _lie(terrain: Terrain | None, kiln: Point, shape: BaseGeometry) -> tuple[Lie, float]:

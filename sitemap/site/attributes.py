@@ -42,6 +42,7 @@ class Attribute:
     unit : key of `units.UNITS` for a number
     choices : (key, label) pairs for a choice
     refers_to : for a reference: a list of equipment ("kilns") or "features"
+    suggests : for a text: the kind of features whose names a form offers; any other words are kept as well
     low, high : the value must lie within, both allowed
     above : the value must be greater
     ranged : takes `_low`, `_high` and `_basis` beside it
@@ -59,6 +60,7 @@ class Attribute:
     unit: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     refers_to: str = ""
+    suggests: str = ""
     low: float | None = None
     high: float | None = None
     above: float | None = None

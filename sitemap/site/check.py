@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import zoneinfo
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from itertools import pairwise
@@ -54,7 +55,14 @@ def check(site: Site) -> tuple[Note, ...]:
         notes += _stranger_notes(entry.values, kind.attributes, "site", Term(kind.label))
     for key, kind in RECORDS.items():
         notes += _record_notes(site, key, kind)
-    return (*notes, *_permit_notes(site.section("permit")))
+    return (*notes, *_permit_notes(site.section("permit")), *_twice_notes(site))
+
+
+def _twice_notes(site: Site) -> Iterator[Note]:
+    """Rows that say the same month, or the same day: the last of them counts."""
+    for month, rows in Counter(each.integer("month") for each in site.records("climate")).items():
+        if month is not None and rows > 1:
+            yield Note("site", "month_twice", reason("site.month_twice", month=month, count=rows))
 
 
 def _permit_notes(permit: Entry) -> Iterator[Note]:

@@ -14,10 +14,11 @@ CAUSES = (
 )
 PLACES = (("top", "at the top"), ("middle", "in the middle"), ("rim", "along the rim"), ("bottom", "at the bottom"))
 WAYS = (("hose", "by hose"), ("haul", "hauled by machine"), ("hand", "carried by hand"))
+KILN = Attribute("kiln", "Kiln", "text", suggests="kiln_spot", help="Its kiln spot; or a name of your own.")
 
 LOG = (
     Attribute("date", "Date", "date"),
-    Attribute("kiln", "Kiln", "text", help="The name of its kiln spot."),
+    KILN,
     Attribute("lit", "Lit at", "text", help=_HOUR),
     Attribute("water_on", "Water on at", "text", help=_HOUR),
     Attribute("buckets", "Buckets of char", low=0, high=100_000),
@@ -59,7 +60,7 @@ LOG = (
     Attribute("at", "Time of the line", "text", help=_HOUR, main=False),
 )
 COLD = (
-    Attribute("kiln", "Kiln", "text", help="The name of its kiln spot."),
+    KILN,
     Attribute("date", "Date", "date"),
     Attribute("time", "Time", "text", help=_HOUR),
     Attribute("who", "Who looked", "text"),
@@ -67,7 +68,7 @@ COLD = (
 )
 BAGS = (
     Attribute("count", "Bags", "integer", low=0, high=100_000, blank="one"),
-    Attribute("kiln", "Kiln", "text"),
+    KILN,
     Attribute("bagged", "Bagged on", "date"),
     Attribute("litres", "One holds", unit="l", above=0, high=5_000, blank="a bulk bag of {703 L}"),
     Attribute("weight_kg", "One weighs", unit="kg", above=0, high=5_000),

@@ -108,3 +108,14 @@ def test_law_ready_means_nine_pieces_of_ten_and_unlike_pieces_take_longer() -> N
     unlike.put("p1", readings=rows)
     assert of(unlike).limit < of(like).limit < 0.25
     assert day(unlike) > day(like)
+
+
+def test_law_of_a_month_typed_twice_the_dampest_row_counts_and_it_is_said() -> None:
+    twice, damp = site(), site()
+    row = {"month": 6, "temperature_c": 12, "humidity_pct": 85, "rain_days": 15}
+    damp.member["climate"] = [row if each["month"] == 6 else each for each in DRY_AIR]
+    for rows in ([*DRY_AIR, row], [row, *DRY_AIR]):
+        twice.member["climate"] = rows
+        assert day(twice) == day(damp)
+    said = [sentence(note.text) for note in twice.assessed().unknowns]
+    assert any(each.startswith("Month 6 is typed 2 times") for each in said)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -20,9 +21,10 @@ from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import airs_of
 from sitemap.season.forecast_reading import guess, read_text
 from sitemap.season.hours import hours_of
-from sitemap.season.smoke_of_site import cautions_of, order_of
+from sitemap.season.smoke_of_site import Reached, cautions_of, order_of
+from sitemap.season.smoke_together import together_of
 from sitemap.season.turner import mixing, net_radiation_index
-from sitemap.season.winds import wetness_factor
+from sitemap.season.winds import inside, wetness_factor
 from sitemap.summary import summary_text
 from sitemap.telling import sentence
 from sitemap.terrain.drainage import lie_of
@@ -32,6 +34,7 @@ from tests.safety.dangerous.safe_site import SafeSite
 from tests.season.test_window import forecast
 
 KNOT = 0.514444
+DAY = dt.timedelta(days=1)
 # Wind in knots → class for net radiation index 4, 3, 2, 1, 0, −1, −2; 1 is A, 7 is taken as 6. Turner 1964, J. Appl.
 # Meteorol. 3:83–91, as printed in EPA-454/R-99-005, table 6-4 (S, a second text).
 TABLE = {
@@ -279,3 +282,53 @@ def test_law_a_caution_is_said_once_for_all_the_kilns_it_holds_for() -> None:
     assert len(together) < len(single)
     assert sentence(together[0]).startswith("Kiln K1 and kiln K2: whether cold air")
     assert cautions_of(a.smoke[:1]) == a.smoke[0].cautions
+
+
+def test_agrees_with_every_wind_and_minute_tried_on_what_kilns_bring_together() -> None:
+    """The largest sum over winds of every half degree and hours of every ten minutes, kiln by kiln."""
+    a = blown(SafeSite()).assessed()
+    (found,) = a.smoke_together
+    runs = {run.spot: run for run in a.kilns}
+    seen = [(runs[each.spot], place) for each in a.smoke for place in each.places]
+    begin = min(clock.light_by for run in runs.values() for clock in run.clocks)
+
+    def blows(place: Reached, wind: float) -> bool:
+        half = 30 + place.half_deg
+        return inside(wind, [((place.bearing_deg + 180 - half) % 360, (place.bearing_deg + 180 + half) % 360)])
+
+    def alight(minutes: int) -> list[Reached]:
+        at = begin + dt.timedelta(minutes=minutes)
+        return [place for run, place in seen if any(c.light_by <= at < c.no_steam_by for c in run.clocks)]
+
+    tried = (
+        sum(place.by_day for place in alight(minutes) if blows(place, wind / 2))
+        for minutes in range(0, 720, 10)
+        for wind in range(720)
+    )
+    assert found.by_day == pytest.approx(max(tried))
+    assert found.kilns == ("K1", "K2")
+    assert max(place.by_day for _, place in seen) < found.by_day
+    assert found.by_forecast == pytest.approx(
+        sum(place.by_forecast or 0.0 for _, place in seen)
+    )  # the same air for both
+
+
+def test_law_kilns_that_do_not_burn_together_do_not_add_up() -> None:
+    a = SafeSite().assessed()
+    apart = [
+        replace(
+            run,
+            clocks=tuple(
+                replace(c, light_by=c.light_by + n * DAY, no_steam_by=c.no_steam_by + n * DAY) for c in run.clocks
+            ),
+        )
+        for n, run in enumerate(a.kilns)
+    ]
+    assert together_of(a.smoke, apart) == ()
+    assert together_of(a.smoke, [replace(run, clocks=()) for run in a.kilns])  # no clock: at any hour
+    moved = [replace(run, id="ring", never_twice=True) for run in a.kilns]
+    assert together_of(a.smoke, moved) == ()
+
+
+def test_law_what_kilns_bring_together_stands_on_paper() -> None:
+    assert "2 kilns together" in plan_of(SafeSite().assessed(), ["calendar"]).text

@@ -37,3 +37,17 @@ def test_law_a_burn_is_noted_looked_at_and_closed(tmp_path: Path, monkeypatch: p
     tab.app.selectbox(key="s.season.carbon").set_value(True).run()
     assert "Indicative, no certificate" in tab.words
     assert "Methane against it, CO₂e" in tab.words
+
+
+def test_law_a_kiln_is_chosen_and_the_free_words_of_an_older_file_are_kept(tmp_path, monkeypatch) -> None:
+    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
+    monkeypatch.setenv("PITSTEAD_RAISE", "1")
+    site = SafeSite()
+    site.member["log"] = [{"kiln": "old ring", "buckets": 3}]
+    made = store().create(site.site())
+    seen = Visit(made.link).go("log")
+    box = seen.app.selectbox(key="r.log.0.kiln")
+    assert box.options == ["–", "K1", "K2", "old ring"]
+    assert box.value == "old ring"
+    box.set_value("K2").run()
+    assert seen.site.records("log")[0].text("kiln") == "K2"

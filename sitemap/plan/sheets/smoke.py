@@ -9,6 +9,7 @@ from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened
 from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import Reached, cautions_of, order_of
+from sitemap.season.smoke_together import Together
 
 _KILN, _NAME = 18, 34  # letters of a name in a column
 _COLUMNS = ("kiln", "place", "away", "towards", "by_day", "evening", "forecast")
@@ -30,6 +31,10 @@ def winds(a: Assessment, words: Words) -> tuple[Block, ...]:
         for each in a.smoke
         for number, place in enumerate(each.places, start=1)
     )
+    rows += tuple(
+        (words("smoke.together", count=len(each.kilns)), shortened(each.place, _NAME), "", "", *orders(each, words))
+        for each in a.smoke_together
+    )
     said = tuple(words.told(why) for why in (*(each.told for each in a.smoke), *cautions_of(a.smoke)))
     blocks: tuple[Block, ...] = (
         *pictures,
@@ -41,10 +46,11 @@ def winds(a: Assessment, words: Words) -> tuple[Block, ...]:
     return (Section("winds", words("smoke.head"), blocks),)
 
 
-def orders(place: Reached, words: Words) -> tuple[str, str, str]:
+def orders(place: Reached | Together, words: Words) -> tuple[str, str, str]:
     """What may arrive at a place, to its order of magnitude: by day, on a calm evening, and by the forecast."""
     blown = words("smoke.not_there") if place.by_forecast is None else _order(place.by_forecast, words)
-    hours = f"{blown} ({words('smoke.hours', count=place.hours)})" if place.hours else blown
+    told = isinstance(place, Reached) and place.hours
+    hours = f"{blown} ({words('smoke.hours', count=place.hours)})" if told else blown
     return _order(place.by_day, words), _order(place.on_a_calm_evening, words), hours
 
 

@@ -45,7 +45,8 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
     widget = f"{key}.{attribute.name}"
     raw = entry.values.get(attribute.name)
     help_text = help_of(attribute, state.site().units)
-    draw = _wood if attribute.name == "wood" else _FIELDS.get(attribute.type)
+    own = _wood if attribute.name == "wood" else _suggested if attribute.suggests else None
+    draw = own or _FIELDS.get(attribute.type)
     if draw is None:
         return
     beside = attribute.ranged
@@ -155,6 +156,23 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         placeholder=_blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
+    )
+
+
+def _suggested(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
+    """The name of a thing of the site, or any other words."""
+    names = dict.fromkeys(each.name for each in state.site().of_kind(attribute.suggests))
+    held = None if raw is None else str(raw)
+    options = [None, *names] if held is None or held in names else [None, *names, held]
+    st.selectbox(
+        attribute.label,
+        options,
+        **state.choice(widget, options, held),
+        format_func=lambda key: NOT_SAID if key is None else key,
+        accept_new_options=True,
+        placeholder=_blank(attribute) or NOT_SAID,
+        help=help_text,
+        on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
     )
 
 

@@ -55,5 +55,15 @@ def _table(a: Assessment, words: Words) -> None:
             for each in a.smoke
             for number, place in enumerate(each.places, start=1)
         ]
+        + [
+            {
+                "Kiln": " + ".join(each.kilns),
+                "Place": each.place,
+                "Away": "",
+                "Towards": "",
+                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(each, words), strict=True)),
+            }
+            for each in a.smoke_together
+        ]
     )
     st.caption(words("smoke.how"))
