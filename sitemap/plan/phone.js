@@ -4,8 +4,10 @@
 
 /** @typedef {{id: string, kind: "tick", what: string, who: string, when: string, says: string}} Tick */
 /** @typedef {{id: string, kind: "log", date: string, at: string, who: string, kiln: string, text: string,
- *   buckets: number | null, water: number | null, event?: string}} Line */
-/** @typedef {{key: string, label: string, unit: string, end: number, below: boolean}} Limit */
+ *   buckets: number | null, water: number | null, event?: string, more?: More}} Line */
+/** @typedef {Record<string, string | number>} More */
+/** @typedef {{id: string, kind: "bags", date: string, kiln: string, more: More}} Bags */
+/** @typedef {{key: string, log: string, label: string, unit: string, end: number, below: boolean}} Limit */
 /** @typedef {{plan: string, site: string, date: string, units: string, file: string, limits: Limit[],
  *   corners: number[][], words: Record<string, string>}} Data */
 
@@ -32,7 +34,7 @@ export const stamp = (now) => [
 /** A number as people type it, null where nothing was typed, NaN where it is none. @param {string} typed */
 export const number = (typed) => (typed.trim() === "" ? null : Number(typed.trim().replace(",", ".")));
 
-/** @type {{who: string, entries: (Tick | Line)[]}} */
+/** @type {{who: string, entries: (Tick | Line | Bags)[]}} */
 let state = { who: "", entries: [] };
 
 const read = () => {
@@ -84,7 +86,9 @@ const show = () => {
     text.textContent =
       each.kind === "tick"
         ? `✓ ${each.says} · ${each.who}, ${each.when}`
-        : [`${each.date} ${each.at}`, each.kiln, each.event ? words[`event_${each.event}`] : "", each.text, figures(each), each.who].filter(Boolean).join(" · ");
+        : each.kind === "bags"
+          ? [each.date, each.kiln, words.bags, ...told(each.more, "b_")].filter(Boolean).join(" · ")
+          : [`${each.date} ${each.at}`, each.kiln, each.event ? words[`event_${each.event}`] : "", each.text, figures(each), ...told(each.more ?? {}, "f_"), each.who].filter(Boolean).join(" · ");
     const out = document.createElement("button");
     out.type = "button";
     out.textContent = words.remove;
@@ -105,6 +109,36 @@ const figures = (line) =>
     line.water === null ? "" : `${words.water} ${line.water}`,
   ].filter(Boolean).join(" · ");
 
+/** What was typed in folded fields, name by name. @param {More} more @param {string} prefix */
+const told = (more, prefix) =>
+  Object.entries(more).filter(([name]) => words[prefix + name]).map(([name, value]) => {
+    const option = document.querySelector(`select[data-${prefix === "f_" ? "log" : "bag"}="${name}"] option[value="${CSS.escape(String(value))}"]`);
+    return `${words[prefix + name]} ${option?.textContent ?? value}`;
+  });
+
+/** The filled fields of one sort; null where a number is none, and that is said. @param {string} sort @returns {More | null} */
+const filled = (sort) => {
+  /** @type {More} */
+  const more = {};
+  for (const each of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll(`[data-${sort}]`))) {
+    const name = each.dataset[sort] ?? "", typed = each.value.trim();
+    if (!typed) continue;
+    const value = each.dataset.number === undefined ? typed : number(typed) ?? NaN;
+    if (typeof value === "number" && !(value >= 0)) {
+      say(`${each.parentElement?.firstChild?.textContent ?? ""}: ${words.number_wrong}`, true);
+      each.focus();
+      return null;
+    }
+    more[name] = value;
+  }
+  return more;
+};
+
+/** @param {string} sort */
+const empty = (sort) => {
+  for (const each of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll(`[data-${sort}]`))) each.value = "";
+};
+
 /** @param {Event} event */
 const ticked = (event) => {
   const box = /** @type {HTMLInputElement} */ (event.currentTarget);
@@ -119,11 +153,11 @@ const ticked = (event) => {
 };
 
 /** @param {string} kiln @param {string} text @param {number | null} buckets @param {number | null} water
- *  @param {string} [at] @param {string} [event] */
-const note = (kiln, text, buckets, water, at, event = "") => {
+ *  @param {string} [at] @param {string} [event] @param {More} [more] */
+const note = (kiln, text, buckets, water, at, event = "", more = {}) => {
   const [date, hour] = stamp(new Date());
   state.entries.push({
-    id: newId(), kind: "log", date, at: at || hour, who: state.who, kiln, text, buckets, water, event,
+    id: newId(), kind: "log", date, at: at || hour, who: state.who, kiln, text, buckets, water, event, more,
   });
   keep();
 };
@@ -131,17 +165,20 @@ const note = (kiln, text, buckets, water, at, event = "") => {
 const keepReading = () => {
   if (!named()) return;
   const values = [];
+  /** @type {More} */
+  const more = {};
   let beyond = false;
   for (const limit of data.limits) {
     const value = number(field(`read-${limit.key}`).value);
     if (value === null) continue;
     if (!Number.isFinite(value)) return say(`${limit.label}: ${words.number_wrong}`, true);
+    more[limit.log] = value;
     values.push(`${limit.label} ${value} ${limit.unit}`);
     beyond = beyond || (limit.below ? value < limit.end : value > limit.end);
   }
   if (values.length === 0) return;
-  const told = words.reading.replace("{values}", values.join(", "));
-  note("", beyond ? `${told}. ${words.beyond}` : told, null, null);
+  const said = words.reading.replace("{values}", values.join(", "));
+  note("", beyond ? `${said}. ${words.beyond}` : said, null, null, undefined, "", more);
   say(beyond ? words.beyond : "", beyond);
   for (const limit of data.limits) field(`read-${limit.key}`).value = "";
 };
@@ -152,11 +189,25 @@ const keepLine = () => {
   const water = number(field("line-water").value);
   if (Number.isNaN(buckets ?? 0) || Number.isNaN(water ?? 0)) return say(words.number_wrong, true);
   const text = field("line-text").value.trim(), event = field("line-event").value, kiln = field("line-kiln").value;
-  if (!text && !event && buckets === null && water === null) return;
-  if (event && !kiln) return say(words.need_kiln, true);
-  note(kiln, text, buckets, water, field("line-time").value, event);
+  const more = filled("log");
+  if (more === null) return;
+  const batch = Object.keys(more).length > 0;
+  if (!text && !event && !batch && buckets === null && water === null) return;
+  if ((event || batch) && !kiln) return say(words.need_kiln, true);
+  note(kiln, text, buckets, water, field("line-time").value, event, more);
+  empty("log");
   for (const id of ["line-text", "line-buckets", "line-water", "line-time", "line-event"]) field(id).value = "";
   say("");
+};
+
+const keepBags = () => {
+  if (!named()) return;
+  const more = filled("bag");
+  if (more === null || Object.keys(more).length === 0) return;
+  state.entries.push({ id: newId(), kind: "bags", date: stamp(new Date())[0], kiln: field("line-kiln").value, more });
+  empty("bag");
+  say("");
+  keep();
 };
 
 /** The file the app takes in. */
@@ -165,6 +216,7 @@ export const returned = () => ({
   plan: data.plan, site: data.site, date: data.date, units: data.units,
   ticks: state.entries.filter((each) => each.kind === "tick").map(({ id, what, who, when }) => /** @type {Tick} */ ({ id, what, who, when })),
   log: state.entries.filter((each) => each.kind === "log"),
+  bags: state.entries.filter((each) => each.kind === "bags"),
 });
 
 const send = async () => {
@@ -254,6 +306,7 @@ field("who").addEventListener("change", () => {
 for (const box of document.querySelectorAll("[data-tick]")) box.addEventListener("change", ticked);
 field("keep-reading").addEventListener("click", keepReading);
 field("keep-line").addEventListener("click", keepLine);
+field("keep-bags").addEventListener("click", keepBags);
 field("send").addEventListener("click", send);
 document.getElementById("where")?.addEventListener("click", locate);
 show();

@@ -22,6 +22,7 @@ from sitemap.plan.html import Live, html_of, text_of
 from sitemap.plan.map import corners_of, map_svg
 from sitemap.plan.model import Blanks, Block, Boxes, BurnPlan, Cell, Section, Sides, Table
 from sitemap.plan.parts.limits import stop_at
+from sitemap.plan.phone_log import bag_fields, batch_fields
 from sitemap.plan.phrases import Words, texts, words_for
 from sitemap.plan.sheets.day import TICKS
 from sitemap.reasons import KilnName
@@ -31,6 +32,12 @@ from sitemap.units import to_display, unit_label
 
 KEYS = ("decision", "crew", "map", "day", "cold", "photos", "permission")
 EVENTS = ("lit", "fed_last", "water_on", "out", "cold", "warm")
+_LOGGED = {  # a reading → its attribute in the log
+    "wind": "wind_m_s",
+    "gust": "gust_m_s",
+    "humidity": "humidity_pct",
+    "temperature": "temperature_c",
+}
 _FILLED = ("cold_tick", "water", "where_error", "reading")  # words with something to fill in
 
 
@@ -75,6 +82,7 @@ def _data(a: Assessment, plan: BurnPlan, words: Words) -> dict[str, Any]:
     limits = [
         {
             "key": limit.key,
+            "log": _LOGGED[limit.key],
             "label": words(f"decision.{limit.key}"),
             "unit": unit_label(limit.unit, words.units),
             "end": round(to_display(stop_at(limit, words).value, limit.unit, words.units), 2),
@@ -124,7 +132,8 @@ def _writing(a: Assessment, words: Words) -> str:
         f'<label>{said["text"]}<textarea id="line-text" rows="2"></textarea></label><div class="two">'
         f'<label>{said["buckets"]}<input id="line-buckets" inputmode="decimal" autocomplete="off"></label>'
         f'<label>{text_of(_water(words))}<input id="line-water" inputmode="decimal" autocomplete="off"></label></div>'
-        f'<button type="button" id="keep-line">{said["keep_line"]}</button>\n'
+        f"{batch_fields(a, words)}"
+        f'<button type="button" id="keep-line">{said["keep_line"]}</button>\n{bag_fields(words)}'
         f'<h3>{said["kept"]}</h3>\n<p id="none">{said["nothing_kept"]}</p><ul id="kept"></ul>\n'
         f'<button type="button" id="send">{said["send"]}</button>\n<p class="small">{said["send_note"]}</p>\n'
         '<p id="said" role="status" aria-live="polite"></p></section>\n'

@@ -110,11 +110,17 @@ def _groups(rows: Iterable[Entry]) -> Iterator[list[Entry]]:
     for own in lines.values():
         group: list[Entry] = []
         for row in sorted(own, key=lambda row: row.text("at") or ""):
-            if row.choice("event") == "lit" and any(each.choice("event") == "lit" for each in group):
+            lit, now = [moment for each in group if (moment := _lit(each)) is not None], _lit(row)
+            if lit and now is not None and (not now or now not in lit):
                 yield group
                 group = []
             group.append(row)
         yield group
+
+
+def _lit(row: Entry) -> str | None:
+    """When a line says that the kiln was lit, as a moment or as one of a whole batch; "" where it does not say when."""
+    return row.text("at") or "" if row.choice("event") == "lit" else row.text("lit")
 
 
 def _batch(rows: list[Entry], names: Places) -> Batch:

@@ -21,13 +21,14 @@ class Together:
 
     place : its name; kilns : names of those whose smoke one wind carries there while they burn together
     by_day, on_a_calm_evening : what may arrive, of the worst wind and hour [µg/m³], to an order of magnitude
-    by_forecast : the most in one hour of the forecast [µg/m³], None where it does not blow there
+    hours, by_forecast : of the forecast in which it blows there from one of them, and the most in one of these [µg/m³]
     """
 
     place: str
     kilns: tuple[str, ...]
     by_day: float
     on_a_calm_evening: float
+    hours: int
     by_forecast: float | None
 
 
@@ -48,7 +49,8 @@ def together_of(found: Sequence[KilnSmoke], runs: Iterable[KilnRun]) -> tuple[To
         if len({_turn(each) for each in worst}) > 1:
             names = tuple(dict.fromkeys(smoke.name for _, smoke, _ in worst))
             day, evening = _sum(worst, "by_day"), _sum(worst, "on_a_calm_evening")
-            made.append(Together(seen[0][2].name, names, day, evening, _by_forecast(seen)))
+            sums = _by_forecast(seen)
+            made.append(Together(seen[0][2].name, names, day, evening, len(sums), max(sums, default=None)))
     return tuple(made)
 
 
@@ -59,8 +61,8 @@ def _at_once(seen: Sequence[_Seen]) -> Iterable[list[_Seen]]:
     """
     half = float(tables.load("smoke")["half_sector"]["value"])
     arcs = [blocked([(place.bearing_deg, place.half_deg)], half) for _, _, place in seen]
-    lit = dict.fromkeys(clock.light_by for run, _, _ in seen for clock in run.clocks) or {None: None}
-    for moment in lit:
+    lit = dict.fromkeys(clock.light_by for run, _, _ in seen for clock in run.clocks)
+    for moment in lit or (None,):
         for arc in arcs:
             wind = arc[0][0]
             yield [
@@ -93,9 +95,10 @@ def _added(values: Iterable[tuple[str, float]]) -> float:
     return sum(most.values())
 
 
-def _by_forecast(seen: Sequence[_Seen]) -> float | None:
+def _by_forecast(seen: Sequence[_Seen]) -> list[float]:
+    """What the kilns alight in it bring, of each hour of the forecast that blows there."""
     hours = dict.fromkeys(time for _, _, place in seen for time, _ in place.by_hour)
-    sums = [
+    return [
         _added(
             (_turn(each), value)
             for each in seen
@@ -105,4 +108,3 @@ def _by_forecast(seen: Sequence[_Seen]) -> float | None:
         )
         for time in hours
     ]
-    return max(sums, default=None)

@@ -119,6 +119,29 @@ def test_law_moments_of_a_batch_and_looks_come_back_as_what_they_are():
     assert [note for note in check(after) if note.what == "bad_value"] == []
 
 
+def test_law_a_whole_batch_and_bags_come_back_in_the_units_of_the_log():
+    """US units by NIST SP 811: 0.453 592 kg in a pound, 25.4 mm in an inch, 3.785 412 L in a gallon."""
+    more = {"lit": "08:10", "water_on": "13:10", "uncharred": 7, "uncharred_where": "rim", "cause": "late"}
+    more |= {"bucket_kg": 10, "moisture_pct": 18, "thickest_cm": 4, "people": 3, "heaps_done": "p1"}
+    line = {**SENT["log"][0], "event": "", "more": more}
+    bags = [{"id": "c3", "date": "2026-05-20", "kiln": "K1", "more": {"count": 2, "weight_kg": 200, "litres": 185.7}}]
+    sent = json.dumps({**SENT, "log": [line], "bags": bags})
+    after = with_returned(one_kiln(), read_returned("x.json", sent, one_kiln()))
+    (batch,) = batches_of(after)
+    assert (batch.hours, batch.word("cause"), batch.done) == (5.0, "late", ("p1",))
+    figures = {"bucket_kg": 4.53592, "thickest_cm": 10.16, "moisture_pct": 18, "uncharred": 7}
+    assert {key: batch.figure(key) for key in figures} == pytest.approx(figures, rel=1e-4)
+    (bag,) = after.records("bags")
+    assert (bag.integer("count"), bag.number("weight_kg"), bag.number("litres")) == pytest.approx(
+        (2, 90.718, 702.95), rel=1e-4
+    )
+    assert read_returned("x.json", sent, after).count == 0
+    assert [note for note in check(after) if note.what == "bad_value"] == []
+    lit = {**SENT["log"][0], "id": "d4", "event": "lit", "at": "08:10"}  # the same lighting as a moment: one batch
+    both = read_returned("x.json", json.dumps({**SENT, "log": [lit, line]}), one_kiln())
+    assert len(batches_of(with_returned(one_kiln(), both))) == 1
+
+
 @pytest.mark.parametrize(
     ("change", "told"),
     [
@@ -131,6 +154,11 @@ def test_law_moments_of_a_batch_and_looks_come_back_as_what_they_are():
         ({"log": [{"date": "2026-05-20", "event": "danced"}]}, "which no batch has"),
         ({"log": [{"date": "2026-05-20", "water": -1}]}, "which is no amount"),
         ({"log": [{"date": "2026-05-20", "buckets": True}]}, "which is no amount"),
+        ({"log": [{"date": "2026-05-20", "more": {"moisture_pct": 900}}]}, "Correct it on the phone"),
+        ({"log": [{"date": "2026-05-20", "more": {"cause": "bored"}}]}, "Correct it on the phone"),
+        ({"log": [{"date": "2026-05-20", "more": {"dance": 1}}]}, "which no log has"),
+        ({"log": [{"date": "2026-05-20", "more": 3}]}, "cannot be read"),
+        ({"bags": [{"date": "2026-05-20", "more": {"count": -2}}]}, "which is no amount"),
     ],
 )
 def test_refuses_what_is_not_whole(change: dict, told: str):

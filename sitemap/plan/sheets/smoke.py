@@ -49,8 +49,7 @@ def winds(a: Assessment, words: Words) -> tuple[Block, ...]:
 def orders(place: Reached | Together, words: Words) -> tuple[str, str, str]:
     """What may arrive at a place, to its order of magnitude: by day, on a calm evening, and by the forecast."""
     blown = words("smoke.not_there") if place.by_forecast is None else _order(place.by_forecast, words)
-    told = isinstance(place, Reached) and place.hours
-    hours = f"{blown} ({words('smoke.hours', count=place.hours)})" if told else blown
+    hours = f"{blown} ({words('smoke.hours', count=place.hours)})" if place.hours else blown
     return _order(place.by_day, words), _order(place.on_a_calm_evening, words), hours
 
 

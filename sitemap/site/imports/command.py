@@ -48,5 +48,6 @@ def _returned(site: Site, name: str, data: bytes) -> tuple[Site, list[str]]:
     except UnicodeDecodeError as error:
         raise BadFile(f"{name} is no text: choose the file the phone page made.") from error
     looks = f", {len(returned.cold)} cold checks" if returned.cold else ""
-    new = f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log{looks}"
+    bags = f", {len(returned.bags)} lines of bags" if returned.bags else ""
+    new = f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log{looks}{bags}"
     return with_returned(site, returned), [f"{new}; here already: {returned.doubles}."]

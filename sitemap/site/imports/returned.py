@@ -11,16 +11,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.site.attributes import Attribute
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.log_values import EVENTS
+from sitemap.site.log_values import BAGS, EVENTS, LOG
 from sitemap.site.model import Site
+from sitemap.telling import tell
 from sitemap.units import SYSTEMS, from_display
 
 MARK = "pitstead_from_the_landing"  # the member a returned file is known by, its value the format
 FORMAT = 1
 _LONGEST = 2000  # letters of a text; nobody types more on a phone
 _MOST = 5000  # entries
-_OURS = ("what", "who", "when", "text", "date", "kiln", "buckets", "water_l", "event", "time", "found", "phone")
+_LOG, _BAGS = ({attribute.name: attribute for attribute in each} for each in (LOG, BAGS))
+_OURS = ("what", "who", "when", "time", "found", "phone", *_LOG, *_BAGS)
 _LOOKS = ("cold", "warm")  # what a line says of a cold check
 _EVENTS = tuple(key for key, _ in EVENTS)
 
@@ -29,7 +32,7 @@ _EVENTS = tuple(key for key, _ in EVENTS)
 class Returned:
     """A returned file against a site.
 
-    ticks, log, cold : records that the site does not hold yet; doubles : how many it holds already
+    ticks, log, cold, bags : records that the site does not hold yet; doubles : how many it holds already
     """
 
     name: str
@@ -38,11 +41,12 @@ class Returned:
     log: tuple[Mapping[str, Any], ...]
     doubles: int
     cold: tuple[Mapping[str, Any], ...] = ()
+    bags: tuple[Mapping[str, Any], ...] = ()
 
     @property
     def count(self) -> int:
         """How many records are new."""
-        return len(self.ticks) + len(self.log) + len(self.cold)
+        return len(self.ticks) + len(self.log) + len(self.cold) + len(self.bags)
 
 
 def plan_id(site_name: str, on: dt.date | None) -> str:
@@ -82,14 +86,17 @@ def read_returned(name: str, text: str, site: Site) -> Returned:
     ticks = [_tick(name, entry) for entry in entries[0]]
     log = [_line(name, entry, units) for entry in entries[1] if entry.get("event") not in _LOOKS]
     cold = [_cold(name, entry) for entry in entries[1] if entry.get("event") in _LOOKS]
-    new = [_new(made, _held(site, key)) for key, made in (("ticks", ticks), ("log", log), ("cold", cold))]
-    doubles = len(ticks) + len(log) + len(cold) - sum(map(len, new))
-    return Returned(name, own, new[0], new[1], doubles, new[2])
+    bags = [_bags(name, entry, units) for entry in (_entries(name, raw, "bags") if "bags" in raw else ())]
+    made = {"ticks": ticks, "log": log, "cold": cold, "bags": bags}
+    new = {key: _new(records, _held(site, key)) for key, records in made.items()}
+    doubles = sum(map(len, made.values())) - sum(map(len, new.values()))
+    return Returned(name, own, new["ticks"], new["log"], doubles, new["cold"], new["bags"])
 
 
 def with_returned(site: Site, returned: Returned) -> Site:
     """The site with what it lacked, behind what it holds."""
-    for key, records in (("ticks", returned.ticks), ("log", returned.log), ("cold", returned.cold)):
+    for key in ("ticks", "log", "cold", "bags"):
+        records = getattr(returned, key)
         if records:
             before = site.member.get(key)
             kept = thaw(before) if isinstance(before, tuple) else []
@@ -123,7 +130,40 @@ def _line(name: str, entry: dict[str, Any], units: str) -> dict[str, Any]:
     made["buckets"] = _number(name, entry, "buckets")
     water = _number(name, entry, "water")
     made["water_l"] = None if water is None else round(from_display(water, "l", units), 3)
+    more = _more(name, entry, _LOG, units)
+    made |= {"at": more.get("lit") or made["at"], **more}
     return {key: value for key, value in {**made, "phone": _words(name, entry, "id")}.items() if value is not None}
+
+
+def _bags(name: str, entry: dict[str, Any], units: str) -> dict[str, Any]:
+    """Bags counted and weighed."""
+    made = {"bagged": _date(name, entry), "kiln": _words(name, entry, "kiln")} | _more(name, entry, _BAGS, units)
+    return {**{key: value for key, value in made.items() if value}, "phone": _words(name, entry, "id")}
+
+
+def _more(name: str, entry: dict[str, Any], known: Mapping[str, Attribute], units: str) -> dict[str, Any]:
+    """What was typed in folded fields, under the names of the log, in its units."""
+    more = entry.get("more", {})
+    if not isinstance(more, dict):
+        raise BadFile(f"{name} holds an entry whose fields cannot be read: make it again on the phone.")
+    found: dict[str, Any] = {}
+    for key, typed in more.items():
+        attribute = known.get(key)
+        if attribute is None:
+            raise BadFile(f"{name} holds {key[:20]!r}, which no log has: open it with a newer version.")
+        value: Any = _words(name, more, key) if isinstance(typed, str) else _number(name, more, key)
+        if attribute.type == "references":
+            value = (value,)
+        elif isinstance(value, float):
+            value = round(from_display(value, attribute.unit, units), 4) if attribute.unit else value
+            value = int(value) if attribute.type == "integer" and value.is_integer() else value
+        fault = attribute.fault(value)
+        if fault is not None:
+            raise BadFile(
+                f"{name} holds {attribute.label} {str(typed)[:20]!r}: {tell(fault)}. Correct it on the phone."
+            )
+        found[key] = list(value) if isinstance(value, tuple) else value
+    return found
 
 
 def _cold(name: str, entry: dict[str, Any]) -> dict[str, Any]:

@@ -9,16 +9,17 @@ import streamlit as st
 
 from sitemap.errors import BadFile
 from sitemap.site.attributes import Attribute
+from sitemap.site.equipment import RECORDS
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.imports import ENDINGS, bring, bring_text
 from sitemap.site.imports.brought import Brought
 from sitemap.site.imports.returned import Returned, is_returned, read_returned, with_returned
 from sitemap.site.kinds import KINDS
-from sitemap.site.log_values import EVENTS
 from sitemap.site.model import Entry, Site
 from sitemap.views import sharing, state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import address, forms, look
+from sitemap.views.inputs.records import in_words
 
 _READ = "bring.read"
 _HEAD_BYTES = 4000  # tell what an upload is
@@ -86,24 +87,15 @@ def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought:
 
 def _look_returned(returned: Returned) -> None:
     """What was ticked and written at the landing: a look, then it is kept."""
-    new = [*returned.ticks, *returned.log, *returned.cold]
-    st.markdown(f"##### From the landing: {_entries(len(new))} new, {returned.doubles} here already")
-    for each in new:
-        told = (
-            each.get("what"),
-            each.get("kiln"),
-            dict(EVENTS).get(str(each.get("event"))),
-            each.get("found"),
-            each.get("text"),
-            each.get("who"),
-            each.get("when", each.get("date")),
-        )
-        st.markdown("- " + plain(" · ".join(str(part) for part in told if part)))
+    st.markdown(f"##### From the landing: {_entries(returned.count)} new, {returned.doubles} here already")
+    for key in ("ticks", "log", "cold", "bags"):
+        for each in getattr(returned, key):
+            st.markdown("- " + plain(in_words(Entry(FrozenDict(each), RECORDS[key].attributes))))
     st.button(
-        f"Keep {_entries(len(new))}",
+        f"Keep {_entries(returned.count)}",
         key="bring.returned",
         type="primary",
-        disabled=not new,
+        disabled=not returned.count,
         on_click=state.guarded(_keep_returned),
         args=(returned,),
         width="stretch",
