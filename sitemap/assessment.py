@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 from sitemap import __version__
-from sitemap.between import around_of, feed_minutes, need_of, piece_limit_cm, slopes_of, standings_of, stock_of
+from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, standings_of, stock_of
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
@@ -59,11 +59,10 @@ from sitemap.site.seen import Day, Doubt, doubts
 from sitemap.slash.of_site import slash_of
 from sitemap.slash.result import Slash
 from sitemap.terrain.terrain import Terrain
-from sitemap.water.advice import LENGTHS
-from sitemap.water.of_site import Given, altitude_m, sources_of, water_of
-from sitemap.water.reading import kit_of, links_of
-from sitemap.water.routes import lays_of, loose_lays
+from sitemap.water.records import Kit
+from sitemap.water.routes import loose_lays
 from sitemap.water.values import SourceBudget, Water, WaterLine
+from sitemap.watered import Watered, watered
 
 MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
@@ -111,6 +110,7 @@ class Assessment:
     safety: Safety | None
     rules: tuple[Rule, ...]
     water: Water | None
+    watered: Watered
     spots: tuple[SpotReport, ...]
     decisions: tuple[Decision, ...]
     doubts: tuple[Doubt, ...]
@@ -129,6 +129,11 @@ class Assessment:
         if decision is None or not decision.may_be_lit:
             return ()
         return next((run.clocks for run in self.kilns if run.spot == spot_id), ())
+
+    @property
+    def kit(self) -> Kit:
+        """Gear that moves water, its trips at the pace they are reckoned with."""
+        return self.watered.kit
 
     @property
     def kilns(self) -> tuple[KilnRun, ...]:
@@ -163,7 +168,8 @@ class Assessment:
     def taught(self) -> tuple[Taught, ...]:
         """Each kiln with what its log taught; without a log as it was."""
         site = self.source
-        ground = ground_of(site, self.plane, self.water, BUCKET_L[site.units], piece_limit_cm(site))
+        wet, bucket_l = self.watered, BUCKET_L[site.units]
+        ground = ground_of(site, self.plane, (wet.before, wet.water), wet.paces, bucket_l, piece_limit_cm(site))
         return taught_of(site, self.kilns, ground)
 
     @cached_property
@@ -232,7 +238,8 @@ def assess(
     barred = _barred(safety.spots if safety else ())
     if barred:
         burns = _burns(site, spots, stock, light, plane, barred)
-    water = _water(site, plane, terrain, burns, on, barred)
+    wet = watered(site, plane, terrain, burns, on, barred)
+    water = wet.water
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     out = {spot.id: spot.name for spot in reports if spot.effect == RULED_OUT}
@@ -261,6 +268,7 @@ def assess(
         safety=safety,
         rules=rules,
         water=sources_doubted(water, doubt),
+        watered=wet,
         spots=reports,
         decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
         doubts=doubt,
@@ -363,28 +371,6 @@ def _safety(
     if plane is None or around is None:
         return None
     return safety_of(standings_of(site, plane, terrain, burns), around, beyond_m)
-
-
-def _water(
-    site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None, barred: frozenset[str]
-) -> Water | None:
-    spots, sources = site.of_kind("kiln_spot"), site.of_kind("water_source")
-    if plane is None or not spots:
-        return None
-    kit = kit_of(site)
-    runs = {run.spot: run for run in burns.kilns}
-    return water_of(
-        Given(
-            tuple(need_of(spot, runs.get(spot.id), burns, spot.id not in barred) for spot in spots),
-            sources_of(sources, plane),
-            kit,
-            links_of(site),
-            lays_of(site.features, site.records("links"), plane, terrain, kit.machines, bool(kit.carriers)),
-            on,
-            altitude_m(sources, plane, terrain),
-            LENGTHS[site.units],
-        )
-    )
 
 
 def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tuple[Doubt, ...]) -> SpotReport:

@@ -25,6 +25,7 @@ FLOORS = (
     ("maps",),
     ("report", "summary", "siting", "helps", "compare"),
     ("assessment",),
+    ("watered",),
     ("day", "between", "season", "opened"),
     ("water", "kiln", "slash", "safety"),
     ("terrain", "hydraulics"),

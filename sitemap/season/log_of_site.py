@@ -19,21 +19,12 @@ from sitemap.season.learning import (
     belief_of,
     carried,
     taught,
-    taught_pace,
     taught_together,
 )
+from sitemap.season.pace import ENOUGH, Learned
 from sitemap.site.model import Site
 
-_UNITS = {
-    "hours_per_batch": "h",
-    "char_m3_per_batch": "m3",
-    "quench_l_per_batch": "l",
-    "char_density": "kg_m3",
-    "char_yield": "pct",
-    "haul": "km_h",
-    "hand": "km_h",
-    "stock": "t",
-}
+_UNITS = {"hours_per_batch": "h", "char_m3_per_batch": "m3", "quench_l_per_batch": "l"}
 LABELS = {
     "hours_per_batch": "hours a batch",
     "char_m3_per_batch": "char a batch",
@@ -42,11 +33,12 @@ LABELS = {
     "char_yield": "char from dry wood",
     "haul": "speed of the loaded machine",
     "hand": "speed of people with full buckets",
+    "brought": "water the haul brings",
     "stock": "wood for the kiln still lying",
 }
 COMMON_SPREAD = 0.316  # of the logarithm: packing 30 % and density 10 %, common to the heaps of a site; judgement
 OWN_SPREAD = 0.192  # dimensions 12 % and shape 15 %, a heap's own; judgement
-PACE = (0.7, 1.0, 1.2)  # share of the speeds reckoned with; common practice, no source
+Triple = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -83,12 +75,14 @@ class Ground:
     """What the log is held against besides the plan.
 
     bucket_l : what people call a bucket [L]
-    routes : id of a spot → (way, length [m]) of its water, "haul" and "hand"
+    paces : what timed trips taught of each way
+    brought : id of a spot → what its water by machine or hand brings, before and after [L/h]: low, likely, high
     gone : id of a heap that is burned → its char stock as it was reckoned before [t dry]
     """
 
     bucket_l: float
-    routes: Mapping[str, Sequence[tuple[str, float]]] = field(default_factory=dict)
+    paces: Sequence[Learned] = ()
+    brought: Mapping[str, tuple[Triple, Triple]] = field(default_factory=dict)
     gone: Mapping[str, Drawn] = field(default_factory=dict)
 
 
@@ -156,6 +150,7 @@ def _common(burned: Sequence[Batch], ground: Ground) -> _Common:
         lessons.append(Lesson("char_density", len(weights), "kg_m3", density.triple, density_now.triple))
     if seen or told:
         lessons.append(Lesson("char_yield", len(seen) + told, "pct", _times(share, 100), _times(share_now, 100)))
+    lessons += _paces(ground)
     return _Common((density, density_now), (share, share_now), stock, tuple(lessons))
 
 
@@ -187,7 +182,10 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
         new[quantity] = Drawn(carried(held.values, before, after)) if values else held
         if values:
             lessons.append(Lesson(quantity, len(values), _UNITS[quantity], before.triple, after.triple))
-    lessons += [*_paces(batches, ground.routes.get(run.spot, ())), *common.lessons]
+    lessons += common.lessons
+    if run.spot in ground.brought:
+        told_by = sum(each.count for each in ground.paces)
+        lessons.append(Lesson("brought", told_by, "l_h", *ground.brought[run.spot]))
     wood = _per_batch(run, common)
     stock = (
         Drawn(run.char_stock_dry_t.values * np.exp(common.stock.mean)) if common.stock.mean else run.char_stock_dry_t
@@ -199,7 +197,7 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
         before_t, after_t = run.char_stock_dry_t.triple(), Drawn(lying).triple()
         lessons.append(Lesson("stock", len(batches), "t", before_t, after_t))
     told += [_lesson(name, lesson) for lesson in lessons]
-    told += _count(run, name, len(batches), left)
+    told += [*_held_back(ground), *_count(run, name, len(batches), left)]
     changed = replace(
         run,
         batches=left,
@@ -266,17 +264,20 @@ def _lying(
     return np.maximum(stock.values - still - np.maximum(loose, 0.0), 0.0)
 
 
-def _paces(batches: Sequence[Batch], routes: Sequence[tuple[str, float]]) -> list[Lesson]:
-    found = []
-    trips = observed.timed(batches, routes)
-    for way in ("haul", "hand"):
-        own = [each.trip for each in trips if each.way == way]
-        if own:
-            before = belief_of(*PACE)
-            after = taught_pace(before, own)
-            speed = observed.loaded_km_h(way)
-            found.append(Lesson(way, len(own), "km_h", _times(before, speed), _times(after, speed)))
-    return found
+def _paces(ground: Ground) -> list[Lesson]:
+    return [
+        Lesson(each.way, each.count, "km_h", _times(each.before, each.speed_km_h), _times(each.after, each.speed_km_h))
+        for each in ground.paces
+    ]
+
+
+def _held_back(ground: Ground) -> list[Reason]:
+    """That trips were faster and do not count yet."""
+    return [
+        reason("season.pace_waits", what=Term(LABELS[each.way]), count=each.count, needed=ENOUGH)
+        for each in ground.paces
+        if each.waits
+    ]
 
 
 def _row(key: str) -> Belief:

@@ -4,33 +4,14 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
 
-from sitemap.hydraulics import shuttle
 from sitemap.reasons import KilnName, Reason, Term, reason
 from sitemap.season.batches import Batch
 from sitemap.season.learning import Belief
 from sitemap.site.log_values import CAUSES, PLACES
 
 WEIGHING = 0.10  # of the logarithm: a bucket or a load weighed on a site; common practice, no source
-_STILL = {
-    "haul": (shuttle.LOAD_MIN + shuttle.DUMP_MIN, shuttle.LOADED_KM_H, shuttle.EMPTY_KM_H),
-    "hand": (
-        shuttle.HAND_LOAD_MIN + shuttle.HAND_DUMP_MIN,
-        shuttle.HAND_LOADED_KM_H,
-        shuttle.HAND_EMPTY_KM_H,
-    ),
-}
-
-
-@dataclass(frozen=True)
-class Timed:
-    """Trips of one batch. way : "haul" or "hand"; trip : (minutes of a round trip, of them at both ends, on the way at
-    the speeds reckoned with)."""
-
-    way: str
-    trip: tuple[float, float, float]
 
 
 def char_m3(batch: Batch, bucket_l: float) -> float | None:
@@ -60,28 +41,6 @@ def yields(batches: Iterable[Batch], bucket_l: float, density: Belief) -> tuple[
         dry_kg = fed / (1 + moisture / 100)
         found.append((volume * (own or math.exp(density.mean)) / dry_kg, spread))
     return tuple(found)
-
-
-def timed(batches: Iterable[Batch], routes: Sequence[tuple[str, float]]) -> tuple[Timed, ...]:
-    """Every batch whose water trips were counted and timed.
-
-    routes : (way, its length [m]) of the lines of the kiln; a way whose length is not known tells nothing of a speed
-    """
-    lengths = dict(reversed(routes))
-    found = []
-    for batch in batches:
-        loads, minutes, way = batch.figure("water_loads"), batch.figure("water_min"), batch.word("water_by")
-        if not loads or not minutes or way not in _STILL or not lengths.get(way):
-            continue
-        still, loaded, empty = _STILL[way]
-        road = float(shuttle.cycle_min(lengths[way], loaded, empty, 0.0, 0.0))
-        found.append(Timed(way, (minutes / loads, still, road)))
-    return tuple(found)
-
-
-def loaded_km_h(way: str) -> float:
-    """Speed of a loaded trip as it is reckoned with [km/h]. way : "haul" or "hand" """
-    return _STILL[way][1]
 
 
 def uncharred(batches: Iterable[Batch], name: str) -> tuple[Reason, ...]:

@@ -47,7 +47,7 @@ from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import rig_of
 from sitemap.water.of_site import altitude_m
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.reading import kit_of, links_of, machine_of, source_of
+from sitemap.water.reading import links_of, machine_of, source_of
 from sitemap.water.records import Kit
 from sitemap.water.routes import (
     COARSE_ERROR_M,
@@ -143,7 +143,7 @@ def reaches_of(assessment: Assessment, kiln: Item | None = None) -> tuple[Reach,
     ground = ground_of(site.features, plane, assessment.terrain)
     sources, fixed = near(site.of_kind("water_source"), plane), heeded(site.features, plane)
     altitude = altitude_m(sources, plane, assessment.terrain)
-    return _reaches(sources, fixed, kit_of(site), demand, plane, ground, altitude)
+    return _reaches(sources, fixed, assessment.kit, demand, plane, ground, altitude)
 
 
 def left_out_of(reach: Reach, assessment: Assessment) -> Reason | None:

@@ -20,7 +20,7 @@ from sitemap.terrain.routes import Field
 from sitemap.water import verdict
 from sitemap.water.equipment import Rig
 from sitemap.water.reach import haul_margin_min, quench_margin_m
-from sitemap.water.shuttle import PACE, Trip
+from sitemap.water.shuttle import Trip
 
 Asked = tuple[float, float]
 CAUTIOUS_PCT = 10  # [%] of the draws lie beyond the cautious value of a share: as for low and high everywhere
@@ -132,7 +132,7 @@ def haul_reach(
     route = way_lengths(reached)
     cells = np.flatnonzero(np.isfinite(route))
     length: Array = np.asarray(route.ravel()[cells], dtype=float)
-    slow = replace(trip, loaded_km_h=trip.loaded_km_h * PACE[1], empty_km_h=trip.empty_km_h * PACE[1])
+    slow = replace(trip, loaded_km_h=trip.loaded_km_h * trip.pace[1], empty_km_h=trip.empty_km_h * trip.pace[1])
     passes = haul_margin_min(trip, *asked, length, filling_l_min) >= 0
     sure = haul_margin_min(slow, *careful, length, filling_l_min) >= 0
     if way == "haul":

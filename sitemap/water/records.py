@@ -219,6 +219,7 @@ class Kit:
 
     carriers : people who can carry water; None where nothing was said
     buckets_each, bucket_l : what each carries [count], [L]; None for the defaults
+    paces : "haul" and "hand" → speed on the day against the one reckoned with: likely, low, high; where it was learned
     """
 
     pumps: tuple[Pump, ...] = ()
@@ -229,6 +230,7 @@ class Kit:
     carriers: int | None = None
     buckets_each: int | None = None
     bucket_l: float | None = None
+    paces: tuple[tuple[str, tuple[float, float, float]], ...] = ()
 
 
 def link_of(links: Sequence[Link], source_id: str, spot_id: str) -> Link | None:

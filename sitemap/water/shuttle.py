@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,14 +20,16 @@ from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Word
 
 TANK_L_MIN = 60.0  # [L/min] filling and emptying a towed tank, common practice, no source
-PACE = (1.0, 0.7, 1.2)  # speed on the day against the reckoned one: common practice, no source
+Pace = tuple[float, float, float]  # speed on the day against the reckoned one: likely, low, high
+PACE: Pace = (1.0, 0.7, 1.2)  # common practice, no source
+HAUL, HAND = "haul", "hand"  # by machine, by people
 NEAR_UNTESTED_M = 15.0  # [m] a carry this short is ground one has seen: common practice, no source
 
 
 @dataclass(frozen=True)
 class Trip:
     """One way of hauling. litres : brought by a trip [L]; times [min]; speeds [km/h]; carriers : machines or people;
-    slopes it may take [%]; machine : its id, empty for people."""
+    slopes it may take [%]; machine : its id, empty for people; pace : on the day against these speeds."""
 
     name: Reason
     litres: float
@@ -39,6 +41,7 @@ class Trip:
     max_slope_pct: float | None = None
     side_slope_pct: float | None = None
     machine: str = ""
+    pace: Pace = PACE
 
     def flow_l_min(self, distance_m: float | Array, pace: float | Array = 1.0) -> Array:
         """Mean flow over the hour at a distance, scalar or array [m] to [L/min]."""
@@ -63,7 +66,14 @@ def machine_trips(kit: Kit) -> tuple[Trip, ...]:
         elif machine.bucket_l is not None:
             brings, name = float(shuttle.load_l(machine.bucket_l)), reason("water.bucket_of", machine=machine.name)
             trips.append(_machine_trip(machine, name, brings, shuttle.LOAD_MIN, shuttle.DUMP_MIN))
-    return tuple(trips)
+    return tuple(_paced(trip, kit, HAUL) for trip in trips)
+
+
+def _paced(trip: Trip, kit: Kit, way: str) -> Trip:
+    """The trip at the likely pace of its way, and the range about it."""
+    likely, low, high = dict(kit.paces).get(way, PACE)
+    loaded, empty = trip.loaded_km_h * likely, trip.empty_km_h * likely
+    return replace(trip, loaded_km_h=loaded, empty_km_h=empty, pace=(1.0, low / likely, high / likely))
 
 
 def _machine_trip(machine: Machine, name: Reason, brings_l: float, load_min: float, dump_min: float) -> Trip:
@@ -85,7 +95,7 @@ def hand_trip(kit: Kit) -> Trip | None:
     if not kit.carriers:
         return None
     buckets, size = kit.buckets_each or shuttle.HAND_BUCKETS, kit.bucket_l or shuttle.HAND_BUCKET_L
-    return Trip(
+    trip = Trip(
         reason("water.people_with_buckets", people=kit.carriers, buckets=buckets, size=litres(size, 2)),
         buckets * float(shuttle.load_l(size)),
         shuttle.HAND_LOAD_MIN,
@@ -94,6 +104,7 @@ def hand_trip(kit: Kit) -> Trip | None:
         shuttle.HAND_EMPTY_KM_H,
         kit.carriers,
     )
+    return _paced(trip, kit, HAND)
 
 
 def filling_cap_l_min(source: Source) -> float:
@@ -140,11 +151,11 @@ _BUSY = {
 def _line(need: Need, lay: Lay, trip: Trip, source: Source, timed: Trips | None) -> WaterLine:
     """One way of hauling, by what was timed where it was and can be believed; else as reckoned, and never proved."""
     distance, cap_l_min = float(lay.length_m or 0.0), filling_cap_l_min(source)
-    pace = draw(*PACE, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
+    pace = draw(*trip.pace, about=f"{lay.source_id}→{lay.spot_id}", quantity="haul_pace")
     reckoned = np.minimum(trip.flow_l_min(distance, pace), cap_l_min)
     if timed is None:
         return _at(need, lay, trip, source, reckoned)
-    most = min(float(trip.flow_l_min(distance, PACE[2])), cap_l_min)
+    most = min(float(trip.flow_l_min(distance, trip.pace[2])), cap_l_min)
     if timed.flow_l_min <= most * TIMED_WITHIN:
         return _at(need, lay, trip, source, fixed(timed.flow_l_min), tested=True)
     flow, can = compared(timed.flow_l_min, most, "l_min")

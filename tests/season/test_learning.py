@@ -14,7 +14,6 @@ from scipy.stats import lognorm, norm, t
 from sitemap.errors import BadValue
 from sitemap.ranges import N_DRAWS
 from sitemap.season.learning import Belief, belief_of, carried, taught, taught_pace, taught_together
-from sitemap.season.log_of_site import Ground, taught_of
 from sitemap.telling import sentence
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.season.test_calendar_of_site import many
@@ -176,20 +175,6 @@ def test_law_weighed_wood_and_buckets_teach_yield_and_weight() -> None:
     plain = logged(many(), {"buckets": 40}).assessed().taught[0].run.feed_dry_t_per_batch.likely
     lighter = logged(many(), {"buckets": 40, "bucket_kg": 2.4}).assessed().taught[0].run.feed_dry_t_per_batch.likely
     assert lighter < plain
-
-
-def test_law_trips_timed_teach_the_speed_of_the_way_they_took() -> None:
-    row = {"water_by": "haul", "water_loads": 4, "water_min": 80}
-    lesson = _haul((("haul", 100.0),), row)
-    assert lesson.before[1] == pytest.approx(1.5)  # km/h loaded, as the water room reckons
-    assert lesson.after[1] < 1.5
-    assert _haul((), row) is None  # the length of the way is not known
-
-
-def _haul(routes, row):
-    site = logged(many(), row).site()
-    taught_k1 = taught_of(site, many().assessed().kilns, Ground(20.0, {"k1": routes}))[0]
-    return next((each for each in taught_k1.lessons if each.quantity == "haul"), None)
 
 
 def test_law_a_heap_burned_up_is_burned_and_never_leaves_more() -> None:

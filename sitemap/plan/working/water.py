@@ -18,7 +18,7 @@ from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import Rig, rig_of
 from sitemap.water.of_site import altitude_m, sources_of
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.reading import kit_of, links_of
+from sitemap.water.reading import links_of
 from sitemap.water.records import Kit, Link, Source
 from sitemap.water.shuttle import Trip, hand_trip, machine_trips
 from sitemap.water.values import WaterLine
@@ -38,7 +38,7 @@ def water_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
         return
     features = a.source.of_kind("water_source")
     sources = {source.id: source for source in sources_of(features, a.plane)}
-    gear = _Gear(kit_of(a.source), links_of(a.source), sources, altitude_m(features, a.plane, a.terrain))
+    gear = _Gear(a.kit, links_of(a.source), sources, altitude_m(features, a.plane, a.terrain))
     runs = {run.spot: run for run in a.kilns}
     for wet in a.water.spots:
         steps = (*_line(wet.quench, wet.spot_id, gear), *_quench(wet.quench, runs.get(wet.spot_id), gear))
