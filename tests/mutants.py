@@ -1,30 +1,46 @@
 """Do the tests notice? A seeded sample of small faults put into the code, one at a time, room by room.
 
-    python -m tests.mutants --number 100 --seed 1 [--room slash] [--seconds 120]
+    python -m tests.mutants --number 100 --seed 1 [--room slash] [--folder FOLDER] [--seconds 120]
+    python -m tests.mutants --folder FOLDER --equivalent 17 "a tie: both heaps weigh the same"
 
 Each fault is put into a copy of the tree: a constant another one, an edge of a comparison moved, a comparison turned
-round, a term dropped, min for max, a `not` or a sign left out. First the doctests of the module and the test files that
-import it are run, then the tests of the room, then those of whole sites. Says killed, SURVIVED, or not decided (out of
-time) of each. A survivor is either a gap, to be closed by a test, or the same program said otherwise (a tie, a
-tolerance).
+round, a term dropped, min for max, a `not` or a sign left out. Against all of them are run first the doctests of the
+module and the test files that import or name it; against those that live, the tests of the room; then those of whole
+sites. Quick files go first, and the first test that fails ends it. Browsers are not started. Said of each is killed,
+SURVIVED, not decided (out of time) or equivalent. A survivor is either a gap, to be closed by a test, or the same
+program said otherwise (a tie, a tolerance), which somebody says of it with a reason.
+
+The folder keeps the copy, what was found and how long each test file takes: the same command goes on where it was
+stopped, with the tests as they are now against the program as it was. Time is that of the processor, so that a busy
+machine changes no verdict. Each file is tried in a fork of one process that has the libraries ready (not on Windows).
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import importlib
+import json
+import os
 import random
 import re
+import resource
 import shutil
-import subprocess
+import signal
 import sys
 import tempfile
-from collections.abc import Iterator
-from dataclasses import dataclass
+import threading
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
+
+import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 WHOLE = ("tests/test_whole_site.py", "tests/test_whole_site_clear.py", "tests/test_whole_site_water.py", "tests/day")
+READY = ("numpy", "scipy.sparse.csgraph", "shapely", "pyproj", "rasterio", "streamlit.testing.v1")  # libraries
+WAITING = 20  # times as long by the clock as by the processor before a fault that waits for ever is given up
 EDGES: dict[type[ast.cmpop], str] = {ast.Lt: "<=", ast.LtE: "<", ast.Gt: ">=", ast.GtE: ">"}
 TURNED: dict[type[ast.cmpop], str] = {
     ast.Eq: "!=",
@@ -132,51 +148,197 @@ def sample(number: int, seed: int, room: str | None) -> list[tuple[Path, Mutant]
     return chosen
 
 
-def verdict(copy: Path, path: Path, mutant: Mutant, seconds: float) -> str:
-    """Run the near tests, then those of whole sites, on the copy with the fault in it; the copy is put right again."""
-    text = (copy / path).read_text(encoding="utf-8")
-    room = path.parts[1] if len(path.parts) > 2 else ""
-    rooms = [f"tests/{room}"] if room and (copy / "tests" / room).is_dir() else []
+@dataclass
+class Tried:
+    """A fault of the sample and what is known of it."""
+
+    path: str
+    mutant: Mutant
+    line: int
+    old: str
+    verdict: str = ""
+    passed: list[str] = field(default_factory=list)  # test files that did not notice
+
+    def __str__(self) -> str:
+        old, new = (" ".join(text.split()) for text in (self.old, self.mutant.new))
+        return f"{self.path}:{self.line} {self.mutant.kind}: {old} → {new}: {self.verdict or 'SURVIVED so far'}"
+
+
+class Run:
+    """A sample under trial in a folder: `tree` is the copy, `found.json` what is known of each fault."""
+
+    def __init__(self, folder: Path, seconds: float) -> None:
+        self.tree, self._found, self._seconds = folder / "tree", folder / "found.json", seconds
+        self.tried: list[Tried] = []
+        self._cost: dict[str, float] = {}  # of each test file [s of processor]
+        self._sound: set[str] = set()  # tests that pass without a fault
+        if self._found.exists():
+            kept = json.loads(self._found.read_text(encoding="utf-8"))
+            self._cost = kept["cost"]
+            self.tried = [Tried(**{**each, "mutant": Mutant(**each["mutant"])}) for each in kept["tried"]]
+        if not self.tree.exists():
+            shutil.copytree(ROOT, self.tree, ignore=shutil.ignore_patterns(".git", ".venv", ".*_cache", "__pycache__"))
+        shutil.copytree(ROOT / "tests", self.tree / "tests", dirs_exist_ok=True)
+
+    def draw(self, number: int, seed: int, room: str | None) -> None:
+        """The sample, where none was drawn yet."""
+        for path, mutant in [] if self.tried else sample(number, seed, room):
+            text = (self.tree / path).read_text(encoding="utf-8")
+            line, old = text.count("\n", 0, mutant.start) + 1, text[mutant.start : mutant.end]
+            self.tried.append(Tried(str(path), mutant, line, old))
+        self.keep()
+
+    def keep(self) -> None:
+        """Write down what is known, whole or not at all."""
+        tried = [{**vars(each), "mutant": vars(each.mutant)} for each in self.tried]
+        new = self._found.with_suffix(".new")
+        new.write_text(json.dumps({"cost": self._cost, "tried": tried}, indent=1, ensure_ascii=False), encoding="utf-8")
+        new.replace(self._found)
+
+    def go(self) -> Iterator[Tried]:
+        """Try what is not decided, the nearest tests first; each fault as it is decided or has outlived a stage."""
+        for stage in (near, of_room, of_whole_sites):
+            for each in self.tried:
+                files = [] if each.verdict else sorted(set(stage(self.tree, each.path)) - set(each.passed))
+                for file in sorted(files, key=partial(self._turn, each.path)):
+                    each.verdict = self._verdict(each, file)
+                    self.keep()
+                    if each.verdict:
+                        break
+                if files:
+                    yield each
+
+    def _turn(self, path: str, file: str) -> tuple[bool, float]:
+        """Doctests and tests of the room first, and the quick ones before the slow."""
+        size = (self.tree / file).stat().st_size
+        elsewhere = Path(file).parts[1] != Path(path).parts[1] and Path(path).stem not in file
+        return elsewhere, self._cost.get(file, size / 2_000)  # a guess until it has been run
+
+    def _verdict(self, tried: Tried, file: str) -> str:
+        path = self.tree / tried.path
+        text = path.read_text(encoding="utf-8")
+        path.write_text(tried.mutant.put(text), encoding="utf-8")
+        try:
+            test = self._failing(file)
+        except TimeoutError:
+            return f"not decided: out of time in {file}"
+        finally:
+            path.write_text(text, encoding="utf-8")
+        if not test:
+            tried.passed.append(file)
+            return ""
+        if test not in self._sound and self._failing(test):
+            return f"not decided: {test} fails without the fault too"
+        self._sound.add(test)
+        return f"killed by {test}"
+
+    def _failing(self, tests: str) -> str:
+        """The first test that fails of a file, or of the doctests of a module; nothing where none does."""
+        ours, theirs = os.pipe()
+        child = os.fork()
+        if not child:
+            os.close(ours)
+            _in_child(self.tree, tests, theirs, self._seconds)
+        os.close(theirs)
+        late = threading.Timer(WAITING * self._seconds, os.killpg, (child, signal.SIGKILL))
+        late.start()
+        with os.fdopen(ours, encoding="utf-8") as pipe:
+            said = pipe.read()
+        _, status, used = os.wait4(child, 0)
+        late.cancel()
+        if os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL):
+            raise TimeoutError(tests)
+        if status and not said:
+            return tests  # it fell over before a test could fail
+        if not said and "::" not in tests:
+            self._cost[tests] = round(used.ru_utime + used.ru_stime, 1)
+        return said
+
+
+class _First:
+    """For pytest: writes the name of the first test that fails."""
+
+    def __init__(self, to: int) -> None:
+        self.to = to
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self._say(report)
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        self._say(report)
+
+    def _say(self, report: pytest.TestReport | pytest.CollectReport) -> None:
+        if report.failed and self.to:
+            os.write(self.to, report.nodeid.encode())
+            self.to = 0
+
+
+def _in_child(tree: Path, tests: str, to: int, seconds: float) -> None:
+    """Run tests in the copy, and end this process."""
+    status = 1
     try:
-        for tests in (["--doctest-modules", str(path), *importers(copy, path)], rooms, list(WHOLE)):
-            if not tests:
-                continue
-            (copy / path).write_text(mutant.put(text), encoding="utf-8")
-            fails = _fails(copy, tests, seconds)
-            (copy / path).write_text(text, encoding="utf-8")
-            if fails and _fails(copy, tests, seconds):
-                return "not decided: these tests fail without the fault too"
-            if fails:
-                return f"killed by {fails[:110]}"
-    except subprocess.TimeoutExpired:
-        return "not decided"
+        os.setsid()
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
+        os.chdir(tree)
+        quiet = os.open(os.devnull, os.O_RDWR)
+        for stream in (0, 1, 2):
+            os.dup2(quiet, stream)
+        sys.path[:] = [str(tree), *(each for each in sys.path if each and Path(each) != ROOT)]
+        for name in [name for name in sys.modules if name.split(".")[0] in ("tests", "sitemap")]:
+            del sys.modules[name]
+        how = ["-x", "-q", "-p", "no:cacheprovider", "-W", "ignore::pytest.PytestAssertRewriteWarning"]
+        doctests = ["--doctest-modules"] if tests.startswith("sitemap") else []
+        ended = pytest.main([*how, *doctests, tests], plugins=[_First(to)])
+        status = 0 if ended in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED) else 1
     finally:
-        (copy / path).write_text(text, encoding="utf-8")
-    return "SURVIVED"
+        os._exit(status)
 
 
-def importers(copy: Path, path: Path) -> list[str]:
-    """The test files that import a module; the slow ones with a browser are not among them."""
+def near(tree: Path, path: str) -> list[str]:
+    """The module itself, for its doctests, and the test files that import or name it."""
+    doctests = [path] if ">>>" in (tree / path).read_text(encoding="utf-8") else []
+    return [*doctests, *importers(tree, Path(path))]
+
+
+def of_room(tree: Path, path: str) -> list[str]:
+    """The test files of the room of a module."""
+    room = Path(path).parts[1]
+    return _test_files(tree, tree / "tests" / room) if len(Path(path).parts) > 2 else []
+
+
+def of_whole_sites(tree: Path, path: str) -> list[str]:
+    """The test files that work out whole sites."""
+    del path
+    return [file for each in WHOLE for file in _test_files(tree, tree / each)]
+
+
+def importers(tree: Path, path: Path) -> list[str]:
+    """The test files that import a module or name it; those with a browser are not among them."""
     *folders, name = path.with_suffix("").parts
-    words = re.compile(rf"^(?:from|import) {re.escape('.'.join(folders))}(?:\.{name}\b| import .*\b{name}\b)", re.M)
-    files = sorted((copy / "tests").rglob("test_*.py"))
-    found = (each for each in files if "browser" not in each.parts and words.search(each.read_text(encoding="utf-8")))
-    return [str(each.relative_to(copy)) for each in found]
+    room = re.escape(".".join(folders))
+    words = re.compile(rf"^(?:from|import) {room}(?:\.{name}\b| import .*\b{name}\b)|\b{room}\.{name}\b", re.M)
+    return [each for each in _test_files(tree, tree / "tests") if words.search((tree / each).read_text("utf-8"))]
 
 
-def _fails(copy: Path, tests: list[str], seconds: float) -> str:
-    """What fails of some tests, or nothing."""
-    ran = subprocess.run(
-        [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests],
-        cwd=copy,
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        timeout=seconds,
-        check=False,
+def _test_files(tree: Path, under: Path) -> list[str]:
+    """The test files under a folder, without a browser."""
+    files = [under] if under.is_file() else sorted(under.rglob("test_*.py"))
+    return [str(each.relative_to(tree)) for each in files if "browser" not in each.parts]
+
+
+def summary(tried: Sequence[Tried]) -> str:
+    """How many died of those that can be decided.
+
+    >>> ways = ("killed by x", "killed by y", "", "equivalent: a tie", "not decided: out of time")
+    >>> print(summary([Tried("a.py", Mutant("edge", 0, 1, ""), 1, "", way) for way in ways]))
+    2 of 3 decidable died (67 %); 1 equivalent, 1 not decided
+    """
+    dead, same, unknown = (
+        sum(each.verdict.startswith(word) for each in tried) for word in ("killed", "equivalent", "not decided")
     )
-    why = [line for line in ran.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
-    return "" if ran.returncode in (0, 5) else (why or tests)[0]
+    left = len(tried) - same - unknown
+    share = round(100 * dead / max(left, 1))
+    return f"{dead} of {left} decidable died ({share} %); {same} equivalent, {unknown} not decided"
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -185,20 +347,23 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--number", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--room")
-    parser.add_argument("--seconds", type=float, default=120.0, help="for each of the three runs of tests")
+    parser.add_argument("--folder", type=Path, help="where the run is kept, to be continued")
+    parser.add_argument("--seconds", type=float, default=120.0, help="of the processor, for each test file")
+    parser.add_argument("--equivalent", nargs=2, metavar=("NUMBER", "WHY"), help="say that a survivor is no fault")
     options = parser.parse_args(arguments)
-    found: list[str] = []
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Path(folder) / "tree"
-        shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache"))
-        for path, mutant in sample(options.number, options.seed, options.room):
-            text = (ROOT / path).read_text(encoding="utf-8")
-            line = text.count("\n", 0, mutant.start) + 1
-            found.append(verdict(copy, path, mutant, options.seconds))
-            old = " ".join(text[mutant.start : mutant.end].split())
-            print(f"{path}:{line} {mutant.kind}: {old} → {' '.join(mutant.new.split())}: {found[-1]}", flush=True)
-    dead, left = (sum(word.startswith(start) for word in found) for start in ("killed", "SURVIVED"))
-    print(f"{dead} of {dead + left} decided died; {len(found) - dead - left} not decided")
+    with tempfile.TemporaryDirectory() as passing:
+        run = Run(options.folder or Path(passing), options.seconds)
+        run.draw(options.number, options.seed, options.room)
+        if options.equivalent:
+            run.tried[int(options.equivalent[0])].verdict = f"equivalent: {options.equivalent[1]}"
+            run.keep()
+        else:
+            for name in READY:
+                importlib.import_module(name)
+            for each in run.go():
+                print(run.tried.index(each), each, flush=True)
+        print("", *(f"{number} {each}" for number, each in enumerate(run.tried) if not each.verdict), sep="\n")
+        print(summary(run.tried))
 
 
 if __name__ == "__main__":
