@@ -16,10 +16,10 @@ import numpy as np
 
 from sitemap.ranges import Array, fixed
 from sitemap.slash import moisture, packing
+from sitemap.slash.heaps import Row, item_of, row_of
 from sitemap.slash.inputs import Input
 from sitemap.slash.records import Calibrated, Heap, OnMap
 from sitemap.slash.result import Driver, Said, SlashItem
-from sitemap.slash.rows import Row, item_of, row_of
 
 SMALL_SHARE = 0.02  # a driver below it is not worth a line, and 2,000 draws tell it no better
 _A_BLOCK = 64  # heaps in a block, on average

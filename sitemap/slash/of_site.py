@@ -12,11 +12,11 @@ from sitemap.geodesy.plane import Plane
 from sitemap.ranges import Array, Drawn
 from sitemap.reasons import reason
 from sitemap.site.model import Feature
+from sitemap.slash.heaps import calibrated_packing
 from sitemap.slash.lots import Own, Sums, blocks, drivers_of_all, put_stream
 from sitemap.slash.reading import heap_of, on_map, on_plane, transect_of
 from sitemap.slash.records import Transect
 from sitemap.slash.result import Said, Slash, SlashItem
-from sitemap.slash.rows import calibrated_packing
 from sitemap.slash.scattered import Scattered, area_stood_for, scattered, scattered_item
 
 OVERLAP_M2 = 1.0  # two outlines that share an edge drawn twice overlap by less

@@ -9,9 +9,9 @@ import numpy as np
 from sitemap.assessment import Assessment
 from sitemap.plan.working.step import Step, Value
 from sitemap.ranges import Drawn
+from sitemap.slash.heaps import OfHeap, Row, row_of
 from sitemap.slash.inputs import Input
 from sitemap.slash.result import Said, SlashItem
-from sitemap.slash.rows import OfHeap, Row, row_of
 
 
 def heap_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
