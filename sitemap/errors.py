@@ -61,12 +61,17 @@ class BadSiteFile(PitsteadError, ValueError):
 
     Parameters
     ----------
-    faults : every fault found, one sentence each.
+    found : the fault, or all that were found.
     """
 
-    def __init__(self, faults: str | Iterable[str]) -> None:
-        self.faults: tuple[str, ...] = (faults,) if isinstance(faults, str) else tuple(faults)
+    def __init__(self, found: Reason | Iterable[Reason]) -> None:
+        self.reasons: tuple[Reason, ...] = (found,) if isinstance(found, Reason) else tuple(found)
+        self.faults: tuple[str, ...] = tuple(map(tell, self.reasons))
         super().__init__("\n".join(self.faults))
+
+    def told(self, system: str, language: str = "en") -> str:
+        """Every fault, a line each."""
+        return "\n".join(tell(each, system, language) for each in self.reasons)
 
 
 class BadFile(PitsteadError, ValueError):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sitemap.errors import BadFile, BadSiteFile
 from sitemap.site.bundle import read_bundle
-from sitemap.site.file import read_site
+from sitemap.site.file import cannot_open, read_site
 from sitemap.site.model import Site
 from sitemap.site.photos import photos_of
 from sitemap.terrain.of_site import terrain_of
@@ -40,7 +40,7 @@ def opened(path: Path) -> Opened:
         try:
             content = path.read_bytes()
         except OSError as error:
-            raise BadSiteFile(f"The file {path} cannot be opened: {error.strerror or error}.") from error
+            raise BadSiteFile(cannot_open(path, error)) from error
         site, files = read_bundle(content)
     else:
         site = read_site(path)

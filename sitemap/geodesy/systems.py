@@ -17,6 +17,7 @@ from pyproj.transformer import TransformerGroup
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 
 _WGS84 = "OGC:CRS84"
 _SURE_M = 1.0  # [m] what is carried over as well as this is not worth a word: a receiver is off by more
@@ -69,11 +70,11 @@ def _system(said: str) -> pyproj.CRS:
     try:
         system = pyproj.CRS.from_user_input(said)
     except (CRSError, ProjError, ValueError) as error:
-        raise BadFile(f"The coordinate system {said[:80]} is not known: export in WGS 84 instead.") from error
+        raise BadFile(reason("files.system_unknown", system=said[:80])) from error
     if system.is_compound:
         system = next((part for part in system.sub_crs_list if part.is_geographic or part.is_projected), system)
     if not (system.is_geographic or system.is_projected):
-        raise BadFile(f"The coordinate system {system.name[:80]} places nothing on a map: export in WGS 84 instead.")
+        raise BadFile(reason("files.system_no_place", system=system.name[:80]))
     return system
 
 
@@ -97,7 +98,7 @@ def _steps(crs: pyproj.CRS, bounds: tuple[float, float, float, float] | None) ->
         area: Any = AreaOfInterest(*bounds) if bounds else None
         group = TransformerGroup(crs, _WGS84, always_xy=True, area_of_interest=area)
     if not group.transformers:
-        raise BadFile(f"Nothing carries the coordinate crs {crs.name[:80]} to WGS 84: export in that instead.")
+        raise BadFile(reason("files.system_no_way", system=crs.name[:80]))
     return group.transformers[0]
 
 

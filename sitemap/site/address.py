@@ -13,6 +13,7 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from sitemap.errors import BadFile
+from sitemap.reasons import Reason, reason
 
 TIMEOUT_S = 20.0  # [s] without a word from the other side
 MOST_BYTES = 100_000_000  # of a file that is fetched whole
@@ -71,7 +72,7 @@ def fetched(remote: Remote, progress: Callable[[int], None] = lambda _: None) ->
 
     Raises BadFile: larger than MOST_BYTES, cut short, or as `asked` does.
     """
-    too_much = f"{remote.name} is larger than {MOST_BYTES // 1_000_000} MB: fetch it at home, cut it, and bring it in."
+    too_much = reason("address.too_large", name=remote.name, most=MOST_BYTES // 1_000_000)
     if (remote.size or 0) > MOST_BYTES:
         raise BadFile(too_much)
     made = bytearray()
@@ -82,7 +83,7 @@ def fetched(remote: Remote, progress: Callable[[int], None] = lambda _: None) ->
                 raise BadFile(too_much)
             progress(len(made))
     if remote.size is not None and len(made) != remote.size:
-        raise BadFile(f"{remote.name} came cut short ({len(made):,} of {remote.size:,} bytes): try again.")
+        raise BadFile(reason("address.cut_short", came=f"{len(made):,}", whole=f"{remote.size:,}", name=remote.name))
     return bytes(made)
 
 
@@ -93,7 +94,7 @@ def part_of(remote: Remote, begin: int, end: int) -> bytes:
         data: bytes = answer.read(end - begin + 1)
         right = answer.status == 206 and answer.headers.get("Content-Range", "").startswith(f"bytes {begin}-")
     if not right or len(data) != end - begin:
-        raise BadFile(f"{remote.name} changed, or its server gives no parts of it any more: look at it again.")
+        raise BadFile(reason("address.changed", name=remote.name))
     return data
 
 
@@ -105,11 +106,11 @@ def _checked(typed: str) -> str:
     except ValueError:
         parts, port = urlsplit(""), None
     if parts.scheme not in ("http", "https") or not parts.hostname or port == 0:
-        raise BadFile(f"{url[:80]!r} is no address of a file: write it whole, beginning with https:// or http://.")
+        raise BadFile(reason("address.no_address", url=url[:80]))
     if parts.username is not None or parts.password is not None:
-        raise BadFile("The address holds a name or a password, which would be kept with the site: leave it out.")
+        raise BadFile(reason("address.password"))
     if len(url) > _LONGEST or not url.isascii() or any(each.isspace() or not each.isprintable() for each in url):
-        raise BadFile("The address holds spaces or letters no address has: copy it from the page that offers the file.")
+        raise BadFile(reason("address.spaces"))
     return url
 
 
@@ -123,18 +124,12 @@ def _opened(url: str, headers: dict[str, str]) -> Iterator[Any]:
             yield answer
     except urllib.error.HTTPError as error:
         error.close()
-        why = {404: "it has no such file", 401: "it asks for a password", 403: "it does not give the file out"}
-        raise BadFile(
-            f"{host} answers {error.code}: {why.get(error.code, 'it cannot give the file now')}. Check the address."
-        ) from error
+        raise BadFile(reason("address.answers", host=host, code=str(error.code), why=_refusal(error.code))) from error
     except (OSError, http.client.HTTPException, ValueError) as error:
         if isinstance(error, BadFile):
             raise
         why_not = getattr(error, "reason", None) or error
-        raise BadFile(
-            f"{host} cannot be reached or does not answer ({str(why_not)[:80] or type(error).__name__}). Is there a "
-            "network? Everything else works without."
-        ) from error
+        raise BadFile(reason("address.no_answer", host=host, why=str(why_not)[:80] or type(error).__name__)) from error
 
 
 class _Stay(urllib.request.HTTPRedirectHandler):
@@ -143,11 +138,17 @@ class _Stay(urllib.request.HTTPRedirectHandler):
     def redirect_request(self, req: Any, fp: Any, code: int, msg: str, headers: Any, newurl: str) -> Any:
         old, new = urlsplit(req.full_url), urlsplit(newurl)
         if new.hostname != old.hostname or new.scheme not in ("http", "https") or new.scheme < old.scheme:
-            raise BadFile(
-                f"{old.hostname} sends on to {new.scheme}://{new.netloc[:80]}, which was not asked for: write that "
-                "address yourself if you trust it."
-            )
+            raise BadFile(reason("address.sends_on", host=str(old.hostname), to=f"{new.scheme}://{new.netloc[:80]}"))
         return super().redirect_request(req, fp, code, msg, headers, newurl)
+
+
+def _refusal(code: int) -> Reason:
+    """What an answer of a server means [status code of HTTP, RFC 9110]."""
+    if code == 404:
+        return reason("address.no_such_file")
+    if code == 401:
+        return reason("address.asks_for_a_password")
+    return reason("address.not_given_out") if code == 403 else reason("address.not_now")
 
 
 def _host(url: str) -> str:
@@ -164,6 +165,5 @@ def _form(name: str, head: bytes) -> str:
     if not form and b"<kml" in text.lower():
         form = ".kml"
     if not form:
-        what = "a web page, not a file" if b"<html" in text.lower() else "no file that can be read from an address"
-        raise BadFile(f"{name} is {what}: GeoTIFF, FlatGeobuf, GeoPackage, GeoJSON, KML or a zipped Shapefile are.")
+        raise BadFile(reason("address.web_page" if b"<html" in text.lower() else "address.no_form", name=name))
     return form

@@ -15,6 +15,7 @@ from threading import Lock, Thread
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.address import MOST_BYTES, Remote, part_of
 
 _PART_BYTES = 1 << 15  # of one question at the least
@@ -62,8 +63,8 @@ class RemoteFile:
             return
         begin, end = wanted[0] * _PART_BYTES, min((wanted[-1] + 1) * _PART_BYTES, self.size)
         if self._came + end - begin > MOST_BYTES:
-            most = f"More than {MOST_BYTES // 1_000_000} MB of {self._remote.name}"
-            raise BadFile(f"{most} would be fetched: fetch it at home, cut it, and bring it in.")
+            most = MOST_BYTES // 1_000_000
+            raise BadFile(reason("address.too_much_of_it", name=self._remote.name, most=most))
         data = part_of(self._remote, begin, end)
         self._came += len(data)
         self._progress(self._came)

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
+from sitemap.reasons import reason
 from sitemap.site.file import LARGEST_BYTES as SITE_FILE_BYTES
 from sitemap.site.file import parse_site, site_text, too_large
 from sitemap.site.frozen import FrozenDict
@@ -36,7 +37,7 @@ def carried_on(site: Site, content: bytes) -> bytes:
 
     def content_of(digest: str) -> bytes:
         if digest not in files:
-            raise BadFile(f"The file {digest} is not in the zip.")
+            raise BadFile(reason("files.not_in_the_zip", digest=digest))
         return files[digest]
 
     return packed(site, content_of)
@@ -85,7 +86,7 @@ def read_bundle(content: bytes) -> tuple[Site, dict[str, bytes]]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as bundle:
             if sum(entry.file_size for entry in bundle.infolist()) > LARGEST_BYTES:
-                raise BadSiteFile(f"The zip unpacks to more than {LARGEST_BYTES // 1_000_000} MB: it is not opened.")
+                raise BadSiteFile(reason("files.zip_unpacks_to_too_much", most=LARGEST_BYTES // 1_000_000))
             if bundle.getinfo(_SITE).file_size > SITE_FILE_BYTES:
                 raise BadSiteFile(too_large(_SITE, bundle.getinfo(_SITE).file_size))
             site = parse_site(bundle.read(_SITE).decode("utf-8-sig"), _SITE)
@@ -93,9 +94,9 @@ def read_bundle(content: bytes) -> tuple[Site, dict[str, bytes]]:
     except PitsteadError:
         raise
     except KeyError as error:
-        raise BadSiteFile(f"The zip holds no {_SITE}: choose the zip this program saved.") from error
+        raise BadSiteFile(reason("files.zip_without_site", name=_SITE)) from error
     except _UNREADABLE as error:
-        raise BadSiteFile("The file is not a zip that can be read: choose the zip this program saved.") from error
+        raise BadSiteFile(reason("files.no_zip")) from error
     return site, {digest: data for digest, data in wanted.items() if hashlib.sha256(data).hexdigest() == digest}
 
 

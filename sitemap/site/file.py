@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadSiteFile
+from sitemap.reasons import Reason, Term, reason
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import FORMAT, UNIT_SYSTEMS, Feature, Site, unit_system
 
@@ -28,8 +29,7 @@ _GEOMETRIES = (
     "GeometryCollection",
 )
 _WGS84 = re.compile(r"(^|\W)(CRS84h?|4326|4979|WGS[ _-]?84)\W*$", re.IGNORECASE)
-_UNITS_WAY_OUT = " or ".join(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)
-_UNITS_WAY_OUT = f"write {_UNITS_WAY_OUT} at the top of it."
+_UNITS = tuple(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)  # what to write at the top of it
 LARGEST_BYTES = 150_000_000  # of a site file: 100,000 heaps with readings take 100 MB; more would hold up all others
 _DEEPEST = 100  # lists and objects inside one another: far more than any site needs, far less than Python can walk
 
@@ -47,48 +47,53 @@ def read_site(path: str | Path) -> Site:
             raise BadSiteFile(too_large(path.name, path.stat().st_size))
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
-        raise BadSiteFile(f"The file {path} cannot be opened: {error.strerror or error}.") from error
+        raise BadSiteFile(cannot_open(path, error)) from error
     except UnicodeDecodeError as error:
-        raise BadSiteFile(f"The file {path.name} is not text in UTF-8: save it as GeoJSON in UTF-8.") from error
+        raise BadSiteFile(reason("files.not_utf8", name=path.name)) from error
     return parse_site(text, path.name)
 
 
-def too_large(name: str, size: int) -> str:
+def cannot_open(path: Path, error: OSError) -> Reason:
+    """What to say of a file that the disk does not give."""
+    return reason("files.cannot_open", path=str(path), why=str(error.strerror or error))
+
+
+def too_large(name: str, size: int) -> Reason:
     """What to say of a file that is no site file by its size alone [bytes]."""
-    most = LARGEST_BYTES // 1_000_000
-    return f"{name} holds {size / 1e6:,.0f} MB, and a site file {most} MB at most: open the file this program saved."
+    return reason("files.site_too_large", name=name, size=f"{size / 1e6:,.0f}", most=LARGEST_BYTES // 1_000_000)
 
 
 def parse_site(text: str, name: str = "The site file") -> Site:
     """Read a site from the text of a site file. Raises BadSiteFile with one sentence for each fault."""
     if len(text) > LARGEST_BYTES:
         raise BadSiteFile(too_large(name, len(text)))
-    twice: list[str] = []
+    twice: list[Reason] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         made = dict(pairs)
         if len(made) < len(pairs):
             names = [key for key, _ in pairs]
-            twice.extend(
-                f"The name {key!r} stands twice in one object: keep one." for key in made if names.count(key) > 1
-            )
+            twice.extend(reason("files.name_twice", name=_sound(key)) for key in made if names.count(key) > 1)
         return made
 
     try:
         raw = json.loads(text, parse_int=_whole, object_pairs_hook=members)
     except RecursionError as error:
-        raise BadSiteFile(f"{name} is nested too deeply to be a site file.") from error
+        raise BadSiteFile(reason("files.too_deep", name=name)) from error
     except json.JSONDecodeError as error:
-        where = f"at line {error.lineno}, column {error.colno}"
-        said = f"{error.msg.lower().removesuffix(' at')} {where}" if text.strip() else "it is empty"
-        raise BadSiteFile(f"{name} is not JSON: {said}.") from error
+        if not text.strip():
+            raise BadSiteFile(reason("files.no_json_empty", name=name)) from error
+        said = error.msg.lower().removesuffix(" at")
+        raise BadSiteFile(
+            reason("files.no_json", name=name, why=said, line=error.lineno, column=error.colno)
+        ) from error
     if not isinstance(raw, dict) or raw.get("type") != "FeatureCollection":
-        raise BadSiteFile(f"{name} is not a GeoJSON FeatureCollection: save the site as one.")
+        raise BadSiteFile(reason("files.no_collection", name=name))
     faults = [*twice, *_unreadable(raw)]
     if not any(fault is _TOO_DEEP for fault in faults):
         faults += _faults(raw)
     if faults:
-        raise BadSiteFile(fault.encode("utf-8", "replace").decode() for fault in faults)
+        raise BadSiteFile(faults)
     return _site_of(raw)
 
 
@@ -177,7 +182,7 @@ def _named(kind: str, items: tuple[Any, ...]) -> tuple[Any, ...]:
     return tuple(named)
 
 
-_TOO_DEEP = f"The site file is nested more than {_DEEPEST} deep: it is no site file; take the deep part out."
+_TOO_DEEP = reason("files.deep_part", most=_DEEPEST)
 
 
 def _whole(text: str) -> int | float:
@@ -185,18 +190,17 @@ def _whole(text: str) -> int | float:
     return int(text) if math.isfinite(number := float(text)) else number
 
 
-def _unreadable(raw: dict[str, Any]) -> Iterator[str]:
+def _unreadable(raw: dict[str, Any]) -> Iterator[Reason]:
     """Values JSON or UTF-8 cannot hold, wherever they stand."""
     waiting: list[tuple[tuple[str | int, ...], Any]] = [((), raw)]
     while waiting:
         path, value = waiting.pop()
         if isinstance(value, float):
             if not math.isfinite(value):
-                said = "NaN is not a number JSON knows" if math.isnan(value) else "the number is too large or infinite"
-                yield f"{_way(path)}: {said}; correct it, or write null where it is not known."
+                yield reason("files.nan" if math.isnan(value) else "files.infinite", where=_way(path))
         elif isinstance(value, str):
             if not _is_text(value):
-                yield f"{_way(path)}: the text holds half a character; write it again."
+                yield reason("files.half_a_character", where=_way(path))
         elif isinstance(value, dict | list):
             if len(path) >= _DEEPEST:
                 yield _TOO_DEEP
@@ -204,98 +208,97 @@ def _unreadable(raw: dict[str, Any]) -> Iterator[str]:
             steps = value.items() if isinstance(value, dict) else enumerate(value, start=1)
             inner = [((*path, step), item) for step, item in steps if not isinstance(item, bool | int | None)]
             if isinstance(value, dict) and not all(map(_is_text, value)):
-                yield f"{_way(path) or 'The site file'}: a name holds half a character; write it again."
+                yield reason("files.half_a_character_in_a_name", where=_way(path) or Term("The site file"))
             waiting += reversed(inner)
 
 
 def _way(path: tuple[str | int, ...]) -> str:
-    return " → ".join(str(step) for step in path)
+    return _sound(" → ".join(str(step) for step in path))
+
+
+def _sound(text: str) -> str:
+    """A text that can be shown, also where it holds half a character."""
+    return text.encode("utf-8", "replace").decode()
 
 
 def _is_text(text: str) -> bool:
     return text.isascii() or not any("\ud800" <= character <= "\udfff" for character in text)
 
 
-def _faults(raw: dict[str, Any]) -> Any:
+def _faults(raw: dict[str, Any]) -> Iterator[Reason]:
     yield from _crs_fault(raw.get("crs"))
     yield from _member_faults(raw.get("site"))
     features = raw.get("features")
     if not isinstance(features, list):
-        yield "The site file has no list of features: write an empty list where there are none."
+        yield reason("files.no_features")
         return
     seen: set[str] = set()
     for number, entry in enumerate(features, start=1):
         if not isinstance(entry, dict) or entry.get("type") != "Feature":
-            yield f"Entry {number} of the features is not a GeoJSON Feature: take it out or mend it."
+            yield reason("files.no_feature", number=number)
             continue
         yield from _feature_faults(entry, number, seen)
 
 
-def _member_faults(member: Any) -> Iterator[str]:
+def _member_faults(member: Any) -> Iterator[Reason]:
     if member is None:
-        yield f"The file has no member site, so its units are not known: {_UNITS_WAY_OUT}"
+        yield reason("files.no_member", units=_UNITS)
         return
     if not isinstance(member, dict):
-        yield f"The member site must be an object with the facts of the site: {_UNITS_WAY_OUT}"
+        yield reason("files.member_no_object", units=_UNITS)
         return
     version = member.get("format")
     if version is not None and (isinstance(version, bool) or not isinstance(version, int)):
-        yield f"The format of the site file must be a whole number; it is {version!r}: write {FORMAT}."
+        yield reason("files.format_no_number", shown=repr(version), format=FORMAT)
     elif version is not None and version > FORMAT:
-        yield (
-            f"The site file has format {version}, newer than this program reads ({FORMAT}): "
-            "open it with a newer version of the program."
-        )
+        yield reason("files.format_newer", version=version, format=FORMAT)
         return  # how a newer one says its units is not ours to know
     units = member.get("units")
     if unit_system(units) is None:
-        said = "does not say its units" if units is None else f"says {units!r} for its units"
-        yield f"The site file {said}: {_UNITS_WAY_OUT}"
+        if units is None:
+            yield reason("files.no_units", units=_UNITS)
+        else:
+            yield reason("files.strange_units", shown=repr(units), units=_UNITS)
 
 
-def _feature_faults(entry: dict[str, Any], number: int, seen: set[str]) -> Any:
+def _feature_faults(entry: dict[str, Any], number: int, seen: set[str]) -> Iterator[Reason]:
     own = entry.get("id")
     properties = entry.get("properties")
     name = properties.get("name") if isinstance(properties, dict) else None
-    where = f"Feature {own if _has_id(entry) else number}" + (f" ({name})" if isinstance(name, str) else "")
+    label = str(own if _has_id(entry) else number) + (f" ({name})" if isinstance(name, str) else "")
+    where = reason("files.feature", label=_sound(label))
     if properties is not None and not isinstance(properties, dict):
-        yield f"{where}: properties must be an object or null."
+        yield reason("files.properties", where=where)
     if _has_id(entry):
         if isinstance(own, bool) or not isinstance(own, str | int | float):
-            yield f"{where}: the id must be text or a number."
+            yield reason("files.id_no_text", where=where)
         elif str(own) in seen:
-            yield f"{where}: the id {own!r} stands twice; give each feature an id of its own."
+            yield reason("files.id_twice", where=where, shown=repr(own))
         else:
             seen.add(str(own))
     geometry = entry.get("geometry")
     if geometry is None:
         return
     if not isinstance(geometry, dict) or geometry.get("type") not in _GEOMETRIES:
-        yield f"{where}: the geometry is not a GeoJSON geometry; use null for a thing not yet placed."
+        yield reason("files.no_geometry", where=where)
         return
     yield from _coordinate_faults(geometry, where)
 
 
-def _coordinate_faults(geometry: dict[str, Any], where: str) -> Any:
+def _coordinate_faults(geometry: dict[str, Any], where: Reason) -> Iterator[Reason]:
     for part in _parts(geometry):
         for pair in _pairs(part.get("coordinates")):
             if not all(isinstance(v, int | float) and not isinstance(v, bool) for v in pair):
-                yield f"{where}: a coordinate is not a number."
+                yield reason("files.coordinate_no_number", where=where)
                 return
             lon, lat = pair[0], pair[1]
             if not math.isfinite(lon + lat):
                 continue  # said already, with its place in the file
             if abs(lat) > 90 and abs(lon) <= 90 and abs(lat) <= 180:
-                yield (
-                    f"{where}: latitude {lat:g} is out of range; longitude and latitude look swapped "
-                    "(GeoJSON puts longitude first)."
-                )
+                yield reason("files.swapped", where=where, lat=f"{lat:g}")
                 return
             if abs(lat) > 90 or abs(lon) > 180:
-                yield (
-                    f"{where}: the position {lon:g}, {lat:g} is out of range; longitude must lie between −180 and "
-                    "180 and latitude between −90 and 90 degrees."
-                )
+                yield reason("files.out_of_range", where=where, lon=f"{lon:g}", lat=f"{lat:g}")
                 return
 
 
@@ -319,13 +322,10 @@ def _pairs(coordinates: Any) -> Any:
         yield coordinates
 
 
-def _crs_fault(crs: Any) -> Any:
+def _crs_fault(crs: Any) -> Iterator[Reason]:
     if crs is None:
         return
     properties = crs.get("properties") if isinstance(crs, dict) else None
     name = str(properties.get("name", crs) if isinstance(properties, dict) else crs)
     if not _WGS84.search(name):
-        yield (
-            f"The site file is in the coordinate system {name}; a site file is in WGS 84 longitude and latitude: "
-            "convert it first."
-        )
+        yield reason("files.not_wgs84", system=_sound(name))

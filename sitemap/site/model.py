@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.errors import BadValue
 from sitemap.named import named
 from sitemap.ranges import Measured
+from sitemap.reasons import reason
 from sitemap.site.attributes import BASES, Attribute, by_name, with_other_names
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
@@ -358,7 +359,7 @@ class Site:
         """A new Site with a piece of equipment replaced (by id) or added."""
         new = FrozenDict(values)
         if not new.get("id"):
-            raise BadValue(f"A piece of equipment in the list {kind} has no id: give it one.")
+            raise BadValue(reason("site.no_id", kind=kind))
         items = self._raw_list(kind)
         if any(_has_id(item, new["id"]) for item in items):
             return self._with_list(kind, [new if _has_id(item, new["id"]) else item for item in items])

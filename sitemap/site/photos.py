@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Site
 
@@ -64,12 +65,12 @@ def take(name: str, content: bytes) -> Taken:
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     if len(content) > MOST_BYTES:
-        raise BadFile(f"{name} is larger than {MOST_BYTES // 1_000_000} MB: save it smaller.")
+        raise BadFile(reason("files.photo_too_large", most=MOST_BYTES // 1000000, name=name))
     try:
         with warnings.catch_warnings(), Image.open(io.BytesIO(content), formats=_KINDS) as opened:
             warnings.simplefilter("ignore")  # of odd camera notes, which are not read
             if opened.width * opened.height > MOST_PIXELS:
-                raise BadFile(f"{name} has more than {MOST_PIXELS // 1_000_000} megapixels: save it smaller.")
+                raise BadFile(reason("files.photo_too_many_pixels", most=MOST_PIXELS // 1000000, name=name))
             exif = opened.getexif()
             at, taken = _place(exif.get_ifd(_GPS)), _day(exif.get_ifd(_EXIF).get(_TAKEN))
             upright = ImageOps.exif_transpose(opened).convert("RGBA")
@@ -81,7 +82,7 @@ def take(name: str, content: bytes) -> Taken:
     except BadFile:
         raise
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
-        raise BadFile(f"{name} is no JPEG or PNG picture that can be read: save it again as JPEG.") from error
+        raise BadFile(reason("files.no_photo", name=name)) from error
     return Taken(out.getvalue(), at, taken)
 
 

@@ -28,6 +28,7 @@ from pathlib import Path
 import sqlalchemy as sql
 
 from sitemap.errors import BadSiteFile, BadStore, Overtaken
+from sitemap.reasons import Reason, reason
 from sitemap.site import store_history as history
 from sitemap.site.merging import Clash
 from sitemap.site.model import Site
@@ -116,12 +117,9 @@ class Store(Files):
         with self._connection() as db:
             found = version_of(db)
             if found > VERSION:
-                raise BadStore(
-                    f"The sites kept in {self._where} were written by a newer version of this program: open them with "
-                    f"that version, or name another {self._another}."
-                )
+                raise BadStore(self._newer())
             if self._url is None and db.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() != "ok":
-                raise DamagedStore(f"The kept sites in {self.folder} are damaged.")
+                raise DamagedStore(reason("store.damaged", folder=str(self.folder)))
         if found < VERSION:
             with self._transaction() as db:
                 found = version_of(db)  # another program may have come first
@@ -199,16 +197,13 @@ class Store(Files):
             elif number:
                 label = _label(db, link, number)
                 if number not in history.line(db, link, head):
-                    raise Overtaken(f"“{label}” is taken back already, in another tab or by somebody else.")
+                    raise Overtaken(reason("store.taken_back_already", label=label))
                 edits: Laid = []
                 for key, before, after in history.laid_by(db, link, number):
                     (now,) = _now_of(db, link, [key]).values()
                     wanted, clashes = laid(key, after, before, now, before[0] if before else -1.0)
                     if clashes:
-                        raise Overtaken(
-                            f"“{label}” is not taken back: what it changed was changed again since, in another tab or "
-                            "by somebody else. Look at what stands now, then undo or change that."
-                        )
+                        raise Overtaken(reason("store.not_taken_back", label=label))
                     edits.append((key, now, wanted))
                 _keep(db, link, head, f"Taken back: {label}", edits)
             return _kept(db, link)
@@ -223,10 +218,7 @@ class Store(Files):
             following, label = history.following(db, link, head)
             if number is not None and number != following:
                 label = _label(db, link, number)
-                raise Overtaken(
-                    f"“{label}” is not done again: the site was changed since, in another tab or by somebody else. "
-                    "The page Copies and history still has it."
-                )
+                raise Overtaken(reason("store.not_done_again", label=label))
             if following is not None:
                 _lay(db, link, history.laid_by(db, link, following))
                 _moved(db, link, following)
@@ -298,13 +290,10 @@ class Store(Files):
                 super().keep_file(content)
         return super().file(digest)
 
-    @property
-    def _where(self) -> str:
-        return str(self.folder) if self._url is None else sql.make_url(self._url).render_as_string()
-
-    @property
-    def _another(self) -> str:
-        return "folder in PITSTEAD_DATA" if self._url is None else "database in PITSTEAD_DATABASE"
+    def _newer(self) -> Reason:
+        if self._url is None:
+            return reason("store.newer_in_folder", where=str(self.folder))
+        return reason("store.newer_on_server", where=sql.make_url(self._url).render_as_string())
 
     @contextmanager
     def _connection(self, *, writes: bool = False) -> Iterator[sql.Connection]:
@@ -320,8 +309,8 @@ class Store(Files):
     beside = _transaction  # for tables that stand beside the sites: whose a site is
 
 
-def _unknown(link: str) -> str:
-    return f"No site is kept under the link {link!r} on this computer: open a file instead."
+def _unknown(link: str) -> Reason:
+    return reason("store.no_such_link", link=link)
 
 
 def _kept(db: sql.Connection, link: str) -> Kept:

@@ -10,6 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.store_faults import telling
 
 _HALF_WRITTEN_S = 3600.0  # a file takes seconds to write
@@ -55,5 +56,5 @@ class Files:
         """Path of a kept file. Raises BadFile where it is not kept here."""
         path = self.folder / "files" / digest
         if len(digest) != 64 or not all(c in "0123456789abcdef" for c in digest) or not path.is_file():
-            raise BadFile("A file that belongs to the site is not kept on this computer: add it again.")
+            raise BadFile(reason("store.file_not_kept"))
         return path

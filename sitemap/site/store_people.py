@@ -17,6 +17,7 @@ import sqlalchemy as sql
 from sqlalchemy import Boolean, Column, LargeBinary, String, Table
 
 from sitemap.errors import BadValue
+from sitemap.reasons import reason
 from sitemap.site.store import Store
 
 _tables = sql.MetaData()
@@ -63,9 +64,9 @@ class People:
         """
         name = " ".join(name.split())
         if not 1 <= len(name) <= LONGEST or not name.isprintable():
-            raise BadValue(f"Say who you are: a name of 1 to {LONGEST} letters.")
+            raise BadValue(reason("store.say_who", most=LONGEST))
         if not SHORTEST <= len(word) <= 200:
-            raise BadValue(f"Your own word has at least {SHORTEST} letters: with it you come back to your sites.")
+            raise BadValue(reason("store.own_word", least=SHORTEST))
         with self._tables() as db:
             found = db.execute(sql.select(_PERSON).where(_PERSON.c.key == _key(name))).one_or_none()
             if found is None:

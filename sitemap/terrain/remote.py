@@ -93,7 +93,7 @@ def _open(remote: Remote, progress: Callable[[int], None] = lambda _: None) -> I
     from rasterio.io import MemoryFile
 
     if remote.form != ".tif":
-        raise BadFile(f"{remote.name} is no GeoTIFF: elevation comes as one.")
+        raise BadFile(reason("terrain.no_geotiff", name=remote.name))
     file = RemoteFile(remote, progress)
     try:
         with warnings.catch_warnings(), rasterio.Env(**NETWORK):
@@ -108,14 +108,14 @@ def _open(remote: Remote, progress: Callable[[int], None] = lambda _: None) -> I
         if file.fault is not None:
             raise file.fault from error
         why = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
-        raise BadFile(f"{remote.name} cannot be read as a raster, or the network broke off ({why}).") from error
+        raise BadFile(reason("terrain.broke_off", why=why, name=remote.name)) from error
 
 
 def _judged(remote: Remote, raster: Any) -> Any:
     if raster.crs is None:
         raise BadFile(reason("terrain.no_coordinate_system"))
     if raster.count > 1 and set(raster.dtypes) == {"uint8"}:
-        raise BadFile(f"{remote.name} is a picture of {raster.count} bands, no elevation.")
+        raise BadFile(reason("terrain.a_picture", count=raster.count, name=remote.name))
     return raster
 
 

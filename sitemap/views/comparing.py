@@ -14,6 +14,7 @@ from sitemap.telling import tell
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import state
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import table
 from sitemap.wording import capital
 
@@ -70,5 +71,5 @@ def _ground(site: Site) -> Terrain | None:
     try:
         return terrain_of(site, str(state.store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        state.say(f"{site.name}: {error}")
+        state.say(f"{site.name}: {fault_text(error, state.site())}")
         return None

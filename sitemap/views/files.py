@@ -10,12 +10,14 @@ import streamlit as st
 from sitemap.errors import BadFile, PitsteadError
 from sitemap.plan.exports import export_bytes
 from sitemap.plan.ics import has_entries
+from sitemap.reasons import reason
 from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
 from sitemap.site.model import Site
 from sitemap.site.photos import contents
 from sitemap.views import samples, sites, state
+from sitemap.views.faults import unchanged_text
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -124,13 +126,11 @@ def _upload() -> None:
         else:
             text = content.decode("utf-8-sig")
             if is_foreign(text):
-                raise BadFile(
-                    f"{uploaded.name} comes from another map program: it holds shapes, but no site. Open your site, or "
-                    "start one; then bring the file in on the page Walk and survey, under Phone and spreadsheet."
-                )
+                raise BadFile(reason("files.foreign", name=uploaded.name))
             site = parse_site(text, uploaded.name)
         state.open_new(site)
     except UnicodeDecodeError:
-        state.say(f"{uploaded.name} is not text in UTF-8: save it as GeoJSON in UTF-8. Your open site is unchanged.")
+        bad = BadFile(reason("files.not_utf8", name=uploaded.name))
+        state.say(unchanged_text(bad, state.site()))
     except PitsteadError as error:
-        state.say(f"{error} Your open site is unchanged.")
+        state.say(unchanged_text(error, state.site()))

@@ -15,13 +15,14 @@ from typing import Any
 
 import streamlit as st
 
-from sitemap.errors import PitsteadError
+from sitemap.errors import BadStore, PitsteadError
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.views import letters, state, two_tabs
 from sitemap.views.after.ringing import ringing
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
@@ -93,7 +94,7 @@ def page(file: str) -> Iterator[None]:
         with st.container(key=f"page.{file}"):
             yield
     except PitsteadError as error:
-        st.error(plain(error.told(state.site().units)))
+        st.error(plain(fault_text(error, state.site())))
     except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
         _log.exception("page %s", file)
         st.error(
@@ -143,10 +144,10 @@ def _head(here: Page) -> None:
     two_tabs.show(plain)
 
 
-def _unkept(trouble: str | None, site: Site) -> None:
+def _unkept(trouble: BadStore | None, site: Site) -> None:
     """On every page, as long as nothing can be kept: what is wrong, and the way out."""
     if trouble is not None:
-        st.error(plain(f"Your edits are on this screen only. {trouble}"))
+        st.error(plain(f"Your edits are on this screen only. {fault_text(trouble, site)}"))
         st.download_button("Save the site as a file", site_text(site), "site.geojson", "application/geo+json")
 
 

@@ -23,7 +23,7 @@ class Holding:
 
     kept: Kept | None = None
     waits: Site | None = None  # the site as it was last kept, where edits made since could not be
-    trouble: str | None = None  # why the store could not be reached, in a sentence
+    trouble: BadStore | None = None  # why the store could not be reached
     ask_again: float = 0.0  # when, on the clock of the process
     look: bool = True  # the store is asked at the next touch: once in each run of the page and in each callback
     drawn: Kept | None = None  # what the run that draws now shows
@@ -42,7 +42,7 @@ class Holding:
 
     def troubled(self, error: BadStore) -> None:
         """Remember why the store could not be reached."""
-        self.trouble, self.ask_again = str(error), monotonic() + REST_S
+        self.trouble, self.ask_again = error, monotonic() + REST_S
 
     def followed(self, store: Store, held: Kept) -> Kept:
         """The open site as the store has it; what waits is kept first, and a site the store has lost is put back.

@@ -28,9 +28,11 @@ from sitemap.site.model import Feature, Site
 from sitemap.site.seen import stamped
 from sitemap.site.store import Kept, Listed, Store
 from sitemap.site.store_faults import moved_aside
+from sitemap.telling import tell
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import samples, sharing
+from sitemap.views.faults import fault_text
 from sitemap.views.holding import Holding, Tab
 from sitemap.views.late import GoneError, sent_late
 
@@ -70,7 +72,7 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
             try:
                 action(*args)
             except PitsteadError as error:
-                say(error.told(site().units))
+                say(fault_text(error, site()))
             except GoneError:
                 pass  # nothing typed is at hand: what the site holds stays
             finally:
@@ -83,7 +85,7 @@ def guarded(action: Callable[..., Any]) -> Callable[..., None]:
 def _store(folder: str, url: str | None) -> Store:
     made = Store(folder, url=url)
     if made.moved_aside is not None:
-        say(moved_aside(made.moved_aside))
+        say(tell(moved_aside(made.moved_aside)))
     return made
 
 
@@ -134,12 +136,12 @@ def _opened(tab: Tab) -> Kept:
         if link is not None:
             return store().open(link)
     except BadSiteFile as error:
-        say(f"{error} A sample is open instead.")
+        say(f"{fault_text(error, held.site) if held else error} A sample is open instead.")
     return open_sample(samples.FIRST)
 
 
-def trouble() -> str | None:
-    """Why nothing can be kept on this computer now, as a sentence; None where all is kept."""
+def trouble() -> BadStore | None:
+    """Why nothing can be kept on this computer now; None where all is kept."""
     kept()
     return _tab().trouble
 
@@ -242,7 +244,7 @@ def terrain() -> Terrain | None:
     try:
         return terrain_of(site(), str(store().file(str(entry.get("sha256", "")))), entry.get("unit"))
     except PitsteadError as error:
-        once, told = remember("ground said", set()), error.told(site().units)
+        once, told = remember("ground said", set()), fault_text(error, site())
         if (entry, told) not in once:  # a sentence above every page would push it down at each touch
             once.add((entry, told))
             say(f"The elevation {entry.get('name', '')!s} is not used. {told} The place for it is below the map.")

@@ -78,6 +78,23 @@ def test_law_every_word_is_used() -> None:
     assert sorted(code for code in templates() if code not in said) == []
 
 
+def test_law_what_goes_wrong_under_the_hand_of_a_user_is_a_finding() -> None:
+    """A file, an address, the store, a raster, a page: by code, so in every language; the command line is English."""
+    raised = ("BadValue", "BadShape", "BadSiteFile", "BadFile", "BadStore", "DamagedStore", "Overtaken")
+    wrong = []
+    for room in ("site", "geodesy", "terrain", "views"):
+        for path in sorted(PACKAGE.joinpath(room).rglob("*.py")):
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                called = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+                if (
+                    called in raised
+                    and path.name != "command.py"
+                    and isinstance(node.args[0], ast.Constant | ast.JoinedStr)
+                ):
+                    wrong.append(f"{path.relative_to(PACKAGE)}:{node.lineno}")
+    assert wrong == []
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_law_a_language_tells_every_finding_with_the_same_facts(language: str) -> None:
     """A code added to the English words wants its words in every language (its terms: `words/es/terms.toml`)."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import PurePosixPath
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.imports.archive import unpacked
 from sitemap.site.imports.brought import Brought, known_again, marked
 from sitemap.site.imports.geojson import read_geojson
@@ -38,14 +39,14 @@ def bring(name: str, data: bytes, site: Site, kind: str | None = None, unit: str
     except BadFile:
         raise
     except Exception as error:  # a reader of somebody else's library may raise anything
-        reason = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
-        raise BadFile(f"{name} cannot be read ({reason}). Export it again as GPX 1.1, GeoJSON or CSV.") from error
+        why = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
+        raise BadFile(reason("files.unreadable", why=why, name=name)) from error
 
 
 def bring_text(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
     """What pasted text holds: a table, or words. Raises BadFile."""
     if "\x00" in text:
-        raise BadFile(f"{name} is no text. Export it as CSV.")
+        raise BadFile(reason("files.no_text", name=name))
     return read_table(name, text, site, kind, unit)
 
 
@@ -75,14 +76,14 @@ def _map_file(data: bytes) -> str:
     head = data[:4000].lower()
     if b"<kml" in head and b"<gpx" not in head:
         if b"<!doctype" in head or b"<!entity" in data.lower():
-            raise BadFile("The KML declares a document type, which no map program writes. Export it anew.")
+            raise BadFile(reason("files.kml_type"))
         return ".kml"
     return ""
 
 
 def _not_larger(name: str, data: bytes, most: int) -> None:
     if len(data) > most:
-        raise BadFile(f"{name} is larger than {most // 1_000_000} MB. Export what belongs to this site alone.")
+        raise BadFile(reason("files.too_large", most=most // 1000000, name=name))
 
 
 def _archive(
@@ -95,7 +96,7 @@ def _archive(
         if ".shp" in parts:
             brought = read_layers(inner, parts, site, kind, unit)
         elif _map_file(next(iter(parts.values()))) == ".zip":
-            raise BadFile(f"{name} holds an archive in an archive: unpack it first.")
+            raise BadFile(reason("files.nested", name=name))
         else:
             brought = _read(inner, next(iter(parts.values())), site, kind, unit)
         if brought.words:
@@ -108,7 +109,7 @@ def _archive(
             headings=tuple(dict((*whole.headings, *brought.headings)).items()),
         )
         if len(whole.candidates) > MOST_THINGS:
-            raise BadFile(f"{name} must not hold more than {MOST_THINGS} things: take those of this site.")
+            raise BadFile(reason("files.too_many", most=MOST_THINGS, name=name))
     return whole
 
 
@@ -120,5 +121,5 @@ def _decoded(name: str, data: bytes) -> str:
     except UnicodeDecodeError:
         pass
     if any(byte < 9 for byte in data[:4000]):  # a picture, a program: no text has such bytes
-        raise BadFile(f"{name} is no text. Export the walk as GPX, or the sheet as CSV.")
+        raise BadFile(reason("files.no_walk", name=name))
     return data.decode("cp1252", errors="replace")  # what an older spreadsheet writes

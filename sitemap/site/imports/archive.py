@@ -14,6 +14,7 @@ from collections.abc import Mapping
 from pathlib import PurePosixPath
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 
 MOST_UNPACKED_BYTES = 200_000_000
 MOST_MEMBERS = 500
@@ -44,18 +45,18 @@ def unpacked(name: str, data: bytes) -> dict[str, Mapping[str, bytes]]:
     except BadFile:
         raise
     except _UNREADABLE as error:
-        raise BadFile(f"{name} is a damaged or locked archive: pack it again, without a password.") from error
+        raise BadFile(reason("files.damaged_archive", name=name)) from error
     return _grouped(name, content)
 
 
 def _judge(name: str, members: list[zipfile.ZipInfo]) -> None:
     names = {each.filename for each in members}
     if "[Content_Types].xml" in names or "mimetype" in names:
-        raise BadFile(f"{name} is a workbook. Save the sheet as CSV, or copy its cells and paste them.")
+        raise BadFile(reason("files.workbook", name=name))
     if "site.geojson" in names:
-        raise BadFile(f"{name} is a site of this program: open it under Open, at the side.")
+        raise BadFile(reason("files.own_site", name=name))
     if len(members) > MOST_MEMBERS:
-        raise BadFile(f"{name} must not hold more than {MOST_MEMBERS} files; it holds {len(members)}.")
+        raise BadFile(reason("files.too_many_files", most=MOST_MEMBERS, count=len(members), name=name))
 
 
 def _read(name: str, opened: zipfile.ZipFile, member: zipfile.ZipInfo, left: int) -> bytes:
@@ -64,7 +65,7 @@ def _read(name: str, opened: zipfile.ZipFile, member: zipfile.ZipInfo, left: int
         while piece := stream.read(_AT_ONCE):
             made.write(piece)
             if made.tell() > left:
-                raise BadFile(f"{name} unpacks to more than {MOST_UNPACKED_BYTES // 1_000_000} MB: it is not opened.")
+                raise BadFile(reason("files.unpacks_to_too_much", most=MOST_UNPACKED_BYTES // 1000000, name=name))
     return made.getvalue()
 
 
@@ -79,7 +80,7 @@ def _grouped(name: str, content: dict[str, bytes]) -> dict[str, Mapping[str, byt
             found[path] = {ending: data}
     whole = {path: _main_first(parts) for path, parts in found.items() if not path.endswith(".shp") or ".shp" in parts}
     if not whole:
-        raise BadFile(f"{name} holds no Shapefile, KML, GeoPackage, FlatGeobuf or GeoJSON: pack one of these.")
+        raise BadFile(reason("files.nothing_packed", name=name))
     return whole
 
 

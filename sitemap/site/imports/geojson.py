@@ -17,6 +17,7 @@ from shapely.geometry import shape as shapely_shape
 
 from sitemap.errors import BadFile
 from sitemap.geodesy.systems import carried, in_degrees
+from sitemap.reasons import reason
 from sitemap.site.grid import CellNote
 from sitemap.site.imports.brought import Brought
 from sitemap.site.imports.rows import Row, datum_note, fault_of, parts_of, things_of
@@ -34,15 +35,13 @@ def read_geojson(name: str, text: str, site: Site, kind: str | None = None, unit
     try:
         raw = json.loads(text)
     except (json.JSONDecodeError, RecursionError) as error:
-        raise BadFile(f"{name} is damaged: it does not end where it should. Export it again as GeoJSON.") from error
+        raise BadFile(reason("files.cut_short", name=name)) from error
     whole = raw if isinstance(raw, dict) else {}
     features = whole.get("features") if whole.get("type") == "FeatureCollection" else [raw]
     if not isinstance(features, list) or not all(isinstance(each, dict) and "type" in each for each in features):
-        raise BadFile(f"{name} is no GeoJSON. Export what you drew as GeoJSON.")
+        raise BadFile(reason("files.no_geojson", name=name))
     if len(features) > MOST_FEATURES:
-        raise BadFile(
-            f"{name} must not hold more than {MOST_FEATURES} things; it holds {len(features)}. Take those of this site."
-        )
+        raise BadFile(reason("files.too_many_features", most=MOST_FEATURES, count=len(features), name=name))
     layer = whole.get("name")
     rows = [
         _row(number, feature, layer if isinstance(layer, str) else "") for number, feature in enumerate(features, 1)
@@ -79,7 +78,7 @@ def _system(crs: Any) -> str:
     properties = crs.get("properties") if isinstance(crs, dict) else None
     named = properties.get("name") if isinstance(properties, dict) else None
     if not isinstance(named, str) or not named:
-        raise BadFile("The file names its coordinate system in a way that cannot be read: export it in WGS 84.")
+        raise BadFile(reason("files.system_unreadable"))
     return named
 
 

@@ -35,7 +35,7 @@ def read_gpx(name: str, data: bytes) -> Brought:
     import gpxpy
 
     if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
-        raise BadFile(f"{name} declares a document type, which no GPX of a receiver does. Export it anew.")
+        raise BadFile(reason("files.gpx_type", name=name))
     declared = _DECLARED.search(data[:200])
     gpx = gpxpy.parse(data.decode(declared[1].decode() if declared else "utf-8-sig").lstrip("\ufeff"))
     points = [(w.name or "", [w.longitude, w.latitude], _words(w.comment, w.description)) for w in gpx.waypoints]
@@ -45,7 +45,7 @@ def read_gpx(name: str, data: bytes) -> Brought:
     lines += [(r.name or "", _segment(r.points), _words(r.comment, r.description)) for r in gpx.routes]
     candidates, notes = _things(points, lines)
     if not candidates:
-        raise BadFile(f"{name} holds no waypoint and no track. Choose the file with the points of the walk.")
+        raise BadFile(reason("files.no_waypoint", name=name))
     return Brought(name, candidates, notes)
 
 

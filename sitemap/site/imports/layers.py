@@ -54,7 +54,7 @@ def read_layers(
             raise
         except Exception as error:  # what the reader raises names the place of our copy
             said = str(error).splitlines()[0].replace(str(main.parent / "x")[:-1], "")[:120]
-            raise BadFile(f"{name} cannot be read ({said}). Export it again.") from error
+            raise BadFile(reason("files.layers_unreadable", why=said, name=name)) from error
     brought = things_of(name, rows, site, kind, unit)
     return replace(brought, notes=(*notes, *brought.notes))
 
@@ -77,9 +77,9 @@ def rows_of(
         warnings.simplefilter("always")
         layers = [str(layer) for layer, shape in pyogrio.list_layers(source) if shape is not None]
         if not layers:
-            raise BadFile(f"{name} holds no layer of shapes, or is damaged: export it again.")
+            raise BadFile(reason("files.no_layer", name=name))
         if len(layers) > MOST_LAYERS:
-            raise BadFile(f"{name} must not hold more than {MOST_LAYERS} layers; it holds {len(layers)}.")
+            raise BadFile(reason("files.too_many_layers", most=MOST_LAYERS, count=len(layers), name=name))
         for layer in layers:
             more, datum = _layer(name, source, layer, around, most - len(rows))
             rows += [replace(row, number=row.number + len(rows)) for row in more]
@@ -102,10 +102,10 @@ def _layer(
     if shapes is None:
         return [], ()
     if len(shapes) > most:
-        raise BadFile(f"{name} must not hold more than {MOST_THINGS} things: take those of this site.")
+        raise BadFile(reason("files.too_many", most=MOST_THINGS, name=name))
     flat = [_shape(each) for each in shapes]
     if int(shapely.get_num_coordinates(np.array(flat, dtype=object)).sum()) > MOST_CORNERS:
-        raise BadFile(f"{name} must not hold more than {MOST_CORNERS:,} corners: take what belongs to this site.")
+        raise BadFile(reason("files.too_many_corners", most=f"{MOST_CORNERS:,}", name=name))
     made = carried(flat, str(meta["crs"] or _WGS84))
     # The numbers of a GeoPackage stay with their features; elsewhere they count the rows, which is better than a print
     # of the shape only where that is cut at the surroundings of the site, which move.

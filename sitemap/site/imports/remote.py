@@ -23,7 +23,7 @@ from shapely.geometry import shape as shapely_shape
 
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
-from sitemap.reasons import metres, reason
+from sitemap.reasons import Quantity, Term, metres, reason
 from sitemap.site.address import Remote, fetched
 from sitemap.site.address_parts import RemoteFile, handed_on
 from sitemap.site.grid import CellNote
@@ -59,7 +59,7 @@ def surroundings(site: Site, far_m: float = SURROUND_M) -> tuple[Plane, Box]:
     plane = plane_of_site(site)
     bounds = [] if plane is None else [s.bounds for f in site.features if (s := near_shape(f, plane)) is not None]
     if plane is None or not bounds:
-        raise BadFile("The site is nowhere yet: draw something on the map first, so that its surroundings are known.")
+        raise BadFile(reason("address.site_nowhere"))
     low = [min(each[axis] for each in bounds) - far_m for axis in (0, 1)]
     high = [max(each[axis] for each in bounds) + far_m for axis in (2, 3)]
     return plane, (low[0], low[1], high[0], high[1])
@@ -87,12 +87,12 @@ def brought_from(
             rows, notes = _read_whole(remote, fetched(remote, progress), around)
         clipped = [each for row in rows if (each := _clipped(row, around)) is not None]
         if not clipped:
-            raise BadFile(f"{remote.name} holds nothing within {SURROUND_M:.0f} m of the site: the site is unchanged.")
+            raise BadFile(reason("address.nothing_near", far=metres(SURROUND_M), name=remote.name))
         brought = marked(things_of(remote.name, clipped, site, kind, unit))
     except BadFile:
         raise
     except Exception as error:  # as in `bring`: a reader of somebody else's library may raise anything
-        raise BadFile(f"{remote.name} cannot be read ({_short(error)}).") from error
+        raise BadFile(reason("address.unreadable", why=_short(error), name=remote.name)) from error
     cut = reason("site.cut_at_edge", name=remote.name, far=metres(SURROUND_M))
     notes = (CellNote(0, "", "", "cut_at_edge", cut), *notes, *brought.notes)
     return replace(brought, candidates=known_again(site, brought.candidates), notes=notes)
@@ -106,7 +106,7 @@ def _in_degrees(plane: Plane, bounds: Box) -> Box:
     edge = plane.inverse(shapely.segmentize(box(*bounds), SURROUND_M / 4))
     west, south, east, north = edge.bounds
     if east - west > 180:
-        raise BadFile("The site lies across the antimeridian: fetch the file at home and bring it in.")
+        raise BadFile(reason("address.antimeridian"))
     return west, south, east, north
 
 
@@ -134,12 +134,12 @@ def _read_apart(file: RemoteFile, name: str, around: Box) -> tuple[list[Row], tu
                 words, capture_output=True, timeout=LONGEST_S, check=False, cwd=root, env={**os.environ, **NETWORK}
             )
         except subprocess.TimeoutExpired as error:
-            raise BadFile(f"{name} took longer than {LONGEST_S:.0f} s: try again, or fetch it at home.") from error
+            raise BadFile(reason("address.too_long", longest=Quantity(LONGEST_S, "s"), name=name)) from error
     if file.fault is not None:
         raise file.fault
     if done.returncode:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
-        raise BadFile(f"{name} cannot be read ({said[-1][:160] if said else 'no reason given'}).")
+        raise BadFile(reason("address.unreadable", name=name, why=said[-1][:160] if said else Term("no reason given")))
     rows, notes = pickle.loads(done.stdout)  # written by ourselves, a moment ago
     return rows, notes
 

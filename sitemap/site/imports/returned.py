@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.log_values import BAGS, EVENTS, LOG
@@ -69,19 +70,15 @@ def read_returned(name: str, text: str, site: Site) -> Returned:
     try:
         raw = json.loads(text)
     except (json.JSONDecodeError, RecursionError) as error:
-        raise BadFile(
-            f"{name} is not whole: make it again on the phone, which still holds what was written."
-        ) from error
+        raise BadFile(reason("returned.not_whole", name=name)) from error
     if not isinstance(raw, dict) or raw.get(MARK) != FORMAT:
-        raise BadFile(f"{name} is of a format this program does not read: open the site with a newer version of it.")
+        raise BadFile(reason("returned.newer", name=name))
     own = str(site.member.get("name") or "")
     if raw.get("site") != own:
-        raise BadFile(
-            f"{name} was written on the plan of {str(raw.get('site'))[:80]!r}, and this site is {own!r}: open that."
-        )
+        raise BadFile(reason("returned.other_site", theirs=str(raw.get("site"))[:80], own=own, name=name))
     units = raw.get("units")
     if units not in SYSTEMS:
-        raise BadFile(f"{name} does not say its units: make it again on the phone.")
+        raise BadFile(reason("returned.no_units", name=name))
     entries = [_entries(name, raw, key) for key in ("ticks", "log")]
     ticks = [_tick(name, entry) for entry in entries[0]]
     log = [_line(name, entry, units) for entry in entries[1] if entry.get("event") not in _LOOKS]
@@ -107,7 +104,7 @@ def with_returned(site: Site, returned: Returned) -> Site:
 def _entries(name: str, raw: dict[str, Any], key: str) -> list[dict[str, Any]]:
     found = raw.get(key)
     if not isinstance(found, list) or not all(isinstance(each, dict) for each in found) or len(found) > _MOST:
-        raise BadFile(f"{name} holds no list of {key}: make it again on the phone.")
+        raise BadFile(reason("returned.no_list", key=key, name=name))
     return found
 
 
@@ -121,7 +118,7 @@ def _line(name: str, entry: dict[str, Any], units: str) -> dict[str, Any]:
     date = _date(name, entry)
     event = _words(name, entry, "event") or None
     if event is not None and event not in _EVENTS:
-        raise BadFile(f"{name} holds a line of {event[:20]!r}, which no batch has: open it with a newer version.")
+        raise BadFile(reason("returned.strange_line", event=event[:20], name=name))
     head = " ".join(filter(None, (_words(name, entry, "at"), _words(name, entry, "who"))))
     said = _words(name, entry, "text")
     made: dict[str, Any] = {"date": date, "kiln": _words(name, entry, "kiln") or None}
@@ -178,14 +175,14 @@ def _date(name: str, entry: dict[str, Any]) -> str:
     try:
         dt.date.fromisoformat(date)
     except ValueError as error:
-        raise BadFile(f"{name} holds a line of the day {date[:20]!r}, which is no date: make it again.") from error
+        raise BadFile(reason("returned.no_date", date=date[:20], name=name)) from error
     return date
 
 
 def _words(name: str, entry: dict[str, Any], key: str) -> str:
     value = entry.get(key, "")
     if not isinstance(value, str) or len(value) > _LONGEST:
-        raise BadFile(f"{name} holds an entry whose {key} is no short text: make it again on the phone.")
+        raise BadFile(reason("returned.no_short_text", key=key, name=name))
     return value.strip()
 
 
@@ -194,7 +191,7 @@ def _number(name: str, entry: dict[str, Any], key: str) -> float | None:
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value < 0:
-        raise BadFile(f"{name} holds {key} {str(value)[:20]!r}, which is no amount: correct it on the phone.")
+        raise BadFile(reason("returned.no_amount", key=key, value=str(value)[:20], name=name))
     return float(value)
 
 

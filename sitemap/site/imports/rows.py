@@ -93,9 +93,9 @@ def things_of(name: str, rows: Iterable[Row], site: Site, kind: str | None, unit
             fault = row.fault or reason("site.no_shape")
             notes.append(CellNote(row.number, PLACE, named, "bad_place", _left_out(named, row.number, fault)))
         if count > MOST_THINGS:
-            raise BadFile(f"{name} must not hold more than {MOST_THINGS} things: take those of this site.")
+            raise BadFile(reason("files.too_many", most=MOST_THINGS, name=name))
     if not placed:
-        raise BadFile(f"{name} holds no point, line or outline. Choose the file with what you drew.")
+        raise BadFile(reason("files.no_shape", name=name))
     return Brought(name, tuple(made), tuple(notes), headings=tuple(taken_for.items()))
 
 

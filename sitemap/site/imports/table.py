@@ -44,7 +44,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     """
     rows = [(line, row) for line, row in _rows(name, text) if any(cell.strip() for cell in row)]
     if not rows:
-        raise BadFile(f"{name} has nothing in it. Choose another, or paste the rows again.")
+        raise BadFile(reason("files.empty", name=name))
     usual = kind or "pile"
     heads = [cell.strip() for cell in rows[0][1]]
     known = [column_of(head, usual) for head in heads if head]
@@ -74,8 +74,14 @@ def _rows(name: str, text: str) -> Rows:
         line = reader.line_num + 1
         if len(rows) > MOST_ROWS or len(row) > MOST_COLUMNS:
             raise BadFile(
-                f"{name} must not have more than {MOST_ROWS} rows and {MOST_COLUMNS} columns; row {len(rows)} has "
-                f"{len(row)} columns. Take the rows of this site alone."
+                reason(
+                    "files.too_many_rows",
+                    rows=MOST_ROWS,
+                    columns=MOST_COLUMNS,
+                    row=len(rows),
+                    count=len(row),
+                    name=name,
+                )
             )
     return rows
 

@@ -21,6 +21,7 @@ from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.remote import Window, window_at, window_read
 from sitemap.units import text
 from sitemap.views import state
+from sitemap.views.faults import unchanged_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import look
 
@@ -93,7 +94,7 @@ def _ask() -> None:
         window = window_at(remote, site) if remote.form == ".tif" else None
         state.put(_FOUND, _Found(typed, remote, window))
     except PitsteadError as bad:
-        state.say(f"{bad} The site is unchanged.")
+        state.say(unchanged_text(bad, state.site()))
 
 
 def _fetch(found: _Found, kind: str | None) -> None:
@@ -105,7 +106,7 @@ def _fetch(found: _Found, kind: str | None) -> None:
         with _waiting(found.remote) as told:
             state.put(_BROUGHT, brought_from(found.remote, site, kind, site.units, told))
     except PitsteadError as bad:
-        state.say(f"{bad} The site is unchanged.")
+        state.say(unchanged_text(bad, state.site()))
 
 
 def _grow(bar: Any, words: str, whole: int, came: int) -> None:

@@ -17,6 +17,7 @@ from sitemap.site.imports.returned import Returned, is_returned, read_returned, 
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
 from sitemap.views import sharing, state
+from sitemap.views.faults import unchanged_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import address, forms, look
 from sitemap.views.inputs.records import in_words
@@ -71,7 +72,7 @@ def show() -> None:
         elif pasted.strip():
             _look(site, bring_text("What was pasted", pasted, site, *chosen))
     except BadFile as bad:
-        st.error(plain(f"{bad} The site is unchanged."))
+        st.error(plain(unchanged_text(bad, site)))
 
 
 def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought:

@@ -9,6 +9,7 @@ from typing import Any
 import streamlit as st
 
 from sitemap.errors import BadValue
+from sitemap.reasons import reason
 from sitemap.safety.rules import default_rules
 from sitemap.site.cells import cell_text, read_cell
 from sitemap.site.equipment import RECORDS
@@ -77,7 +78,7 @@ def _keep() -> None:
     try:
         values = {name: read_cell(_ATTRIBUTES[name], str(each or ""), site.units) for name, each in typed.items()}
         if values["within_m"] is None:
-            raise BadValue("Say how far was looked: a kind without a distance stays not known.")
+            raise BadValue(reason("site.say_how_far"))
     except BadValue as bad:
         state.put(_WRONG, told(bad.reason, site.units))
         return

@@ -16,6 +16,7 @@ from sitemap.slash.result import SlashItem
 from sitemap.summary import said
 from sitemap.units import from_display, range_text, unit_label
 from sitemap.views import state
+from sitemap.views.faults import fault_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
 from sitemap.views.inputs.changing import change
@@ -61,7 +62,7 @@ def _counted(heap: Feature, item: SlashItem) -> None:
         try:
             ratio = _ratio(heap, item, from_display(char, "m3", units), share / 100, bucket)
         except BadValue as bad:
-            st.warning(plain(bad.told(units)))
+            st.warning(plain(fault_text(bad, state.site())))
             return
         alike = same_look(heap)
         st.markdown(plain(f"Its wood share was {range_text(*ratio.triple(), 'fraction', units)}."))

@@ -15,12 +15,14 @@ from streamlit.components.v1 import declare_component
 from sitemap.errors import BadFile, PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import Backdrop
+from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import relief
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import sharing, state
+from sitemap.views.faults import fault_text, unchanged_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import picture
 from sitemap.views.inputs.picture import service
@@ -42,7 +44,7 @@ def chosen() -> Backdrop | None:
         if choice == "relief" and terrain is not None and plane is not None and not terrain.level:
             return _served(_relief(terrain, plane))
     except PitsteadError as error:
-        st.caption(plain(error.told(state.site().units)))
+        st.caption(plain(fault_text(error, state.site())))
     return None
 
 
@@ -64,7 +66,7 @@ def _picture() -> relief.Backdrop:
     entry: Mapping[str, Any] = site.files.get("image", {})
     digest, plane = str(entry.get("sha256", "")), picture.plane_for(site)
     if plane is None:
-        raise BadFile("Place something on the map first: then the picture finds its place.")
+        raise BadFile(reason("terrain.picture_before_site"))
     return _read(str(state.store().file(digest)), plane, picture.placed_points(site))
 
 
@@ -130,7 +132,7 @@ def _keep_terrain(unit: str) -> None:
         for note in read.notes:
             state.say(note.told(state.site().units))
     except PitsteadError as error:
-        state.say(f"{error} The site is unchanged.")
+        state.say(unchanged_text(error, state.site()))
 
 
 def _keep(key: str, name: str, content: bytes, more: dict[str, str]) -> None:

@@ -11,6 +11,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.photos import Photo, Taken, photos_of, take, with_photo, without_photo
 from sitemap.views import state
+from sitemap.views.faults import fault_text
 from sitemap.views.frame import plain
 
 
@@ -27,7 +28,7 @@ def show(feature: Feature) -> None:
             try:
                 _offer(feature, take(upload.name, upload.getvalue()))
             except BadFile as bad:
-                st.error(plain(str(bad)))
+                st.error(plain(fault_text(bad, state.site())))
 
 
 def _one(photo: Photo) -> None:
@@ -36,7 +37,7 @@ def _one(photo: Photo) -> None:
             str(state.store().file(photo.sha256)), caption=plain(photo.caption) or None, alt=photo.caption or "Photo"
         )
     except BadFile as bad:
-        st.caption(plain(str(bad)))
+        st.caption(plain(fault_text(bad, state.site())))
     st.button(
         "Take the photo out",
         key=f"photo.out.{photo.of}.{photo.sha256}",

@@ -10,6 +10,7 @@ import streamlit as st
 from sitemap.errors import BadStore
 from sitemap.site.store_history import Edit
 from sitemap.views import changed, sites, state
+from sitemap.views.faults import fault_text
 from sitemap.views.frame import page, plain
 
 _MORE = 40  # edits shown at one time
@@ -111,4 +112,4 @@ with page("history"):
     try:
         body()
     except BadStore as error:
-        st.error(plain(str(error)))
+        st.error(plain(fault_text(error, state.site())))

@@ -18,6 +18,7 @@ from sitemap.terrain.of_site import terrain_of
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.charts import places
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import table, wrong
 from sitemap.views.frame import page
 from sitemap.wording import NOT_KNOWN
@@ -48,7 +49,7 @@ def _worked_out(listed: list[Listed], today: dt.date) -> list[SiteRow]:
         try:
             rows.append(_row(each.link, state.store().open(each.link).revision, today))
         except PitsteadError as error:
-            wrong(f"{each.name}: {error}")
+            wrong(f"{each.name}: {fault_text(error, state.site())}")
         bar.progress(number / len(listed))
     bar.empty()
     return rows

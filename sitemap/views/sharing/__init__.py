@@ -16,6 +16,7 @@ import streamlit as st
 from sitemap.errors import BadStore, BadValue, PitsteadError
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
+from sitemap.reasons import reason
 from sitemap.site.store import Store
 from sitemap.site.store_people import LONGEST, People
 from sitemap.views.sharing.gate import STAYS_S, Gate, Visitor, beyond_this_computer
@@ -82,7 +83,7 @@ def allowed(store: Store) -> Store:
         return store
     at = visitor()
     if at is None:
-        raise BadStore("The time here is over: load the page anew and enter the passcode.")
+        raise BadStore(reason("store.time_over"))
     return own(store, people(store), at)
 
 
@@ -119,13 +120,12 @@ def _asked(store: Callable[[], Store], code: str, name: str, word: str) -> tuple
     """Name of somebody who may come in, and whether they started the program; raises BadValue for all others."""
     place, door = st.context.ip_address or "this computer", gate()
     if door.shut(place):
-        raise BadValue("Too many wrong tries. Wait ten minutes.")
+        raise BadValue(reason("store.too_many_tries"))
     role = door.knows(code)
     known = people(store()).known_as(name, word) if role is not None else None
     if role is None or known is None:
         door.wrong(place)
-        taken = "Somebody goes by that name with another word: take that word, or another name."
-        raise BadValue("That is not the passcode." if role is None else taken)
+        raise BadValue(reason("store.not_the_passcode" if role is None else "store.name_taken"))
     return known, role == "host"
 
 

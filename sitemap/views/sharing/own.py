@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any, cast
 
 from sitemap.errors import BadSiteFile
+from sitemap.reasons import reason
 from sitemap.site.model import Site
 from sitemap.site.store import Kept, Listed, Store
 from sitemap.site.store_people import Owned, People
@@ -51,7 +52,7 @@ class _OwnStore:
 
     def _check(self, link: str) -> None:
         if not self._may(self._people.of(link)):
-            raise BadSiteFile(f"No site is kept under the link {link!r} on this computer: open a file instead.")
+            raise BadSiteFile(reason("store.no_such_link", link=link))
 
     def _may(self, owned: Owned | None) -> bool:
         return self._visitor.host if owned is None else owned.shared or owned.by(self._visitor.name)

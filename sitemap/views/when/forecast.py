@@ -19,6 +19,7 @@ from sitemap.season.window import Judged
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.frame import plain
 from sitemap.views.inputs import lists
@@ -85,7 +86,7 @@ def _bring(a: Assessment) -> None:
     try:
         raw = read_text(said)
     except PitsteadError as wrong:
-        st.warning(plain(str(wrong)))
+        st.warning(plain(fault_text(wrong, a.source)))
         return
     columns = _columns(raw)
     zone = raw.zone or st.text_input(
@@ -97,7 +98,7 @@ def _bring(a: Assessment) -> None:
     try:
         hours = hours_of(raw, columns, zone or None)
     except PitsteadError as wrong:
-        st.warning(plain(str(wrong)))
+        st.warning(plain(fault_text(wrong, a.source)))
         return
     if not hours:
         st.warning("No row has a time: nothing can be kept.")

@@ -81,7 +81,7 @@ def test_law_a_long_road_is_cut_at_the_edge_and_what_lies_away_is_left() -> None
         assert road.feature.name == "Long road"
         assert WGS84.geometry_length(road.feature.shape) == pytest.approx(2 * SURROUND_M, abs=5)
         elsewhere = site_of(thing("g", "gate", point(10, 10)))
-        with pytest.raises(BadFile, match="nothing within 1000 m"):
+        with pytest.raises(BadFile, match="nothing within 1,000 m"):
             brought_from(asked(f"{served.here}roads.geojson"), elsewhere, "road")
         with pytest.raises(BadFile, match="nowhere yet"):
             brought_from(asked(f"{served.here}roads.geojson"), site_of(), "road")

@@ -149,7 +149,7 @@ def test_law_nothing_is_kept_twice_by_id() -> None:
 
 @pytest.mark.parametrize(
     ("text", "told"),
-    [("", "nothing in it"), ("\n \n", "nothing in it"), ("a\x00b", "no text"), ("a,b\n" * 3000, "2000 rows")],
+    [("", "nothing in it"), ("\n \n", "nothing in it"), ("a\x00b", "no text"), ("a,b\n" * 3000, "2,000 rows")],
 )
 def test_refuses_tables_that_are_none(text: str, told: str) -> None:
     with pytest.raises(BadFile, match=told):

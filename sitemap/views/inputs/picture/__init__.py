@@ -27,6 +27,7 @@ from sitemap.terrain.rasterfile import opened_raster
 from sitemap.terrain.world_file import corner_points
 from sitemap.units import text
 from sitemap.views import state
+from sitemap.views.faults import unchanged_text
 from sitemap.views.figures import wrong
 from sitemap.wording import told
 
@@ -108,7 +109,7 @@ def _bring() -> None:
     try:
         site = brought(state.site(), files, str(state.typed(_SYSTEM) or ""))
     except PitsteadError as error:
-        state.say(f"{error.told(state.site().units)} The site is unchanged.")
+        state.say(unchanged_text(error, state.site()))
         return
     if site is not None:
         state.edit(f"Added {site.files['image']['name']}", site)

@@ -8,6 +8,7 @@ from sitemap.errors import PitsteadError
 from sitemap.terrain import pack
 from sitemap.units import text
 from sitemap.views import state
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import wrong
 from sitemap.views.inputs import picture
 
@@ -33,7 +34,7 @@ def show() -> None:
         window = picture.surroundings(site)
         most = pack.fitting_zoom(window)
     except PitsteadError as bad:
-        wrong(bad.told(site.units))
+        wrong(fault_text(bad, site))
         return
     zooms = list(range(max(1, most - 4), most + 1))
     zoom = st.select_slider(
@@ -59,7 +60,7 @@ def _fetch(address: str, credit: str, window: pack.Window, zoom: int) -> None:
         cut = pack.fetched(address, window, zoom, bar.progress)
     except PitsteadError as bad:
         bar.empty()
-        wrong(bad.told(site.units))
+        wrong(fault_text(bad, site))
         return
     owed = pack.Cut(cut.content, pack.plain_credit(credit) or cut.credit)
     state.edit("Added a map picture", picture.with_cut(state.site(), "map picture.tif", owed))
