@@ -142,12 +142,12 @@ def _more(name: str, entry: dict[str, Any], known: Mapping[str, Attribute], unit
     """What was typed in folded fields, under the names of the log, in its units."""
     more = entry.get("more", {})
     if not isinstance(more, dict):
-        raise BadFile(f"{name} holds an entry whose fields cannot be read: make it again on the phone.")
+        raise BadFile(reason("returned.strange_fields", name=name))
     found: dict[str, Any] = {}
     for key, typed in more.items():
         attribute = known.get(key)
         if attribute is None:
-            raise BadFile(f"{name} holds {key[:20]!r}, which no log has: open it with a newer version.")
+            raise BadFile(reason("returned.strange_field", key=key[:20], name=name))
         value: Any = _words(name, more, key) if isinstance(typed, str) else _number(name, more, key)
         if attribute.type == "references":
             value = (value,)
