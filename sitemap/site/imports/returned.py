@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitemap.errors import BadFile
-from sitemap.reasons import reason
+from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.log_values import BAGS, EVENTS, LOG
 from sitemap.site.model import Site
-from sitemap.telling import tell
 from sitemap.units import SYSTEMS, from_display
 
 MARK = "pitstead_from_the_landing"  # the member a returned file is known by, its value the format
@@ -156,9 +155,8 @@ def _more(name: str, entry: dict[str, Any], known: Mapping[str, Attribute], unit
             value = int(value) if attribute.type == "integer" and value.is_integer() else value
         fault = attribute.fault(value)
         if fault is not None:
-            raise BadFile(
-                f"{name} holds {attribute.label} {str(typed)[:20]!r}: {tell(fault)}. Correct it on the phone."
-            )
+            label = Term(attribute.label)
+            raise BadFile(reason("returned.bad_value", name=name, what=label, typed=str(typed)[:20], why=fault))
         found[key] = list(value) if isinstance(value, tuple) else value
     return found
 
