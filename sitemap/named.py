@@ -24,8 +24,12 @@ Thing = TypeVar("Thing", bound=Named)
 def named(things: Iterable[Thing], reference: str | None) -> Thing | None:
     """One of several things by its id, the first of that id, else by its name where one alone bears it, in any case.
 
-    >>> named((), "K1") is None
-    True
+    >>> from types import SimpleNamespace as Thing
+    >>> one, other, third = Thing(id="k-1", name="North"), Thing(id="k-2", name="South"), Thing(id="k-3", name="south")
+    >>> named((one, other, third), "k-2") is other, named((one, other), "NORTH") is one
+    (True, True)
+    >>> named((one, other, third), "south"), named((one,), "K1"), named((one,), None)
+    (None, None, None)
     """
     if not reference:
         return None

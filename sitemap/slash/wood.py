@@ -69,7 +69,7 @@ def _unknown(wood: str) -> Reason:
     """A name the table lacks, with the nearest ones it has."""
     woods, key = _woods(), wood_key(wood)
     holding = [k for k in tables.load("wood_density") if key and (key in k.split("_") or k in key.split("_"))]
-    alike = difflib.get_close_matches(key, list(woods), 3, 0.6)
+    alike = difflib.get_close_matches(key, list(woods))
     near = tuple(Term(name) for name in dict.fromkeys(woods[k]["name"] for k in (*holding, *alike)))[:4]
     groups = tuple(Term(group) for group in GROUPS)
     if not near:

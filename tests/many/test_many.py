@@ -22,7 +22,7 @@ from sitemap.many.clashes import Clash, clashes
 from sitemap.many.files import csv_bytes
 from sitemap.many.found import several, site_files
 from sitemap.many.row import SiteRow, row_of
-from sitemap.many.run import outcomes
+from sitemap.many.run import _executor, outcomes
 from sitemap.many.work import Outcome, Task, done
 from sitemap.opened import opened
 from sitemap.report import report_text
@@ -69,6 +69,21 @@ def test_files_by_folder_pattern_and_name(folder: Path) -> None:
     assert not several(["a.geojson"])
     with pytest.raises(BadFile, match="holds no site file"):
         site_files([str(folder / "*.zip")])
+
+
+def test_law_as_many_work_at_once_as_was_asked_for() -> None:
+    with _executor(3, None) as (_, count):
+        assert count == 3
+    with _executor(0, None) as (_, count):
+        assert count >= 1
+
+
+def test_law_the_middle_of_a_site_is_told_to_a_tenth_of_a_metre(found: list[Outcome]) -> None:
+    """Six decimals of a degree: 0.11 m, as the metre was first made, a ten-millionth of the quarter meridian (S)."""
+    rows = [outcome.row for outcome in found if outcome.row is not None]
+    places = [place for row in rows for place in (row.lon, row.lat) if place is not None]
+    assert places
+    assert places == [round(place, 6) for place in places]
 
 
 def test_law_a_site_comes_to_what_it_comes_to_alone(found: list[Outcome]) -> None:

@@ -145,7 +145,7 @@ def test_law_a_whole_batch_and_bags_come_back_in_the_units_of_the_log():
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        ({"site": "Elsewhere"}, "was written on the plan of 'Elsewhere'"),
+        ({"site": "Elsewhere"}, "was written on the plan of “Elsewhere”"),
         ({"pitstead_from_the_landing": 2}, "a newer version"),
         ({"units": "furlongs"}, "does not say its units"),
         ({"ticks": "ban"}, "no list of ticks"),

@@ -20,7 +20,7 @@ from sitemap.site.equipment import RECORDS, SECTIONS
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.site.seen import FACTS
-from sitemap.telling import LANGUAGES, marked, quantity_text, sentence, tell, words
+from sitemap.telling import LANGUAGES, filled, marked, quantity_text, sentence, tell, words
 from sitemap.wording import BASIS_SIGNS, CHECKS, WAYS, check_label
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
@@ -200,3 +200,11 @@ def test_law_a_sentence_has_a_capital_and_a_stop() -> None:
 def test_law_only_marked_figures_of_a_text_are_converted() -> None:
     assert marked("a {20 m} run of the 20 m line") == "a 20 m run of the 20 m line"
     assert marked("a {20 m} run of the 20 m line", "us", 2) == "a 66 ft run of the 20 m line"
+
+
+@pytest.mark.parametrize(
+    ("how", "told"), [("", "a, b, c"), (":list", "a, b and c"), (":either", "a, b or c"), (":chain", "a; b; c")]
+)
+def test_law_several_are_told_as_the_words_ask(how: str, told: str) -> None:
+    assert filled(f"{{names{how}}}", {"names": ("a", "b", "c")}) == told
+    assert filled(f"{{names{how}}}", {"names": ("a",)}) == "a"
