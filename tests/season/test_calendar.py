@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.season.calendar import HORIZON_DAYS, Job, Laid, Open, lay
+from sitemap.season.calendar import HORIZON_DAYS, CalendarDay, Job, Laid, Open, lay
+from sitemap.season.weeks import weeks_of
 from sitemap.season.workdays import WEEKDAYS, weekdays
 
 FRIDAY = dt.date(2026, 12, 4)
@@ -142,3 +143,14 @@ def test_law_the_burn_date_is_worked_on_where_no_day_is_named() -> None:
 def test_refuses_a_word_that_is_no_day() -> None:
     with pytest.raises(BadValue, match="cannot be read"):
         weekdays("Mon, someday", None, FRIDAY)
+
+
+@pytest.mark.parametrize(("year", "month"), [(2026, 12), (2027, 2), (2026, 2)])
+def test_agrees_with_the_standard_calendar_on_rows_of_weeks(year: int, month: int) -> None:
+    """`calendar.Calendar` of the standard library, Monday first; what it has of other months is empty here."""
+    rows = [
+        [day if day.month == month else None for day in week]
+        for week in standard.Calendar().monthdatescalendar(year, month)
+    ]
+    days = [CalendarDay(day, (), ()) for week in rows for day in week if day is not None]
+    assert [[each and each.date for each in week] for week in weeks_of(days)] == rows
