@@ -278,6 +278,7 @@ def _in_child(tree: Path, tests: str, to: int, seconds: float) -> None:
     status = 1
     try:
         os.setsid()
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
         resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
         os.chdir(tree)
         quiet = os.open(os.devnull, os.O_RDWR)
@@ -314,7 +315,7 @@ def of_whole_sites(tree: Path, path: str) -> list[str]:
 
 def importers(tree: Path, path: Path) -> list[str]:
     """The test files that import a module or name it; those with a browser are not among them."""
-    *folders, name = path.with_suffix("").parts
+    *folders, name = (part for part in path.with_suffix("").parts if part != "__init__")
     room = re.escape(".".join(folders))
     words = re.compile(rf"^(?:from|import) {room}(?:\.{name}\b| import .*\b{name}\b)|\b{room}\.{name}\b", re.M)
     return [each for each in _test_files(tree, tree / "tests") if words.search((tree / each).read_text("utf-8"))]
@@ -351,6 +352,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--seconds", type=float, default=120.0, help="of the processor, for each test file")
     parser.add_argument("--equivalent", nargs=2, metavar=("NUMBER", "WHY"), help="say that a survivor is no fault")
     options = parser.parse_args(arguments)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit("Stopped; the same command goes on."))  # the copy is put right
     with tempfile.TemporaryDirectory() as passing:
         run = Run(options.folder or Path(passing), options.seconds)
         run.draw(options.number, options.seed, options.room)

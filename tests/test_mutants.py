@@ -46,4 +46,5 @@ def test_law_a_sample_is_the_same_for_the_same_seed() -> None:
 def test_law_the_near_tests_of_a_module_are_those_that_import_it() -> None:
     assert "tests/test_command_line.py" in importers(ROOT, Path("sitemap/__main__.py"))
     assert "tests/test_units.py" in importers(ROOT, Path("sitemap/units.py"))
+    assert "tests/test_tables.py" in importers(ROOT, Path("sitemap/tables/__init__.py"))
     assert not importers(ROOT, Path("sitemap/nothing.py"))

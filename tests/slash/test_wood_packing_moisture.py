@@ -217,6 +217,8 @@ def test_agrees_with_shapely_footprints():
 
 def test_law_footprints_that_differ_are_said():
     assert footprint.compare(100.0, 81.0) is None
+    assert footprint.compare(125.0, 100.0) is None  # a quarter is still the same, a hair more is not
+    assert footprint.compare(125.1, 100.0) is not None
     assert "2.5 times" in tell(footprint.compare(200.0, 80.0))
 
 
