@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sitemap.site.attributes import Attribute
+from sitemap.site.attributes import Attribute, by_name
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.kind import ROLES
 from sitemap.site.kinds import KINDS, with_role
@@ -91,3 +91,10 @@ def test_law_what_an_import_knows_a_kind_by_means_one_kind(said: str) -> None:
 def test_law_roles_of_kinds_are_known_and_each_has_one() -> None:
     assert {role for kind in KINDS.values() for role in kind.roles} == ROLES.keys()
     assert with_role("soft") == ("stream", "wetland", "standing_timber")
+
+
+def test_law_a_tree_may_be_as_high_as_any_and_no_higher() -> None:
+    """The highest tree measured, a coast redwood, stands 116 m (from memory)."""
+    height = by_name(KINDS["hazard_tree"].attributes)["height_m"]
+    assert height.fault(116) is None
+    assert height.fault(120.5) is not None

@@ -211,6 +211,6 @@ def test_law_several_are_told_as_the_words_ask(how: str, told: str) -> None:
 
 
 def test_law_what_is_to_spare_or_to_fetch_is_not_moved_by_the_last_bit_of_a_float() -> None:
-    """0.3 / 0.1 is 2.9999999999999996 in IEEE 754 doubles; 0.7 / 0.1 is 6.999999999999999, 1.1 / 0.1 is 11.000000000000002."""
+    """In IEEE 754 doubles 0.3 / 0.1 is 2.9999999999999996, 0.7 / 0.1 is 6.999999999999999."""
     assert [quantity_text(Quantity(each, "m", 1, "down"), "metric") for each in (0.3, 0.7)] == ["0.3 m", "0.7 m"]
     assert quantity_text(Quantity(1.1, "m", 2, "up"), "metric") == "1.1 m"

@@ -371,3 +371,10 @@ def test_law_a_worse_source_never_improves_a_line(volume, usable, leave, nothing
         assert EFFECTS.index(other.effect) >= EFFECTS.index(one.effect)
     if (usable, leave) != (True, "yes") or nothing_more:
         assert worse.quench.effect != "passes"
+
+
+def test_law_a_bucket_filled_through_a_line_that_gives_nothing_is_told_so() -> None:
+    """The pump lifts 0.9 · 60 m = 54 m: up 200 m it gives nothing, so any flow that was timed is asked again."""
+    (quench, _) = spot(links=[BUCKET | {"lift_m": 200}]).entries
+    assert quench.verdict == "not known"
+    assert "this line can give no more than 0 L/min" in tell(quench.reason)
