@@ -237,6 +237,7 @@ def test_law_place_says_why_there_is_no_proposal() -> None:
 
 def test_law_place_json_has_no_number_json_lacks() -> None:
     told = json.loads(place_json(place(assessed(small_site()), spots_most=1), "metric"))
+    assert told["format"] == 1  # by which a reader of it knows what the names mean
     assert told["proposals"][0]["spots"][0]["lat"] == pytest.approx(50.0, abs=0.01)
 
 
