@@ -104,7 +104,10 @@ def test_law_before_and_after_are_told_side_by_side() -> None:
     ("row", "says"),
     [
         ({"lit": "soon", "water_on": "12:00"}, "soon"),
-        ({"uncharred": 7, "cause": "late"}, "7 uncharred pieces, 7 of them put in too late: put the last thick pieces in earlier"),
+        (
+            {"uncharred": 7, "cause": "late"},
+            "7 uncharred pieces, 7 of them put in too late: put the last thick pieces in earlier",
+        ),
         ({"uncharred": 4, "uncharred_where": "rim"}, "4 of them along the rim: rake the rim inwards"),
         ({"uncharred": 4}, "4 uncharred pieces; note where they lay and why"),
     ],
