@@ -129,9 +129,10 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     from scipy.sparse import csr_array
 
     grid = terrain.grid
-    heights = terrain.averaged(mover.width_m)
+    heights = terrain.elevation_m if terrain.level else terrain.averaged(mover.width_m)
     open_cells = _open_cells(terrain, obstacles, mover)
-    slopes = gradient(heights, grid.cell_m) if np.isfinite(mover.side_slope_pct) else None
+    sloping = np.isfinite(mover.side_slope_pct) and not terrain.level
+    slopes = gradient(heights, grid.cell_m) if sloping else None
     on_track = grid.burn(obstacles.tracks)
     weights = np.full((grid.rows, grid.columns, 2 * len(HALF_STEPS)), np.inf, dtype=np.float32)
     offsets = []
@@ -146,9 +147,11 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
             across = [np.abs(slopes[1][at] * east - slopes[0][at] * north) * 100 for at in (near, far)]
             cut_level = on_track[near] & on_track[far]
             allowed = allowed & (((across[0] + across[1]) / 2 <= mover.side_slope_pct) | cut_level)
-        through = [heights[near], heights[far]]
+        # on level ground every step in a direction costs the same
+        through = [heights[:1, :1]] * 2 if terrain.level else [heights[near], heights[far]]
         if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
-            through.insert(1, (heights[between[0]] + heights[between[1]]) / 2)
+            half_way = heights[:1, :1] if terrain.level else (heights[between[0]] + heights[between[1]]) / 2
+            through.insert(1, half_way)
         there, back = _both_ways(through, run, mover, trip)
         weights[(*near, 2 * number)] = np.where(allowed, there, np.inf)
         weights[(*far, 2 * number + 1)] = np.where(allowed, back, np.inf)

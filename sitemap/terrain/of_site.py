@@ -45,10 +45,12 @@ def terrain_of(site: Site, source: str | Path | bytes, unit: str | None = None) 
 def ground_of(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> Terrain:
     """The ground ways are sought on: the terrain in cells that keep an edit quick, or level ground where there is none.
 
-    Ways still go round what is drawn on level ground.
+    Ways still go round what is drawn on level ground. Where smoke must not go may be kilometres off, and nobody hauls
+    there: it does not widen the ground.
     """
     if terrain is None:
-        return _level(window(features, plane) or (-MARGIN_M, -MARGIN_M, MARGIN_M, MARGIN_M))
+        near = [feature for feature in features if feature.kind != "smoke_place"]
+        return _level(window(near, plane) or (-MARGIN_M, -MARGIN_M, MARGIN_M, MARGIN_M))
     return terrain.coarsened(max(1, math.ceil(math.sqrt(terrain.grid.size / WAY_CELLS))))
 
 

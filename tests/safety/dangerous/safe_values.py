@@ -111,9 +111,9 @@ def _water() -> list[Values]:
 
 def _around() -> list[Values]:
     return [
-        _feature("railway", "rail", line((-300, 160), (300, 160)), position_error_m=1),
-        _feature("property_line", "edge", line((150, -300), (150, 300)), position_error_m=1),
-        _feature("power_line", "wire", line((-200, -300), (-200, 300)), overhead=True, voltage_kv=20),
+        _feature("railway", "rail", line((-190, 160), (190, 160)), position_error_m=1),
+        _feature("property_line", "edge", line((150, -190), (150, 190)), position_error_m=1),
+        _feature("power_line", "wire", line((-200, -190), (-200, 190)), overhead=True, voltage_kv=20),
         _feature("standing_timber", "pines", area((-60, 90), (60, 90), (60, 130), (-60, 130)), height_m=18),
         _feature("structure", "shed", square(-70, -20, 6), use="own"),
         _feature("smoke_place", "farm", point(900, 900), what="home", phone="000 0001"),
