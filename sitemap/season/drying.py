@@ -121,10 +121,33 @@ def target(temperature_c: Numbers, humidity_pct: Numbers, rain_share: Numbers) -
     ----------
     Equilibrium (S); rain by judgement (C), table drying.
     """
+    return wetted(equilibrium_moisture(temperature_c, humidity_pct), rain_share)
+
+
+def wetted(tends: Numbers, rain_share: Numbers) -> Array:
+    """What wood that tends to something in the air tends to with the rain on it.
+
+    Parameters
+    ----------
+    tends : in the air alone, scalar or (n,) [fraction, dry basis]
+    rain_share : of days with rain on uncovered wood [0–1]
+
+    Returns
+    -------
+    moisture, same shape [fraction, dry basis]
+
+    Raises
+    ------
+    BadValue : a share outside its limits
+
+    References
+    ----------
+    Judgement (C), table drying.
+    """
     within("The share of days with rain", rain_share, 0, 1)
     rows = tables.load("drying")
     wet = np.asarray(rain_share) * float(rows["wet_hours"]["value"]) / DAY_H
-    return np.asarray((1 - wet) * equilibrium_moisture(temperature_c, humidity_pct) + wet * rows["rained_on"]["value"])
+    return np.asarray((1 - wet) * tends + wet * rows["rained_on"]["value"])
 
 
 def band(

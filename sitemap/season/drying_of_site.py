@@ -1,9 +1,9 @@
-"""When each heap of a site will be dry, by its months, its readings and what stands against it."""
+"""When each heap of a site will be dry, by its weather and its readings, and what stands against it."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,7 +14,8 @@ from sitemap.errors import BadValue
 from sitemap.ranges import Array
 from sitemap.reasons import Reason, reason
 from sitemap.season.calendar import HORIZON_DAYS
-from sitemap.season.drying import Band, Read, band, first_below, lag_hours, target
+from sitemap.season.climate import Climate, climate_of
+from sitemap.season.drying import Band, Read, band, first_below, lag_hours
 from sitemap.site.model import Feature, Site
 from sitemap.slash import moisture
 from sitemap.slash.fuel import Point, judged_by
@@ -23,16 +24,6 @@ from sitemap.slash.reading import meter_reading
 Place = Literal["top", "middle", "bottom", "row", "turned"]
 MOST_DAYS = 900  # [d] of a forecast: two years and a half, then it is another heap
 _THICK_CM = 10.0  # a piece whose thickness nobody said; common practice, no source
-_DAYS_IN_MONTH = 30.4
-
-
-@dataclass(frozen=True)
-class Month:
-    """The air of one month: means, and days with rain."""
-
-    temperature_c: float
-    humidity_pct: float
-    rain_days: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +35,7 @@ class HeapDrying:
     limit : mean at or below which nine pieces of ten are dry enough [fraction, dry basis]
     place, lag_h : where it is slowest, and its time-lag there [h]
     ready, ready_late : the first day it is dry, as is likely and at the slow end; None beyond the horizon
+    recorded : days of its course whose weather was recorded, in order; all others go by the months
     turn_by : the last day to turn it so that it is dry in time, None where that makes no difference
     told : in a sentence
     """
@@ -58,6 +50,7 @@ class HeapDrying:
     lag_h: float
     ready: dt.date | None
     ready_late: dt.date | None
+    recorded: tuple[dt.date, ...]
     turn_by: dt.date | None
     told: Reason
 
@@ -84,36 +77,23 @@ class Course:
 
 
 def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
-    """The forecast of every heap that can be told; a heap without start or a site without months is left out.
+    """The forecast of every heap that can be told; a heap without start or a site without any weather is left out.
 
     Parameters
     ----------
     site : as entered
     today : the day somebody looks: a heap is turned on it at the earliest
     """
-    months, permit = months_of(site), site.section("permit")
+    climate, permit = climate_of(site), site.section("permit")
     ends = None if permit.flag("none_needed") else permit.date("to")
-    if not months or today is None:
+    if climate is None or today is None:
         return ()
     found = []
     for heap in site.of_kind("pile", "windrow"):
         course = None if heap.choice("status") in ("burned", "cold") else _course(heap)
         if course is not None and 0 <= (today - course.first).days < MOST_DAYS - HORIZON_DAYS:
-            found.append(_forecast(heap, course, months, today, ends))
+            found.append(_forecast(heap, course, climate, today, ends))
     return tuple(found)
-
-
-def months_of(site: Site) -> Mapping[int, Month]:
-    """The typed months by number, those that lack temperature or humidity left out; empty where none is whole. Of a
-    month typed twice the dampest row counts."""
-    found: dict[int, Month] = {}
-    for each in site.records("climate"):
-        month, warm, humid = each.integer("month"), each.number("temperature_c"), each.number("humidity_pct")
-        if month is not None and warm is not None and humid is not None:
-            rain = each.number("rain_days")
-            air = Month(warm, humid, _DAYS_IN_MONTH if rain is None else rain)
-            found[month] = max(found.get(month, air), air, key=_damp)
-    return found
 
 
 def _course(heap: Feature) -> Course | None:
@@ -173,12 +153,11 @@ def _felled(text: str | None) -> dt.date | None:
     return None
 
 
-def _forecast(
-    heap: Feature, course: Course, months: Mapping[int, Month], today: dt.date, ends: dt.date | None
-) -> HeapDrying:
+def _forecast(heap: Feature, course: Course, climate: Climate, today: dt.date, ends: dt.date | None) -> HeapDrying:
     limit = _limit(course.pieces)
     count = (today - course.first).days + HORIZON_DAYS
-    aims = np.array(list(_targets(course, months, count)))
+    days = [course.first + dt.timedelta(days=number) for number in range(count)]
+    aims = np.array([climate.tends(day, course.covered) for day in days])
     lags = _lags(course, course.turned_on, count)
     curve = _band(aims, lags, course)
     begin = _begin(course, today)
@@ -198,6 +177,7 @@ def _forecast(
         float(lags[-1]),
         ready,
         late,
+        tuple(day for day in climate.recorded(course.first) if day <= days[-1]),
         turn_by,
         told,
     )
@@ -217,25 +197,6 @@ def _begin(course: Course, today: dt.date) -> int:
     """The day from which on it is asked when the wood is dry: what was before is past, or was read since."""
     read = max((read.day for read in course.reads), default=0)
     return max((today - course.first).days, read, 0)
-
-
-def _targets(course: Course, months: Mapping[int, Month], count: int) -> Iterator[float]:
-    """What the wood tends to on each day; a month nobody typed is as damp as the dampest that was."""
-    by_month = {
-        month: float(target(air.temperature_c, air.humidity_pct, 0.0 if course.covered else _share(air)))
-        for month, air in months.items()
-    }
-    dampest = max(by_month.values())
-    for number in range(count):
-        yield by_month.get((course.first + dt.timedelta(days=number)).month, dampest)
-
-
-def _damp(air: Month) -> float:
-    return float(target(air.temperature_c, air.humidity_pct, _share(air)))
-
-
-def _share(air: Month) -> float:
-    return min(air.rain_days / _DAYS_IN_MONTH, 1.0)
 
 
 def _lags(course: Course, turned_on: dt.date | None, count: int) -> Array:

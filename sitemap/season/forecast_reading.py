@@ -14,18 +14,25 @@ from typing import Any, Literal
 
 from sitemap.errors import BadValue
 from sitemap.reasons import reason
+from sitemap.season.columns import joined
 from sitemap.units import from_display
 
-Form = Literal["rows of text", "JSON with arrays of hours", "JSON with steps of time", "JSON with one object an hour"]
+Form = Literal[
+    "rows of text",
+    "JSON with arrays of hours",
+    "JSON with arrays of days",
+    "JSON with steps of time",
+    "JSON with one object an hour",
+]
 QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from", "cloud")
 # Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
 _WORDS: Mapping[str, tuple[str, ...]] = {
     "time": ("time", "date", "hour", "valid", "hora", "fecha"),
     "gust": ("gust", "racha", "rafaga", "ráfaga"),
     "wind_from": ("direction", "from_dir", "wind_from", "bearing", "wdir", "winddir", "dirección"),
-    "humidity": ("humid", "rh", "rhum", "hum"),
+    "humidity": ("humid", "rh", "rhum", "hum", "relh", "humedad"),
     "rain": ("rain", "precip", "lluvia", "prcp"),
-    "temperature": ("temp", "tmp", "temperatura"),
+    "temperature": ("temp", "tmp", "temperatura", "tavg", "tmean", "tmax", "t2m", "tair"),
     "wind": ("wind", "wspd", "viento"),
     "cloud": ("cloud", "sky_cover", "skycover", "nubosidad", "nubes"),
 }
@@ -186,7 +193,7 @@ def height_guess_m(columns: Sequence[Column]) -> float | None:
 def _fits(name: str, words: tuple[str, ...]) -> bool:
     plain = name.casefold()
     parts = re.split(r"[^a-záéíóúñ]+", plain)
-    if any(each in plain for each in _NOT):
+    if any(each in plain for each in _NOT) and not plain.startswith("mean of "):
         return False
     return any(word in parts if len(word) <= 3 else word in plain for word in words)
 
@@ -221,13 +228,14 @@ def _rows_of_text(text: str) -> Raw:
     cells = tuple(tuple(cell.strip() for cell in (*row, *("",) * width)[:width]) for row in rows)
     if not cells:
         raise BadValue(reason("season.forecast_empty"))
-    return Raw("rows of text", tuple(head.strip() for head in heads), cells, {})
+    return Raw("rows of text", *joined(tuple(head.strip() for head in heads), cells), {})
 
 
 def _json(loaded: Any) -> Raw:
     if isinstance(loaded, dict):
-        if isinstance(loaded.get("hourly"), dict):
-            return _arrays(loaded)
+        for steps in ("hourly", "daily"):
+            if isinstance(loaded.get(steps), dict):
+                return _arrays(loaded, steps)
         properties = loaded.get("properties")
         if isinstance(properties, dict) and isinstance(properties.get("timeseries"), list):
             return _steps(properties)
@@ -241,19 +249,18 @@ def _json(loaded: Any) -> Raw:
     raise BadValue(reason("season.forecast_form"))
 
 
-def _arrays(loaded: Mapping[str, Any]) -> Raw:
-    """Arrays side by side, one for each quantity, the times among them."""
-    hourly = {name: values for name, values in loaded["hourly"].items() if isinstance(values, list)}
+def _arrays(loaded: Mapping[str, Any], steps: str) -> Raw:
+    """Arrays side by side, one for each quantity, the times among them. steps : "hourly" or "daily" """
+    hourly = {name: values for name, values in loaded[steps].items() if isinstance(values, list)}
     lengths = {len(values) for values in hourly.values()}
     if len(lengths) != 1 or lengths == {0}:
         raise BadValue(reason("season.forecast_form"))
-    units = loaded.get("hourly_units")
+    units = loaded.get(f"{steps}_units")
     rows = tuple(tuple(_text(cell) for cell in row) for row in zip(*hourly.values(), strict=True))
     zone, offset = loaded.get("timezone"), loaded.get("utc_offset_seconds")
     return Raw(
-        "JSON with arrays of hours",
-        tuple(hourly),
-        rows,
+        "JSON with arrays of hours" if steps == "hourly" else "JSON with arrays of days",
+        *joined(tuple(hourly), rows),
         {name: str(unit) for name, unit in units.items()} if isinstance(units, dict) else {},
         zone if isinstance(zone, str) else None,
         offset if isinstance(offset, int) else None,

@@ -12,7 +12,9 @@ from sitemap.reasons import reason
 from sitemap.season.daylight import zone as zone_of
 from sitemap.season.forecast_reading import Column, Raw, stored
 
-_FORMS = ("%d.%m.%Y %H:%M", "%d/%m/%Y %H:%M", "%m/%d/%Y %H:%M", "%Y/%m/%d %H:%M", "%Y%m%d%H%M", "%d.%m.%Y %H")
+_DATES = ("%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%d-%m-%Y", "%m-%d-%Y", "%Y/%m/%d", "%Y-%m-%d", "%d %b %Y", "%m/%d/%y")
+_CLOCKS = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p", " %H")
+_FORMS = (*(date + clock for date in _DATES for clock in _CLOCKS), "%Y%m%d%H%M")
 
 
 @dataclass(frozen=True)
@@ -145,8 +147,10 @@ def _read(texts: Sequence[str]) -> list[dt.datetime]:
 
 
 def _iso(text: str) -> dt.datetime:
-    if text.isdecimal() and len(text) == 10:  # seconds since 1970
-        return dt.datetime.fromtimestamp(int(text), dt.UTC)
+    if text.isdecimal() and len(text) == 10:
+        if text.startswith("20"):  # year, month, day and hour: as seconds it would be after 2033
+            return dt.datetime.strptime(text, "%Y%m%d%H")
+        return dt.datetime.fromtimestamp(int(text), dt.UTC)  # seconds since 1970
     return dt.datetime.fromisoformat(text)
 
 

@@ -31,7 +31,7 @@ _KNOWN: dict[tuple[int, tuple[str, ...]], tuple[tuple[Attribute, ...], tuple[str
 _MEMBER_KEYS = (
     *("format", "name", "units", "timezone", "language", "equipment", "crew", "permit", "season", "rules", "looked"),
     *("asked", "links", "choices", "ticks", "log", "files", "closed", "forecast", "forecast_hours", "climate"),
-    *("invented", "cold", "bags"),
+    *("invented", "cold", "bags", "weather_days"),
 )
 
 
@@ -63,6 +63,9 @@ def _twice_notes(site: Site) -> Iterator[Note]:
     for month, rows in Counter(each.integer("month") for each in site.records("climate")).items():
         if month is not None and rows > 1:
             yield Note("site", "month_twice", reason("site.month_twice", month=month, count=rows))
+    for day, rows in Counter(each.date("date") for each in site.records("weather_days")).items():
+        if day is not None and rows > 1:
+            yield Note("site", "day_twice", reason("site.day_twice", day=day, count=rows))
 
 
 def _permit_notes(permit: Entry) -> Iterator[Note]:

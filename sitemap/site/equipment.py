@@ -9,7 +9,7 @@ from sitemap.site.attributes import Attribute, AttributeType
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
 from sitemap.site.log_values import BAGS, COLD, LOG
-from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, SEASON
+from sitemap.site.season_values import CLIMATE, CLOSED, FORECAST, FORECAST_HOURS, SEASON, WEATHER_DAYS
 
 _HOLDS = (("yes", "holds water"), ("drips", "drips"), ("no_floor", "has no floor"))
 
@@ -345,6 +345,12 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 "Weather of the months",
                 "What the air is like, month by month: how fast the slash dries follows from it.",
                 *CLIMATE,
+            ),
+            _section(
+                "weather_days",
+                "Weather of days",
+                "The air of single days as a record has it: drying runs through them where they are known.",
+                *WEATHER_DAYS,
             ),
             _section(
                 "closed",

@@ -28,6 +28,20 @@ FORECAST_HOURS = (
     Attribute("wind_from_deg", "Wind from", unit="deg", low=0, high=360),
     Attribute("cloud_pct", "Cloud", unit="pct", low=0, high=100),
 )
+WEATHER_DAYS = (
+    Attribute("date", "Date", "date"),
+    Attribute("temperature_c", "Temperature, mean", unit="c", low=-60, high=60),
+    Attribute("humidity_pct", "Humidity, mean", unit="pct", low=0, high=100),
+    Attribute("rain_mm", "Rain", unit="mm", low=0, high=2000),
+    Attribute(
+        "tends_pct",
+        "What wood tends to, mean of its hours, of dry weight",
+        unit="pct",
+        low=0,
+        high=40,
+        blank="from the means",
+    ),
+)
 CLOSED = (
     Attribute("from", "From", "date"),
     Attribute("to", "Until", "date", blank="that day alone"),

@@ -24,7 +24,7 @@ def when(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Visit:
 def test_law_a_forecast_is_shown_before_it_is_kept_and_judged_after(when: Visit) -> None:
     assert "Forecast: not known" in when.words
     when.app.text_area(key="when.paste").set_value(HOURS).run()
-    assert "72 hours, 05 Dec 00:00 to 07 Dec 23:00" in when.words
+    assert "72 rows, 05 Dec 2026 00:00 to 07 Dec 2026 23:00" in when.words
     assert not when.site.records("forecast_hours")
     when.app.button(key="when.keep").click().run()
     assert len(when.site.records("forecast_hours")) == 72
@@ -53,7 +53,20 @@ def test_law_what_would_help_is_worked_out_when_asked(when: Visit) -> None:
 def test_law_a_record_of_days_becomes_the_weather_of_its_months_and_heaps_are_foreseen(when: Visit) -> None:
     assert "Nothing can be foreseen yet" in when.words
     days = "time,temp (°F),humidity %,rain (mm)\n" + "".join(f"2025-11-{n:02d},45,70,0\n" for n in range(1, 31))
-    when.app.text_area(key="when.paste").set_value(days).run()
+    when.app.text_area(key="when.days.paste").set_value(days).run()
     when.app.button(key="when.months").click().run()
     assert [each.integer("month") for each in when.site.records("climate")] == [11]
     assert "P1 is likely dry" in when.words
+
+
+def test_law_days_brought_are_what_the_slash_dries_through(when: Visit) -> None:
+    rows = "".join(f"2026-11-{n:02d},45,70,{8 * (n == 4)}\n" for n in range(1, 31) if n not in (9, 10))
+    when.app.text_area(key="when.days.paste").set_value("date,temp (°F),humidity %,rain (mm)\n" + rows).run()
+    assert "2 days between its first and last" in when.words
+    when.app.button(key="when.days.keep").click().run()
+    days = when.site.records("weather_days")
+    assert [each.number("rain_mm") for each in days[:5]] == [0, 0, 0, 8, 0]
+    assert "28 days recorded" in when.words
+    assert "by the months" in when.words
+    when.app.button(key="when.days.drop").click().run()
+    assert not when.site.records("weather_days")

@@ -17,6 +17,7 @@ from sitemap.plan.map.signs import text_width
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import shortened
 from sitemap.ranges import Array
+from sitemap.season.climate import runs_of
 from sitemap.season.drying_of_site import HeapDrying
 from sitemap.slash.moisture import wet_basis
 from sitemap.telling import words as told_words
@@ -59,6 +60,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
     _scale(pen, axes, words)
     _line(pen, axes, days, found.moisture.before[begins:], 1.0, (4, 3), _GREY)
     _line(pen, axes, days, found.moisture.likely[begins:], 1.8)
+    _recorded(pen, axes, found)
     _limit(pen, axes, found, words)
     for read in found.reads:
         pen.circle(axes.x(found.first + dt.timedelta(days=read.day)), axes.y(read.value), 1.3, "#ffffff", DARK, 1.4)
@@ -120,6 +122,14 @@ def _scale(pen: Pen, axes: _Axes, words: Words) -> None:
             if x < _RIGHT - 12:
                 pen.text(x + 0.6, _BOTTOM + 2.2, f"{months[day.month - 1]} {day.year % 100:02d}", 7.5, "start")
     pen.line(LineString([(_LEFT, _TOP), (_LEFT, _BOTTOM), (_RIGHT, _BOTTOM)]), DARK, 0.8)
+
+
+def _recorded(pen: Pen, axes: _Axes, found: HeapDrying) -> None:
+    """The days whose weather was recorded, thick along the foot."""
+    last = axes.first + dt.timedelta(days=axes.days)
+    for begin, end in runs_of([day for day in found.recorded if axes.first <= day <= last]):
+        west, east = axes.x(begin), min(axes.x(end), _RIGHT)
+        pen.box(west, _BOTTOM - 1.0, max(east, west + 0.4), _BOTTOM, DARK)
 
 
 def _limit(pen: Pen, axes: _Axes, found: HeapDrying, words: Words) -> None:

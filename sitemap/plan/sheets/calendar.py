@@ -12,6 +12,7 @@ from sitemap.plan.phrases import Words
 from sitemap.plan.sheets.smoke import winds
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
+from sitemap.season.climate import told_of
 from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import words as told_words
 
@@ -67,7 +68,8 @@ def _helps(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
 def _drying(a: Assessment, words: Words) -> tuple[Block, ...]:
     if not a.drying:
         return ()
-    said = Items(tuple(words.told(each.told) for each in a.drying))
+    weather = dict.fromkeys(words.told(told_of(each.recorded)) for each in a.drying)
+    said = Items((*(words.told(each.told) for each in a.drying), *weather))
     pictures = (MapHere(f"drying-{n}", "") for n in range(len(a.drying)))
     how = Paragraph(words("calendar.dry_how"), "small")
     return (Section("dry", words("calendar.dry_head"), (said, *pictures, how)),)

@@ -8,13 +8,15 @@ import altair as alt
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.season.climate import runs_of, told_of
 from sitemap.season.drying_of_site import HeapDrying
 from sitemap.slash.moisture import wet_basis
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts
 from sitemap.views.figures import verdict_html
-from sitemap.views.inputs import lists
+from sitemap.views.frame import plain
+from sitemap.views.when import weather
 
 _DAYS_BEFORE = 60  # of the past that are drawn
 _STEP_D = 3  # a point every so many days: a curve needs no more
@@ -22,13 +24,7 @@ _STEP_D = 3  # a point every so many days: a curve needs no more
 
 def show(a: Assessment) -> None:
     """The inputs, the sentence of every heap, and its picture."""
-    filled = len(a.source.records("climate"))
-    with st.expander(f"Weather of the months ({filled} of 12)", key="when.climate", expanded=not filled):
-        lists.records(
-            "climate",
-            "Means of the air month by month, from the nearest station or a climate table; or bring days or hours "
-            "below, under the forecast. A month that is missing counts as the dampest of the others.",
-        )
+    weather.show(a)
     if not a.drying:
         st.info(
             "Nothing can be foreseen yet: it takes the weather of the months, a burn date, and of each heap readings "
@@ -42,8 +38,8 @@ def show(a: Assessment) -> None:
     st.caption(
         f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
         "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which pull "
-        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. What wood tends to "
-        "is taken from the months; a wet summer is not foreseen: measure."
+        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. Thick line below: "
+        f"days as recorded. {plain(sentence(told_of(found.recorded), a.source.units))} Measure before you trust it."
     )
 
 
@@ -88,6 +84,12 @@ def _picture(a: Assessment, found: HeapDrying) -> None:
     if reads:
         dots = alt.Chart(alt.Data(values=reads)).encode(x=x, y="read:Q")
         layers.append(dots.mark_point(size=90, filled=True, fill="#fff", stroke=charts.INK, strokeWidth=2, opacity=1))
+    if found.recorded:
+        spans = [
+            {"first": begin.isoformat(), "end": end.isoformat(), "at": 0} for begin, end in runs_of(found.recorded)
+        ]
+        days = alt.Chart(alt.Data(values=spans)).encode(x="first:T", x2="end:T", y="at:Q")
+        layers.append(days.mark_rule(color=charts.INK, strokeWidth=6))
     if found.ready is not None and found.ready > today:  # what is past is seen on the curve
         at = alt.Chart(alt.Data(values=[{"day": found.ready.isoformat(), "said": f"dry {found.ready:%d %b}"}])).encode(
             x=x

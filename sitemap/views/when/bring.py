@@ -1,0 +1,120 @@
+"""Weather as people have it: pasted, typed or a file; shown as it was understood before anything is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import streamlit as st
+
+from sitemap.errors import PitsteadError
+from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, guess, height_guess_m, read_text
+from sitemap.season.hours import WeatherHour, hours_of
+from sitemap.units import text
+from sitemap.views.figures import table
+from sitemap.views.frame import plain
+
+_UNITS = {
+    "wind": ("km/h", "mph", "m/s", "kn"),
+    "gust": ("km/h", "mph", "m/s", "kn"),
+    "temperature": ("°C", "°F"),
+    "rain": ("mm", "inch"),
+}
+AIR = ("time", "humidity", "temperature", "rain")  # what a record of days is asked for
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What was brought, as it was understood: the hours, when it was made, and for which height its winds are [m]."""
+
+    hours: tuple[WeatherHour, ...]
+    form: str
+    issued: str | None
+    height_m: float | None
+
+
+def brought(
+    key: str, example: str, units: str, zone: str | None, only: tuple[str, ...] = QUANTITIES
+) -> Understood | None:
+    """A text or a file, with what each column is taken for, to be changed by the person who knows; None until it can
+    be read.
+
+    key : of the place; example : of a text; units : of the site; zone : its own; only : the quantities asked for
+    """
+    pasted = st.text_area(
+        "Days or hours, heads in the first row, or JSON", key=f"{key}.paste", placeholder=example, height=100
+    )
+    file = st.file_uploader("or a file", type=["csv", "txt", "json"], key=f"{key}.file")
+    said = file.getvalue().decode("utf-8", "replace") if file is not None else pasted
+    if not (said or "").strip():
+        return None
+    try:
+        raw = read_text(said)
+        columns = _columns(raw, key, only)
+        clock = raw.zone or st.text_input(
+            "Time zone of its clock, where the times carry none",
+            value=zone or "",
+            placeholder="America/Denver",
+            key=f"{key}.zone",
+        )
+        hours = hours_of(raw, columns, clock or None)
+    except PitsteadError as wrong:
+        st.warning(plain(str(wrong)))
+        return None
+    if not hours:
+        st.warning("No row has a time: nothing can be kept.")
+        return None
+    found = Understood(hours, raw.form, raw.issued, height_guess_m(columns))
+    _shown(found, units, only)
+    return found
+
+
+def _shown(found: Understood, units: str, only: tuple[str, ...]) -> None:
+    first, last = found.hours[0].time, found.hours[-1].time
+    st.write(
+        plain(f"Taken for {found.form}: {len(found.hours)} rows, {_moment(first)} to {_moment(last)} ({first:%Z}).")
+    )
+    table([_row(hour, units, only) for hour in found.hours[:3]])
+
+
+def _moment(time: object) -> str:
+    return f"{time:%d %b %Y %H:%M}"
+
+
+def _row(hour: WeatherHour, units: str, only: tuple[str, ...]) -> dict[str, str]:
+    values = {
+        "wind": ("Wind", hour.wind_m_s, "m_s"),
+        "gust": ("Gust", hour.gust_m_s, "m_s"),
+        "humidity": ("Humidity", hour.humidity_pct, "pct"),
+        "temperature": ("Temperature", hour.temperature_c, "c"),
+        "rain": ("Rain", hour.rain_mm, "mm"),
+    }
+    said = {label: text(value, unit, units, 2) for key, (label, value, unit) in values.items() if key in only}
+    return {"Time": _moment(hour.time), **said}
+
+
+def _columns(raw: Raw, key: str, only: tuple[str, ...]) -> tuple[Column, ...]:
+    """What each column is taken for."""
+    found = {column.quantity: column for column in guess(raw)}
+    chosen = []
+    with st.container(key=f"{key}.columns"):
+        places = st.columns(4)
+        for number, quantity in enumerate(only):
+            with places[number % 4]:
+                column = found.get(quantity)
+                options = ["–", *raw.columns]
+                name = st.selectbox(
+                    quantity.replace("_", " ").capitalize(),
+                    options,
+                    index=options.index(column.name) if column else 0,
+                    key=f"{key}.column.{quantity}",
+                )
+                unit = column.unit if column is not None and column.name == name else ""
+                made = Column(quantity, name, unit)
+                if name != "–" and not made.unit_known:
+                    picked = st.selectbox(
+                        "Unit", _UNITS.get(quantity, ("%", "°")), index=None, key=f"{key}.unit.{quantity}"
+                    )
+                    made = Column(quantity, name, picked or "")
+                if name != "–":
+                    chosen.append(made)
+    return tuple(chosen)
