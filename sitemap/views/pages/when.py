@@ -6,14 +6,12 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.frame import page
-from sitemap.views.when import dates, dry, drying, forecast, winds
+from sitemap.views.when import dates, dry, forecast, winds
 
 with page("when"):
     a = state.assessment()
-    st.markdown("#### Is it dry?")
+    st.markdown("#### Is it dry, and when will it be?")
     dry.show(a)
-    st.markdown("#### When will it be dry?")
-    drying.show(a)
     st.markdown("#### Which days fit?")
     dates.show(a)
     st.markdown("#### Does the weather allow it?")

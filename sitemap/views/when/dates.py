@@ -29,9 +29,11 @@ _TRIED = "when.helps"  # the site whose changes were worked out last, and what t
 
 def show(a: Assessment) -> None:
     """The inputs, the verdict, the calendar, and what would help."""
-    lists.section("season", only=("date", "work_days", "days_per_week", "day_starts", "day_ends"), columns=5)
-    lists.section("permit", only=("from", "to", "none_needed"), columns=3)
-    with st.expander("Days without burning", key="when.closed"):
+    lists.section("season", only=("date",))
+    with st.expander("Working days and hours, permit, days without burning", key="when.closed"):
+        hours = ("work_days", "days_per_week", "day_starts", "day_ends")
+        lists.section("season", only=hours, columns=4, part=".hours")
+        lists.section("permit", only=("from", "to", "none_needed"), columns=3)
         lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
     found = a.calendar
     if found is None:
@@ -47,14 +49,12 @@ def show(a: Assessment) -> None:
         large=True,
     )
     notes(found.notes, "Assumed", "when.assumed", folded=True)
-    with st.container(key="when.chart"):
-        for number in range(len(parts_of(found))):
-            drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
-    st.html(_STYLE + calendar_html(found))
-    st.caption(
-        "The morning after a burn somebody comes and looks whether it is cold: check. "
-        "No day is lost to weather here: count on some. A kiln is moved cold, the morning after."
-    )
+    if found.laid.burn_days:  # days without a batch tell nothing
+        with st.container(key="when.chart"):
+            for number in range(len(parts_of(found))):
+                drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
+        st.html(_STYLE + calendar_html(found))
+        st.caption("Check: look whether it is cold. No day is lost to weather here. A kiln is moved cold.")
     _left(a, found)
     _helps(a)
 

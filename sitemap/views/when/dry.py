@@ -1,4 +1,4 @@
-"""Is it dry? The meter readings of every heap, what they prove, and how many more would settle it."""
+"""Is it dry, and when will it be? The readings of every heap, what they prove, and what is foreseen of it."""
 
 from __future__ import annotations
 
@@ -16,30 +16,34 @@ from sitemap.views.figures import verdict_html
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
 from sitemap.views.inputs.records import records_table
+from sitemap.views.when import drying, weather
 
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
 _WORD = {"ready": "dry by its readings", "drying": "not proved dry", "wet": "wet", "not known": "not known"}
 
 
 def show(a: Assessment) -> None:
-    """The verdict on every heap, and its readings to type."""
-    heaps = [item for item in a.slash.items if a.source.get(item.id) is not None]
+    """The verdict on every heap with the day it is likely dry; the readings and the picture of the one chosen."""
+    heaps = {item.id: item for item in a.slash.items if a.source.get(item.id) is not None}
     if not heaps:
         st.info("No heap yet: draw piles and windrows on the map, then type what the meter read.")
         return
-    st.html("".join(_verdict(a, item) for item in heaps))
-    st.caption(
-        "Read freshly split faces, in the middle and at the bottom too: the skin dries first, and the wettest core "
-        "decides. A reading is good to about ± 2 points."
-    )
-    for item in heaps:
-        _readings(a, item)
+    foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
+    st.html("".join(_verdict(item, foreseen.get(item.id, "")) for item in heaps.values()))
+    if not a.drying:
+        st.info(
+            "Nothing can be foreseen yet: it takes the weather of months or days, a burn date, and of each heap "
+            "readings with their date, or the month it was felled."
+        )
+    weather.show(a)
+    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
+    item = heaps.get(chosen or "", next(iter(heaps.values())))
+    _readings(a, item)
+    drying.show(a, item.id)
 
 
-def _verdict(a: Assessment, item: SlashItem) -> str:
-    words = f"{item.name}: {_WORD[item.fuel]}"
-    why = "" if item.dryness is None else sentence(told_of(item.dryness), a.source.units)
-    return verdict_html(_EFFECT.get(item.fuel, "conditional"), words, why)
+def _verdict(item: SlashItem, foreseen: str) -> str:
+    return verdict_html(_EFFECT.get(item.fuel, "conditional"), f"{item.name}: {_WORD[item.fuel]}", foreseen)
 
 
 def _readings(a: Assessment, item: SlashItem) -> None:
@@ -47,7 +51,13 @@ def _readings(a: Assessment, item: SlashItem) -> None:
     if heap is None:
         return
     count = len(heap.records("readings"))
+    if item.dryness is not None:
+        st.markdown(plain(sentence(told_of(item.dryness), a.source.units)))
     with st.expander(f"Readings of {plain(item.name)} ({count})", key=f"when.readings.{item.id}"):
+        st.caption(
+            "Read freshly split faces, in the middle and at the bottom too: the skin dries first, and the wettest core "
+            "decides. A reading is good to about ± 2 points."
+        )
         forms.form(
             heap,
             f"when.heap.{item.id}",

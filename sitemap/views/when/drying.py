@@ -1,4 +1,4 @@
-"""When will it be dry? The months' weather, and the course of every heap with its readings, limit and window."""
+"""The course of a heap as a picture: its readings, the limit, the permit, and the days whose weather is known."""
 
 from __future__ import annotations
 
@@ -14,41 +14,26 @@ from sitemap.slash.moisture import wet_basis
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts
-from sitemap.views.figures import verdict_html
 from sitemap.views.frame import plain
-from sitemap.views.when import weather
 
 _DAYS_BEFORE = 60  # of the past that are drawn
 _STEP_D = 3  # a point every so many days: a curve needs no more
 
 
-def show(a: Assessment) -> None:
-    """The inputs, the sentence of every heap, and its picture."""
-    weather.show(a)
-    if not a.drying:
-        st.info(
-            "Nothing can be foreseen yet: it takes the weather of the months, a burn date, and of each heap readings "
-            "with their date, or the month it was felled."
-        )
+def show(a: Assessment, heap: str) -> None:
+    """The picture of one heap, and how it is read; nothing where nothing is foreseen of it. heap : its id"""
+    found = next((each for each in a.drying if each.heap == heap), None)
+    if found is None:
         return
-    st.html("".join(_verdict(a, each) for each in a.drying))
-    chosen = st.selectbox("Heap", [each.name for each in a.drying], key="when.drying.heap")
-    found = next((each for each in a.drying if each.name == chosen), a.drying[0])
     _picture(a, found)
-    st.caption(
-        f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
-        "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which pull "
-        "the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. Thick line below: "
-        f"days as recorded. {plain(sentence(told_of(found.recorded), a.source.units))} Measure before you trust it."
-    )
-
-
-def _verdict(a: Assessment, found: HeapDrying) -> str:
-    today, ends = a.today or a.on, a.source.section("permit").date("to")
-    dry = found.ready is not None and (ends is None or found.ready <= ends)
-    late = found.ready_late is None or (today is not None and found.ready_late > today)
-    effect = "ruled out" if not dry else "conditional" if late else "passes"
-    return verdict_html(effect, sentence(found.told, a.source.units))
+    st.caption(plain(sentence(told_of(found.recorded), a.source.units)) + " Measure before you trust it.")
+    with st.expander("How to read the picture", key="when.drying.how"):
+        st.caption(
+            f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
+            "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which "
+            "pull the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. Thick line "
+            "below: days as recorded."
+        )
 
 
 def _picture(a: Assessment, found: HeapDrying) -> None:

@@ -28,16 +28,17 @@ _HEIGHT_OF = {10.0: "10_m"}
 
 def show(a: Assessment) -> None:
     """The forecast kept, its verdict, and how to bring another."""
-    st.caption(
-        "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after "
-        "it quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
-        "twelve hours after it was made; what you read on site goes before it."
-    )
     _verdict(a)
-    lists.section("forecast", columns=4)
+    lists.section("forecast", only=("issued", "wind_at", "front_free_h"), columns=3)
     with st.expander(
         "Bring a forecast: paste, type or open a file", key="when.bring", expanded=not kept_hours(a.source)
     ):
+        st.caption(
+            "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
+            "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
+            "twelve hours after it was made; what you read on site goes before it."
+        )
+        lists.section("forecast", only=("source",), part=".source")
         _bring(a)
 
 

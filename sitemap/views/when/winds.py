@@ -14,9 +14,10 @@ from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
+_MOST = 4  # compasses; the map shows that of any kiln
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
-    "cold air and pools, whatever the wind of the day. A place down-valley of a kiln gets it first."
+    "cold air and pools. A place down-valley of a kiln gets it first."
 )
 
 
@@ -29,17 +30,18 @@ def show(a: Assessment) -> None:
         return
     words = words_for(a.source, "en")
     with st.container(key="when.winds", horizontal=True):
-        for each in a.smoke:
-            st.image(compass(each, words), caption=f"Kiln {each.name}", width=220, alt=f"Winds of {each.name}")
-    st.caption(
-        "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
-        "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
-    )
-    for each in a.smoke:
-        st.markdown(plain(sentence(each.told, a.source.units)))
+        for each in a.smoke[:_MOST]:
+            st.image(compass(each, words), caption=f"Kiln {each.name}", width=165, alt=f"Winds of {each.name}")
+    st.markdown("\n".join(f"- {plain(sentence(each.told, a.source.units))}" for each in a.smoke))
     _table(a, words)
     said = [plain(sentence(why, a.source.units)) for why in cautions_of(a.smoke)]
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *said)))
+    with st.expander("How to read it", key="when.winds.how"):
+        st.caption(
+            "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
+            "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
+        )
+        st.caption(words("smoke.how"))
 
 
 def _table(a: Assessment, words: Words) -> None:
@@ -66,4 +68,3 @@ def _table(a: Assessment, words: Words) -> None:
             for each in a.smoke_together
         ]
     )
-    st.caption(words("smoke.how"))
