@@ -9,7 +9,9 @@ import streamlit as st
 from sitemap.errors import PitsteadError
 from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, guess, height_guess_m, read_text
 from sitemap.season.hours import WeatherHour, hours_of
+from sitemap.site.model import Site
 from sitemap.units import text
+from sitemap.views.faults import fault_text
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
@@ -32,13 +34,11 @@ class Understood:
     height_m: float | None
 
 
-def brought(
-    key: str, example: str, units: str, zone: str | None, only: tuple[str, ...] = QUANTITIES
-) -> Understood | None:
+def brought(key: str, example: str, site: Site, only: tuple[str, ...] = QUANTITIES) -> Understood | None:
     """A text or a file, with what each column is taken for, to be changed by the person who knows; None until it can
     be read.
 
-    key : of the place; example : of a text; units : of the site; zone : its own; only : the quantities asked for
+    key : of the place; example : of a text; site : for its clock and units; only : the quantities asked for
     """
     pasted = st.text_area(
         "Days or hours, heads in the first row, or JSON", key=f"{key}.paste", placeholder=example, height=100
@@ -52,19 +52,19 @@ def brought(
         columns = _columns(raw, key, only)
         clock = raw.zone or st.text_input(
             "Time zone of its clock, where the times carry none",
-            value=zone or "",
+            value=site.timezone or "",
             placeholder="America/Denver",
             key=f"{key}.zone",
         )
         hours = hours_of(raw, columns, clock or None)
     except PitsteadError as wrong:
-        st.warning(plain(str(wrong)))
+        st.warning(plain(fault_text(wrong, site)))
         return None
     if not hours:
         st.warning("No row has a time: nothing can be kept.")
         return None
     found = Understood(hours, raw.form, raw.issued, height_guess_m(columns))
-    _shown(found, units, only)
+    _shown(found, site.units, only)
     return found
 
 

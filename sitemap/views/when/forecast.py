@@ -70,7 +70,7 @@ def _row(hour: Judged, units: str) -> dict[str, str]:
 
 
 def _bring(a: Assessment) -> None:
-    found = brought("when", _EXAMPLE, a.source.units, a.source.timezone)
+    found = brought("when", _EXAMPLE, a.source)
     if found is None:
         return
     guessed = _HEIGHT_OF.get(found.height_m or 0.0)

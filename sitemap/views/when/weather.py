@@ -44,7 +44,7 @@ def _bring(a: Assessment, days: list[dt.date]) -> None:
     if days:
         st.markdown(f"**{len(days)} days recorded**, {days[0]:%d %b %Y} to {days[-1]:%d %b %Y}")
         st.button("Take the recorded days away", key="when.days.drop", on_click=state.guarded(_drop))
-    found = brought("when.days", _EXAMPLE, a.source.units, a.source.timezone, AIR)
+    found = brought("when.days", _EXAMPLE, a.source, AIR)
     if found is None:
         return
     record = record_of(found.hours, a.source.timezone)
