@@ -34,7 +34,7 @@ class HeapDrying:
     reads : readings by day, as they pull the curve, the one it starts from among them
     limit : mean at or below which nine pieces of ten are dry enough [fraction, dry basis]
     place, lag_h : where it is slowest, and its time-lag there [h]
-    ready, ready_late : the first day it is dry, as is likely and at the slow end; None beyond the horizon
+    ready : the first day it is likely dry, None beyond the horizon
     recorded : days of its course whose weather was recorded, in order; all others go by the months
     turn_by : the last day to turn it so that it is dry in time, None where that makes no difference
     told : in a sentence
@@ -49,7 +49,6 @@ class HeapDrying:
     place: Place
     lag_h: float
     ready: dt.date | None
-    ready_late: dt.date | None
     recorded: tuple[dt.date, ...]
     turn_by: dt.date | None
     told: Reason
@@ -176,7 +175,6 @@ def _forecast(heap: Feature, course: Course, climate: Climate, today: dt.date, e
         _place(course, today),
         float(lags[-1]),
         ready,
-        late,
         tuple(day for day in climate.recorded(course.first) if day <= days[-1]),
         turn_by,
         told,
