@@ -25,6 +25,7 @@ from sitemap.season.pace import ENOUGH, Learned
 from sitemap.site.model import Site
 
 _UNITS = {"hours_per_batch": "h", "char_m3_per_batch": "m3", "quench_l_per_batch": "l"}
+LESSON = "season.lesson"  # the code of the sentence each lesson makes: a table says the same
 LABELS = {
     "hours_per_batch": "hours a batch",
     "char_m3_per_batch": "char a batch",

@@ -29,4 +29,9 @@ def test_law_paper_says_when_heaps_are_dry_and_what_the_log_taught() -> None:
     made.member["log"] = [{"date": "2026-05-19", "kiln": "K1", "lit": "09:00", "water_on": "12:00"}]
     text = plan_of(made.assessed(), ["calendar"]).text
     assert "P1 is likely dry from" in text
-    assert "1 batch at kiln K1: hours a batch" in text
+    lines = text.splitlines()
+    row = lines.index("Hours a batch")
+    before, after = lines[row + 1], lines[row + 2]
+    assert lines[row - 1 : row + 4] == ["K1", "Hours a batch", before, after, "1"]
+    assert float(after.split()[0]) < float(before.split()[0])  # three hours were seen
+    assert "Kiln K1: 1 batch burned" in text

@@ -10,19 +10,21 @@ from sitemap.plan.charts.calendar import parts_of
 from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.sheets.smoke import winds
+from sitemap.reasons import Range, Term
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
 from sitemap.season.climate import told_of
+from sitemap.season.log_of_site import LABELS, LESSON
 from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import words as told_words
+from sitemap.wording import capital
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet, on as many sides as it takes."""
     found = a.calendar
     blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(a, found, words)
-    taught = tuple(words.told(why) for each in a.taught for why in each.told)
-    blocks += (Items(taught, small=True),) if taught else ()
+    blocks += _taught(a, words)
     blocks += (*_drying(a, words), *_strip(a, words), *winds(a, words))
     return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
 
@@ -63,6 +65,26 @@ def _helps(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
     )
     heads = tuple(words(f"calendar.help_{key}") for key in ("change", "last", "left", "slow"))
     return (Table(words("calendar.helps_head"), heads, rows, (80, 34, 26, 36), small=True),)
+
+
+def _taught(a: Assessment, words: Words) -> tuple[Block, ...]:
+    """What the log taught, before and after side by side; and what it says besides."""
+    rows = tuple(
+        (
+            each.name,
+            capital(words.shown(Term(LABELS[lesson.quantity]))),
+            words.shown(Range(*lesson.before, unit=lesson.unit)),
+            words.shown(Range(*lesson.after, unit=lesson.unit)),
+            f"{lesson.count}",
+        )
+        for each in a.taught
+        for lesson in each.lessons
+    )
+    said = tuple(words.told(why) for each in a.taught for why in each.told if why.code != LESSON)
+    heads = tuple(words(f"calendar.taught_{key}") for key in ("kiln", "what", "before", "after", "count"))
+    table = Table("", heads, rows, (26, 52, 40, 40, 18), small=True)
+    blocks = (*((table,) if rows else ()), *((Items(said, small=True),) if said else ()))
+    return (Section("taught", words("calendar.taught_head"), blocks),) if blocks else ()
 
 
 def _drying(a: Assessment, words: Words) -> tuple[Block, ...]:
