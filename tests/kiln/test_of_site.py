@@ -376,6 +376,9 @@ def test_law_thick_pieces_and_blanks_are_said() -> None:
     assert "20 cm" in note.told()
     assert only(burns).thickest_cm == 10
     assert "thickest_piece" in words(one_box(thickest=None))
+    both = (heap("p1", 3, 20.0), heap("p2", 3, None))  # of one of them nobody said: then of neither is it taken
+    burns = burns_of((spot("s1", kiln="k1", serves=["p1", "p2"]),), (kiln(BOX),), both, CREW, None)
+    assert {"thickest_piece"} <= words(burns)
     blank = one_box(steel_mass_kg=None, piece_limit_cm=None, holds_water=None)
     assert {"plate_thickness", "piece_limit", "leak"} <= words(blank)
     # box 2 × 1 × 1 m: 6 m² of walls and 2 m² of floor, 3 mm at 7850 kg/m³

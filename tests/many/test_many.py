@@ -21,11 +21,12 @@ from sitemap.errors import BadFile
 from sitemap.many.clashes import Clash, clashes
 from sitemap.many.files import csv_bytes
 from sitemap.many.found import several, site_files
-from sitemap.many.row import SiteRow, row_of
+from sitemap.many.row import SiteRow, _middle, row_of
 from sitemap.many.run import _executor, outcomes
 from sitemap.many.work import Outcome, Task, done
 from sitemap.opened import opened
 from sitemap.report import report_text
+from sitemap.site.model import Feature
 
 SAMPLES = Path(__file__).parents[2] / "sample_sites"
 TODAY = dt.date(2026, 7, 1)
@@ -84,6 +85,13 @@ def test_law_the_middle_of_a_site_is_told_to_a_tenth_of_a_metre(found: list[Outc
     places = [place for row in rows for place in (row.lon, row.lat) if place is not None]
     assert places
     assert places == [round(place, 6) for place in places]
+
+
+def test_law_the_middle_of_places_on_both_sides_of_the_date_line_lies_between_them() -> None:
+    """RFC 7946, 3.1.9: longitude runs to 180° and begins anew at −180°."""
+    for west, middle in ((179.9, -179.95), (179.6, 179.9)):
+        two = [Feature.of(str(lon), {"type": "Point", "coordinates": [lon, 10]}, {}) for lon in (west, -179.8)]
+        assert _middle(two) == pytest.approx((middle, 10))
 
 
 def test_law_a_site_comes_to_what_it_comes_to_alone(found: list[Outcome]) -> None:

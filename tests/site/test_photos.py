@@ -13,7 +13,7 @@ from PIL.TiffImagePlugin import IFDRational
 from sitemap.errors import BadFile
 from sitemap.site.bundle import digests, read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
-from sitemap.site.photos import LONGEST_PX, Photo, photos_of, take, with_photo, without_photo
+from sitemap.site.photos import LONGEST_PX, Photo, _place, photos_of, take, with_photo, without_photo
 from tests.plan.builders import one_kiln
 
 
@@ -62,6 +62,15 @@ def test_agrees_with_degrees_minutes_and_seconds_worked_out_by_hand():
     Image.new("RGB", (20, 20)).save(plain, "PNG")
     bare = take("x.png", plain.getvalue())
     assert (bare.at, bare.taken) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("north", "east", "place"), [("N", "E", (70.65, 33.86)), ("S", "W", (-70.65, -33.86)), ("S", "E", (70.65, -33.86))]
+)
+def test_published_hemispheres_of_the_exif_standard(north: str, east: str, place: tuple[float, float]) -> None:
+    """CIPA DC-008 (Exif 2.3), GPS: tag 1 is N or S, tag 3 is E or W; degrees, minutes and seconds stand beside (S)."""
+    degrees = {2: (33, 51, 36), 4: (70, 39, 0)}
+    assert _place({1: north, 3: east, **degrees}) == place
 
 
 def test_law_a_large_picture_is_made_small():

@@ -51,6 +51,13 @@ def test_agrees_with_rasterio_on_points_that_do_not_quite_fit(errors: list[float
     assert fit.misfit_m is not None
 
 
+def test_published_misfit_of_four_corners_by_hand() -> None:
+    """An affine map through four corners has one equation to spare: 4 m at one corner leave 1 m at each of them."""
+    pixels = np.array([[0.0, 0], [100, 0], [100, 100], [0, 100]])
+    assert fitted(pixels, pixels * (1, -1) + [[4, 0], [0, 0], [0, 0], [0, 0]]).misfit_m == pytest.approx(1.0)
+    assert fitted(pixels, pixels * (1, -1) + [[8, 0], [0, 0], [0, 0], [0, 0]]).misfit_m == pytest.approx(2.0)
+
+
 def test_law_the_worst_point_is_named() -> None:
     places = np.array([Affine.scale(0.5, -0.5) * tuple(pair) for pair in SEEN])
     places[3] += 9.0

@@ -15,3 +15,10 @@ def test_law_a_kiln_added_is_numbered_by_its_place_in_the_list(visit: Callable[.
         tab.app.button(key="e.kilns.add").click().run()
     added = [(item.id, item.name) for item in tab.site.equipment("kilns")[1:]]
     assert added == [("kiln-2", "Kiln 2"), ("kiln-3", "Kiln 3")]
+
+
+def test_law_the_panel_beside_the_map_folds_and_opens_again(visit: Callable[..., Visit]) -> None:
+    tab = visit().go("map")
+    for shown in ("◀", "Fold ▶", "◀"):
+        tab.app.button(key="panel.fold").click().run()
+        assert tab.app.button(key="panel.fold").label == shown

@@ -99,3 +99,12 @@ def test_law_a_second_farther_source_changes_no_best_line() -> None:
     both = water([need()], [lay(source="far", length=180.0), lay()], more=[far]).spots[0].quench
     assert both.source == "w"
     assert both.minutes_to_quench == alone.minutes_to_quench
+
+
+def test_law_sea_level_is_said_where_nobody_told_how_high_a_pump_draws() -> None:
+    def said(**changes: object) -> bool:
+        found = water(pond=POND | changes)
+        return "altitude" in {note.what for note in (*found.assumed, *found.unknowns)}
+
+    assert said()
+    assert not said(suction_lift_m=None)  # no suction, no air pressure that matters
