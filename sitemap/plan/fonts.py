@@ -14,6 +14,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from sitemap.plan.letters import shown
 from sitemap.site.frozen import thaw
 from sitemap.site.model import Site
 
@@ -45,7 +46,7 @@ def set_in_type(value: Any) -> Any:
         return {key: set_in_type(each) for key, each in value.items()}
     if isinstance(value, list):
         return [set_in_type(each) for each in value]
-    return wrapping(typed(value)) if isinstance(value, str) else value
+    return wrapping(typed(shown(value))) if isinstance(value, str) else value
 
 
 def typed(text: str) -> str:

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
-from sitemap.plan.model import printable
+from sitemap.plan.letters import printable
 from sitemap.site.model import Entry, Feature
 from sitemap.site.vocabulary import COMMON
 

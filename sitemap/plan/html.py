@@ -12,6 +12,7 @@ from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.html_room import fitted
+from sitemap.plan.letters import shown
 from sitemap.plan.model import (
     Blanks,
     Block,
@@ -28,7 +29,6 @@ from sitemap.plan.model import (
     Sides,
     Table,
     Warned,
-    printable,
 )
 from sitemap.plan.phrases import Words
 from sitemap.wording import PAPERS
@@ -147,7 +147,7 @@ def _blocks(blocks: Iterable[Block], maps: Mapping[str, str | None]) -> str:
 
 def text_of(words: str) -> str:
     """Words as HTML text."""
-    return escape(printable(words))
+    return escape(shown(words))
 
 
 def _paragraph(block: Paragraph, _: Any) -> str:

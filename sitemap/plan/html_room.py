@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Mapping
+from functools import cache, lru_cache
 
 from sitemap.plan.map.pen import height_mm
 from sitemap.plan.model import (
@@ -27,11 +28,17 @@ from sitemap.plan.model import (
 )
 
 # [pt] what the style sheet `page.css` says of print: a line, a letter, room between blocks, labels, rows for the pen
-_LINE, _LETTER, _BOLD = 1.16, 0.535, 0.61  # of the size of the letters
+_LINE, _BOLD = 1.16, 1.13  # of the size of the letters; bold ones to others
+_WIDTHS = (
+    (" .,:;'|!()[]/ijlIJ", 0.33),
+    ("ftr-\u2013\u00a0", 0.41),
+    ("W@%mM\u2026\u2014", 0.98),
+    ("wOQGDHNU\u2192\u2713\u2715\u00d7", 0.82),
+)  # of letters
 _MM = 72 / 25.4
 _SIDES_MM = {"a4": (188.0, 277.0), "letter": (193.9, 259.4)}  # paper less its margins
-_GAP, _LABEL, _HAND, _COLUMN = 3.5, 24 * _MM + 7.5, 7.2 * _MM, 13.5
-_NAME_PT, _TITLE = 15.0, 26.0  # the name of the site, over the first sheet; the title of a sheet
+_GAP, _LABEL, _HAND, _COLUMN = 2.6, 24 * _MM + 7.5, 7.2 * _MM, 13.5
+_NAME_PT, _UNDER, _TITLE = 15.0, 26.0, 24.0  # the name of the site and what stands under it; the title of a sheet
 _SMALLER = (0.95, 0.9, 0.85, 0.8)
 
 
@@ -42,7 +49,7 @@ def fitted(sheet: Sheet, paper: str, maps: Mapping[str, str | None], name: str) 
     sheet : of one side; paper : "a4" or "letter"; maps : SVG by size; name : that stands over it, or ""
     """
     width, height = (side * _MM for side in _SIDES_MM[paper])
-    room = height - _TITLE - (_text(name, width, _NAME_PT, bold=True) + 2 * _NAME_PT if name else 0)
+    room = height - _TITLE - (_text(name, width, _NAME_PT, bold=True) + _UNDER if name else 0)
     versions = (sheet.blocks, *sheet.shorter)
     tries = [(one, sheet.body_pt) for one in versions]
     tries += [(versions[-1], share * sheet.body_pt) for share in _SMALLER]
@@ -62,7 +69,7 @@ def _block(block: Block, width: float, size: float, maps: Mapping[str, str | Non
         case Facts():
             return sum(max(_text(a, _LABEL, size), _text(b, width - _LABEL, size)) + 0.8 for a, b in block.pairs)
         case Items():
-            return sum(_text(text, width - 1.2 * size, small if block.small else size) + 1.5 for text in block.texts)
+            return sum(_text(text, width - 1.2 * size, small if block.small else size) + 0.8 for text in block.texts)
         case Warned():
             return 1.7 * line + sum(_text(text, width - 26, size) + 1.5 for text in block.texts)
         case Table():
@@ -98,8 +105,25 @@ def _table(block: Table, width: float, size: float) -> float:
     return title + row(block.heads, True) + sum(max(row(cells), least) for cells in block.rows)
 
 
+@lru_cache(maxsize=8192)
 def _text(text: str, width: float, size: float, bold: bool = False) -> float:
-    """How high a text is in a column [pt]; East Asian letters are as wide as high."""
-    letters = sum(1.75 if unicodedata.east_asian_width(letter) in "WF" else 1 for letter in text)
-    across = max(width / (size * (_BOLD if bold else _LETTER)), 1)
-    return max(math.ceil(letters / across), 1) * size * _LINE
+    """How high a text is in a column [pt], wrapped between words, or within one that is too long for a line."""
+    line, letter = max(width / (size * (_BOLD if bold else 1.0)), 1.0), 0.0
+    lines = 1
+    for word in text.split(" "):
+        long = sum(map(_ems, word))
+        if letter + long <= line:
+            letter += long + _ems(" ")
+            continue
+        lines += 1 if letter else 0
+        more = math.ceil(long / line) - 1
+        lines, letter = lines + max(more, 0), long - max(more, 0) * line + _ems(" ")
+    return lines * size * _LINE
+
+
+@cache
+def _ems(letter: str) -> float:
+    """How wide a letter is, of its size: DejaVu Sans, by groups; East Asian letters are as wide as high."""
+    if unicodedata.east_asian_width(letter) in "WF":
+        return 1.0
+    return next((wide for group, wide in _WIDTHS if letter in group), 0.7 if letter.isupper() else 0.62)

@@ -16,7 +16,7 @@ from icalendar import Calendar, Event
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.kiln.values import Clock
-from sitemap.plan.model import printable
+from sitemap.plan.letters import printable
 from sitemap.plan.phrases import Words, words_for
 from sitemap.reasons import KilnName
 from sitemap.wording import capital

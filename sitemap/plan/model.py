@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
+from sitemap.plan.letters import printable
+
 Cells = tuple[str, ...]
 Cell = str | Cells  # several lines of one cell
-_TURNING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 
 
 @dataclass(frozen=True)
@@ -205,16 +205,6 @@ def plain_values(value: Any) -> Any:
     if isinstance(value, tuple):
         return [plain_values(one) for one in value]
     return printable(value) if isinstance(value, str) else value
-
-
-def printable(text: str) -> str:
-    """Text without control characters and marks that turn the direction of writing: they could hide words on paper.
-
-    >>> printable("pile\\x00 \\u202eK1")
-    'pile K1'
-    """
-    spaced = text.replace("\n", " ").replace("\t", " ")
-    return "".join(c for c in spaced if c not in _TURNING and unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
 
 
 def every_word(value: Any) -> Iterable[str]:

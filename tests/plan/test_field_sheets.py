@@ -139,7 +139,7 @@ def test_law_batches_stand_in_the_order_of_their_water_and_what_is_not_lit_has_n
 def test_law_lines_for_the_pen_are_high_enough(key: str) -> None:
     """At least 7 mm, by the task; the closest setting leaves 7.4 mm. A row is high where a cell of it is empty."""
     form = files("sitemap.plan").joinpath("plan.typ").read_text(encoding="utf-8")
-    heights = [float(found) for found in re.findall(r"(?:hand: |by-hand = )([\d.]+)mm", form)]
+    heights = [float(found) for found in re.findall(r"(?:hand: from\(|by-hand = )([\d.]+)mm", form)]
     assert len(heights) == 2
     assert min(heights) >= 7
     (sheet,) = plan_of(sample(), [key]).sheets

@@ -87,7 +87,7 @@ def test_law_ticks_print_empty_the_next_day():
     for on in (dt.date(2026, 5, 20), dt.date(2026, 5, 21)):
         blocks = plan_of(assessed(one_kiln(ticks=[tick]), on)).section("before").blocks
         boxes[on.day] = next(block for block in blocks if isinstance(block, Boxes)).rows
-    assert boxes[20][0][1] == "A. Duty, 2026-05-20 07:10"
+    assert boxes[20][0][1] == "A. Duty, 07:10"
     assert all(not who for _, who in boxes[21])
 
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 
 from sitemap.errors import BadFile, BadValue
-from sitemap.plan import ALL, plan_html, plan_of, plan_pdf, write_plan
+from sitemap.plan import ALL, _maps, plan_html, plan_of, plan_pdf, write_plan
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import Items, Sheet
 from sitemap.plan.pdf import pdf_of
@@ -131,7 +131,8 @@ def test_law_rows_for_the_pen_are_marked_so_that_a_phone_leaves_them_out():
 @pytest.mark.parametrize("name", ["juniper_bench", "farm_dam", "birch_shore"])
 def test_law_a_sheet_of_one_side_is_one_side(name: str, paper: str):
     a = sample(name)
-    plan, drawn = plan_of(a), {size: map_svg(a, size, paper) for size in ("small", "smaller", "full")}
+    plan = plan_of(a)
+    drawn = _maps(a, plan, paper)
     for sheet in plan.sheets:
         if sheet.one_side:
             alone = dataclasses.replace(plan, sheets=(sheet,))

@@ -61,7 +61,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
         _column(pen, day, _x(part, day.date), bottom)
     for row, key in enumerate(part.kilns):
         y = _HEAD + row * _ROW
-        pen.text(0.5, y + _ROW / 2, short_kiln(a, key, _NAME), 8.0, "start", bold=True)
+        pen.text(0.5, y + _ROW / 2, _name(a, key), 8.0, "start", bold=True)
         _line(pen, 0, y, WIDE_MM - 1, y)
         _batches(pen, part, key, y)
     _checks(pen, part, words, bottom - _ROW)
@@ -69,6 +69,12 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
     _end(pen, part, found.permit_ends, words, bottom)
     _legend(pen, words, bottom + 5.0)
     return pen.svg(WIDE_MM, bottom + 8.5, "chart", words("calendar.chart"))
+
+
+def _name(a: Assessment, key: str) -> str:
+    """The name of a kiln, as much of it as there is room for before the first day."""
+    names = (short_kiln(a, key, letters) for letters in range(_NAME, 3, -1))
+    return next((name for name in names if text_width(name, 8.0, bold=True) < _LEFT - 1), short_kiln(a, key, 3))
 
 
 def _x(part: Part, date: dt.date) -> float:

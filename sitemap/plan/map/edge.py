@@ -27,8 +27,8 @@ def draw_grid(a: Assessment, pen: Pen, view: View) -> None:
     west, north, east, south = view.window
     for x, told in grid_lines(a, view, across=True):
         pen.line(LineString([(x, north), (x, south)]), _GRID, 0.4)
-        at_edge = x > east - 9.0  # half of the longest label
-        pen.text(east if at_edge else x, south + 2.4, told, GRID_PT, "end" if at_edge else "middle")
+        anchor = "end" if x > east - 9.0 else "start" if x < west + 5.0 else "middle"  # 9: half of the longest label
+        pen.text({"end": east, "start": west}.get(anchor, x), south + 2.4, told, GRID_PT, anchor)
     for y, told in grid_lines(a, view, across=False):
         pen.line(LineString([(west, y), (east, y)]), _GRID, 0.4)
         anchor = "end" if y < north + 9.0 else "start" if y > south - 9.0 else "middle"

@@ -10,9 +10,9 @@ import shapely
 from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
+from sitemap.plan.letters import printable
 from sitemap.plan.map.pen import DARK, MM_A_POINT, Pen
 from sitemap.plan.map.signs import Rectangle, shared, text_width
-from sitemap.plan.model import printable
 
 NAME_PT = 8.0
 LONGEST_ROW = 20  # letters; a longer name takes a second row

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
 from sitemap.maps.symbols import Symbol
-from sitemap.plan.model import printable
+from sitemap.plan.letters import shown
 
 MM_A_POINT = 25.4 / 72
 DARK = "#1a1a1a"
@@ -71,7 +71,7 @@ class Pen:
             words = words.replace(" ", _WIDE)
         self._parts.append(
             f'<text x="{_mm(x)}" y="{_mm(y + 0.36 * size)}" font-size="{_mm(size)}" text-anchor="{anchor}"'
-            f' fill="{more.get("fill", DARK)}"{weight}{where}>{escape(printable(words))}</text>'
+            f' fill="{more.get("fill", DARK)}"{weight}{where}>{escape(shown(words))}</text>'
         )
 
     def box(

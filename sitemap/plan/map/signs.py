@@ -15,8 +15,8 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.maps.symbols import OUTLINES, Symbol, VerdictMark
+from sitemap.plan.letters import printable
 from sitemap.plan.map.pen import DARK, MM_A_POINT, Pen
-from sitemap.plan.model import printable
 
 # A letter of 8.5 pt is 2.2 mm high: 12.5 minutes of arc at 60 cm. Sight of 1.0 tells 5 minutes (ISO 8596, from memory),
 # so sight of 0.4 still reads it.

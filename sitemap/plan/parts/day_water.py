@@ -72,23 +72,28 @@ def _draws(a: Assessment, spot: str) -> bool:
 
 
 def quench_words(a: Assessment, line: WaterLine | None, words: Words, letters: int) -> str:
-    """Verdict, flow and way of the quench line of a kiln."""
+    """Verdict, flow and way of the quench line of a kiln; its source in so many letters, if any."""
     if line is None:
         return f"{sign_of(CONDITIONAL)} {words.shown(Term('not known'))}"
     sign = sign_of(line.effect)
     if line.source is None or line.way is None or line.flow_l_min is None:
         return f"{sign} {words.shown(Term(line.verdict))}"
-    flow, source = l_min(line.flow_l_min.likely), shortened(name_of(a, line.source), letters)
+    flow = l_min(line.flow_l_min.likely)
+    if not letters:
+        return f"{sign} {words('decision.line_brief', flow=flow, way=Term(WAYS[line.way]))}"
+    source = shortened(name_of(a, line.source), letters)
     return f"{sign} {words('decision.line', flow=flow, way=Term(WAYS[line.way]), source=source)}"
 
 
-def attack_words(line: WaterLine | None, words: Words) -> str:
-    """Whether the attack line throws, while a quench runs."""
+def attack_words(line: WaterLine | None, words: Words, brief: bool = False) -> str:
+    """Whether the attack line throws, while a quench runs. brief : without the pressure it has"""
     if line is None:
         return f"{sign_of(CONDITIONAL)} {words.shown(Term('not known'))}"
     weak = line.verdict == "short"
     told = words("decision.weak") if weak else words.shown(Term(line.verdict))
-    pressure = "" if line.nozzle_kpa is None or weak else f", {words.shown(Quantity(line.nozzle_kpa, 'kpa', 2))}"
+    pressure = (
+        "" if line.nozzle_kpa is None or weak or brief else f", {words.shown(Quantity(line.nozzle_kpa, 'kpa', 2))}"
+    )
     return f"{sign_of(RULED_OUT if weak else line.effect)} {told}{pressure}"
 
 

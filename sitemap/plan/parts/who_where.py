@@ -16,6 +16,7 @@ from sitemap.site.on_plane import near_shape
 from sitemap.site.seen import Day
 
 Pair = tuple[str, str]
+_WAY_IN = 80  # letters
 _EFFECTS = {"fits the dates": PASSES, "tight": CONDITIONAL, "not known": CONDITIONAL, "does not fit": RULED_OUT}
 
 
@@ -30,7 +31,12 @@ def where(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
     """The place of the first kiln, the gate and the way in."""
     yield words("decision.place"), _place(a, words, letters)
     yield words("decision.gate"), _gate(a, words, letters)
-    yield words("decision.way_in"), _typed(a.source.section("crew").text("directions"), words, letters)
+    yield words("decision.way_in"), _typed(a.source.section("crew").text("directions"), words, _way_in(letters))
+
+
+def _way_in(letters: int) -> int:
+    """Who comes to help reads it: two lines of it stay as long as there is any room."""
+    return max(letters, _WAY_IN) if letters >= _WAY_IN // 2 else letters
 
 
 def who(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:

@@ -9,6 +9,7 @@ from sitemap.helps import helps_of
 from sitemap.plan.charts.calendar import parts_of
 from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Sheet, Table
 from sitemap.plan.phrases import Words
+from sitemap.plan.say import short_kiln
 from sitemap.plan.sheets.smoke import winds
 from sitemap.reasons import Range, Term
 from sitemap.season.calendar import CalendarDay
@@ -19,20 +20,32 @@ from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import words as told_words
 from sitemap.wording import capital
 
+BODY_PT = 9
+_ROWS, _AROUND = 30, 5  # of the pictures on one side; of each beside its kilns
+_NAME = 12  # letters of a kiln in a cell
+
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
-    """The one sheet, on as many sides as it takes."""
+    """What burns on which day; the wood and the weather; the winds. Each is one side unless there is too much of it."""
     found = a.calendar
-    blocks: tuple[Block, ...] = (Paragraph(words("calendar.none")),) if found is None else _blocks(a, found, words)
-    blocks += _taught(a, words)
-    blocks += (*_drying(a, words), *_strip(a, words), *winds(a, words))
-    return (Sheet("calendar", words("calendar.title"), blocks, one_side=False, body_pt=9),)
+    learned = _taught(a, words)
+    versions = [(Paragraph(words("calendar.none")), *learned)]
+    if found is not None:
+        versions = [(*_blocks(a, found, words, table), *learned) for table in (True, False)]
+    parts = parts_of(found) if found is not None else ()
+    fits = sum(len(part.kilns) + _AROUND for part in parts) <= _ROWS
+    made = [Sheet("calendar", words("calendar.title"), versions[0], fits, BODY_PT, shorter=tuple(versions[1:]))]
+    ready = (*_drying(a, words), *_strip(a, words))
+    if ready:
+        made.append(Sheet("calendar", words("calendar.ready_head"), ready, False, BODY_PT, "ready"))
+    return (*made, *winds(a, words))
 
 
-def _blocks(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
+def _blocks(a: Assessment, found: Calendar, words: Words, table: bool) -> tuple[Block, ...]:
+    """table : the days in words too, where there is room for what the picture shows already"""
     heads = (words("calendar.week"), *told_words(words.language)["calendar"]["days"].split())
     rows = tuple(
-        (_week(week, words), *(_cell(found, day, words) for day in week)) for week in weeks_of(found.laid.days)
+        (_week(week, words), *(_cell(a, found, day, words) for day in week)) for week in weeks_of(found.laid.days)
     )
     left = [words("calendar.left", name=found.names.get(key, key), count=count) for key, count in _left(found)]
     return (
@@ -40,8 +53,12 @@ def _blocks(a: Assessment, found: Calendar, words: Words) -> tuple[Block, ...]:
         *(MapHere(f"calendar-{n}", "") for n in range(len(parts_of(found)))),
         *(Paragraph(each) for each in left),
         *_helps(a, found, words),
-        Table("", heads, rows, (9, *(13,) * 7), small=True),
-        Paragraph(words("calendar.how"), "small"),
+        *(
+            (Table("", heads, rows, (9, *(13,) * 7), small=True), Paragraph(words("calendar.how"), "small"))
+            if table
+            else ()
+        ),
+        Paragraph(words("calendar.counted"), "small"),
         *(Paragraph(words.told(note.text), "small") for note in found.notes),
     )
 
@@ -112,10 +129,10 @@ def _strip(a: Assessment, words: Words) -> tuple[Block, ...]:
     return (Section("strip", head, blocks),)
 
 
-def _cell(found: Calendar, day: CalendarDay | None, words: Words) -> str:
+def _cell(a: Assessment, found: Calendar, day: CalendarDay | None, words: Words) -> str:
     if day is None:
         return ""
-    said = [f"{found.names.get(key, key)}\u00a0×\u00a0{count}" for key, count in day.batches]
+    said = [f"{short_kiln(a, key, _NAME)}\u00a0×\u00a0{count}" for key, count in day.batches]
     if day.shut == "closed":
         said.append(day.why or words("calendar.shut"))
     if day.check:

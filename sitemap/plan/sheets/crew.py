@@ -15,7 +15,7 @@ from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
-from sitemap.plan.sheets.times import moments
+from sitemap.plan.sheets.times import batches, moments
 from sitemap.reasons import Fact, KilnName, Quantity, Term, metres
 from sitemap.safety.limits import limits_of
 from sitemap.safety.of_site import SpotSafety
@@ -33,7 +33,13 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     spots = spots_in_use(a)
     if not spots:
         return tuple(
-            Sheet("crew", one("crew.any"), (Paragraph(one("crew.none")), *calls(a, one, None)), True, BODY_PT)
+            Sheet(
+                "crew",
+                one("crew.any"),
+                (Paragraph(one("crew.none" if a.spots else "crew.none_placed")), *calls(a, one, None)),
+                True,
+                BODY_PT,
+            )
             for one in words.each
         )
     return tuple(_card(a, one, spot) for spot in spots for one in words.each)
@@ -73,14 +79,17 @@ def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
 
 def _clock(a: Assessment, words: Words, spot: str) -> tuple[Block, ...]:
     """The latest times; none for a kiln that may not be lit."""
-    clocks = a.clock_of(spot)
-    if not clocks:
+    own = [(number, clock) for number, clock, each in batches(a) if each.id == spot]
+    if not own:
         return (Paragraph(words("crew.no_times")),)
     heads = tuple(
         words(f"shared.{key}") for key in ("light_by", "last_thick", "last_wood", "water_on", "out", "check_1")
     )
-    rows = tuple(moments(words, a.on, clock)[:6] for clock in clocks)
-    return (Table("", heads, rows, (1,) * len(heads)),)
+    rows = tuple(moments(words, a.on, clock)[:6] for _, clock in own)
+    if len(own) == 1:
+        return (Table("", heads, rows, (1,) * len(heads)),)
+    numbered = tuple((f"{number}", *row) for (number, _), row in zip(own, rows, strict=True))
+    return (Table("", (words("crew.number"), *heads), numbered, (1, *(2,) * len(heads))),)
 
 
 def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: SpotSafety | None) -> Table:

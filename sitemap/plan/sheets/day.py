@@ -8,7 +8,7 @@ from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
 from sitemap.plan.parts.limits import limit_rows
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of, short_kiln, shortened, spots_in_use
-from sitemap.plan.sheets.times import KEYS, moments
+from sitemap.plan.sheets.times import KEYS, batches, moments
 from sitemap.reasons import KilnName, Term, litres
 from sitemap.site.model import Entry
 from sitemap.water.values import WaterLine
@@ -47,12 +47,11 @@ def _blocks(a: Assessment, words: Words, lines: int, name: int) -> tuple[Block, 
 
 def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
     """Every batch in the order its water begins; the kilns that are not lit in one line, without any time."""
-    batches = [(clock, spot) for spot in a.spots for clock in a.clock_of(spot.id)]
-    batches.sort(key=lambda each: each[0].water_on)
-    lit = {spot.id for _, spot in batches}
+    found = batches(a)
+    lit = {spot.id for *_, spot in found}
     dark = [words("shared.kiln", kiln=KilnName(short_kiln(a, s.id, most))) for s in a.spots if s.id not in lit]
     not_lit = [Paragraph(words("day.not_lit", kilns=tuple(dark)))] if dark else []
-    if not batches:
+    if not found:
         return (Paragraph(words("day.no_times"), "strong"), *not_lit)
     heads = (
         words("day.kiln"),
@@ -60,7 +59,7 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
         words("day.minutes"),
         *(words(f"shared.{key}") for key in KEYS),
     )
-    rows = tuple(_batch(a, words, clock, spot, number, most) for number, (clock, spot) in enumerate(batches, start=1))
+    rows = tuple(_batch(a, words, clock, spot, number, most) for number, clock, spot in found)
     return (Table("", heads, rows, (15, 17, 6, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
 
 
@@ -94,7 +93,7 @@ def _ticks(a: Assessment, words: Words) -> tuple[tuple[str, str], ...]:
     for entry in a.source.records("ticks"):
         who, when, what = entry.text("who"), entry.text("when"), entry.text("what")
         if what and who and when and a.on is not None and when.strip()[:10] == a.on.isoformat():
-            ticked[what.strip().casefold().replace(" ", "_")] = f"{who}, {when}"
+            ticked[what.strip().casefold().replace(" ", "_")] = f"{who}, {when.strip()[10:].strip()}".rstrip(", ")
     return tuple((words(f"day.tick_{what}"), ticked.get(what, "")) for what in TICKS)
 
 
@@ -110,7 +109,7 @@ def _logged(a: Assessment, words: Words, entry: Entry) -> tuple[str, ...]:
     kiln, buckets, used = entry.text("kiln"), entry.number("buckets"), entry.number("water_l")
     return (
         shortened(name_of(a, kiln), _NAME) if kiln else "",
-        *("",) * 3,
+        *(entry.text(key) or "" for key in ("lit", "water_on", "out")),
         f"{buckets:g}" if buckets is not None else "",
         words("day.figure", figure=litres(used)) if used is not None else "",
         shortened(entry.text("text") or "", 2 * _NAME),

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sitemap.assessment import Assessment
-from sitemap.day.decision import Bar, Decision
+from sitemap.day.decision import MAY, WORDS, Bar, Decision
 from sitemap.plan.model import Blanks, Block, Facts, Items, MapHere, Paragraph, Sheet, Sides, Table, every_word
 from sitemap.plan.parts.day_water import attack_words, quench_words, water_of_the_day
 from sitemap.plan.parts.limits import limits_table
@@ -18,8 +18,9 @@ from sitemap.plan.parts.open_points import ranked_unknowns
 from sitemap.plan.parts.rests import rests
 from sitemap.plan.parts.who_where import embers, who_and_when
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import brief, short_kiln, shortened, sign_of
+from sitemap.plan.say import brief, kiln_mark, short_kiln, shortened, sign_of
 from sitemap.reasons import Term
+from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.wording import check_label
 
 
@@ -39,6 +40,11 @@ class Room:
     every: int
     map: str = "small"
 
+    @property
+    def brief(self) -> bool:
+        """A row of one line for each kiln."""
+        return self.reasons == 0
+
 
 _N = "smaller"
 ROOMS = (  # the fullest first
@@ -50,7 +56,7 @@ ROOMS = (  # the fullest first
 )
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
-_SHORT_NAME, _SHORT_LINE = 5, 16  # letters
+_SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
@@ -64,14 +70,15 @@ def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> 
     left: tuple[Block, ...] = (
         *(_head(words, "limits"), *limits_table(a, words)),
         *(_head(words, "rests"), Items(rests(a, words, room.letters // 3))),
+        *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
     right: tuple[Block, ...] = (
         *(_head(words, "water"), *water_of_the_day(a, words, room.lines, room.letters // 2)),
         *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words, "more_today"))),
-        *(_head(words, "unknown"), *_unknown(a, words, room)),
     )
     place = Facts(tuple(who_and_when(a, words, room.letters)))
     blocks: tuple[Block, ...] = (
+        *_in_a_line(a, words),
         Sides((place,), (MapHere(room.map, words("map.none")),), _SHARES[room.map]),
         *_kilns(a, words, room),
         Sides(left, right),
@@ -86,6 +93,20 @@ def _head(words: Words, key: str) -> Paragraph:
     return Paragraph(words(f"decision.{key}"), "strong")
 
 
+def _in_a_line(a: Assessment, words: Words) -> Iterator[Block]:
+    """First of all which kilns may be lit and which may not, by their marks on the map."""
+    if not a.decisions:
+        return
+    told = []
+    for key, effect in zip(WORDS, (PASSES, CONDITIONAL, RULED_OUT), strict=True):
+        marks = [kiln_mark(a, each.spot) for each in a.decisions if each.word == key]
+        if marks:
+            told.append(f"{sign_of(effect)} {words.shown(Term(key))}: {', '.join(marks)}")
+        elif key == MAY:
+            told.append(words("decision.none_may"))
+    yield Paragraph(" · ".join(told), "strong")
+
+
 def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
     """A row per kiln; what bars every one of them is told once, before them."""
     if not a.decisions:
@@ -98,10 +119,12 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
         yield Items(_because(common, words, replace(room, reasons=0, actions=room.every)))
     table = tuple(_row(a, decision, common, words, room) for decision in a.decisions)
     name = 8 if max(len(str(row[0])) for row in table) <= _SHORT_NAME else 17
-    line = 15 if max(len(str(cell)) for row in table for cell in row[3:]) <= _SHORT_LINE else 21
+    short = max(len(str(cell)) for row in table for cell in row[3:]) <= _SHORT_LINE
+    few = max(len(" ".join(row[2])) for row in table) <= _FEW_WORDS
+    quench, attack = (15, 15) if short else (25, 29) if room.brief and few else (21, 21)
     left_out = any(len(each.because) > room.reasons + room.actions for each in a.decisions)
     title = words("decision.kilns_annex" if left_out else "decision.kilns")
-    yield Table(title, words.lines("decision.heads"), table, (name, 13, 111 - name - 2 * line, line, line))
+    yield Table(title, words.lines("decision.heads"), table, (name, 13, 111 - name - quench - attack, quench, attack))
 
 
 def _row(
@@ -114,8 +137,8 @@ def _row(
         short_kiln(a, decision.spot, room.letters // 3),
         f"{sign_of(decision.effect)} {words.shown(Term(decision.word))}",
         because,
-        quench_words(a, wet.quench if wet else None, words, room.letters // 3),
-        attack_words(wet.attack if wet else None, words),
+        quench_words(a, wet.quench if wet else None, words, 0 if room.brief else room.letters // 3),
+        attack_words(wet.attack if wet else None, words, room.brief),
     )
 
 

@@ -7,7 +7,8 @@ from sitemap.plan.model import MapHere, Paragraph, Sheet
 from sitemap.plan.phrases import Words
 
 
-def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:  # noqa: ARG001
+def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
-    blocks = (MapHere("full", words("map.none")), Paragraph(words("map.note"), "small"))
+    note = (Paragraph(words("map.note"), "small"),) if a.plane is not None else ()
+    blocks = (MapHere("full", words("map.none")), *note)
     return (Sheet("map", words("map.title"), blocks, one_side=True, body_pt=9),)

@@ -4,46 +4,76 @@ from __future__ import annotations
 
 from sitemap.assessment import Assessment
 from sitemap.plan.charts.winds import ACROSS, DOWN
-from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Table
+from sitemap.plan.model import Block, Items, MapHere, Paragraph, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened
 from sitemap.reasons import metres
-from sitemap.season.smoke_of_site import Reached, cautions_of, order_of
+from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of, order_of
 from sitemap.season.smoke_together import Together
 
-_KILN, _NAME = 18, 34  # letters of a name in a column
-_COLUMNS = ("kiln", "place", "away", "towards", "by_day", "evening", "forecast")
+_KILN, _NAME = 14, 30  # letters of a name in a column
+_KILNS, _PLACES = 12, 15  # on one side
+_COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
+_WIDTHS = (14, 18, 30, 16, 16, 21, 21, 22, 32)
+_LIES = {"below": "drains", "not known": "drains_not_known", "not below": "level"}
+_IN_THE_TABLE = ("season.good_winds", "season.drains_to", "season.drains_not_known")
 
 
-def winds(a: Assessment, words: Words) -> tuple[Block, ...]:
-    """The section; nothing where there is no place to keep smoke from."""
+def winds(a: Assessment, words: Words) -> tuple[Sheet, ...]:
+    """The sheet; none where there is no place to keep smoke from."""
     if not a.smoke:
         return ()
-    pictures = (MapHere(f"winds-{n}", "") for n in range(-(-len(a.smoke) // (ACROSS * DOWN))))
+    full, brief = (_blocks(a, words, sentences) for sentences in (True, False))
+    fits = len(a.smoke) <= _KILNS and sum(len(each.places) for each in a.smoke) + len(a.smoke_together) <= _PLACES
+    return (
+        Sheet("calendar", words("smoke.head"), full if fits else brief, fits, 9, "winds", (brief,) if fits else ()),
+    )
+
+
+def _blocks(a: Assessment, words: Words, sentences: bool) -> tuple[Block, ...]:
+    """sentences : also for what the table says already"""
+    said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
+    told = tuple(words.told(why) for why in said if sentences or why.code not in _IN_THE_TABLE)
     rows = tuple(
-        (
-            short_kiln(a, each.spot, _KILN),
-            f"{number} {shortened(place.name, _NAME)}",
-            words.shown(metres(place.away_m, 2, "down")),
-            f"{place.bearing_deg:.0f}°",
-            *orders(place, words),
-        )
-        for each in a.smoke
-        for number, place in enumerate(each.places, start=1)
+        _row(a, words, each, number, place) for each in a.smoke for number, place in enumerate(each.places, start=1)
     )
     rows += tuple(
-        (words("smoke.together", count=len(each.kilns)), shortened(each.place, _NAME), "", "", *orders(each, words))
+        (
+            words("smoke.together", count=len(each.kilns)),
+            "",
+            shortened(each.place, _NAME),
+            "",
+            "",
+            "",
+            *_bare(each, words),
+        )
         for each in a.smoke_together
     )
-    said = tuple(words.told(why) for why in (*(each.told for each in a.smoke), *cautions_of(a.smoke)))
-    blocks: tuple[Block, ...] = (
-        *pictures,
+    return (
+        *(MapHere(f"winds-{n}", "") for n in range(-(-len(a.smoke) // (ACROSS * DOWN)))),
         Paragraph(words("smoke.stripes"), "small"),
-        Items((*said, words("smoke.evening_caution"))),
-        Table("", tuple(words(f"smoke.{key}") for key in _COLUMNS), rows, (20, 40, 18, 16, 26, 26, 34), small=True),
+        Items((*told, words("smoke.evening_caution"))),
+        Table("", tuple(words(f"smoke.{key}") for key in _COLUMNS), rows, _WIDTHS, small=True),
         Paragraph(words("smoke.how"), "small"),
     )
-    return (Section("winds", words("smoke.head"), blocks),)
+
+
+def _row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reached) -> tuple[str, ...]:
+    arcs = (f"{round(begin)}–{round(end)}°" for begin, end in each.good)
+    return (
+        short_kiln(a, each.spot, _KILN),
+        ", ".join(arcs) or words("smoke.no_wind"),
+        f"{number} {shortened(place.name, _NAME)}",
+        words.shown(metres(place.away_m, 2, "down")),
+        f"{place.bearing_deg:.0f}°",
+        words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2, "up")),
+        *_bare(place, words),
+    )
+
+
+def _bare(place: Reached | Together, words: Words) -> tuple[str, ...]:
+    """The orders without their unit, which stands in the heads of the table."""
+    return tuple(told.replace(" µg/m³", "") for told in orders(place, words))
 
 
 def orders(place: Reached | Together, words: Words) -> tuple[str, str, str]:

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import Clock
 from sitemap.plan.phrases import Words
 
 KEYS = ("light_by", "last_thick", "last_wood", "water_on", "out", "check_1", "call_by")  # words of `shared`
+
+
+def batches(a: Assessment) -> tuple[tuple[int, Clock, SpotReport], ...]:
+    """Every batch of the day with its number, in the order its water begins."""
+    found = [(clock, spot) for spot in a.spots for clock in a.clock_of(spot.id)]
+    found.sort(key=lambda each: each[0].water_on)
+    return tuple((number, *each) for number, each in enumerate(found, start=1))
 
 
 def moments(words: Words, on: dt.date | None, clock: Clock) -> tuple[str, ...]:
