@@ -10,6 +10,7 @@ from typing import Any
 
 import altair as alt
 import streamlit as st
+from altair.utils import schemapi
 
 from sitemap.units import rounded, to_display, unit_label
 from sitemap.wording import with_unit
@@ -19,6 +20,7 @@ PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in gr
 _ROW_PX = 30  # height of a bar with its gap
 _AXIS_PX = 46  # height of an axis with its words, and of a legend
 MOST_BARS = 40  # more nobody compares at a glance
+schemapi.disable_debug_mode()  # a chart is held against its schema once, as a whole, when it is shown: not part by part
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 from streamlit.components.v2 import manifest_scanner
+from streamlit.runtime.state import SessionState
 from streamlit.testing.v1 import AppTest
 
 from sitemap.site.model import Site
@@ -80,10 +82,29 @@ def fresh_data(folder: Path) -> Iterator[None]:
         yield
 
 
+class Seen(Mapping[str, Any]):
+    """What a tab remembers, by the names a page sees it under: each value is taken when it is asked for."""
+
+    def __init__(self, state: SessionState, whole: Callable[[SessionState], dict[str, Any]]) -> None:
+        self._state, self._whole = state, whole
+
+    def __getitem__(self, key: str) -> Any:
+        return self._state[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._whole(self._state))
+
+    def __len__(self) -> int:
+        return len(self._whole(self._state))
+
+
 @pytest.fixture(scope="session", autouse=True)
 def looked_once() -> Iterator[None]:
-    """Streamlit's test runner looks through all packages of the machine for page components, for every tab anew."""
+    """Streamlit's test runner looks through all packages of the machine for page components, for every tab anew; and
+    Streamlit lists all that a tab remembers for every field of it, to look up one."""
+    listed = SessionState.filtered_state.fget
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(SessionState, "filtered_state", property(lambda state: Seen(state, listed)))
         patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
         yield
 
