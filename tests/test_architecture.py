@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -72,7 +73,7 @@ class Module:
         return self.name.split(".")[0]
 
 
-def modules() -> Iterator[Module]:
+def read() -> Iterator[Module]:
     for path in sorted([*PACKAGE.rglob("*.py"), ROOT / "app.py"]):
         parts = path.relative_to(PACKAGE if PACKAGE in path.parents else ROOT).with_suffix("").parts
         name = ".".join(part for part in parts if part != "__init__")
@@ -89,7 +90,10 @@ def imported(tree: ast.AST, name: str) -> Iterator[str]:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
-MODULES = {module.name: module for module in modules()}
+@cache
+def modules() -> dict[str, Module]:
+    """Read at the first asking, so that only the worker that runs these tests takes the time."""
+    return {module.name: module for module in read()}
 
 
 def own(module: Module) -> Iterator[str]:
@@ -97,7 +101,7 @@ def own(module: Module) -> Iterator[str]:
     for name in module.imports:
         if name == "sitemap" or name.startswith("sitemap."):
             parts = name.split(".")[1:]
-            while parts and ".".join(parts) not in MODULES:
+            while parts and ".".join(parts) not in modules():
                 parts.pop()
             yield ".".join(parts)
 
@@ -107,13 +111,13 @@ def within(name: str, places: tuple[str, ...]) -> bool:
 
 
 def test_law_every_module_stands_on_a_floor() -> None:
-    assert {module.room for module in MODULES.values()} - {"", "app"} <= set(FLOOR_OF)
+    assert {module.room for module in modules().values()} - {"", "app"} <= set(FLOOR_OF)
 
 
 def test_law_imports_only_go_down() -> None:
     wrong = [
         f"{module.name} → {target}"
-        for module in MODULES.values()
+        for module in modules().values()
         if module.name not in ("", "app")
         for target in own(module)
         if target and not _may(module.room, target.split(".")[0])
@@ -124,7 +128,7 @@ def test_law_imports_only_go_down() -> None:
 def test_law_formulas_read_no_site() -> None:
     wrong = [
         f"{module.name} → {target}"
-        for module in MODULES.values()
+        for module in modules().values()
         if module.room in FORMULA_ROOMS and not module.name.endswith(APPLIES)
         for target in own(module)
         if target.split(".")[0] == "site"
@@ -139,7 +143,7 @@ def test_law_a_formula_takes_numbers_not_anything() -> None:
     """`Numbers`, `Array` and `ArrayLike` say what a formula takes; `Any` would take a text."""
     loose = [
         module.name
-        for module in MODULES.values()
+        for module in modules().values()
         if module.room in TYPED_ROOMS and not module.name.endswith(APPLIES) and "typing.Any" in module.imports
     ]
     assert loose == []
@@ -159,7 +163,7 @@ WORDS = {  # a text of a table, for pages; what the command line prints
 def test_law_no_calculation_knows_a_system_of_units() -> None:
     """What is found is told once, at the end, in the units of whoever reads it (`telling`)."""
     knows = []
-    for module in MODULES.values():
+    for module in modules().values():
         if module.room not in CALCULATES:
             continue
         knows += [f"{module.name} → {name}" for name in module.imports if name in {f"sitemap.units.{t}" for t in TELLS}]
@@ -196,7 +200,7 @@ def test_law_formulas_know_no_site(room: str) -> None:
     readers = ("reading", "routes", "of_site")
     wrong = [
         f"{module.name} → {target}"
-        for module in MODULES.values()
+        for module in modules().values()
         if module.room == room and not module.name.endswith(readers)
         for target in own(module)
         if target.split(".")[0] == "site"
@@ -205,7 +209,7 @@ def test_law_formulas_know_no_site(room: str) -> None:
 
 
 def test_law_there_is_no_cycle() -> None:
-    graph = {name: {target for target in own(module) if target != name} for name, module in MODULES.items()}
+    graph = {name: {target for target in own(module) if target != name} for name, module in modules().items()}
     for name in graph:
         parent = name.rpartition(".")[0]
         graph[name].discard(parent)  # a module's own package is always there before it
@@ -217,7 +221,7 @@ def test_law_there_is_no_cycle() -> None:
 
 @pytest.mark.parametrize("library", HEAVY)
 def test_law_heavy_libraries_stay_in_their_rooms(library: str) -> None:
-    users = {module.name for module in MODULES.values() for name in module.imports if name.split(".")[0] == library}
+    users = {module.name for module in modules().values() for name in module.imports if name.split(".")[0] == library}
     assert {name for name in users if not within(name, HEAVY[library])} == set()
 
 
@@ -232,7 +236,9 @@ def test_law_tests_and_samples_are_no_part_of_the_program() -> None:
         "wntr",
         "fluids",
     )
-    assert [f"{m.name} → {name}" for m in MODULES.values() for name in m.imports if name.split(".")[0] in outside] == []
+    assert [
+        f"{m.name} → {name}" for m in modules().values() for name in m.imports if name.split(".")[0] in outside
+    ] == []
 
 
 @pytest.mark.parametrize("name", ["assessment", "site.store", "site.check"])
@@ -267,7 +273,7 @@ def test_law_the_command_line_loads_what_a_verb_needs() -> None:
 
 def test_law_every_core_module_runs_without_page_map_and_figures() -> None:
     """All modules below maps in one process; each can be imported by itself as the floors and the law above say."""
-    names = [f"sitemap.{m.name}" for m in MODULES.values() if FLOOR_OF.get(m.room, 0) > FLOOR_OF["maps"]]
+    names = [f"sitemap.{m.name}" for m in modules().values() if FLOOR_OF.get(m.room, 0) > FLOOR_OF["maps"]]
     code = f"import importlib, sys\nfor name in {names}: importlib.import_module(name)\n"
     code += (
         "print([n for n in ('streamlit', 'folium', 'branca', 'matplotlib', 'typst', 'geopandas') if n in sys.modules])"
@@ -277,6 +283,6 @@ def test_law_every_core_module_runs_without_page_map_and_figures() -> None:
 
 
 def test_law_no_module_is_longer_than_it_reads_well() -> None:
-    files = [*(m.path for m in MODULES.values()), *(ROOT / "tests").rglob("*.py")]
+    files = [*(m.path for m in modules().values()), *(ROOT / "tests").rglob("*.py")]
     lengths = {str(f.relative_to(ROOT)): len(f.read_text(encoding="utf-8").splitlines()) for f in files}
     assert {name: length for name, length in lengths.items() if length > LONGEST} == {}

@@ -7,6 +7,7 @@ import doctest
 import importlib
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -29,14 +30,17 @@ NUMBER_TYPES = {"float", "int", "Array", "ndarray", "NDArray", "ArrayLike", "Flo
 PLAIN_TYPES = NUMBER_TYPES | {"str", "bool", "None", "Any", "Literal", "np", "bool_", "Sequence", "tuple", "list"}
 
 
-def modules() -> Iterator[tuple[str, ast.Module]]:
+def sources() -> Iterator[tuple[str, str]]:
     for path in sorted(PACKAGE.rglob("*.py")):
         name = ".".join(part for part in path.relative_to(ROOT).with_suffix("").parts if part != "__init__")
         if not name.startswith("sitemap.views"):
-            yield name, ast.parse(path.read_text(encoding="utf-8"))
+            yield name, path.read_text(encoding="utf-8")
 
 
-MODULES = dict(modules())
+@cache
+def modules() -> dict[str, ast.Module]:
+    """Read at the first asking, so that only the worker that runs these tests takes the time."""
+    return {name: ast.parse(text) for name, text in sources()}
 
 
 def public(tree: ast.Module | ast.ClassDef, prefix: str = "") -> Iterator[tuple[str, ast.FunctionDef | ast.ClassDef]]:
@@ -54,13 +58,13 @@ def is_overload(node: ast.FunctionDef | ast.ClassDef) -> bool:
 
 def test_law_every_module_says_what_it_is() -> None:
     """Empty package files have nothing to say."""
-    assert [name for name, tree in MODULES.items() if tree.body and not ast.get_docstring(tree)] == []
+    assert [name for name, tree in modules().items() if tree.body and not ast.get_docstring(tree)] == []
 
 
 def test_law_every_public_function_and_class_says_what_it_is() -> None:
     silent = [
         f"{name}.{own}"
-        for name, tree in MODULES.items()
+        for name, tree in modules().items()
         for own, node in public(tree)
         if not ast.get_docstring(node) and not is_overload(node)
     ]
@@ -118,7 +122,7 @@ def wanting(node: ast.FunctionDef, room: str) -> list[str]:
 
 def formulas() -> Iterator[tuple[str, str, ast.FunctionDef]]:
     """Public functions of the formula files that take numbers alone: name, room, node."""
-    for name, tree in MODULES.items():
+    for name, tree in modules().items():
         own_name = name.removeprefix("sitemap.")
         room = own_name.split(".")[0]
         if room in FORMULA_ROOMS and not own_name.endswith(APPLIES) and own_name not in PLUMBING:
@@ -173,7 +177,7 @@ def test_law_other_brackets_are_no_units(text: str) -> None:
 
 
 def with_examples() -> list[str]:
-    return [name for name, tree in MODULES.items() if ">>>" in ast.unparse(tree) and not name.endswith("__main__")]
+    return [name for name, text in sources() if ">>>" in text and not name.endswith("__main__")]
 
 
 @pytest.mark.parametrize("name", with_examples())

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import wntr
 
 from tests.whole import BOX, HEAP, HERE, READY, at, off, point, polygon, report, thing
 
@@ -50,6 +49,8 @@ def epanet_l_min(
     folder: Path, source_m: float, curve: list[Any], hoses: list[Any], lift_m: float, nozzle_mm: float
 ) -> float:
     """Flow of the same line in EPANET 2.2: entrance 0.5 and gate valve 0.2 (its manual, P) on the first hose."""
+    import wntr  # dear to load: only where it is asked
+
     network = wntr.network.WaterNetworkModel()
     network.options.hydraulic.headloss = "H-W"
     network.options.hydraulic.inpfile_units = "LPS"

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-import wntr
 
 from sitemap.hydraulics import nozzle, pump, supply
 from sitemap.hydraulics.friction import KPA_PER_M
@@ -62,6 +61,8 @@ def our_supply(kind, figures):
 
 def epanet(kind, figures, runs, heights, nozzle_mm, folder):
     """Flow [L/min] and heads above each joint [m] of the same system in EPANET."""
+    import wntr  # dear to load: only where it is asked
+
     network = wntr.network.WaterNetworkModel()
     network.options.hydraulic.headloss = "H-W"
     network.options.hydraulic.inpfile_units = "LPS"

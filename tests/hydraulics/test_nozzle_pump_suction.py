@@ -7,7 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -130,6 +129,8 @@ def test_published_suction_table():
 @pytest.mark.parametrize("celsius", [5.0, 15.0, 30.0, 40.0])
 def test_agrees_with_coolprop_on_vapour_pressure(celsius):
     """IAPWS-95 as in CoolProp."""
+    from CoolProp.CoolProp import PropsSI  # dear to load: only where it is asked
+
     published = PropsSI("P", "T", celsius + 273.15, "Q", 0, "Water") / 1000
     assert suction.vapour_pressure_kpa(celsius) == pytest.approx(published, rel=4e-3)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
@@ -18,11 +17,15 @@ ATMOSPHERE = 101_325.0  # [Pa]
 
 def water_enthalpy(celsius: float) -> float:
     """IAPWS-95 by CoolProp [kJ/kg]."""
+    from CoolProp.CoolProp import PropsSI  # dear to load: only where it is asked
+
     return PropsSI("H", "T", celsius + 273.15, "P", ATMOSPHERE, "Water") / 1000
 
 
 def test_agrees_with_coolprop_from_cold_water_to_steam() -> None:
     """Water 15 °C → steam 100 °C takes 2612.5 kJ/kg, 2256.47 of it to evaporate (IAPWS-95 by CoolProp, D)."""
+    from CoolProp.CoolProp import PropsSI
+
     steam = PropsSI("H", "P", ATMOSPHERE, "Q", 1, "Water") / 1000
     boiling = PropsSI("H", "P", ATMOSPHERE, "Q", 0, "Water") / 1000
     assert steam - boiling == pytest.approx(quench.EVAPORATION_HEAT, abs=0.2)

@@ -11,7 +11,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-import wntr
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -82,6 +81,8 @@ def epanet(parts, outlet_factor, folder, level_m=0.0):
 
     parts : ("pump", curve) or ("hose", length [m], height of its end [m])
     """
+    import wntr  # dear to load: only where it is asked
+
     network = wntr.network.WaterNetworkModel()
     network.options.hydraulic.headloss = "H-W"
     network.options.hydraulic.inpfile_units = "LPS"
