@@ -169,7 +169,9 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
     told = [why for batch in batches for why in batch.wrong]
     if not batches:
         return Taught(run, name, 0, (), tuple(told))
-    chars = [observed.char_m3(batch, ground.bucket_l) for batch in batches]
+    looked = [observed.counted(batch, ground.bucket_l, run.char_m3_per_batch.high) for batch in batches]
+    chars = [char for char, _ in looked]
+    told += [why for _, said in looked for why in said]
     seen = {
         "hours_per_batch": [batch.hours for batch in batches if batch.hours],
         "char_m3_per_batch": [char for char in chars if char],

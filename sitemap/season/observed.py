@@ -6,12 +6,16 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 
-from sitemap.reasons import KilnName, Reason, Term, reason
+from sitemap.reasons import KilnName, Quantity, Reason, Term, reason
 from sitemap.season.batches import Batch
 from sitemap.season.learning import Belief
 from sitemap.site.log_values import CAUSES, PLACES
 
 WEIGHING = 0.10  # of the logarithm: a bucket or a load weighed on a site; common practice, no source
+
+
+MOST_YIELD = 0.5  # [kg/kg] no kiln without a lid gives more: judgement, well above 22 ± 5 % (Cornelissen 2016, P)
+MOST_FILLS = 2.0  # times the char of a full batch at its high end; more is a slip of the pen: judgement
 
 
 def char_m3(batch: Batch, bucket_l: float) -> float | None:
@@ -38,9 +42,33 @@ def yields(batches: Iterable[Batch], bucket_l: float, density: Belief) -> tuple[
             continue
         own = density_kg_m3(batch, bucket_l)
         spread = math.hypot(WEIGHING, WEIGHING if own is not None else density.spread)
-        dry_kg = fed / (1 + moisture / 100)
-        found.append((volume * (own or math.exp(density.mean)) / dry_kg, spread))
+        share = volume * (own or math.exp(density.mean)) / _dry_kg(fed, batch)
+        if share <= MOST_YIELD:
+            found.append((share, spread))
     return tuple(found)
+
+
+def _dry_kg(fed_kg: float, batch: Batch) -> float:
+    """Dry wood of what was weighed in, as dry where its moisture is not said [kg]."""
+    return fed_kg / (1 + (batch.figure("moisture_pct") or 0.0) / 100)
+
+
+def counted(batch: Batch, bucket_l: float, most_m3: float) -> tuple[float | None, tuple[Reason, ...]]:
+    """Char of a batch [m³] as it can be, and a sentence where more was counted than any batch gives, or than the wood
+    that was weighed in. bucket_l : of one bucket [L]; most_m3 : of a full batch, at its high end"""
+    char, fed, kiln = char_m3(batch, bucket_l), batch.figure("fed_kg"), KilnName(batch.name)
+    if char is None:
+        return None, ()
+    said = []
+    if char > MOST_FILLS * most_m3:
+        counted_m3, full = Quantity(char, "m3", 2), Quantity(most_m3, "m3", 2)
+        said.append(reason("season.log_char", name=kiln, on=batch.on, counted=counted_m3, full=full))
+        char = MOST_FILLS * most_m3
+    weight = density_kg_m3(batch, bucket_l)
+    if fed is not None and weight is not None and char * weight > MOST_YIELD * _dry_kg(fed, batch):
+        came, went = Quantity(char * weight, "kg", 2), Quantity(fed, "kg", 2)
+        said.append(reason("season.log_yield", name=kiln, on=batch.on, char=came, fed=went))
+    return char, tuple(said)
 
 
 def uncharred(batches: Iterable[Batch], name: str) -> tuple[Reason, ...]:

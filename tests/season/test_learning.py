@@ -122,6 +122,20 @@ def test_refuses_a_log_that_burns_more_than_there_was() -> None:
     assert "may stand twice" in " ".join(sentence(each) for each in found.told)
 
 
+def test_refuses_char_no_batch_gives_and_more_buckets_never_leave_more() -> None:
+    lying = []
+    for buckets in (20, 60, 200, 4000):
+        row = {"buckets": buckets, "bucket_kg": 3, "fed_kg": 900, "moisture_pct": 20}
+        found = logged(many(), row).assessed().taught[0]
+        told = " ".join(sentence(each) for each in found.told)
+        assert ("count the buckets again" in told) == (buckets >= 200)
+        assert ("weigh again" in told) == (buckets >= 200)  # 480 kg and more out of 750 kg dry
+        lessons = {each.quantity: each for each in found.lessons}
+        assert ("char_yield" in lessons) == (buckets < 200)
+        lying.append(lessons["stock"].after[1])
+    assert lying == sorted(lying, reverse=True)
+
+
 @pytest.mark.parametrize("seen", [[0.6], [1.9, 1.4]])
 def test_agrees_with_a_double_integral_on_two_numbers_seen_together(seen) -> None:
     """Prior of both times the likelihood of their product, integrated by scipy over the plane of their logarithms."""
