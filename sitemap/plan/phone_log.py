@@ -17,6 +17,7 @@ from sitemap.units import unit_label
 
 TIMES = ("lit", "fed_last", "water_on", "out")
 BATCH = (
+    "date",
     *TIMES,
     *("uncharred", "uncharred_where", "cause", "bucket_kg"),
     *("water_by", "water_loads", "water_min"),
@@ -62,7 +63,8 @@ def _field(prefix: str, attribute: Attribute, words: Words, heaps: Mapping[str, 
         return _select(head, data, {key: words(f"phone.c_{key}") for key in attribute.choice_keys}, words)
     if attribute.type == "references":
         return _select(head, data, heaps, words)
-    kind = 'type="time"' if attribute.name in TIMES else 'autocomplete="off"'
+    picked = "time" if attribute.name in TIMES else "date" if attribute.type == "date" else ""
+    kind = f'type="{picked}"' if picked else 'autocomplete="off"'
     number = ' inputmode="decimal" data-number' if attribute.type in ("number", "integer") else ""
     return f"<label>{head}<input {data} {kind}{number}></label>"
 

@@ -121,7 +121,14 @@ def test_law_moments_of_a_batch_and_looks_come_back_as_what_they_are():
 
 def test_law_a_whole_batch_and_bags_come_back_in_the_units_of_the_log():
     """US units by NIST SP 811: 0.453 592 kg in a pound, 25.4 mm in an inch, 3.785 412 L in a gallon."""
-    more = {"lit": "08:10", "water_on": "13:10", "uncharred": 7, "uncharred_where": "rim", "cause": "late"}
+    more = {
+        "date": "2026-05-19",
+        "lit": "08:10",
+        "water_on": "13:10",
+        "uncharred": 7,
+        "uncharred_where": "rim",
+        "cause": "late",
+    }
     more |= {"bucket_kg": 10, "moisture_pct": 18, "thickest_cm": 4, "people": 3, "heaps_done": "p1"}
     line = {**SENT["log"][0], "event": "", "more": more}
     bags = [{"id": "c3", "date": "2026-05-20", "kiln": "K1", "more": {"count": 2, "weight_kg": 200, "litres": 185.7}}]
@@ -129,6 +136,7 @@ def test_law_a_whole_batch_and_bags_come_back_in_the_units_of_the_log():
     after = with_returned(one_kiln(), read_returned("x.json", sent, one_kiln()))
     (batch,) = batches_of(after)
     assert (batch.hours, batch.word("cause"), batch.done) == (5.0, "late", ("p1",))
+    assert str(batch.on) == "2026-05-19"  # noted the morning after
     figures = {"bucket_kg": 4.53592, "thickest_cm": 10.16, "moisture_pct": 18, "uncharred": 7}
     assert {key: batch.figure(key) for key in figures} == pytest.approx(figures, rel=1e-4)
     (bag,) = after.records("bags")
@@ -137,7 +145,13 @@ def test_law_a_whole_batch_and_bags_come_back_in_the_units_of_the_log():
     )
     assert read_returned("x.json", sent, after).count == 0
     assert [note for note in check(after) if note.what == "bad_value"] == []
-    lit = {**SENT["log"][0], "id": "d4", "event": "lit", "at": "08:10"}  # the same lighting as a moment: one batch
+    lit = {
+        **SENT["log"][0],
+        "date": "2026-05-19",
+        "id": "d4",
+        "event": "lit",
+        "at": "08:10",
+    }  # the same lighting as a moment: one batch
     both = read_returned("x.json", json.dumps({**SENT, "log": [lit, line]}), one_kiln())
     assert len(batches_of(with_returned(one_kiln(), both))) == 1
 
