@@ -11,7 +11,7 @@ import numpy as np
 from sitemap.kiln.standing import figure
 from sitemap.kiln.values import KilnRun
 from sitemap.ranges import Array, Drawn
-from sitemap.reasons import KilnName, Range, Reason, Term, reason
+from sitemap.reasons import KilnName, Quantity, Reason, Term, reason
 from sitemap.season import observed
 from sitemap.season.batches import Batch, batches_of
 from sitemap.season.learning import (
@@ -25,7 +25,6 @@ from sitemap.season.pace import ENOUGH, Learned
 from sitemap.site.model import Site
 
 _UNITS = {"hours_per_batch": "h", "char_m3_per_batch": "m3", "quench_l_per_batch": "l"}
-LESSON = "season.lesson"  # the code of the sentence each lesson makes: a table says the same
 LABELS = {
     "hours_per_batch": "hours a batch",
     "char_m3_per_batch": "char a batch",
@@ -39,6 +38,7 @@ LABELS = {
 }
 COMMON_SPREAD = 0.316  # of the logarithm: packing 30 % and density 10 %, common to the heaps of a site; judgement
 OWN_SPREAD = 0.192  # dimensions 12 % and shape 15 %, a heap's own; judgement
+_DIGITS = 2  # of a number in a sentence: a change they do not show is none
 Triple = tuple[float, float, float]
 
 
@@ -199,8 +199,7 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
     if run.char_stock_dry_t.likely > 0:
         before_t, after_t = run.char_stock_dry_t.triple(), Drawn(lying).triple()
         lessons.append(Lesson("stock", len(batches), "t", before_t, after_t))
-    told += [_lesson(name, lesson) for lesson in lessons]
-    told += [*_held_back(ground), *_count(run, name, len(batches), left)]
+    told += [*_held_back(ground), *_count(run, name, len(batches), left, lessons)]
     changed = replace(
         run,
         batches=left,
@@ -212,11 +211,17 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
     return Taught(changed, name, len(batches), tuple(lessons), (*told, *observed.uncharred(batches, name)))
 
 
-def _count(run: KilnRun, name: str, burned: int, left: Drawn) -> list[Reason]:
-    """How many batches are still to come; and a sentence where more are logged than there can have been."""
+def _count(run: KilnRun, name: str, burned: int, left: Drawn, lessons: Sequence[Lesson]) -> list[Reason]:
+    """What changed and how many batches are still to come; and a sentence where more are logged than there can have
+    been."""
     before = max(round(run.batches.likely) - burned, 0)
     kiln = KilnName(name)
-    told = [reason("season.log_left", name=kiln, burned=burned, left=round(left.likely), before=before)]
+    changes = tuple(change for lesson in lessons if (change := _change(lesson)) is not None)
+    more = round(left.likely)
+    if changes:
+        told = [reason("season.log_taught", name=kiln, burned=burned, changes=changes, left=more, before=before)]
+    else:
+        told = [reason("season.log_left", name=kiln, burned=burned, left=more, before=before)]
     if burned > round(run.batches.high):
         told.append(reason("season.log_more", name=kiln, burned=burned, most=round(run.batches.high)))
     return told
@@ -292,7 +297,11 @@ def _times(belief: Belief, factor: float) -> tuple[float, float, float]:
     return low * factor, likely * factor, high * factor
 
 
-def _lesson(name: str, lesson: Lesson) -> Reason:
-    before, after = (Range(*ends, unit=lesson.unit) for ends in (lesson.before, lesson.after))
-    label = Term(LABELS[lesson.quantity])
-    return reason("season.lesson", name=KilnName(name), count=lesson.count, what=label, before=before, after=after)
+def _change(lesson: Lesson) -> Reason | None:
+    """One number before and after, as is likely; None where it came out as it was."""
+    before, after = (
+        Quantity(float(f"{ends[1]:.{_DIGITS}g}"), lesson.unit, _DIGITS) for ends in (lesson.before, lesson.after)
+    )
+    if before == after:
+        return None
+    return reason("season.instead", what=Term(LABELS[lesson.quantity]), after=after, before=before)

@@ -34,4 +34,4 @@ def test_law_paper_says_when_heaps_are_dry_and_what_the_log_taught() -> None:
     before, after = lines[row + 1], lines[row + 2]
     assert lines[row - 1 : row + 4] == ["K1", "Hours a batch", before, after, "1"]
     assert float(after.split()[0]) < float(before.split()[0])  # three hours were seen
-    assert "Kiln K1: 1 batch burned" in text
+    assert "Kiln K1: 1 batch burned, hours a batch" in text

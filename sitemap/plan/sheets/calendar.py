@@ -15,7 +15,7 @@ from sitemap.reasons import Range, Term
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
 from sitemap.season.climate import told_of
-from sitemap.season.log_of_site import LABELS, LESSON
+from sitemap.season.log_of_site import LABELS
 from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import words as told_words
 from sitemap.wording import capital
@@ -97,7 +97,7 @@ def _taught(a: Assessment, words: Words) -> tuple[Block, ...]:
         for each in a.taught
         for lesson in each.lessons
     )
-    said = tuple(words.told(why) for each in a.taught for why in each.told if why.code != LESSON)
+    said = tuple(words.told(why) for each in a.taught for why in each.told)
     heads = tuple(words(f"calendar.taught_{key}") for key in ("kiln", "what", "before", "after", "count"))
     table = Table("", heads, rows, (26, 52, 40, 40, 18), small=True)
     blocks = (*((table,) if rows else ()), *((Items(said, small=True),) if said else ()))
