@@ -9,7 +9,6 @@ from functools import lru_cache
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.days import turn_key
 from sitemap.kiln.reading import read_kiln
-from sitemap.kiln.standing import value
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.safety.of_site import Around, Standing, around
 from sitemap.safety.rules import Rule
@@ -18,6 +17,7 @@ from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.site.seen import Day
 from sitemap.slash.reading import wettest
 from sitemap.slash.result import Slash
+from sitemap.tables import value
 from sitemap.terrain.terrain import Terrain
 from sitemap.water.values import Need
 

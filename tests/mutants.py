@@ -127,20 +127,20 @@ def _faults(node: ast.expr, said: object) -> Iterator[tuple[str, ast.expr, str]]
             yield "minmax", node.func, whole[: len(whole) - len(name)] + OTHER_END[name]
 
 
-def sample(number: int, seed: int, room: str | None) -> list[tuple[Path, Mutant]]:
+def sample(number: int, seed: int, room: str | None, root: Path = ROOT) -> list[tuple[Path, Mutant]]:
     """So many faults, the rooms in turn, seeded."""
     chance = random.Random(seed)
     rooms: dict[str, list[Path]] = {}
-    for path in sorted((ROOT / "sitemap").rglob("*.py")):
-        inside = path.relative_to(ROOT / "sitemap").parts
-        rooms.setdefault(inside[0] if len(inside) > 1 else "floor", []).append(path.relative_to(ROOT))
+    for path in sorted((root / "sitemap").rglob("*.py")):
+        inside = path.relative_to(root / "sitemap").parts
+        rooms.setdefault(inside[0] if len(inside) > 1 else "floor", []).append(path.relative_to(root))
     names = [name for name in rooms if room in (None, name)]
     if not names:
         raise SystemExit(f"There is no room {room}; the rooms are {', '.join(rooms)}.")
     chosen = []
     while len(chosen) < number:
         path = chance.choice(rooms[names[len(chosen) % len(names)]])
-        offered = mutants_of((ROOT / path).read_text(encoding="utf-8"))
+        offered = mutants_of((root / path).read_text(encoding="utf-8"))
         if offered:
             chosen.append((path, chance.choice(offered)))
         else:
@@ -182,7 +182,7 @@ class Run:
 
     def draw(self, number: int, seed: int, room: str | None) -> None:
         """The sample, where none was drawn yet."""
-        for path, mutant in [] if self.tried else sample(number, seed, room):
+        for path, mutant in [] if self.tried else sample(number, seed, room, self.tree):
             text = (self.tree / path).read_text(encoding="utf-8")
             line, old = text.count("\n", 0, mutant.start) + 1, text[mutant.start : mutant.end]
             self.tried.append(Tried(str(path), mutant, line, old))

@@ -23,7 +23,7 @@ def crew_checks(
     runs = burns.kilns
     day = _batches(run for run in runs if run.spot not in barred)
     hands = hands_check(crew.adults, busiest(day, _jobs(crew.carriers or 0 if by_hand else 0)))
-    limit = _row("quench", "no_steam_within")
+    limit = tables.value("quench", "no_steam_within")
     checks: dict[str, tuple[Check, ...]] = {}
     for run in runs:
         kiln = KilnName(names[run.spot])
@@ -66,13 +66,11 @@ def _batches(runs: Iterable[KilnRun]) -> list[Batch]:
 
 
 def _quenching(run: KilnRun) -> int:
-    return int(_row("quench", "people_raking") if run.method == "raked_and_sprayed" else _row("crew", "nozzle"))
+    return int(
+        tables.value("quench", "people_raking") if run.method == "raked_and_sprayed" else tables.value("crew", "nozzle")
+    )
 
 
 def _jobs(carriers: int) -> Jobs:
-    lookout, patrol, pump = (int(_row("crew", key)) for key in ("lookout", "patrol", "pump"))
+    lookout, patrol, pump = (int(tables.value("crew", key)) for key in ("lookout", "patrol", "pump"))
     return Jobs(lookout, patrol, pump, carriers)
-
-
-def _row(table: str, key: str) -> float:
-    return float(tables.load(table)[key]["value"])

@@ -113,7 +113,7 @@ LEAST_MOISTURE = 0.04  # [dry] in balance with air of 20 % humidity wood holds 0
 
 
 def _limit() -> float:
-    return float(moisture.dry_basis(float(tables.load("fuel_moisture")["limit"]["value"])))
+    return float(moisture.dry_basis(tables.value("fuel_moisture", "limit")))
 
 
 def _reading_of(heap: Feature, entry: Entry) -> Reading:

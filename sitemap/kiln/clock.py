@@ -167,7 +167,7 @@ def _clock(turn: Turn, found: tuple[dt.datetime, dt.datetime], water_h: float) -
 
 
 def _minutes(key: str) -> float:
-    return float(tables.load("quench")[key]["value"])
+    return tables.value("quench", key)
 
 
 def _utc(moment: dt.datetime) -> dt.datetime:

@@ -14,12 +14,13 @@ from sitemap.kiln.days import days_in_all, with_days
 from sitemap.kiln.reading import read_kiln, read_spot
 from sitemap.kiln.run import run_at
 from sitemap.kiln.serving import Place, shares
-from sitemap.kiln.standing import Notes, drawn, figure, stands_of, value
+from sitemap.kiln.standing import Notes, drawn, figure, stands_of
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, Kiln, KilnRun, Stock
 from sitemap.notes import Note
 from sitemap.ranges import fixed
 from sitemap.reasons import reason
 from sitemap.site.model import Feature, Item
+from sitemap.tables import value
 
 _UNKNOWN = Burns(None, None, None, None, None, None, None, None, None, None, None, (), (), ())
 

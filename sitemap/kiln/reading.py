@@ -116,15 +116,15 @@ def _steel_kg(item: Item, hollow: Hollow, has_floor: bool, said: _Say) -> float:
     if typed is not None:
         return typed
     if plate is None:
-        plate = _row("kiln_burning", "plate_thickness")
+        plate = tables.value("kiln_burning", "plate_thickness")
         said("plate_thickness", reason("kiln.plate", kiln=item.name, plate=Quantity(plate, "mm", 2)))
-    return float(steel_mass(hollow.steel_area_m2(has_floor), plate, _row("kiln_burning", "steel_density")))
+    return float(steel_mass(hollow.steel_area_m2(has_floor), plate, tables.value("kiln_burning", "steel_density")))
 
 
 def _piece_limit_cm(item: Item, said: _Say) -> float:
     limit = item.number("piece_limit_cm")
     if limit is None:
-        limit = _row("kiln_burning", "piece_limit")
+        limit = tables.value("kiln_burning", "piece_limit")
         said("piece_limit", reason("kiln.piece_limit", kiln=item.name, limit=Quantity(limit, "cm", 2)))
     return limit
 
@@ -135,13 +135,9 @@ def _leak_l_min(item: Item, said: _Say) -> float:
         return typed
     if item.choice("holds_water") == "yes":
         return 0.0
-    leak = _row("quench", "leak")
+    leak = tables.value("quench", "leak")
     said("leak", reason("kiln.leak", kiln=item.name, leak=l_min(leak)))
     return leak
-
-
-def _row(table: str, key: str) -> float:
-    return float(tables.load(table)[key]["value"])
 
 
 def hour_minute(text: str) -> dt.time:

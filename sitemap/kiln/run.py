@@ -10,11 +10,12 @@ import numpy as np
 from sitemap.kiln import burning, glow, quench, wetness
 from sitemap.kiln.days import soak_and_burn_down
 from sitemap.kiln.serving import Share
-from sitemap.kiln.standing import Notes, Stand, drawn, figure, value
+from sitemap.kiln.standing import Notes, Stand, drawn, figure
 from sitemap.kiln.values import Kiln, KilnRun
 from sitemap.notes import Note
 from sitemap.ranges import Array, Numbers, fixed
 from sitemap.reasons import KilnName, Quantity, reason
+from sitemap.tables import value
 
 _IN_THE_BIN = ("flooded", "unraked_or_machine_bin")
 

@@ -14,6 +14,7 @@ from sitemap.named import Named, named
 from sitemap.notes import Note
 from sitemap.ranges import Array, Drawn, Numbers, draw, fixed
 from sitemap.reasons import KilnName, Quantity, metres, reason
+from sitemap.tables import value
 
 FEED_WITHIN_M = 10.0  # [m] of wood carried by hand at the usual feed rate: common practice, no source
 
@@ -74,11 +75,6 @@ def figure(table: str, key: str, floor: float | None = None, ceiling: float | No
 def drawn(values: Numbers) -> Drawn:
     """What a formula gave for draws, as a result with its range."""
     return Drawn(np.asarray(values, dtype=float))
-
-
-def value(table: str, key: str) -> float:
-    """The likely figure of a row of a table."""
-    return float(tables.load(table)[key]["value"])
 
 
 def stands_of(

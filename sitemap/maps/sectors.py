@@ -48,7 +48,7 @@ def sectors_of(a: Assessment) -> tuple[Sectors, ...]:
     if a.plane is None or a.safety is None:
         return ()
     airs = airs_of(a.source, a.plane, a.weather)
-    half = float(tables.load("smoke")["half_sector"]["value"])
+    half = tables.value("smoke", "half_sector")
     away = blocked([(0.0, 180.0) if air.from_deg is None else (air.from_deg, 0.0) for air in airs], half)
     gust, known = _gust(airs)
     smoke = {each.spot: each for each in a.smoke}

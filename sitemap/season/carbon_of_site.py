@@ -7,12 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitemap import tables
-from sitemap.kiln.standing import drawn, figure, value
+from sitemap.kiln.standing import drawn, figure
 from sitemap.kiln.values import Burns
 from sitemap.ranges import Drawn, fixed
 from sitemap.season.batches import batches_of
 from sitemap.season.carbon import methane_co2e, stored_co2e
 from sitemap.site.model import Site
+from sitemap.tables import value
 
 WET_PCT = 40.0  # [% of dry weight] from here on the methane of wet wood; the source does not say of which weight
 LEAST_C, CLASSES_C = 350.0, ((600.0, "lasting_600"), (450.0, "lasting_450"))
@@ -78,7 +79,7 @@ def lasting_of(char_c: float | None) -> float:
 
 def _carbon(char_t: Drawn, lasting: float, wet: bool) -> Carbon:
     usual = figure("carbon", "methane", 0.0)
-    factor = np.maximum(usual, float(tables.load("carbon")["methane_wet"]["value"])) if wet else usual
+    factor = np.maximum(usual, tables.value("carbon", "methane_wet")) if wet else usual
     stored = np.asarray(stored_co2e(char_t.values, figure("carbon", "carbon_fraction", 0, 1), lasting))
     methane = np.asarray(methane_co2e(char_t.values, factor, value("carbon", "warming")))
     return Carbon(char_t, drawn(stored), drawn(methane), drawn(stored - methane))

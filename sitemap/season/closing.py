@@ -90,7 +90,7 @@ def bags_of(rows: Iterable[Entry]) -> Bags:
     >>> bags_of(()).count
     0
     """
-    usual_l = float(tables.load("kiln_burning")["bulk_bag"]["value"])
+    usual_l = tables.value("kiln_burning", "bulk_bag")
     count = weighed = 0
     m3 = kg = 0.0
     places: Counter[str] = Counter()

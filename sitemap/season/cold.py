@@ -151,4 +151,4 @@ def _dues(counted: tuple[Look, ...], since: Since) -> tuple[Due, ...]:
 
 
 def _apart() -> dt.timedelta:
-    return dt.timedelta(minutes=float(tables.load("cold")["apart"]["value"]))
+    return dt.timedelta(minutes=tables.value("cold", "apart"))

@@ -117,7 +117,7 @@ def _beside(site: Site, plane: Plane | None, spot: Feature, burned: Burned) -> b
     if shapes[0] is None or shapes[1] is None:
         return True
     error_m = sum(_error_m(each) for each in (spot, other))
-    return bool(shapes[0].distance(shapes[1]) - error_m < float(tables.load("cold")["beside"]["value"]))
+    return bool(shapes[0].distance(shapes[1]) - error_m < tables.value("cold", "beside"))
 
 
 def _error_m(spot: Feature) -> float:

@@ -132,7 +132,7 @@ def _readings(heap: Feature) -> dict[dt.date, tuple[float, float, float]]:
             points.setdefault(on, []).append((moisture.as_read(read.moisture_pct, read.basis, read.wood_c), read.core))
         except BadValue:
             continue
-    meter, few = moisture.METER_POINTS / 100, float(tables.load("drying")["pieces"]["value"])
+    meter, few = moisture.METER_POINTS / 100, tables.value("drying", "pieces")
     found = {}
     for on, read_points in points.items():
         values = [value for value, _ in judged_by(read_points)]

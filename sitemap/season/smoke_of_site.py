@@ -101,7 +101,7 @@ def smoke_of(
     places = [(each.id, each.name, near_shape(each, plane)) for each in site.of_kind("smoke_place")]
     shapes = [(key, name, shape) for key, name, shape in places if shape is not None]
     at = {spot.id: (spot.name, near_shape(spot, plane)) for spot in site.of_kind("kiln_spot")}
-    half, airs = float(tables.load("smoke")["half_sector"]["value"]), airs_of(site, plane, window)
+    half, airs = tables.value("smoke", "half_sector"), airs_of(site, plane, window)
     moistures = {each.id: each.moisture for each in stock}
     found = []
     for run in runs:
@@ -178,7 +178,7 @@ def _seen(
 ) -> Reached:
     middle, away = shape.centroid, kiln.distance(shape)
     bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y)) % 360
-    half, slow = _half_angle(kiln, shape, bearing), float(tables.load("smoke")["slow_wind"]["value"])
+    half, slow = _half_angle(kiln, shape, bearing), tables.value("smoke", "slow_wind")
     far = min(max(away, _NEAREST_M), _FARTHEST_M)
     day, evening = (float(concentration(source_g_s, slow, far, air)) for air in _worst(slow))
     towards = blocked([(bearing, half)], half_sector)
@@ -194,7 +194,7 @@ def _lie(terrain: Terrain | None, kiln: Point, shape: BaseGeometry) -> tuple[Lie
     """By its middle and its corners: one that cold air reaches is enough."""
     if terrain is None:
         return "not known", 0.0
-    depth = float(tables.load("smoke")["cold_air"]["value"])
+    depth = tables.value("smoke", "cold_air")
     outline = shape.convex_hull
     corners = outline.exterior.coords if outline.geom_type == "Polygon" else outline.coords
     found = [

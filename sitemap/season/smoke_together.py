@@ -59,7 +59,7 @@ def _at_once(seen: Sequence[_Seen]) -> Iterable[list[_Seen]]:
 
     Who is alight changes for the larger only when one is lit, and whom a wind reaches where its arc begins.
     """
-    half = float(tables.load("smoke")["half_sector"]["value"])
+    half = tables.value("smoke", "half_sector")
     arcs = [blocked([(place.bearing_deg, place.half_deg)], half) for _, _, place in seen]
     lit = dict.fromkeys(clock.light_by for run, _, _ in seen for clock in run.clocks)
     for moment in lit or (None,):

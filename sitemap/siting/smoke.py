@@ -16,7 +16,7 @@ from sitemap.reasons import Reason, metres, reason
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape
 
-HALF_SECTOR_DEG = float(tables.load("smoke")["half_sector"]["value"])  # [deg] to either side of the wind
+HALF_SECTOR_DEG = tables.value("smoke", "half_sector")  # [deg] to either side of the wind
 FARTHEST_M = 1_500.0  # [m] smoke places farther off are not spoken of; smoke itself goes farther (ours, C)
 
 

@@ -81,7 +81,7 @@ def drivers_of(inputs: Iterable[Input]) -> tuple[Driver, ...]:
 @lru_cache(maxsize=64)
 def spread(name: str) -> float:
     """A coefficient of variation of the table of spreads [share]."""
-    return float(tables.load("slash_spread")[name]["value"])
+    return tables.value("slash_spread", name)
 
 
 def drawn(typed: Measured, cv: float, about: str, stream: str, ceiling: float | None = None) -> Array:

@@ -246,7 +246,7 @@ def _sorting(
     fines = _mean([each.fines for each in typed])
     pieces = [piece for line in lines for piece in line.pieces]
     if (char, thick, fines) == (None, None, None) and pieces:
-        limit = piece_limit_cm or float(tables.load("sorting")["oversize_above"]["value"])
+        limit = piece_limit_cm or tables.value("sorting", "oversize_above")
         all_t = sum(line.t_ha * line.length_m for line in lines)
         thick_t = sum(
             _pieces_t_ha([p for p in line.pieces if p.diameter_cm > limit], line.length_m) * line.length_m

@@ -73,6 +73,15 @@ def load(name: str) -> Mapping[str, Row]:
     return parse(files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8"), name)
 
 
+def value(name: str, key: str) -> float:
+    """The likely figure of one row of a table.
+
+    >>> value("drying", "pieces") == float(load("drying")["pieces"]["value"])
+    True
+    """
+    return float(load(name)[key]["value"])
+
+
 def names() -> tuple[str, ...]:
     """Names of all tables."""
     return tuple(sorted(f.name[:-5] for f in files(__package__).iterdir() if f.name.endswith(".toml")))

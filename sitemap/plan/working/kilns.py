@@ -9,9 +9,9 @@ from sitemap.assessment import Assessment, stock_of_site
 from sitemap.between import kilns_at
 from sitemap.kiln import quench, wetness
 from sitemap.kiln.days import soak_and_burn_down
-from sitemap.kiln.standing import value
 from sitemap.kiln.values import Kiln, KilnRun
 from sitemap.plan.working.step import Step, Value
+from sitemap.tables import value
 
 
 @dataclass(frozen=True)

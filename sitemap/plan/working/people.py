@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.between import kiln_radius_m, kilns_at
-from sitemap.kiln.standing import value
 from sitemap.plan.working.step import Step, Value
 from sitemap.safety.embers import FOOT_M, LOFT_PER_FLAME, MPH_M_S
 from sitemap.safety.heat import flame_height_m, radiant_distance_m, refuge_distance_m
+from sitemap.tables import value
 
 
 def people_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
