@@ -156,6 +156,7 @@ class MapView:
     kilns, limits : the decision on each kiln, and what a drag is held against
     done : the last edit of the site, which undo takes back
     ground : what is said of the ground beside the scale
+    hint : what to do where nothing is chosen; empty leaves it to the map
     """
 
     place: str
@@ -172,6 +173,7 @@ class MapView:
     limits: Limits = Limits()
     done: str = ""
     ground: str = ""
+    hint: str = ""
 
 
 @dataclass(frozen=True)
@@ -303,6 +305,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
         "limits": asdict(view.limits),
         "done": view.done,
         "ground": view.ground,
+        "hint": view.hint,
     }
 
 

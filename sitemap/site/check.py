@@ -31,7 +31,7 @@ _KNOWN: dict[tuple[int, tuple[str, ...]], tuple[tuple[Attribute, ...], tuple[str
 _MEMBER_KEYS = (
     *("format", "name", "units", "timezone", "language", "equipment", "crew", "permit", "season", "rules", "looked"),
     *("asked", "links", "choices", "ticks", "log", "files", "closed", "forecast", "forecast_hours", "climate"),
-    *("invented", "cold", "bags", "weather_days"),
+    *("invented", "cold", "bags", "weather_days", "place"),
 )
 
 

@@ -14,7 +14,6 @@ from sitemap.reasons import reason
 from sitemap.site.bundle import read_bundle, write_bundle
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.imports.geojson import is_foreign
-from sitemap.site.model import Site
 from sitemap.site.photos import contents
 from sitemap.views import samples, sites, state
 from sitemap.views.faults import unchanged_text
@@ -34,7 +33,7 @@ def side() -> None:
         width="stretch",
     )
     with st.expander("Open"):
-        st.button("Start an own site", key="open.new", on_click=state.guarded(_new), width="stretch")
+        st.button("Start an own site", key="open.new", on_click=state.guarded(sites.start_own), width="stretch")
         named = samples.names()
         sample = st.selectbox("Sample site", list(named), format_func=named.__getitem__, key="open.sample")
         st.button(
@@ -105,12 +104,6 @@ def _units() -> None:
 
 def _open_sample(name: str) -> None:
     state.open_sample(name)
-
-
-def _new() -> None:
-    units = state.site().units
-    state.put(state.TO_MAP, True)
-    state.open_new(Site().with_member("format", 1).with_member("units", units).with_member("name", "New site"))
 
 
 def _upload() -> None:

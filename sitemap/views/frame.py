@@ -26,6 +26,7 @@ from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
+_KEPT = "<span class='ps-kept'> · every change is kept at once</span>"
 _log = logging.getLogger("pitstead")
 
 
@@ -74,6 +75,13 @@ def open_page(file: str) -> None:
     st.switch_page(_FOLDER / f"{file}.py")
 
 
+def to_map(words: str, key: str) -> None:
+    """A button to the map, where a page waits for something that is drawn there."""
+    if st.button(words, key=key, type="primary"):
+        state.select(None)
+        open_page("map")
+
+
 @contextmanager
 def page(file: str) -> Iterator[None]:
     """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
@@ -113,7 +121,7 @@ def _head(here: Page) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="topbar"):
         st.html(
             f"<div class='ps-head'><h3>{here.title}</h3>"
-            f"<p>{html.escape(kept.site.name)} · {'not kept' if trouble else 'every change is kept at once'}</p></div>"
+            f"<p>{html.escape(kept.site.name)}{'' if trouble else _KEPT}</p></div>"
         )
         st.button(
             "Undo",
@@ -213,7 +221,8 @@ $header {background: none; height: 3.2rem; min-height: 0}
 $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
-  label:has(> input[type="checkbox"]),  $select_box button, $text_input, $number_input) {min-height: 44px}
+  label:has(> input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input,
+  $number_input) {min-height: 44px}
 .stApp h4 {font-size: 1.15rem; padding: .8rem 0 .9rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
@@ -223,6 +232,7 @@ $alert p {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags button) {position: relative}
+.stApp $widget_label $help {min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
 .stApp $tags button::after {content: ""; position: absolute; inset: -19px -15px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
@@ -264,6 +274,8 @@ $multiselect {overflow-x: clip}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row > $column {
     min-width: calc(50% - .25rem); flex: 1 1 calc(50% - .25rem)}
+  $row > $column:not(:has($element)) {display: none}
+  .ps-kept {display: none}
 }
 """
 ).substitute(PARTS)

@@ -83,3 +83,10 @@ def _delete(link: str) -> None:
 
 def _put_back(link: str) -> None:
     state.store().bring_back(link)
+
+
+def start_own() -> None:
+    """A site with nothing on it, opened on the map page."""
+    units = state.site().units
+    state.put(state.TO_MAP, True)
+    state.open_new(Site().with_member("format", 1).with_member("units", units).with_member("name", "New site"))

@@ -58,7 +58,7 @@ export class Bar {
 
   show() {
     const draft = this.hand.draft(), scene = this.hand.scene(), chosen = this.hand.chosen();
-    if (draft || (chosen.length && this.side.open === "add")) this.side.turn(null);
+    if (draft) this.side.turn(null);
     this.bar.replaceChildren();
     this.talk.replaceChildren();
     const kiln = chosen.length === 1 ? scene?.kilns.find(({ id }) => id === chosen[0].id) ?? null : null;
@@ -87,18 +87,18 @@ export class Bar {
   /** @param {Draft} draft */
   forDraft(draft) {
     const { hand } = this, measuring = !draft.tool.kind;
-    if (!draft.shape) {
-      this.says(draft.tool.label + " as");
-      for (const shape of draft.tool.shapes) this.add(SHAPES[shape], () => this.again(draft.tool, shape), "pit-main");
-    } else {
-      this.says(hint(draft, hand.needed()));
-      this.talk.append(this.reading);
-      this.readAhead([]);
-      if (measuring) this.add("Done", () => hand.end(), "pit-main");
-      else if (draft.path && draft.places.length >= hand.needed()) this.add("Finish", () => hand.finish(), "pit-main");
-      if (draft.places.length) this.add("Take back", () => hand.takeBack());
-      if (hand.from()) this.bar.append(this.legField());
+    this.says(hint(draft, hand.needed()));
+    this.talk.append(this.reading);
+    this.readAhead([]);
+    if (measuring) this.add("Done", () => hand.end(), "pit-main");
+    else if (draft.path && draft.places.length >= hand.needed()) this.add("Finish", () => hand.finish(), "pit-main");
+    if (draft.places.length) this.add("Take back", () => hand.takeBack());
+    else {
+      for (const shape of draft.tool.shapes) {
+        if (shape !== draft.shape) this.add(SHAPES[shape], () => this.again(draft.tool, shape));
+      }
     }
+    if (hand.from()) this.bar.append(this.legField());
     if (!measuring) this.add("Cancel", () => hand.end());
   }
 
@@ -143,6 +143,7 @@ export class Bar {
       if (edits) this.talk.append(element("p", "pit-reading", chosen.length > 1 ? "Drag one of them: all of them move." : "Drag it to move it."));
     }
     this.add("Done", () => hand.done(), "pit-main");
+    if (edits) this.add(this.side.open === "add" ? "Close" : "+ Add", () => this.toggle("add"));
     if (kiln) this.add(this.side.open === "checks" ? "Close" : "Checks", () => this.toggle("checks"));
     if (!edits) return;
     this.undo(scene);
@@ -179,7 +180,7 @@ export class Bar {
     if (this.hand.undoable()) return;
     if (open === "add") this.says("Choose what to add");
     else if (scene.kilns.length) this.kilns(scene);
-    else if (!tools) this.says("Touch the ground anywhere to ask about it");
+    else if (scene.hint) this.says(scene.hint);
     else this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 

@@ -38,12 +38,12 @@ export class Drafting {
     return this.draft?.shape === "Polygon" ? 3 : 2;
   }
 
-  /** @param {Tool} tool @param {Shape | null} shape @param {{at: LLatLng, name: string} | null} origin */
+  /** @param {Tool} tool @param {Shape} shape @param {{at: LLatLng, name: string} | null} origin */
   begin(tool, shape, origin) {
     this.origin = origin;
     this.box.classList.add("pit-drawing");
     this.map.doubleClickZoom.disable();
-    const path = shape === null || shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool));
+    const path = shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool));
     this.draft = { tool, shape, places: [], path: path?.addTo(this.map) ?? null, dots: L.layerGroup().addTo(this.map) };
     this.hooks.changed();
   }
@@ -70,7 +70,7 @@ export class Drafting {
 
   /** @param {LLatLng} touched */
   add(touched) {
-    if (!this.draft?.shape) return;
+    if (!this.draft) return;
     const { places, shape } = this.draft, last = places[places.length - 1];
     const again = last && this.same(last, touched);
     const round = shape === "Polygon" && places.length >= 3 && this.same(places[0], touched);
@@ -88,7 +88,7 @@ export class Drafting {
   /** A place by bearing and distance from the last one: to the centimetre, wherever it is drawn.
    * @param {number} bearing_deg @param {number} m */
   leg(bearing_deg, m) {
-    if (!this.draft?.shape || !this.from) return;
+    if (!this.draft || !this.from) return;
     const [lng, lat] = beyond(placeOf(this.from.at), bearing_deg, m);
     this.draft.places.push(L.latLng(lat, lng));
     if (this.draft.shape === "Point") this.finish();
@@ -120,7 +120,7 @@ export class Drafting {
   }
 
   finish() {
-    if (!this.draft?.shape) return;
+    if (!this.draft) return;
     const { tool, shape } = this.draft, places = this.draft.places.map(placeOf);
     const coordinates = shape === "Point" ? places[0] : shape === "LineString" ? places : [[...places, places[0]]];
     const geometry = { type: shape, coordinates };

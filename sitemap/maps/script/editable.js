@@ -159,7 +159,7 @@ class Board {
   }
 
   // ---- what a hand does
-  /** @param {Tool} tool @param {import("./types.d.ts").Shape | null} shape */
+  /** @param {Tool} tool @param {import("./types.d.ts").Shape} shape */
   begin(tool, shape) {
     const [last] = this.entriesChosen(), origin = last ? { at: last.mark.getLatLng(), name: last.feature.name } : null;
     this.select([]);
@@ -170,7 +170,7 @@ class Board {
   another() {
     const feature = this.features().find(({ id }) => id === this.selected);
     const tool = this.scene?.tools.find(({ kind }) => kind === feature?.kind);
-    if (tool && feature) this.begin(tool, tool.shapes.includes(feature.geometry.type) ? feature.geometry.type : null);
+    if (tool && feature) this.begin(tool, tool.shapes.includes(feature.geometry.type) ? feature.geometry.type : tool.shapes[0]);
   }
 
   /** What was computed for it no longer holds. @param {string} id */
@@ -242,6 +242,7 @@ class Board {
     if (String(ids) === String(this.chosen)) return;
     this.chosen = ids;
     if (!ids.length) this.several = false;
+    else if (this.bar.side.open === "add") this.bar.side.turn(null);
     this.corners.chosen = null;
     this.drawn.dressAll(ids);
     if (quietly) this.corners.clear();
@@ -365,6 +366,13 @@ class Board {
       if (key === "Escape") this.escape();
     });
     globalThis.addEventListener("resize", () => this.fill());
+    // The style comes after the script: until then buttons and names have another size.
+    new ResizeObserver(() => this.dressed()).observe(box.querySelector(".leaflet-bar") ?? box);
+  }
+
+  dressed() {
+    this.labels.widths.clear();
+    if (!this.holding) this.arrange();
   }
 }
 

@@ -15,7 +15,10 @@ const NO_ORDER = 99; // of kinds whose names are not led
 const SYMBOL_PX = 13, VERDICT_PX = 20, BADGE_PX = 11, LINE_PX = 18, CHIP_PX = 11;
 const ASIDE_PX = 12; // a name stands this much nearer to its own symbol than to any other
 /** @type {[number, number][]} */
-const CHIP_ASIDE = [[0, 0], [0, -34], [0, 34], [-52, 0], [52, 0], [-46, -30], [46, -30], [-46, 30], [46, 30]];
+const CHIP_ASIDE = [
+  [0, 0], [0, -34], [0, 34], [-52, 0], [52, 0], [-46, -30], [46, -30], [-46, 30], [46, 30],
+  [0, -56], [0, 56], [-80, 0], [80, 0], [-70, -50], [70, -50], [-70, 50], [70, 50], [0, -84], [0, 84],
+];
 const APART_PX = 30; // nearer than that one sign hides what stands in the other
 const ALONG = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9]; // shares of a line at which its badge may stand
 
@@ -105,7 +108,8 @@ export class Labels {
     const bounds = this.map.getPixelBounds(), origin = this.map.getPixelOrigin();
     const view = L.bounds(bounds.min.subtract(origin), bounds.max.subtract(origin));
     const shown = this.inOrder(entries, view, selected);
-    this.taken = this.buttons(origin, bounds);
+    for (const entry of entries) if (!shown.includes(entry)) this.hush(entry); // else its name still reaches in
+    this.taken = this.buttons();
     this.symbols = shown.filter(({ path }) => !path).map((entry) => ({ entry, rect: this.rectOf(entry) }));
     for (const entry of shown) if (entry.path) this.symbols.push({ entry, rect: this.badge(entry, entry.path, view) });
     const own = chips.filter(({ about }) => about).sort((a, b) => Number(b.binding) - Number(a.binding));
@@ -114,15 +118,33 @@ export class Labels {
     for (const chip of own) this.chip(chip);
     for (const entry of shown) if (!chosen.includes(entry)) this.name(entry, view, false);
     for (const chip of chips) if (!chip.about) this.chip(chip);
+    this.hushDegrees();
   }
 
-  /** What the buttons over the map hide. @param {LPoint} origin @param {LBounds} bounds @returns {Rect[]} */
-  buttons(origin, bounds) {
-    const box = this.map.getContainer(), at = box.getBoundingClientRect(), by = bounds.min.subtract(origin);
-    return [...box.querySelectorAll(".leaflet-bar")].map((node) => {
-      const { left, top, right, bottom } = node.getBoundingClientRect();
-      return [left - at.left + by.x, top - at.top + by.y, right - at.left + by.x, bottom - at.top + by.y];
-    });
+  /** @param {Entry} entry */
+  hush({ mark }) {
+    mark.getElement()?.querySelector(".pit-label")?.classList.add("pit-hushed");
+  }
+
+  /** Where something of the page lies, in pixels of the map's layers. @param {Element} node @returns {Rect} */
+  lying(node) {
+    const at = this.map.getContainer().getBoundingClientRect(), { left, top, right, bottom } = node.getBoundingClientRect();
+    const by = this.map.getPixelBounds().min.subtract(this.map.getPixelOrigin());
+    return [left - at.left + by.x, top - at.top + by.y, right - at.left + by.x, bottom - at.top + by.y];
+  }
+
+  /** What the buttons over the map hide. */
+  buttons() {
+    return [...this.map.getContainer().querySelectorAll(".leaflet-bar")].map((node) => this.lying(node));
+  }
+
+  /** A figure of the grid stands under no sign, no name and no button. */
+  hushDegrees() {
+    const others = this.others();
+    for (const text of this.map.getContainer().querySelectorAll(".pit-degree span")) {
+      const rect = this.lying(text);
+      text.classList.toggle("pit-hushed", !free(rect, this.taken) || !free(rect, others));
+    }
   }
 
   /** What is in sight or near it, the chosen first, then by kind. @param {Entry[]} entries @param {LBounds} view
@@ -147,7 +169,7 @@ export class Labels {
 
   /** @param {Entry} entry @param {import("./types.d.ts").LPath} path @param {LBounds} view */
   badge(entry, path, view) {
-    const spots = this.spotsOn(entry, path), symbols = this.others();
+    const spots = this.spotsOn(entry, path), symbols = [...this.taken, ...this.others()];
     const open = spots.filter((point) => free(around(point, BADGE_PX), symbols));
     const chosen = open.find((point) => inside(around(point, BADGE_PX), view)) ?? open[0] ?? spots[0];
     const area = entry.feature.geometry.type === "Polygon";

@@ -55,8 +55,7 @@ export class Side {
     let group = "";
     for (const tool of scene.tools) {
       if (tool.group !== group) this.heading(group = tool.group);
-      const only = tool.shapes.length === 1 ? tool.shapes[0] : null;
-      const made = button("", () => this.hand.begin(tool, only), "pit-kind");
+      const made = button("", () => this.hand.begin(tool, tool.shapes[0]), "pit-kind");
       made.append(this.looks.picture(tool.kind), element("span", "", tool.label));
       this.sheet.append(made);
     }

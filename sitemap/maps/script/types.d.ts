@@ -102,6 +102,7 @@ export interface Scene {
   limits: Limits;
   done: string; // the last edit, which undo takes back
   ground: string; // what is said of the ground beside the scale
+  hint: string; // what to do where nothing is chosen
 }
 export interface Look {
   letter: string;
@@ -160,7 +161,7 @@ export interface Chip {
 }
 export interface Draft {
   tool: Tool;
-  shape: Shape | null;
+  shape: Shape;
   places: LLatLng[];
   path: LPath | null;
   dots: LGroup;
@@ -182,7 +183,7 @@ export interface Hand {
   from(): { at: LLatLng; name: string } | null;
   leg(bearing_deg: number, m: number): void;
   refresh(): void;
-  begin(tool: Tool, shape: Shape | null): void;
+  begin(tool: Tool, shape: Shape): void;
   end(): void;
   finish(): void;
   takeBack(): void;

@@ -84,7 +84,7 @@ def _note(site: Site, burned: tuple[Burned, ...]) -> None:
         with st.container(horizontal=True, key="cold.found"):
             st.button("It is cold", key="cold.keep", on_click=state.guarded(_keep), args=("cold",), type="primary")
             st.button("A warm place", key="cold.warm", on_click=state.guarded(_keep), args=("warm",))
-    st.caption("A warm place: water, rake, and every check begins again.")
+    st.markdown("A warm place: water, rake, and every check begins again.")
 
 
 def _keep(found: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 import streamlit as st
 
@@ -24,6 +24,7 @@ def form(
     without: Iterable[str] = (),
     columns: int = 1,
     part: str = "",
+    below: Mapping[str, Callable[[], None]] | None = None,
 ) -> None:
     """Inputs for the attributes of one entry: the main ones first, the rest under "More".
 
@@ -33,13 +34,22 @@ def form(
     without : names that mean nothing here; one that is filled is shown all the same
     columns : so many inputs beside each other, below each other on a phone
     part : tells two forms of one entry on a page apart
+    below : what is shown below the input of an attribute, by its name
     """
     with st.container(key=f"form.{key}{part}"):
         hidden = {name for name in without if not entry.has(name)}
-        _inputs(entry, key, change, None if only is None else set(only), hidden, columns)
+        _inputs(entry, key, change, None if only is None else set(only), hidden, columns, below or {})
 
 
-def _inputs(entry: Entry, key: str, change: Change, wanted: set[str] | None, hidden: set[str], columns: int) -> None:
+def _inputs(
+    entry: Entry,
+    key: str,
+    change: Change,
+    wanted: set[str] | None,
+    hidden: set[str],
+    columns: int,
+    below: Mapping[str, Callable[[], None]],
+) -> None:
     shown = [a for a in entry.attributes if (wanted is None or a.name in wanted) and a.name not in hidden]
     first = [a for a in shown if a.main or wanted is not None]
     for start in range(0, len(first), columns):  # row by row, so that the order is the same on a phone
@@ -47,12 +57,17 @@ def _inputs(entry: Entry, key: str, change: Change, wanted: set[str] | None, hid
         for place, attribute in zip(places, first[start : start + columns], strict=False):
             with place:
                 _input(entry, attribute, key, change)
+                below.get(attribute.name, _nothing)()
     rest = [a for a in shown if not a.main and wanted is None]
     if rest:
         filled = sum(entry.has(a.name) for a in rest)
         with st.expander(f"More ({filled} filled)" if filled else "More", key=f"more.{key}"):
             for attribute in rest:
                 _input(entry, attribute, key, change)
+
+
+def _nothing() -> None:
+    """Below most inputs."""
 
 
 def _now(entry: Entry) -> Entry:

@@ -16,7 +16,8 @@ from sitemap.views.frame import plain
 from sitemap.views.inputs import forms
 
 _ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
-_NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have
+_NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have; of an unknown one none is asked for
+    "": ("length_m", "width_m", "height_m", *_ROUND, *_BOTTOM),
     "box": (*_ROUND, *_BOTTOM),
     "trough": _ROUND,
     "frustum": ("length_m", "width_m", *_BOTTOM),
@@ -87,7 +88,11 @@ def _add(kind: str) -> None:
         number += 1
     new = {"id": f"{kind[:-1]}-{number}", "name": f"{label} {number}"}
     state.put(_NEW, (*state.remember(_NEW, ()), new["id"]))
-    state.edit(f"Added {new['name']}", site.with_item(kind, new))
+    added = site.with_item(kind, new)
+    if kind == "kilns" and not taken:  # the only one: it stands at the spots that are drawn already
+        for spot in site.of_kind("kiln_spot"):
+            added = added if spot.has("kiln") else added.put(spot.with_values(kiln=new["id"]))
+    state.edit(f"Added {new['name']}", added)
 
 
 def _drop(kind: str, item_id: str) -> None:

@@ -119,6 +119,7 @@ def _map(site: Site, found: tuple[Look, ...], key: str) -> None:
             Overlay("on the site", feature.geometry) for feature in site.features if feature.geometry and feature.shape
         ),
         units=site.units,
+        hint="Nothing of this is kept yet",
     )
     with st.container(key="look-map"):
         canvas.show(view, f"{key}.map", lambda _: None, _MAP_PX)

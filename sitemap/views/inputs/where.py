@@ -15,6 +15,7 @@ from sitemap.views.figures import wrong
 from sitemap.wording import SYSTEM_NAMES, told
 
 _ZONE, _WHERE, _WRONG = "site.zone", "begin.where", "begin.wrong"
+_PLACE = "place"  # member of the site: the coordinate a person gave
 _CLOSE = 17.0  # zoom of the map on which a few hectares fill the screen
 
 
@@ -47,8 +48,8 @@ def begin() -> None:
     """For a site with nothing on it: the coordinate at which the map looks, with time zone and units from it."""
     with st.container(border=True, key="begin"):
         st.markdown(
-            "**Your own site.** Say where it is: type a coordinate in any form, as you have it from a phone, a paper "
-            "map or the permit. No map picture is needed; an elevation raster or a picture of the ground can follow."
+            "**Your own site.** Say where it is: a coordinate in any form, from a phone, a paper map or the permit. "
+            "A picture of the ground or heights can follow; neither is needed."
         )
         st.text_input(
             "Where is it?",
@@ -58,9 +59,9 @@ def begin() -> None:
             on_change=state.guarded(_look),
         )
         wrong(state.remember(_WRONG, ""))
-        look_at = state.remember("look_at", None)
+        site = state.site()
+        look_at = looks_at(site)
         if look_at is not None:
-            site = state.site()
             zone_said = f", time zone {site.timezone}" if site.timezone else ""
             st.markdown(
                 f"The map looks at {look_at[1]:.5f}, {look_at[0]:.5f}{zone_said}, units {SYSTEM_NAMES[site.units]}. "
@@ -82,11 +83,25 @@ def _look() -> None:
     state.edit("Said where the site is", placed(state.site(), lon, lat))
 
 
+def looks_at(site: Site) -> tuple[float, float, float] | None:
+    """Where the map is told to look, longitude, latitude and zoom: as said a moment ago, and on a site with nothing on
+    it as it was said and kept; None leaves it to what is drawn."""
+    said: tuple[float, float, float] | None = state.remember("look_at", None)
+    kept = site.member.get(_PLACE)
+    if said is None and not site.features and isinstance(kept, str):
+        try:
+            return (*parse(kept), _CLOSE)
+        except BadValue:
+            return None
+    return said
+
+
 def placed(site: Site, lon: float, lat: float) -> Site:
     """An empty site with the time zone of a place and the units usual there; what somebody chose before stays.
 
     lon, lat : WGS 84 [deg]
     """
+    site = site.with_member(_PLACE, f"{lat:.6f}, {lon:.6f}")
     if site.timezone:
         return site
     found = zone_at(lon, lat)

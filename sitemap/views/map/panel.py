@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
@@ -32,6 +34,7 @@ from sitemap.wording import capital, check_label, told
 
 ROWS_SHOWN = 4  # of the distances; the rest is folded
 _BESIDE = ("bad_value",)
+_LAST_SIZE = "height_m"
 CAUTION = (
     "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
     "No distance is safe from embers."
@@ -41,7 +44,7 @@ CAUTION = (
 def show() -> None:
     """The panel."""
     chosen, assessment = state.selected(), state.assessment()
-    names = fields.distinct({"": "The whole site", **{f.id: label_of(f) for f in state.site().features}})
+    names = fields.distinct({"": "The whole site", **{f.id: _called(f) for f in state.site().features}})
     shown = chosen.id if chosen else ""
     st.selectbox(
         "Shown here",
@@ -57,6 +60,12 @@ def show() -> None:
         _one(chosen, assessment)
 
 
+def _called(feature: Feature) -> str:
+    """Its kind and name; its name alone where that says the kind already: "Logged area 1"."""
+    kind = feature.kind_schema
+    return feature.name if kind is not None and feature.name.startswith(kind.label) else label_of(feature)
+
+
 def _chosen() -> None:
     choice = state.typed("panel.choice")
     if not choice or state.site().get(choice) is not None:  # a name given up meanwhile is no choice of a person
@@ -64,18 +73,9 @@ def _chosen() -> None:
 
 
 def _whole(a: Assessment) -> None:
-    units = a.source.units
     asked_here(a)
     if not a.source.features:
         return
-    figures(
-        (
-            ("Slash, dry", said(a.slash.dry_t if a.slash.counted else None, "t", units)),
-            ("Per logged area", said(a.slash.dry_t_per_ha, "t_ha", units)),
-            ("Kiln batches", counted(a.burn.batches)),
-            ("Quench water in all", said(a.burn.quench_l, "l", units)),
-        )
-    )
     if not a.spots:
         st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
     for spot in a.spots:
@@ -88,10 +88,27 @@ def _whole(a: Assessment) -> None:
                 args=(spot.id,),
                 width="stretch",
             )
-    st.caption(CAUTION)
+    st.markdown(CAUTION)
+    _sums(a)
     seen_again.of_site(a)
     noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
     noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
+
+
+def _sums(a: Assessment) -> None:
+    """What the whole site comes to; what is not known yet in one line, not in figures."""
+    units = a.source.units
+    sums = {
+        "Slash, dry": (a.slash.dry_t if a.slash.counted else None, "t"),
+        "Per logged area": (a.slash.dry_t_per_ha, "t_ha"),
+        "Kiln batches": (a.burn.batches, ""),
+        "Quench water in all": (a.burn.quench_l, "l"),
+    }
+    known = {label: (value, unit) for label, (value, unit) in sums.items() if value is not None}
+    figures((label, said(value, unit, units) if unit else counted(value)) for label, (value, unit) in known.items())
+    if len(known) < len(sums):
+        names = ", ".join(label.lower() for label in sums if label not in known)
+        st.markdown(f"Not known yet: {names}.")
 
 
 def verdict(spot: SpotReport, a: Assessment) -> None:
@@ -115,14 +132,15 @@ def _one(feature: Feature, a: Assessment) -> None:
     )
     with st.container(key=f"means.{feature.id}"):
         _meaning(feature, a)
+    weight = {_LAST_SIZE: partial(_weight, feature, a)}
+    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value), below=weight)
     _name_and_place(feature)
-    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value))
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     with st.container(key=f"notes.{feature.id}"):
         for note in a.notes_about(feature.id):
             if note.what in _BESIDE:  # said beside its field
                 continue
-            st.caption(plain(note.told(a.source.units)))
+            st.markdown(plain(note.told(a.source.units)))
     seen_again.of_feature(feature, a)
     photos.show(feature)
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
@@ -136,19 +154,24 @@ def _one(feature: Feature, a: Assessment) -> None:
 
 
 def _meaning(feature: Feature, a: Assessment) -> None:
-    """The verdict of a kiln spot, the slash of a heap, the size of what was drawn."""
-    units = a.source.units
+    """The verdict of a kiln spot."""
     spot = a.spot(feature.id)
     if spot is not None:
         verdict(spot, a)
         checks_list(spot, a)
-        st.caption(CAUTION)
+        st.markdown(CAUTION)
+
+
+def _weight(feature: Feature, a: Assessment) -> None:
+    """The slash of a heap, below its three sizes: there it pushes none of them away from under the hand."""
+    units = a.source.units
     item = next((item for item in a.slash.items if item.id == feature.id), None)
-    if item is not None:
-        figures(
-            (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
-            f"Rests on figures that are {item.basis}.",
-        )
+    with st.container(key=f"weighs.{feature.id}"):  # always there: what follows keeps its place on the page
+        if item is not None:
+            figures(
+                (("Dry slash", said(item.dry_t, "t", units)), ("Volume as it lies", said(item.gross_m3, "m3", units))),
+                f"Rests on figures that are {item.basis}.",
+            )
 
 
 def checks_list(spot: SpotReport, a: Assessment) -> None:

@@ -42,7 +42,7 @@ def of_site(a: Assessment) -> None:
         if len(a.doubts) < 2:
             return
         with st.expander(f"{len(a.doubts)} facts are not known here and now", key="seen.site.open"):
-            st.caption("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
+            st.markdown("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
             st.text_input("Seen on", dt.date.today().isoformat(), key="seen.site.on", placeholder="like 5 Dec 2026")
             wrong(state.remember(_WRONG, ""))
             st.button(

@@ -11,9 +11,10 @@ from sitemap.summary import counted, said
 from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
-from sitemap.views.frame import page, plain
+from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import lists, where
 from sitemap.views.inputs.noted import not_understood, notes
+from sitemap.views.map import panel
 from sitemap.wording import with_unit, without_unit
 
 _DAY = ("date", "day_starts", "day_ends", "days_per_week")
@@ -57,11 +58,20 @@ def _clock(a: Assessment, names: dict[str, str]) -> None:
         for number, clock in enumerate(run.clocks, start=1)
     ]
     if not batches:
-        st.info("No times: no kiln may be lit yet. The decision of each kiln, on the map page, says what to do first.")
+        _waiting(a)
         return
     charts.clock([span for name, _, clock in batches for span in _spans(name, clock)], "clock")
     table([_times(name, number, clock) for name, number, clock in batches])
-    st.caption("Cold checks: " + _checks(batches[-1][2]) + ". Nobody leaves before the first.")
+    st.markdown("Cold checks: " + _checks(batches[-1][2]) + ". Nobody leaves before the first.")
+
+
+def _waiting(a: Assessment) -> None:
+    """Why there are no times yet: of each kiln its decision, with what to do first."""
+    st.info("No times: no kiln may be lit yet." + ("" if a.spots else " Put a kiln spot on the map."))
+    if not a.spots:
+        to_map("Put it on the map", "kilns.map")
+    for spot in a.spots:
+        panel.verdict(spot, a)
 
 
 def _barring(a: Assessment) -> list[str]:

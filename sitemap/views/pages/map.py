@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import streamlit as st
+from dataclasses import replace
 
 from sitemap.maps.draw import map_view
 from sitemap.maps.scene import Edits
-from sitemap.site.kinds import SLASH
-from sitemap.site.model import Site
 from sitemap.views import state
-from sitemap.views.frame import open_page, page
+from sitemap.views.frame import page
 from sitemap.views.inputs import where
-from sitemap.views.map import backdrop, canvas, layout, panel
+from sitemap.views.map import backdrop, canvas, layout, panel, steps
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
+
+_WHERE = "First say where the site is: its coordinate, in the box beside or below the map"
 
 
 def taken(edits: Edits) -> None:
@@ -53,74 +53,22 @@ def _undo(what: str) -> None:
 
 
 def body() -> None:
-    site = state.site()
+    site, a, chosen = state.site(), state.assessment(), state.selected()
     left, right = layout.beside()
     with left:
-        look_at = state.remember("look_at", None)
-        kept = state.kept()
-        view = map_view(
-            state.assessment(), kept.link, state.selected(), look_at, backdrop.chosen(), done=kept.undo or ""
-        )
-        canvas.show(view, "map", taken)
+        look_at, kept = where.looks_at(site), state.kept()
+        lost = not site.features and look_at is None
+        view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), done=kept.undo or "")
+        canvas.show(replace(view, hint=_WHERE if lost else ""), "map", taken)
     with right:
         if not site.features:
             where.begin()
-        if state.remember("hint", True):
-            _hint(site)
+        if chosen is None:
+            steps.show(a)
         panel.show()
+        if chosen is not None:  # what is chosen comes first
+            steps.show(a)
         backdrop.controls()
-
-
-def _hint(site: Site) -> None:
-    """Three steps through the sample; on an own site the step that comes next."""
-    steps = _steps(site)
-    following = next((number for number, (_, done, _) in enumerate(steps) if not done), None)
-    with st.container(border=True, key="hint.box"):
-        if following is not None:
-            state.put(_BEGUN, state.kept().link)
-        if following is None and state.remember(_BEGUN, None) == state.kept().link:
-            st.markdown(
-                "**The first verdict stands.** Beside the map is what is still not known. On *Rules and permit* say "
-                "who was asked and what was looked for; on *Water* give the pump and hose, or the buckets."
-            )
-        elif following is None:
-            st.markdown(
-                "**Three steps to begin with**\n"
-                "1. Touch kiln K1 on the map, then drag it about: what decides is numbered as you drag.\n"
-                "2. Touch a pile and change its size.\n"
-                "3. Start an own site: side panel, *Open*."
-            )
-        else:
-            lines = [
-                f"{'✓' if done else '○'} " + (f"**{name}**: {how}" if number == following else name)
-                for number, (name, done, how) in enumerate(steps)
-            ]
-            st.markdown("**From an empty map to a verdict**\n\n" + "  \n".join(lines))
-            if steps[following][0] == _KILN and st.button("Describe a kiln", key="hint.kiln", width="stretch"):
-                open_page("kilns")
-        st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
-
-
-_KILN = "A kiln"
-_BEGUN = "begun"  # link of the site these steps were shown for
-
-
-def _steps(site: Site) -> tuple[tuple[str, bool, str], ...]:
-    return (
-        ("The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."),
-        (
-            "Slash",
-            bool(site.of_kind(*SLASH)),
-            "*+ Add*, *Pile*, *One place*, touch where it lies; then give it length, width and height here.",
-        ),
-        (_KILN, bool(site.equipment("kilns")), "its shape and size, on the page *Kilns and clock*."),
-        ("A kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),
-        (
-            "A water source",
-            bool(site.of_kind("water_source")),
-            "*+ Add*, *Water source*: tank, tap, pond or stream. Then the verdict stands here.",
-        ),
-    )
 
 
 with page("map"):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import streamlit as st
 from shapely.geometry import Point, mapping
 
@@ -20,12 +22,13 @@ from sitemap.telling import sentence, tell
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import figures
-from sitemap.views.frame import page, plain
+from sitemap.views.frame import page, plain, to_map
 from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
+_HINT = "Touch the ground anywhere: may a kiln stand there, and if not, why?"
 _BARS_SHOWN = 8  # more lines than that nobody reads
 _SHOWN = {
     "usable": "where a kiln may stand, and what bars the rest",
@@ -162,6 +165,7 @@ with page("place"):
     a = state.assessment()
     if a.plane is None or not a.source.of_kind("logged_area"):
         st.info("Draw the logged area on the map first, then the heaps and what a fire must keep clear of.")
+        to_map("Draw it on the map", "place.map.draw")
     else:
         left, right = layout.beside()
         with right:
@@ -182,12 +186,12 @@ with page("place"):
                 reach = reaches[st.selectbox("Water of", list(ways), format_func=ways.__getitem__, key="place.reach")]
                 without = left_out_of(reach, a)
                 if without:
-                    st.caption(sentence(without, a.source.units))
+                    st.markdown(sentence(without, a.source.units))
                 for limit, line in reach.edges:
                     if limit != "within":
-                        st.caption(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {tell(ENDS[limit])}.")
+                        st.markdown(f"{text(line.length, 'm', a.source.units, 2)} of its edge: {tell(ENDS[limit])}.")
             if a.terrain is None:
-                st.caption(
+                st.markdown(
                     "No elevation raster: the ground is taken as level, slopes are not known. Add one on the map."
                 )
             spots = st.number_input("Kiln spots at most", 1, 6, 3, key="place.most")
@@ -198,9 +202,8 @@ with page("place"):
             found = _found()
             look_at = state.remember("look_at", None)
             drawn = _overlays(a, shown, kiln, reach, found)
-            view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, tools=())
-            canvas.show(view, "place.map", _taken)
-            st.caption("Click anywhere: may a kiln stand there, and if not, why?")
+            view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, ())
+            canvas.show(replace(view, hint=_HINT), "place.map", _taken)
         with right:
             panel.asked_here(a, kiln)
             if found is not None:

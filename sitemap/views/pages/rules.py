@@ -7,6 +7,7 @@ import streamlit as st
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
+from sitemap.safety.effects import CONDITIONAL
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import condition_of
 from sitemap.safety.setbacks import Setback
@@ -15,7 +16,7 @@ from sitemap.site.model import Site
 from sitemap.telling import marked
 from sitemap.units import text
 from sitemap.views import state
-from sitemap.views.figures import sign, table
+from sitemap.views.figures import sign, table, verdict
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists, looked
 from sitemap.wording import capital, told
@@ -66,7 +67,9 @@ with page("rules"):
     )
     st.markdown("#### Permit, and who was asked")
     lists.section("permit", columns=3)
-    lists.records("asked", "Until the authority is entered here with name and date, no kiln may be lit.")
+    if not any(record.text("whom") == "authority" for record in a.source.records("asked")):
+        verdict(CONDITIONAL, "Until the authority is entered here with name and date, no kiln may be lit.")
+    lists.records("asked")
     st.markdown("#### Looked for, and not found")
     looked.show(_open_kinds(a))
     st.markdown("#### Distances, kiln by kiln")

@@ -11,7 +11,7 @@ from sitemap.summary import said
 from sitemap.telling import tell
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
-from sitemap.views.frame import page
+from sitemap.views.frame import page, to_map
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import BASIS_SIGNS, basis, capital, with_unit, without_unit
 
@@ -82,13 +82,23 @@ def _drivers(a: Assessment) -> None:
     )
 
 
+def _none(a: Assessment) -> None:
+    """Why nothing is counted yet, and where to go on."""
+    heaps = a.source.of_kind(*SLASH)
+    drawn = f"{len(heaps)} heap{'s are' if len(heaps) > 1 else ' is'} drawn, and none is measured."
+    st.info(
+        (f"{drawn} Answer below" if heaps else "No slash yet. Draw piles and windrows on the map")
+        + ", or type them in the grid of *Walk and survey*. A length, a width and a height are enough to begin with; "
+        "all else may be left blank and is then assumed."
+    )
+    if not heaps:
+        to_map("Draw heaps on the map", "slash.map")
+
+
 with page("slash"):
     a = state.assessment()
     if not a.slash.counted:
-        st.info(
-            "No slash yet. Draw piles and windrows on the map, or type them in the grid of *Walk and survey*. A "
-            "length, a width and a height are enough to begin with; all else may be left blank and is then assumed."
-        )
+        _none(a)
     else:
         _totals(a)
         _heaps(a)

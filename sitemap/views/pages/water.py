@@ -10,7 +10,7 @@ from sitemap.telling import word
 from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import height_text, sign, table, verdict
-from sitemap.views.frame import page, plain
+from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import not_understood, notes
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
@@ -207,6 +207,9 @@ def _sources(a: Assessment) -> None:
 
 with page("water"):
     a = state.assessment()
+    if not a.source.of_kind("water_source"):
+        st.info("No water source yet: put a tank, tap, pond or stream on the map, then type what it holds and gives.")
+        to_map("Draw it on the map", "water.map")
     _on_hand()
     if a.water is None or not a.water.spots:
         st.info("Place a kiln spot and a water source on the map: then this page says whether the water gets there.")

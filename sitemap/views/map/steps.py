@@ -1,0 +1,96 @@
+"""What to do next, in sight on the map page: the way through a sample, and from an empty map to a verdict."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import streamlit as st
+
+from sitemap.assessment import Assessment
+from sitemap.site.kinds import SLASH
+from sitemap.views import sites, state
+from sitemap.views.frame import open_page, plain
+from sitemap.views.inputs import where
+
+_BEGUN = "begun"  # link of the site these steps were shown for
+_NAMED = 3  # so many heaps by name; more of them are counted
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: what there is after it, whether there is, how to get there, and the page where that is done."""
+
+    name: str
+    done: bool
+    how: str
+    button: str = ""
+    page: str = ""
+
+
+def show(a: Assessment) -> None:
+    """The step that comes next; where none is left, what a verdict still lacks, or the way through the sample."""
+    if not state.remember("hint", True):
+        return
+    steps = _steps(a)
+    following = next((step for step in steps if not step.done), None)
+    with st.container(border=True, key="hint.box"):
+        if following is not None:
+            state.put(_BEGUN, state.kept().link)
+            _list(steps, following)
+        elif state.remember(_BEGUN, None) == state.kept().link:
+            st.markdown(
+                "**The first verdict stands.** What each kiln waits for is told beside it, with what to do. On *Rules "
+                "and permit* say who was asked and what was looked for; on *Water* give pump and hose, or the buckets."
+            )
+        else:
+            st.markdown(
+                "**Three steps to begin with**\n"
+                "1. Touch kiln K1 on the map, then drag it about: what decides is numbered as you drag.\n"
+                "2. Touch a pile and change its size.\n"
+                "3. Start a site of your own."
+            )
+            st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own), width="stretch")
+        st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
+
+
+def _list(steps: tuple[Step, ...], following: Step) -> None:
+    lines = [
+        f"{'✓' if step.done else '○'} " + (f"**{step.name}**: {step.how}" if step is following else step.name)
+        for step in steps
+    ]
+    st.markdown("**From an empty map to a verdict**\n\n" + "  \n".join(lines))
+    if following.button and st.button(following.button, key="hint.go", width="stretch"):
+        open_page(following.page)
+
+
+def _steps(a: Assessment) -> tuple[Step, ...]:
+    site = a.source
+    heaps = site.of_kind(*SLASH)
+    return (
+        Step("Where it is", bool(site.features) or where.looks_at(site) is not None, "type its coordinate above."),
+        Step(
+            "The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."
+        ),
+        Step("Slash", bool(heaps), "*+ Add*, *Pile*, and touch where it lies."),
+        Step("Its size", bool(heaps) and a.slash.counted, _sizes(a)),
+        Step(
+            "A kiln",
+            bool(site.equipment("kilns")),
+            "its shape and size, on the page *Kilns and clock*.",
+            "Describe a kiln",
+            "kilns",
+        ),
+        Step("A kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),
+        Step(
+            "A water source",
+            bool(site.of_kind("water_source")),
+            "*+ Add*, *Water source*: tank, tap, pond or stream. Then the verdict stands here.",
+        ),
+    )
+
+
+def _sizes(a: Assessment) -> str:
+    """Which heaps wait for their three figures."""
+    names = [heap.name for heap in a.source.of_kind(*SLASH)]
+    which = ", ".join(map(plain, names[:_NAMED])) if len(names) <= _NAMED else f"each of the {len(names)} heaps"
+    return f"touch {which or 'it'}, and type length, width and height."
