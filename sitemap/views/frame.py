@@ -231,10 +231,12 @@ $header :is(button, button *) {pointer-events: auto}
 $alert p {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
-.stApp :is($help, $tags button) {position: relative}
+.stApp :is($help, $tags span > button) {position: relative}
+.stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
+.stApp $tags div[role="group"] {min-height: 44px}
 .stApp $widget_label $help {min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
-.stApp $tags button::after {content: ""; position: absolute; inset: -19px -15px}
+.stApp $tags span > button::after {content: ""; position: absolute; inset: -19px -15px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}

@@ -12,9 +12,10 @@ import pytest
 from playwright.sync_api import FrameLocator, Page, expect
 
 from sitemap.views.frame import PAGES
-from tests.browser.app_page import figure, go, map_frame, open_app, settled, slow_down, symbol, type_number, verdict_of
+from tests.browser.app_page import figure, go, open_app, settled, slow_down, symbol, type_number, verdict_of
 from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
 from tests.browser.hand import Finger, carry, middle
+from tests.browser.measures import TOO_SMALL
 
 TITLES = [page.title for pages in PAGES.values() for page in pages]
 
@@ -35,34 +36,6 @@ def test_law_a_first_visit_opens_a_sample_with_its_verdicts(page: Visit, app_url
         expect(symbol(frame, kiln.lower()).locator("svg text").first).to_have_text(kiln)
     assert re.search(r"\?site=\w+", page.url)
     assert (page.outside, page.faults) == ([], [])
-
-
-NEARER = """icons => {
-  const boxes = icons.map(icon => icon.querySelector("svg").getBoundingClientRect());
-  const gap = (a, b) => Math.hypot(
-    Math.max(0, a.left - b.right, b.left - a.right), Math.max(0, a.top - b.bottom, b.top - a.bottom));
-  const middle = b => new DOMRect(b.x + b.width / 2 - 11, b.y + b.height / 2 - 11, 22, 22);
-  return icons.flatMap((icon, n) => {
-    const label = icon.querySelector(".pit-label");
-    if (!label || getComputedStyle(label).visibility === "hidden" || label.classList.contains("pit-led")) return [];
-    const own = gap(label.getBoundingClientRect(), middle(boxes[n]));
-    return boxes.filter((box, m) => m !== n && gap(label.getBoundingClientRect(), middle(box)) <= own)
-      .map(() => label.textContent);
-  });
-}"""
-
-
-@pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
-def test_law_no_name_stands_nearer_to_another_symbol_than_to_its_own(
-    open_page: OpenPage, app_url: Address, width: int, height: int
-) -> None:
-    page = open_page(width, height)
-    frame = open_app(page, app_url)
-    for _ in range(3):
-        assert frame.locator(".pit-label").count() > 5
-        map_frame(page).wait_for_function(f"() => ({NEARER})([...document.querySelectorAll('.pit-icon')]).length === 0")
-        frame.get_by_role("button", name="Zoom in").click()
-        expect(frame.locator(".leaflet-zoom-anim")).to_have_count(0)
 
 
 def pile_drawn(page: Visit, address: Address) -> FrameLocator:
@@ -183,7 +156,7 @@ def test_law_the_menu_of_a_phone_gets_out_of_the_way_of_a_new_site(open_page: Op
     open_app(page, app_url)
     page.get_by_test_id("stExpandSidebarButton").click()
     page.get_by_test_id("stSidebar").get_by_text("Open", exact=True).click()
-    page.get_by_role("button", name="Start an own site").click()
+    page.get_by_test_id("stSidebar").get_by_role("button", name="Start an own site").click()
     expect(page.get_by_text("Say where it is")).to_be_visible()
     expect(page.get_by_test_id("stSidebarNav")).not_to_be_in_viewport()
 
@@ -217,6 +190,10 @@ def test_law_every_page_fits_and_no_script_complains(
     open_app(page, app_url)
     for title in TITLES:
         go(page, title, narrow)
+        for wide in (360, 390) if narrow else ():  # of two phones, one narrow
+            page.set_viewport_size({"width": wide, "height": height})
+            assert page.evaluate(TOO_SMALL) == [], title
+            assert page.evaluate("document.documentElement.scrollWidth") <= wide, title
         assert page.evaluate("document.documentElement.scrollWidth") <= width, title
         assert page.locator('[data-testid="stMain"]').evaluate("main => main.scrollWidth - main.clientWidth") <= 0, (
             title
@@ -274,8 +251,7 @@ def test_law_a_sentence_about_what_was_done_does_not_move_the_map(page: Visit, a
 
 def test_law_the_first_thing_drawn_on_an_own_site_does_not_move_the_map(page: Visit, app_url: Address) -> None:
     open_app(page, app_url)
-    page.get_by_test_id("stSidebar").get_by_text("Open", exact=True).click()
-    page.get_by_role("button", name="Start an own site").click()
+    page.get_by_role("button", name="Start an own site").click()  # on the map page, beside the sample
     expect(page.get_by_text("Say where it is")).to_be_visible()
     settled(page)
     before = page.locator("iframe").first.bounding_box()
