@@ -45,8 +45,6 @@ def pile_drawn(page: Visit, address: Address) -> FrameLocator:
     settled(page)
     frame.get_by_role("button", name="+ Add").click()
     frame.locator(".pit-kind", has_text="Pile").click()
-    if frame.get_by_role("button", name="One place").count():
-        frame.get_by_role("button", name="One place").click()
     x, y = middle(symbol(frame, "p6"))
     page.mouse.click(x - 30, y + 60)
     expect(page.get_by_label("Name", exact=True)).to_have_value("P7")
