@@ -11,9 +11,9 @@ from shapely.geometry import Point
 from sitemap.hydraulics.laying import Piece
 from sitemap.hydraulics.pump import curve_pump
 from sitemap.hydraulics.supply import gravity
-from sitemap.ranges import Drawn
+from sitemap.ranges import Drawn, draw_cv
 from sitemap.siting.reach import Reach
-from sitemap.siting.water_reach import hose_reach
+from sitemap.siting.water_reach import _cautious, hose_reach
 from sitemap.telling import tell
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
@@ -126,3 +126,11 @@ def test_law_area_and_spot_agree_where_a_hose_is_strained(name: str) -> None:
             assert word in ("enough on paper", "tight"), (place, reason)
     assert not differ, differ[:5]
     assert told > PLACES // 40
+
+
+def test_law_the_cautious_rig_is_as_bad_as_one_draw_in_ten_and_no_worse() -> None:
+    """Low and high are the 10th and 90th percentile everywhere: a worn pump at the one, a rough hose at the other."""
+    drawn = draw_cv(1.0, 0.2, about="site", quantity="share")
+    cautious = _cautious(replace(rig(None, None), supply_share=drawn, friction_share=drawn))
+    assert np.mean(drawn[1:] >= cautious.supply_share[0]) == pytest.approx(0.9, abs=0.002)
+    assert np.mean(drawn[1:] <= cautious.friction_share[0]) == pytest.approx(0.9, abs=0.002)
