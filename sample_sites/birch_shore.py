@@ -297,8 +297,17 @@ def member() -> dict[str, Any]:
                 "lift_error_m": 0.5,
                 "bucket_litres": 20,
                 "bucket_seconds": 11,
+                "bucket_pump": ["pump-1"],
+                "bucket_hose": ["hose-38"],
+                "bucket_tip": "fog-1",
             },
-            {"source": "tap", "spot": "k2", "bucket_test": [10, 42]},
+            {
+                "source": "tap",
+                "spot": "k2",
+                "bucket_test": [10, 42],
+                "bucket_hose": ["hose-19"],
+                "bucket_tip": "spray-1",
+            },
         ],
         "ticks": [{"what": "neighbours", "who": "The owner", "when": "2026-10-09 18:00"}],
     }

@@ -287,6 +287,9 @@ def member() -> dict[str, Any]:
                 "lift_error_m": 0.5,
                 "bucket_litres": 20,
                 "bucket_seconds": 26,
+                "bucket_pump": ["pump-1"],
+                "bucket_hose": ["hose-38"],
+                "bucket_tip": "tip-6",
                 "hose_lay": "lay-1",
             }
         ],

@@ -221,6 +221,9 @@ def member() -> dict[str, Any]:
                 "lift_error_m": 0.5,
                 "bucket_litres": 18.9,
                 "bucket_seconds": 9,
+                "bucket_pump": ["pump-1"],
+                "bucket_hose": ["hose-38"],
+                "bucket_tip": "nozzle-10",
             }
         ],
     }

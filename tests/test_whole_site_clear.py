@@ -11,12 +11,13 @@ from typing import Any
 import pytest
 
 from sitemap.safety.rules import look_for
-from tests.whole import HERE, READY, line, off, point, report, thing
+from tests.whole import HERE, READY, line, off, point, polygon, report, thing
 
 RING = [{"name": "Ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.9}]
 LOOKED = [{"kind": kind, "within_m": 200, "who": "A", "when": "2026-06-01"} for kind in look_for()]
 ASKED = [{"whom": "authority", "name": "B", "date": "2026-06-01", "answer": "yes"}]
 OWNER = {"whom": "line_owner", "name": "C", "date": "2026-06-01", "answer": "yes", "about": "Line"}
+FILLED = {"bucket_pump": ["Pump"], "bucket_hose": ["Hose"], "bucket_tip": "Tip"}
 SOUND = {
     "kiln": "Ring",
     "ground": "mineral soil",
@@ -54,7 +55,7 @@ def stand(
             "hoses": [{"name": "Hose", "bore_mm": 38, "lengths_m": [20] * 3, "rated_kpa": 1500}],
             "nozzles": [{"name": "Tip", "bore_mm": 9}],
         },
-        links=[{"source": "w", "spot": "k", "lift_m": 2, "bucket_test": [20, 11]}],
+        links=[{"source": "w", "spot": "k", "lift_m": 2, "bucket_test": [20, 11], **FILLED}],
         looked=looked,
         asked=asked,
     )
@@ -62,8 +63,10 @@ def stand(
 
 
 def own(metres: float) -> dict[str, Any]:
-    """An own structure so far from the middle of the kiln, known to 1 m."""
-    return thing("structure", "s", point(off(HERE, 90, metres)), use="own", position_error_m=1)
+    """An own structure with a wall so far from the middle of the kiln, known to 1 m."""
+    near, far = off(HERE, 90, metres), off(HERE, 90, metres + 4)
+    walls = polygon(*(off(end, bearing, 3) for end, bearing in ((near, 0), (far, 0), (far, 180), (near, 180))))
+    return thing("structure", "s", walls, use="own", position_error_m=1)
 
 
 def power(metres: float, **said: Any) -> dict[str, Any]:

@@ -26,6 +26,8 @@ KIT = {
     ],
     "nozzles": [{"name": "Half inch", "bore_mm": 12.7}, {"name": "Three eighths", "bore_mm": 9.525}],
 }
+FILLED = {"bucket_pump": ["By its plate"], "bucket_hose": ["38 mm"], "bucket_tip": "Three eighths"}
+SLOW = {"bucket_pump": ["By its curve"], "bucket_hose": ["38 mm"], "bucket_tip": "Half inch"}
 
 
 def watered(source: dict[str, Any], link: dict[str, Any], **member: Any) -> dict[str, Any]:
@@ -124,7 +126,7 @@ def test_law_a_bucket_test_proves_and_sets_the_minutes() -> None:
     source = {"source": "tank", "volume_l": 5000, "pump": "By its plate", "nozzle": "Three eighths"}
     source["hose"] = [{"hose": "38 mm", "length_m": 60}]
     for test in ([20, 12], {"litres": 20, "seconds": 12}):
-        found = watered(source, {"lift_m": 3, "bucket_test": test})
+        found = watered(source, {"lift_m": 3, "bucket_test": test, **FILLED})
         entry = hose_line(found)
         assert entry["verdict"] == "enough, proved"
         assert entry["flow_l_min"] == [100.0, 100.0, 100.0]
@@ -157,7 +159,7 @@ def test_published_litres_an_hour_by_the_bucket() -> None:
         ({"pump": "By its curve", "usable_on_date": False}, {"lift_m": 3}, "short"),
         ({"pump": "By its curve", "permission": "no"}, {"lift_m": 3}, "short"),
         ({"pump": "None such"}, {"lift_m": 3}, "not known"),
-        ({"pump": "By its curve"}, {"lift_m": 3, "bucket_test": [2, 60]}, "short"),  # 2 L/min, 4.03 boil away
+        ({"pump": "By its curve"}, {"lift_m": 3, "bucket_test": [2, 60], **SLOW}, "short"),  # 2 L/min, 4.03 boil away
         ({"pump": "By its curve"}, {}, "tight"),  # lift not known
         ({"pump": "By its curve", "suction_lift_m": 5}, {"lift_m": 3}, "tight"),  # above 4.5 m
     ],

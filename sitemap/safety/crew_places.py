@@ -10,7 +10,7 @@ import shapely
 from sitemap import tables
 from sitemap.reasons import Reason, metres, reason
 from sitemap.safety.permission import Check, checked
-from sitemap.safety.setbacks import TOO_CLOSE, TOUCHING_M, Spot
+from sitemap.safety.setbacks import MEASURE, TOO_CLOSE, TOUCHING_M, Spot
 from sitemap.safety.targets import Target
 
 PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)
@@ -75,8 +75,12 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
             continue
         distance_m = max(float(shapely.distance(spot.place, place.shape)) - spot.radius_m, 0.0)
         if place.kind == "smoke_place":
+            error_m = spot.error_m + place.error_m
             if distance_m <= TOUCHING_M:
                 found.append(checked("crew_place", TOO_CLOSE, place.id, reason("safety.on_it", name=place.name)))
+            elif distance_m < error_m:
+                told = {"distance": metres(distance_m), "error": metres(error_m, toward="up")}
+                found.append(checked("crew_place", MEASURE, place.id, reason("safety.in_it", name=place.name, **told)))
             continue
         least_m = floor_m(place.kind)
         if distance_m < least_m:

@@ -57,9 +57,9 @@ def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
     error_m = thing.position_error_m
     if error_m is None:
         error_m = default_error_m(thing.kind in IN_TREES or thing.under_trees is True)
-    line = _line_row(thing, shape)
-    if line is not None and thing.width_m is None:
-        error_m += float(line["widest_m"] - line["width_m"]) / 2
+    drawn = _drawn_row(thing, shape)
+    if drawn is not None and thing.width_m is None:
+        error_m += float(drawn["widest_m"] - drawn["width_m"]) / 2
     height_m = thing.height_m if thing.kind in IN_TREES else None
     if thing.kind == "hazard_tree" and height_m is None:
         height = metres(TREE_HEIGHT_M, 2)
@@ -79,12 +79,19 @@ def target_of(thing: Thing, shape: BaseGeometry | None) -> Target:
     )
 
 
-def _line_row(thing: Thing, shape: BaseGeometry | None) -> Row | None:
-    """What table `line_widths` says of a thing drawn along its middle; None for every other."""
-    if shape is None or "Line" not in shape.geom_type:
+def _drawn_row(thing: Thing, shape: BaseGeometry | None) -> Row | None:
+    """What table `line_widths` says of a thing drawn along its middle, `point_sizes` of one drawn as a mark; else, and
+    where its size was entered, None."""
+    if shape is None or shape.area > 0:
         return None
-    kind = "stream" if thing.kind == "water_source" and thing.source == "stream" else thing.kind
-    return tables.load("line_widths").get(kind)
+    if thing.kind == "water_source":
+        kind = {"stream": "stream", "pond": "pond", None: "pond"}.get(thing.source, "")
+    else:
+        kind = thing.kind
+    along = tables.load("line_widths").get(kind) if "Line" in shape.geom_type else None
+    if along is not None:
+        return along
+    return None if thing.area_m2 else tables.load("point_sizes").get(kind)
 
 
 def default_error_m(under_trees: bool) -> float:
@@ -183,20 +190,22 @@ def _edge(thing: Thing, use: str, shape: BaseGeometry, notes: list[Note]) -> Bas
             why = reason("safety.windrow_width", name=thing.name, width=metres(width_m, 2))
             notes.append(Note(thing.id, "width_m", why))
         return shape.buffer(width_m / 2, quad_segs=16)
-    line = _line_row(thing, shape)
-    if line is not None:
-        width_m = thing.width_m
-        if width_m is None:
-            width_m = float(line["width_m"])
-            why = reason("safety.line_width", name=thing.name, width=metres(width_m, 2))
-            notes.append(Note(thing.id, "width_m", why))
-        return shape.buffer(width_m / 2, quad_segs=16)
-    if use == "open_water" and shape.geom_type == "Point":
-        area_m2 = thing.area_m2
-        if area_m2 is not None:
-            return shape.buffer(math.sqrt(area_m2 / math.pi), quad_segs=16)
-        notes.append(Note(thing.id, "footprint", reason("safety.water_mark", name=thing.name)))
-    return shape
+    if thing.area_m2 and use == "open_water":
+        return shape.buffer(math.sqrt(thing.area_m2 / math.pi), quad_segs=16)
+    drawn = _drawn_row(thing, shape)
+    if drawn is None:
+        return shape
+    width_m = thing.width_m
+    if width_m is None:
+        width_m = float(drawn["width_m"])
+        if "Line" in shape.geom_type:
+            notes.append(
+                Note(thing.id, "width_m", reason("safety.line_width", name=thing.name, width=metres(width_m, 2)))
+            )
+        else:
+            widest = metres(float(drawn["widest_m"]), 2)
+            notes.append(Note(thing.id, "footprint", reason("safety.mark_size", name=thing.name, widest=widest)))
+    return shape.buffer(width_m / 2, quad_segs=16) if width_m else shape
 
 
 def _said(thing: Thing, notes: list[Note], what: str, why: Reason, use: str) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sitemap.errors import BadValue
 from sitemap.kiln.reading import hour_minute
 from sitemap.reasons import KilnName, Reason, reason
+from sitemap.site.burned_places import burned_at
 from sitemap.site.model import Entry, Site
 
 _MOMENTS = ("lit", "fed_last", "water_on", "out")  # in their order
@@ -27,6 +28,7 @@ class Batch:
     place : where it burned: id of a kiln spot, else the name as said in small letters; empty where none was said
     name : of that place, as people read it
     spot : id of the kiln spot, or None where the name is none
+    at : where it burned (longitude, latitude), None where no row of it says
     on : its day; None where that was not said
     times : of "lit", "fed_last", "water_on", "out" those that were said, by the clock of the site
     figures : of what was counted, measured or weighed what was said, in the unit of its name
@@ -39,6 +41,7 @@ class Batch:
     place: str
     name: str
     spot: str | None
+    at: tuple[float, float] | None
     on: dt.date | None
     times: tuple[tuple[str, dt.datetime], ...]
     figures: tuple[tuple[str, float], ...]
@@ -141,6 +144,7 @@ def _batch(rows: list[Entry], names: Places) -> Batch:
         place=place,
         name=name,
         spot=spot,
+        at=next((at for row in rows if (at := burned_at(row.values)) is not None), None),
         on=on,
         times=tuple(times.items()),
         figures=tuple(figures.items()),

@@ -6,6 +6,8 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from shapely.geometry import Point
+
 from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
@@ -14,8 +16,10 @@ from sitemap.reasons import KilnName, Reason, Term, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.season.batches import NO_KILN, Batch, Places, batches_of, place_of, places_of
 from sitemap.season.cold import Cold, Due, Look, Since, cold_after
+from sitemap.site.burned_places import stood_at
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import near_shape
+from sitemap.site.seen import lonlat_of
 
 _LOOSE_PLACE_M = 10.0  # [m] error of a place nobody said the error of, as under trees
 DUE_WORDS = {
@@ -32,6 +36,7 @@ class Burned:
     """One place where something burned.
 
     place, name, spot : as of a `Batch`
+    at : where it burned, each place (longitude, latitude); empty where nobody knows
     on : day of its last batch; None where one has no day, or none that can be
     cold : what the looks say; None where the day is not known
     told : how it stands, a sentence
@@ -40,6 +45,7 @@ class Burned:
     place: str
     name: str
     spot: str | None
+    at: tuple[tuple[float, float], ...]
     on: dt.date | None
     cold: Cold | None
     told: Reason
@@ -74,8 +80,18 @@ def burned_of(site: Site, today: dt.date | None, before: dt.date | None = None) 
     for place, own in found.items():
         name, spot = _named(site, place, own)
         seen = [look for where, look in looks if place_of(where, names)[0] == place or _anywhere(where, look, names)]
-        made.append(_burned(place, name, spot, own, seen, today))
+        made.append(_burned(place, name, spot, _places(site, spot, own), own, seen, today))
     return tuple(made)
+
+
+def _places(site: Site, spot_id: str | None, own: list[Batch]) -> tuple[tuple[float, float], ...]:
+    """Where it burned: as the rows of the log say. Where one does not, it was where the spot stands or once stood."""
+    said = [batch.at for batch in own if batch.at is not None]
+    spot = None if spot_id is None else site.get(spot_id)
+    if spot is not None and (len(said) < len(own) or not own):
+        now = lonlat_of(site, spot)
+        said += [*(() if now is None else [(now[0], now[1])]), *stood_at(spot)]
+    return tuple(dict.fromkeys(said))
 
 
 def cold_checks(
@@ -110,18 +126,16 @@ def _beside(site: Site, plane: Plane | None, spot: Feature, burned: Burned) -> b
     """Whether it lies so near that it bars the kiln; what has no place may lie anywhere."""
     if burned.spot == spot.id:
         return True
+    shape = None if plane is None else near_shape(spot, plane)
+    if plane is None or shape is None or not burned.at:
+        return True
     other = None if burned.spot is None else site.get(burned.spot)
-    if other is None or plane is None:
-        return True
-    shapes = near_shape(spot, plane), near_shape(other, plane)
-    if shapes[0] is None or shapes[1] is None:
-        return True
-    error_m = sum(_error_m(each) for each in (spot, other))
-    return bool(shapes[0].distance(shapes[1]) - error_m < tables.value("cold", "beside"))
+    near_m = tables.value("cold", "beside") + _error_m(spot) + _error_m(other)
+    return any(shape.distance(Point(*(float(part) for part in plane.xy(*at)))) < near_m for at in burned.at)
 
 
-def _error_m(spot: Feature) -> float:
-    said = spot.number("position_error_m")
+def _error_m(spot: Feature | None) -> float:
+    said = None if spot is None else spot.number("position_error_m")
     return _LOOSE_PLACE_M if said is None else said
 
 
@@ -133,21 +147,27 @@ def _named(site: Site, place: str, own: list[Batch]) -> tuple[str, str | None]:
 
 
 def _burned(
-    place: str, name: str, spot: str | None, own: list[Batch], looks: Iterable[Look], today: dt.date | None
+    place: str,
+    name: str,
+    spot: str | None,
+    at: tuple[tuple[float, float], ...],
+    own: list[Batch],
+    looks: Iterable[Look],
+    today: dt.date | None,
 ) -> Burned:
     days = [batch.on for batch in own]
     if not days or None in days:
         why = reason("after.burned_no_day", name=_kiln(name))
-        return Burned(place, name, spot, None, None, why)
+        return Burned(place, name, spot, at, None, None, why)
     last = max(own, key=_end)
     on = last.on
     assert on is not None
     if today is not None and on > today:
         why = reason("after.burned_to_come", name=_kiln(name), on=on)
-        return Burned(place, name, spot, None, None, why)
+        return Burned(place, name, spot, at, None, None, why)
     moment = last.time("out") if last.time("water_on") is None else last.time("water_on")
     cold = cold_after(Since(on if moment is None else moment.date(), moment), looks, today)
-    return Burned(place, name, spot, on, cold, _told(name, on, cold))
+    return Burned(place, name, spot, at, on, cold, _told(name, on, cold))
 
 
 def _end(batch: Batch) -> tuple[dt.date, dt.datetime]:

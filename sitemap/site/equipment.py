@@ -307,6 +307,9 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("lift_error_m", "±", unit="m", low=0, high=200),
                 Attribute("bucket_litres", "Bucket of", unit="l", above=0, high=1000),
                 Attribute("bucket_seconds", "filled in", unit="s", above=0, high=36_000),
+                Attribute("bucket_pump", "with the pump", "references", refers_to="pumps"),
+                Attribute("bucket_hose", "with the hose", "references", refers_to="hoses"),
+                Attribute("bucket_tip", "with the nozzle", "reference", refers_to="nozzles"),
                 Attribute(
                     "bucket_test",
                     "Bucket test",

@@ -208,7 +208,7 @@ def _moved(at: Any, feature: Feature, plane: Plane | None) -> Reason | None:
     middle = None if plane is None else middle_of(feature, plane)
     if plane is None or middle is None:
         return None
-    place = _place(at)
+    place = place_said(at)
     if place is None:
         return reason("seen.no_place")
     x, y = (float(part) for part in plane.xy(*place))
@@ -236,7 +236,8 @@ def _date(said: Any) -> dt.date | None:
         return None
 
 
-def _place(at: Any) -> tuple[float, float] | None:
+def place_said(at: Any) -> tuple[float, float] | None:
+    """Longitude and latitude as a stamp holds them, or None where they are none."""
     fine = isinstance(at, tuple | list) and len(at) == 2 and all(isinstance(part, int | float) for part in at)
     if not fine or not all(math.isfinite(part) for part in at) or abs(at[1]) > 90 or abs(at[0]) > 540:
         return None
@@ -262,7 +263,7 @@ def confirmed(site: Site, feature_id: str, on: dt.date, who: str = "") -> Site:
     """The site with every fact of a feature, and of its links, said to be still true where it stands on a day."""
     feature = site.get(feature_id)
     if feature is not None and any(feature.has(name) for name in FACTS.get(feature.kind, ())):
-        stamp = _stamp(on, who, at=_lonlat(site, feature))
+        stamp = _stamp(on, who, at=lonlat_of(site, feature))
         site = site.put(feature.with_values(seen={EVERY: stamp}))
     links = [_confirmed_link(site, link, on, who, feature_id) for link in site.records("links")]
     return _with_links(site, links)
@@ -286,7 +287,7 @@ def _typed(new: Entry, old: Entry | None, facts: Iterable[str]) -> list[str]:
 
 
 def _with_stamps(site: Site, feature: Feature, names: list[str], on: dt.date, who: str) -> Site:
-    stamp = _stamp(on, who, at=_lonlat(site, feature))
+    stamp = _stamp(on, who, at=lonlat_of(site, feature))
     return site.put(feature.with_values(seen=_merged(feature.values, names, stamp))) if names else site
 
 
@@ -308,7 +309,7 @@ def _link_stamped(site: Site, link: Entry, names: list[str], on: dt.date, who: s
     spot, source = _ends(site, link, "spot", "source")
     if not names or spot is None or source is None:
         return link.values
-    stamp = _stamp(on, who, spot_at=_lonlat(site, spot), source_at=_lonlat(site, source))
+    stamp = _stamp(on, who, spot_at=lonlat_of(site, spot), source_at=lonlat_of(site, source))
     return link.values.put(seen=_merged(link.values, names, stamp))
 
 
@@ -344,7 +345,8 @@ def _stamp(on: dt.date, who: str, **places: list[float] | None) -> dict[str, Any
     return said | ({"who": who} if who else {})
 
 
-def _lonlat(site: Site, feature: Feature) -> list[float] | None:
+def lonlat_of(site: Site, feature: Feature) -> list[float] | None:
+    """Longitude and latitude of the middle of a feature, as a stamp holds them; None where it has no place."""
     plane = plane_of_site(site)
     middle = None if plane is None else middle_of(feature, plane)
     if plane is None or middle is None:

@@ -24,6 +24,7 @@ import streamlit as st
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadSiteFile, BadStore, PitsteadError
+from sitemap.site.burned_places import places_kept
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import stamped
 from sitemap.site.store import Kept, Listed, Store
@@ -177,6 +178,7 @@ def edit(label: str, after: Site, *, seen: bool = True) -> None:
     tab, held = _tab(), kept()
     if seen:
         after = stamped(held.site, after, dt.date.today())
+    after = places_kept(held.site, after)
     if after != held.site:
         tab.keep(store, held, after, label)
 

@@ -27,6 +27,8 @@ ACTIONS: Mapping[str, Reason] = {  # the first that is found in a line is said
     "hydraulics.draws_air": reason("water.do_round_the_rise"),
     "hydraulics.intake_collapses": reason("water.do_move_relay"),
     "water.bucket_again": _BUCKET_AGAIN,
+    "water.bucket_other": reason("water.do_bucket_with_this"),
+    "water.bucket_with_what": reason("water.do_say_gear"),
     "water.trips_again": reason("water.do_time_again"),
     "water.nozzle_on": _BUCKET_AGAIN,
     "water.lifts_disagree": _LEVEL,

@@ -27,7 +27,7 @@ from sitemap.water.pressure_source import (
     share_of_pump,
     suction_hose,
 )
-from sitemap.water.records import Hose, Kit, Nozzle, Pump, Source
+from sitemap.water.records import Hose, Kit, LineGear, Nozzle, Pump, Source
 from sitemap.water.relay import RelayOnWay, relay_of, unsaid_relay
 from sitemap.water.values import Gear
 
@@ -54,6 +54,7 @@ class Rig:
     ends : what the hose couples to, at the water and at the kiln
     yield_assumed : nobody has said what the source yields
     air_kpa : how far below the air's the pressure can fall before the water parts [kPa]
+    pumps : ids of those that run while it runs; tip : id of what the water leaves through, None for a bare end
     """
 
     supply: Supply
@@ -71,6 +72,8 @@ class Rig:
     ends: tuple[Coupling, ...] = (("", None), ("", None))
     yield_assumed: bool = False
     air_kpa: float = 99.6  # at the sea, 15 °C
+    pumps: tuple[str, ...] = ()
+    tip: str | None = None
 
     @property
     def on_hand_m(self) -> float:
@@ -86,6 +89,17 @@ class Rig:
     def pressure_assumed(self) -> bool:
         """Nobody has said what pressure drives it: where it fails by that, it is not known to be short."""
         return PRESSURE_ASSUMED in self.tight
+
+    def gear_on(self, route_m: float) -> LineGear:
+        """What the line is made of on a way [m], by ids."""
+        laid = self.pieces[: int(pieces_needed(route_m, self.pieces))]
+        return LineGear(self.pumps, tuple(dict.fromkeys(piece.kind for piece in laid)), self.tip)
+
+    def names_on(self, route_m: float) -> tuple[str, ...]:
+        """The same as people call it, the pump first."""
+        laid = self.pieces[: int(pieces_needed(route_m, self.pieces))]
+        names = (self.ends[0][0], *(piece.name for piece in laid), self.ends[1][0])
+        return tuple(dict.fromkeys(name for name in names if name))
 
     def in_use(self, route_m: float) -> tuple[Gear, ...]:
         """Everything no other line can have while this one runs along a way [m]."""
@@ -189,6 +203,8 @@ def _rig(source: Source, kit: Kit, altitude_m: float | None) -> Rig:
         ends=(_coupling(driver.pump), _coupling(outlet.nozzle)),
         yield_assumed=driver.yield_assumed,
         air_kpa=air_kpa(source, altitude_m),
+        pumps=tuple(each.id for each in pumps if each is not None),
+        tip=None if outlet.nozzle is None else outlet.nozzle.id,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,6 +17,7 @@ from sitemap.water.bucket import MOST_MAINS_KPA, Bucket, doubt_of, doubted, most
 from sitemap.water.equipment import Rig
 from sitemap.water.hose_line import Lift, Solved, picture_of, solve
 from sitemap.water.pressure_source import PRESSURE_ASSUMED
+from sitemap.water.records import LineGear
 from sitemap.water.values import Gear, Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
 
@@ -103,14 +105,25 @@ class Run:
         return measured is not None and not measured <= NOZZLE_OFF * self.solved.flow_l_min[0]
 
 
-def hose_lines(need: Need, rig: Rig, lay: Lay, lift: Lift, bucket: Bucket | None = None) -> tuple[WaterLine, WaterLine]:
+def hose_lines(
+    need: Need,
+    rig: Rig,
+    lay: Lay,
+    lift: Lift,
+    bucket: Bucket | None = None,
+    other: Callable[[LineGear], Reason | None] = lambda _: None,
+) -> tuple[WaterLine, WaterLine]:
     """Quench and attack line of one hose lay; a flow measured with a bucket overrides what is computed, unless the
-    line cannot give it.
+    line cannot give it or was another when the bucket was filled.
+
+    other : why a test of that line says nothing of one with this gear, or None
 
     Raises NoLineError and BadValue as `solve`.
     """
     solved = solve(rig, lay, lift)
-    doubt = None if bucket is None else doubt_of(bucket, most_flow_l_min(rig, lift))
+    doubt = None
+    if bucket is not None:
+        doubt = doubt_of(bucket, most_flow_l_min(rig, lift)) or other(rig.gear_on(lay.length_m or 0.0))
     measured = None if bucket is None or doubt is not None else bucket.flow_l_min
     flow = solved.flow_l_min if measured is None else fixed(measured)
     run = Run(lay, solved, flow, measured)
@@ -152,7 +165,9 @@ def _quench_told(need: Need, run: Run, needed_l_min: float, hold_l_min: float) -
 
 
 def _arriving(run: Run, flow: Quantity) -> Reason:
-    return reason("water.arrives" if run.measured_l_min is None else "water.arrives_tested", flow=flow)
+    if run.measured_l_min is None:
+        return reason("water.arrives", flow=flow)
+    return reason("water.arrives_tested", flow=flow, line=run.solved.rig.names_on(run.lay.length_m or 0.0))
 
 
 def _attack(run: Run) -> WaterLine:
@@ -300,4 +315,5 @@ def _line(
         fails_first="pressure" if faulty else limit,
         picture=picture_of(solved, needed_l_min) if line == "quench" else None,
         gear=solved.rig.in_use(run.lay.length_m or 0.0),
+        made_of=solved.rig.gear_on(run.lay.length_m or 0.0),
     )

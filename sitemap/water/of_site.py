@@ -6,7 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from sitemap.errors import BadValue
 from sitemap.geodesy.measure import area_m2
@@ -26,8 +26,9 @@ from sitemap.water.hose_line import lift_of
 from sitemap.water.hose_verdict import hose_lines, measured_line
 from sitemap.water.pressure_source import NoLineError
 from sitemap.water.reading import source_of
-from sitemap.water.records import Kit, Link, Source, link_of
+from sitemap.water.records import NO_GEAR, Kit, Link, Source, link_of
 from sitemap.water.shuttle import haul_line
+from sitemap.water.tested import other_gear
 from sitemap.water.values import Lay, Need, SpotWater, Water, WaterLine
 from sitemap.water.verdict import Line, Word
 
@@ -228,7 +229,8 @@ def _lines(
             return (_with_way(haul_line(need, lay, source, kit, link.trips if link else None), lay),)
         if isinstance(rig, NoLineError):
             raise rig
-        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_of(link))
+        other = partial(other_gear, NO_GEAR if link is None else link.bucket_gear, kit)
+        found = hose_lines(need, rig, lay, lift_of(lay, link), bucket_of(link), other)
         return tuple(_with_way(line, lay) for line in found)
     except BadValue as fault:
         return _failed(need, lay, fault, link)

@@ -8,6 +8,7 @@ from sitemap.water.records import (
     Hose,
     Kit,
     Laid,
+    LineGear,
     Link,
     Machine,
     Nozzle,
@@ -112,6 +113,7 @@ def read_link(entry: Entry) -> Link:
         lift_error_m=entry.number("lift_error_m"),
         bucket_l=entry.number("bucket_litres") or litres,
         bucket_s=entry.number("bucket_seconds") or seconds,
+        bucket_gear=LineGear(entry.names("bucket_pump"), entry.names("bucket_hose"), entry.text("bucket_tip")),
         hose_lay=entry.text("hose_lay"),
         trips=_trips(entry),
     )

@@ -194,11 +194,24 @@ class Trips:
 
 
 @dataclass(frozen=True)
+class LineGear:
+    """Pumps, hoses and tip of a line, by id or as somebody named them; empty or None where none is there or said."""
+
+    pumps: tuple[str, ...] = ()
+    hoses: tuple[str, ...] = ()
+    tip: str | None = None
+
+
+NO_GEAR = LineGear()
+
+
+@dataclass(frozen=True)
 class Link:
     """Facts the crew typed for one source and one kiln spot together.
 
     lift_m, lift_error_m : kiln above the water, ± [m]
     bucket_l, bucket_s : a bucket of so many litres filled at the far end of the hose in so many seconds [L], [s]
+    bucket_gear : what it was filled with
     hose_lay : the lay drawn for the pair
     trips : hauling or carrying that was timed
     """
@@ -209,6 +222,7 @@ class Link:
     lift_error_m: float | None = None
     bucket_l: float | None = None
     bucket_s: float | None = None
+    bucket_gear: LineGear = NO_GEAR
     hose_lay: str | None = None
     trips: Trips | None = None
 

@@ -10,6 +10,7 @@ from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.reasons import Reason, reason
 from sitemap.water.actions import action_of
+from sitemap.water.records import NO_GEAR, LineGear
 from sitemap.water.verdict import Effect, Line, SourceWord, Word
 
 Way = Literal["hose", "haul", "hand"]
@@ -143,6 +144,7 @@ class WaterLine:
     fails_first : what limits it: "friction", "lift", "yield", "hose length", "suction", "pressure", "slope", "speed",
         "volume", "date", "permission", "nozzle", "equipment"
     gear : in use while it runs
+    made_of : its pumps, hoses and tip; empty where nothing is known of them
     carries_l_min : of an attack line: what it brings with the nozzle at its pressure
     water_on, done : when the hardest quench of the day begins and ends, once hose and pump are free for it; of
         several as hard the last
@@ -167,6 +169,7 @@ class WaterLine:
     fails_first: str | None = None
     picture: LinePicture | None = None
     gear: tuple[Gear, ...] = ()
+    made_of: LineGear = NO_GEAR
     carries_l_min: float | None = None
     water_on: dt.datetime | None = None
     done: dt.datetime | None = None

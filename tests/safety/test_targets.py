@@ -18,8 +18,9 @@ LINE = shapely.LineString([(100, -50), (100, 50)])
 @pytest.mark.parametrize(
     ("kind", "shape", "values", "use", "said"),
     [
-        ("structure", AT, {}, "occupied_by_others", {"use"}),
-        ("structure", AT, {"use": "own"}, "own", set()),
+        ("structure", AT, {}, "occupied_by_others", {"use", "footprint"}),
+        ("structure", AT, {"use": "own"}, "own", {"footprint"}),
+        ("structure", AT.buffer(5), {"use": "own"}, "own", set()),
         ("road", LINE, {}, "public", {"public", "width_m"}),
         ("road", LINE, {"public": False, "width_m": 4}, "private", set()),
         ("power_line", LINE, {}, "overhead", {"overhead", "width_m"}),
@@ -92,7 +93,9 @@ def test_law_a_pond_marked_by_a_point_has_the_area_entered() -> None:
         ("kiln_spot", {"under_trees": True}, 10.0, True),
         ("kiln_spot", {"under_trees": True, "position_error_m": 0.5}, 0.5, False),
         ("hazard_tree", {"height_m": 20}, 10.0, True),
-        ("structure", {"use": "own"}, 5.0, True),
+        ("structure", {"use": "own"}, 17.0, True),  # drawn as a mark: it may be a barn of 24 m
+        ("water_source", {"source": "tank"}, 5.0, True),
+        ("water_source", {"source": "pond", "area_m2": 200}, 5.0, True),
     ],
 )
 def test_law_position_errors(kind, values, metres, assumed) -> None:

@@ -26,6 +26,7 @@ from sitemap.telling import tell
 from sitemap.views.after.ringing import ringing
 from tests.safety.dangerous.afterwards import BURNED, EVENING, MORNING, ROWS, burned
 from tests.safety.dangerous.safe_site import SafeSite
+from tests.safety.dangerous.safe_values import lonlat
 
 DAY = dt.date(2026, 5, 18)
 FIRE = Since(DAY, dt.datetime(2026, 5, 18, 14))
@@ -89,7 +90,7 @@ def test_law_two_looks_on_two_days_prove_it_and_free_the_kiln() -> None:
 
 
 def test_law_what_lies_far_off_or_burns_today_bars_nothing() -> None:
-    far = burned(SafeSite(), kiln="K2").move("k2", 60, 0)
+    far = burned(SafeSite(), kiln="K2", seen={"*": {"at": lonlat(84, 0)}}).move("k2", 60, 0)
     assert "cold" not in {bar.check for bar in far.assessed().decision("k1").because}  # type: ignore[union-attr]
     today = burned(SafeSite(), date="2026-05-20")
     assert [each.word for each in today.assessed().decisions] == [MAY, MAY]

@@ -40,6 +40,7 @@ POND = {
     "hose": [{"hose": "h"}],
     "nozzle": "n",
 }
+FILLED = {"bucket_pump": ["p"], "bucket_hose": ["h"], "bucket_tip": "n"}
 
 
 def need(spot="k1", litres=600.0, **changes):
@@ -73,7 +74,14 @@ def test_law_a_fair_line_is_enough_on_paper_and_a_bucket_proves_it():
     assert on_paper.flow_l_min.low < on_paper.flow_l_min.likely
     assert on_paper.hose_m == 120.0
     assert on_paper.flip_m > 1.0
-    bucket = {"source": "w", "spot": "k1", "lift_m": 10, "lift_error_m": 1, "bucket_litres": 20, "bucket_seconds": 15}
+    bucket = {
+        "source": "w",
+        "spot": "k1",
+        "lift_m": 10,
+        "lift_error_m": 1,
+        "bucket_litres": 20,
+        "bucket_seconds": 15,
+    } | FILLED
     proved = quench(links=[bucket])
     assert (proved.verdict, proved.effect) == ("enough, proved", "passes")
     assert proved.flow_l_min.triple() == pytest.approx((80, 80, 80))
@@ -88,7 +96,7 @@ def test_law_bucket_gives_a_number_to_a_pump_without_a_plate_and_proves_no_more(
     blank = quench(equipment=kit)
     assert (blank.verdict, blank.flow_l_min) == ("not known", None)
     assert "plate" in tell(blank.reason)
-    bucket = {"source": "w", "spot": "k1", "bucket_litres": 20, "bucket_seconds": 15}
+    bucket = {"source": "w", "spot": "k1", "bucket_litres": 20, "bucket_seconds": 15} | FILLED
     alone = quench(equipment=kit, links=[bucket])
     assert (alone.verdict, alone.flow_l_min.likely) == ("not known", 80.0)
     assert "plate" in tell(alone.reason)
@@ -97,7 +105,7 @@ def test_law_bucket_gives_a_number_to_a_pump_without_a_plate_and_proves_no_more(
 
 def test_law_fast_bucket_does_not_prove_the_throw():
     """On paper some 86 L/min pass the 8 mm tip; a bucket that fills a third faster was filled without it."""
-    bucket = {"source": "w", "spot": "k1", "lift_m": 10, "bucket_litres": 20, "bucket_seconds": 10.5}
+    bucket = {"source": "w", "spot": "k1", "lift_m": 10, "bucket_litres": 20, "bucket_seconds": 10.5} | FILLED
     attack = water(links=[bucket]).spots[0].attack
     assert attack.effect == "conditional"
     assert "was it on" in tell(attack.reason)
@@ -195,7 +203,7 @@ def test_law_one_pump_quenches_one_kiln_at_a_time():
     """Common practice, no source: a kiln that would wait for the pump past the limits (water on within 30 min, done
     within 60) is tight; one that waits a little is not. The slow bucket makes the first quench take about 40 min."""
     begins = dt.datetime(2026, 11, 25, 14, 0, tzinfo=dt.UTC)
-    bucket = {"source": "w", "lift_m": 10, "lift_error_m": 1, "bucket_litres": 20, "bucket_seconds": 60}
+    bucket = {"source": "w", "lift_m": 10, "lift_error_m": 1, "bucket_litres": 20, "bucket_seconds": 60} | FILLED
     links = [bucket | {"spot": spot} for spot in ("k1", "k2")]
     lays = [lay(spot="k1"), lay(spot="k2")]
 
@@ -225,7 +233,7 @@ def test_law_unknown_volume_permission_or_day_is_never_enough():
     assert found.spots[0].quench.verdict == "tight"
     assert {"water_volume", "usable_on_date", "water_permission"} <= {note.what for note in found.unknowns}
     assert found.sources[0].verdict == "not known"
-    bucket = {"source": "w", "spot": "k1", "bucket_litres": 20, "bucket_seconds": 15}
+    bucket = {"source": "w", "spot": "k1", "bucket_litres": 20, "bucket_seconds": 15} | FILLED
     asked = quench(pond=POND | {"permission": "asked"}, links=[bucket])
     assert asked.verdict == "enough on paper"
 

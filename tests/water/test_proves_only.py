@@ -18,10 +18,17 @@ from sitemap.site.model import Feature
 from sitemap.telling import tell
 from sitemap.water.verdict import BEST_FIRST
 from tests.water.test_of_site import EQUIPMENT as USUAL
-from tests.water.test_of_site import POND, lay, need
+from tests.water.test_of_site import FILLED, POND, lay, need
 from tests.water.test_of_site import water as water_found
 
-BUCKET = {"source": "w", "spot": "k1", "lift_m": 10, "lift_error_m": 1, "bucket_litres": 20, "bucket_seconds": 19}
+BUCKET = {
+    "source": "w",
+    "spot": "k1",
+    "lift_m": 10,
+    "lift_error_m": 1,
+    "bucket_litres": 20,
+    "bucket_seconds": 19,
+} | FILLED
 EQUIPMENT = USUAL | {"nozzles": [{"id": "n", "name": "tip", "bore_mm": 7}]}
 NOON = dt.datetime(2026, 11, 25, 12, 0, tzinfo=dt.UTC)
 
@@ -194,7 +201,8 @@ def two(first: dict[str, Any], second: dict[str, Any], minutes: float | None = 0
     """Two kilns, each with its own source; the water of the second is called for so many minutes later."""
     later = None if minutes is None else NOON + dt.timedelta(minutes=minutes)
     needs = [need("k1", water_on=NOON), need("k2", water_on=later)]
-    links = [BUCKET, BUCKET | {"source": "v", "spot": "k2"}]
+    gear = {"bucket_pump": [second["pump"]], "bucket_hose": [each["hose"] for each in second["hose"]]}
+    links = [BUCKET, BUCKET | {"source": "v", "spot": "k2"} | gear]
     other = Feature.of("v", None, second)
     return water(needs, [lay(), lay(spot="k2", source="v")], first, links=links, more=[other], **more)
 
@@ -291,7 +299,7 @@ def test_law_the_attack_line_is_judged_while_a_quench_runs() -> None:
         "hoses": TWO_PUMPS["hoses"],
     }
     tank = Feature.of("v", None, pond(name="Tank", source="tank", pump="q", hose=[{"hose": "i"}]))
-    links = [BUCKET, BUCKET | {"source": "v"}]
+    links = [BUCKET, BUCKET | {"source": "v", "bucket_pump": ["q"], "bucket_hose": ["i"]}]
     own = water([need()], [lay(), lay(source="v")], links=links, equipment=gear, more=[tank]).spots[0]
     assert (own.attack.source, own.attack.effect) == ("v", "passes")
 

@@ -42,7 +42,10 @@ def site(*sources: dict[str, Any], kilns: int = 1, links: Any = None, kit: dict[
         thing("water_source", f"w{n}", point(off(at(5 * n, 0), 180, 50)), name=f"Source {n}", **(READY | source))
         for n, source in enumerate(sources)
     ]
-    said = [(links or {}) | (links or {}).get(w["id"], {}) for w in water]
+    said = [
+        _filled(source) | (links or {}) | (links or {}).get(w["id"], {})
+        for source, w in zip(sources, water, strict=True)
+    ]
     pairs = [
         {"source": w["id"], "spot": s["id"], "lift_m": 5} | pair
         for w, pair in zip(water, said, strict=True)
@@ -51,6 +54,13 @@ def site(*sources: dict[str, Any], kilns: int = 1, links: Any = None, kit: dict[
     crew = {"adults": 6, "rakers": 4}
     given = {"equipment": KIT | (kit or {}), "links": pairs, "timezone": "America/Los_Angeles", "crew": crew}
     return [*spots, thing("pile", "p", point(off(HERE, 270, 40)), **HEAP), *water], given | member
+
+
+def _filled(source: dict[str, Any]) -> dict[str, Any]:
+    """What a bucket was filled with: the gear of the line."""
+    pumps = [name for name in (source.get("pump"), source.get("relay_pump")) if name]
+    hoses = [each["hose"] for each in source.get("hose", [{"hose": "38 mm"}])]
+    return {"bucket_pump": pumps, "bucket_hose": hoses, "bucket_tip": source.get("nozzle")}
 
 
 def found(*sources: dict[str, Any], **given: Any) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.views.frame import plain
+from sitemap.water.tested import said_as_now
 
 _WRONG = "seen.site.wrong"
 
@@ -22,6 +23,7 @@ _WRONG = "seen.site.wrong"
 def of_feature(feature: Feature, a: Assessment) -> None:
     """What of a thing was not seen here or not lately, and the touch that confirms it as it stands."""
     own = [doubt for doubt in a.doubts if feature.id in (doubt.about, doubt.source)]
+    of_buckets(a, feature.id)
     with st.container(key=f"seen.{feature.id}"):
         if not own:
             return
@@ -33,6 +35,24 @@ def of_feature(feature: Feature, a: Assessment) -> None:
             on_click=state.guarded(_confirm),
             args=(feature.id,),
             help="Only after looking: the ground, the branches, the slope, the water as they are now.",
+        )
+
+
+def of_buckets(a: Assessment, about: str | None = None) -> None:
+    """Where bucket tests do not say with what gear they were made: one touch for the gear the lines have now.
+
+    about : id of a kiln spot or a water source; None for every test of the site
+    """
+    with st.container(key=f"seen.buckets.{about}"):
+        if said_as_now(a.source, a.water, about) is a.source:
+            return
+        st.write("A bucket test does not say with which pump, hose and nozzle it was made.")
+        st.button(
+            "With those the line has now",
+            key=f"seen.buckets.{about}.confirm",
+            on_click=state.guarded(_confirm_buckets),
+            args=(about,),
+            help="Only where the bucket was filled with them: another pump, hose or nozzle gives another flow.",
         )
 
 
@@ -59,6 +79,12 @@ def _confirm(feature_id: str) -> None:
         state.edit(f"Seen again: {feature.name}", confirmed(state.site(), feature_id, dt.date.today()))
 
 
+def _confirm_buckets(about: str | None) -> None:
+    """The buckets were filled with the gear the lines have now."""
+    site = state.site()
+    state.edit("Bucket tests: with the gear of now", said_as_now(site, state.assessment().water, about))
+
+
 def _confirm_all() -> None:
     try:
         on = date_of(str(state.typed("seen.site.on") or ""))
@@ -66,4 +92,5 @@ def _confirm_all() -> None:
         state.put(_WRONG, sentence(bad.reason))
         return
     state.put(_WRONG, "")
-    state.edit(f"All facts as of {on.isoformat()}", all_confirmed(state.site(), on))
+    site = said_as_now(state.site(), state.assessment().water)
+    state.edit(f"All facts as of {on.isoformat()}", all_confirmed(site, on))

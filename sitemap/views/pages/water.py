@@ -13,6 +13,7 @@ from sitemap.views.figures import height_text, sign, table, verdict
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import not_understood, notes
+from sitemap.views.map import seen_again
 from sitemap.water.values import LinePicture, SpotWater, WaterLine
 from sitemap.wording import capital, told, way, with_unit, without_unit
 
@@ -26,7 +27,7 @@ def _name(a: Assessment, feature_id: str | None) -> str:
     return feature.name if feature else feature_id or "–"
 
 
-def _on_hand() -> None:
+def _on_hand(a: Assessment) -> None:
     """What is typed: pumps and hoses, then the facts of one source and one kiln together."""
     st.markdown("#### On hand: pumps, hoses, nozzles, machines, tanks")
     not_understood("water.wrong")
@@ -38,6 +39,7 @@ def _on_hand() -> None:
             "A measured flow beats every figure here."
         )
         lists.records("links")
+        seen_again.of_buckets(a)
 
 
 def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
@@ -210,7 +212,7 @@ with page("water"):
     if not a.source.of_kind("water_source"):
         st.info("No water source yet: put a tank, tap, pond or stream on the map, then type what it holds and gives.")
         to_map("Draw it on the map", "water.map")
-    _on_hand()
+    _on_hand(a)
     if a.water is None or not a.water.spots:
         st.info("Place a kiln spot and a water source on the map: then this page says whether the water gets there.")
     else:

@@ -164,9 +164,13 @@ def _rules() -> list[Values]:
 
 
 def _links() -> list[Values]:
+    gear = {"pond": ("pump", "hose", "fog"), "tank": ("pump-2", "hose-2", "tip")}
+
     def link(source: str, at: Place, spot: str, where: Place, seconds: float, lift_m: float) -> Values:
+        pump, hose, tip = gear[source]
         seen = {"on": SEEN, "source_at": lonlat(*at), "spot_at": lonlat(*where), "who": "Somebody"}
         tested = {"bucket_litres": 20, "bucket_seconds": seconds}
+        tested |= {"bucket_pump": [pump], "bucket_hose": [hose], "bucket_tip": tip}
         return {
             "source": source,
             "spot": spot,

@@ -12,13 +12,13 @@ import pytest
 
 from sitemap.day.decision import MAY, WORDS, Decision
 from sitemap.telling import sentence
-from tests.safety.dangerous import afterwards, asked, people, place, second_walk, water
+from tests.safety.dangerous import afterwards, asked, people, place, second_walk, third_walk, water
 from tests.safety.dangerous.rows import Row
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import SEEN, point
 
 FIRST = 4  # bars somebody reads before anything else
-ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS, *afterwards.ROWS, *second_walk.ROWS)
+ROWS = (*place.ROWS, *asked.ROWS, *water.ROWS, *people.ROWS, *afterwards.ROWS, *second_walk.ROWS, *third_walk.ROWS)
 
 
 def told(decision: Decision) -> list[str]:
