@@ -121,7 +121,7 @@ def _water(a: Assessment) -> Iterator[tuple[Reason, Reason]]:
         feature = a.source.get(source.id)
         needed = _range(source.litres_needed, "l")
         verdict = Term(source.verdict)
-        there: Fact = None if source.litres_there is None else litres(source.litres_there)
+        there: Fact = None if source.litres_there is None else litres(source.litres_there, toward="down")
         if source.endless:
             said = reason("compare.endless", word=verdict, needed=needed)
         else:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
-Toward = Literal["nearest", "up", "down"]
+from sitemap.units import Toward
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +123,14 @@ def compared(one: float, other: float, unit: str, digits: int = 2) -> tuple[Quan
     one, other : numbers [in `unit`, a key of units.UNITS]; digits : to begin with
     """
     return Quantity(one, unit, digits, apart=other), Quantity(other, unit, digits, apart=one)
+
+
+def needed_and_there(needed: float, there: float, unit: str, digits: int = 2) -> tuple[Quantity, Quantity]:
+    """What is needed and what is there, told apart as `compared`: the one rounds up, the other down.
+
+    needed, there : numbers [in `unit`, a key of units.UNITS]; digits : to begin with
+    """
+    return Quantity(needed, unit, digits, "up", there), Quantity(there, unit, digits, "down", needed)
 
 
 def together(*parts: Reason) -> Reason:

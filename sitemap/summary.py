@@ -33,7 +33,7 @@ def counted(quantity: Drawn | None) -> str:
 
 def held(source: SourceBudget, units: str) -> str:
     """What a source holds, for a person."""
-    return "does not run out" if source.endless else text(source.litres_there, "l", units)
+    return "does not run out" if source.endless else text(source.litres_there, "l", units, toward="down")
 
 
 def _lines(a: Assessment) -> Iterator[str]:
@@ -53,7 +53,8 @@ def _lines(a: Assessment) -> Iterator[str]:
         yield ""
         yield from _spot(a, spot)
     for source in a.sources:
-        needed = said(source.litres_needed, "l", units)
+        drawn = source.litres_needed
+        needed = "nothing, no kiln draws from it" if drawn is None else said(drawn, "l", units)
         yield ""
         there = held(source, units)
         yield f"Water source {source.id}: {word(source.verdict)}. Needed {needed}, available {there}."

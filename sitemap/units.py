@@ -13,7 +13,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Literal
 
+Toward = Literal["nearest", "up", "down"]
 SYSTEMS = ("metric", "us")
 LARGE = 1000.0  # from here on no decimals are typed
 REPORT_DIGITS = 6  # significant digits of a figure in JSON
@@ -148,23 +150,41 @@ def as_said(value: float) -> str:
     return f"{shown:.12g}"
 
 
-def text(value: float | None, unit: str, system: str, digits: int = 3) -> str:
+def text(value: float | None, unit: str, system: str, digits: int = 3, toward: Toward = "nearest") -> str:
     """A stored number with its unit, for a person; "not known" for None.
 
-    >>> text(30.0, "m", "us"), text(None, "m", "us")
-    ('98.4 ft', 'not known')
+    toward : what is to be fetched or kept rounds up, what is there or to spare rounds down
+
+    >>> text(30.0, "m", "us"), text(None, "m", "us"), text(30.0, "m", "us", toward="up")
+    ('98.4 ft', 'not known', '98.5 ft')
     """
     if value is None:
         return "not known"
     label = unit_label(unit, system)
     gap = "" if label in ("%", "°") else " "
-    return (rounded(to_display(value, unit, system), digits) + gap + label).strip()
+    return (_figure(to_display(value, unit, system), digits, toward) + gap + label).strip()
+
+
+def _figure(shown: float, digits: int, toward: Toward) -> str:
+    """A number as shown; what lies within a thousandth of the last digit is that digit whichever way it is rounded."""
+    if toward == "nearest" or shown == 0:
+        return rounded(shown, digits)
+    step = 10.0 ** (math.floor(math.log10(abs(shown))) - digits + 1)
+    whole = math.ceil(shown / step - 1e-3) if toward == "up" else math.floor(shown / step + 1e-3)
+    return rounded(whole * step, digits + 1)
 
 
 def range_text(low: float, likely: float, high: float, unit: str, system: str, digits: int = 2) -> str:
-    """A likely value with its range: "12 t (8.4–17)"; the range is left out where it cannot be seen."""
-    least, most = (rounded(to_display(end, unit, system), digits) for end in (low, high))
-    likely_text = text(likely, unit, system, digits)
+    """A likely value with its range: "12 t (8.4–17)"; the range is left out where it cannot be seen.
+
+    Litres that have a range are water to be fetched: they round up.
+
+    >>> range_text(811.0, 811.0, 811.0, "l", "metric"), range_text(8.11, 8.11, 8.11, "t", "metric")
+    ('820 L', '8.1 t')
+    """
+    toward: Toward = "up" if unit == "l" else "nearest"
+    least, most = (_figure(to_display(end, unit, system), digits, toward) for end in (low, high))
+    likely_text = text(likely, unit, system, digits, toward)
     return likely_text if least == most else f"{likely_text} ({least}–{most})"
 
 

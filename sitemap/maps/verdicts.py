@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -20,22 +21,26 @@ from sitemap.safety.rules import governing
 from sitemap.safety.setbacks import MEASURE, Setback, ruled
 from sitemap.safety.targets import Target, target_of
 from sitemap.telling import sentence
-from sitemap.units import to_display, unit_label
+from sitemap.units import Toward, to_display, unit_label
 from sitemap.wording import capital, check_label, told
 
 WHOLE_FROM = 10  # below it one decimal, as a tape is read
 NOT_SAID = "–"
 
 
-def near_text(distance_m: float, units: str) -> str:
-    """A distance on the ground as the map says it.
+def near_text(distance_m: float, units: str, toward: Toward = "nearest") -> str:
+    """A distance on the ground as the map says it; what is to spare rounds down, what is needed or lacks up.
 
-    >>> near_text(19.84, "us"), near_text(2.04, "metric")
-    ('65 ft', '2 m')
+    >>> near_text(19.84, "us"), near_text(2.04, "metric"), near_text(2.04, "metric", "up")
+    ('65 ft', '2 m', '2.1 m')
     """
     shown = to_display(distance_m, "m", units)
-    decimals = 1 if abs(shown) < WHOLE_FROM - 0.05 else 0
-    return f"{round(shown, decimals):g} {unit_label('m', units)}"
+    steps = 10.0 if abs(shown) < WHOLE_FROM - 0.05 else 1.0
+    if toward == "nearest":
+        whole = round(shown * steps)
+    else:
+        whole = math.ceil(shown * steps - 1e-3) if toward == "up" else math.floor(shown * steps + 1e-3)
+    return f"{whole / steps:g} {unit_label('m', units)}"
 
 
 def limits_of(a: Assessment) -> Limits:
@@ -103,7 +108,7 @@ def check_rows(spot: SpotReport, a: Assessment) -> Iterator[CheckRow]:
             each.feature,
             each.name,
             _or_not_said(each.distance_m, a.source.units),
-            _or_not_said(each.required_m, a.source.units),
+            _or_not_said(each.required_m, a.source.units, "up"),
             _spare(each, a.source.units),
             each.effect,
         )
@@ -116,14 +121,14 @@ def to_turning(each: Setback) -> tuple[bool, float]:
     return each.effect == PASSES, each.margin_m - (each.error_m or 0.0)
 
 
-def _or_not_said(distance_m: float | None, units: str) -> str:
-    return NOT_SAID if distance_m is None else near_text(distance_m, units)
+def _or_not_said(distance_m: float | None, units: str, toward: Toward = "nearest") -> str:
+    return NOT_SAID if distance_m is None else near_text(distance_m, units, toward)
 
 
 def _spare(each: Setback, units: str) -> str:
     if each.margin_m is None or (each.effect != PASSES and each.margin_m >= 0 and each.verdict != MEASURE):
         return each.verdict
     if each.margin_m < 0:
-        return f"{near_text(-each.margin_m, units)} short"
-    spare = near_text(each.margin_m, units)
+        return f"{near_text(-each.margin_m, units, 'up')} short"
+    spare = near_text(each.margin_m, units, "down")
     return f"{spare}: measure" if each.verdict == MEASURE else spare

@@ -14,7 +14,7 @@ from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.telling import day_text, word
-from sitemap.units import rounded, text, to_display, unit_label
+from sitemap.units import Toward, rounded, text, to_display, unit_label
 from sitemap.wording import NOT_KNOWN
 
 LETTERS = 44  # of a name on a card
@@ -140,9 +140,9 @@ def winds(low: float | None, high: float, height_m: float, units: str) -> str:
     return f"{'' if low is not None else 'to '}{words} {unit_label(unit, units)}"
 
 
-def length(metres: float | None, units: str, digits: int = 2) -> str:
+def length(metres: float | None, units: str, digits: int = 2, toward: Toward = "nearest") -> str:
     """A length as one paces it out."""
-    return text(metres, "m", units, digits)
+    return text(metres, "m", units, digits, toward)
 
 
 def up(metres: float, units: str) -> str:

@@ -84,7 +84,7 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
             continue
         least_m = floor_m(place.kind)
         if distance_m < least_m:
-            away, least = metres(distance_m), metres(least_m)
+            away, least = metres(distance_m, toward="down"), metres(least_m, toward="up")
             why = reason("safety.crew_place", name=place.name, distance=away, least=least)
             found.append(checked("crew_place", "too near a kiln", place.id, why, reason("action.move_place")))
     return tuple(found)

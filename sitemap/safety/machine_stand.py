@@ -59,7 +59,7 @@ def machine_stand_checks(
                 line=line.name,
                 distance=metres(distance_m),
                 stand=stand.name,
-                need=metres(required_m),
+                need=metres(required_m, toward="up"),
             )
             found.append(checked("machine_stand", word, spot_id, why))
     return tuple(found)

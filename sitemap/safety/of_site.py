@@ -260,7 +260,7 @@ def zones(around: Around) -> tuple[Zone, ...]:
             continue
         why = reason("safety.zone_on", name=target.name)
         if required_m:
-            why = reason("safety.zone", name=target.name, distance=metres(required_m))
+            why = reason("safety.zone", name=target.name, distance=metres(required_m, toward="up"))
         found.append(Zone(target.id, target.kind, target.shape, required_m, target.error_m, why))
     return tuple(found)
 

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import not_negative
-from sitemap.reasons import Quantity, Reason, Term, compared, metres, reason
+from sitemap.reasons import Quantity, Reason, Term, metres, needed_and_there, reason
 from sitemap.safety.effects import ORDER, effect_of
 from sitemap.safety.permission import Answer, Check, answer_about
 from sitemap.safety.records import Asked
@@ -343,15 +343,15 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
         return said or reason("safety.no_distance", name=name, distance=away)
     if verdict == "which side is not known":
         return reason("safety.which_side", name=name, distance=away)
-    need = metres(one.required_m)
+    need = metres(one.required_m, toward="up")
     if verdict == FAR_ENOUGH:
         far = reason("safety.outside", name=name, distance=away)
         if one.required_m:
             far = reason("safety.far_enough", name=name, distance=away, required=need)
         return reason("safety.and_asked", finding=far, answer=answer.words) if answer else far
     if verdict == MEASURE:
-        return reason("safety.measure", name=name, distance=away, required=need, error=metres(error_m))
-    near, rule = compared(distance_m, one.required_m, "m", 3)
+        return reason("safety.measure", name=name, distance=away, required=need, error=metres(error_m, toward="up"))
+    rule, near = needed_and_there(one.required_m, distance_m, "m", 3)
     close = reason("safety.too_close", name=name, distance=near, required=rule)
     if one.target.use != "overhead":
         return close

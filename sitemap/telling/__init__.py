@@ -19,7 +19,7 @@ from importlib.resources import files
 from typing import Any
 
 from sitemap.reasons import Fact, KilnName, Marked, Quantity, Range, Reason, Term
-from sitemap.units import UNITS, range_text, rounded, text, to_display, unit_label
+from sitemap.units import UNITS, Toward, range_text, rounded, text, to_display, unit_label
 
 LANGUAGES = ("en", "es")
 _PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
@@ -131,26 +131,16 @@ def _in_words(figure: str, unit: str, system: str, language: str) -> str:
 def _shown(quantity: Quantity, system: str) -> str:
     if quantity.apart is not None:
         return _apart(quantity, quantity.apart, system)
-    if quantity.toward == "nearest":
-        return text(quantity.value, quantity.unit, system, quantity.digits)
-    shown = _toward(to_display(quantity.value, quantity.unit, system), quantity.digits, quantity.toward == "up")
-    label = unit_label(quantity.unit, system)
-    return (rounded(shown, quantity.digits + 1) + ("" if label in ("%", "°") else " ") + label).strip()
+    return text(quantity.value, quantity.unit, system, quantity.digits, quantity.toward)
 
 
-def _toward(shown: float, digits: int, up: bool) -> float:
-    if shown == 0:
-        return 0.0
-    step = 10.0 ** (math.floor(math.log10(abs(shown))) - digits + 1)
-    steps = shown / step
-    whole = math.ceil(steps - 1e-9) if up else math.floor(steps + 1e-9)
-    return whole * step
+_AGAINST: Mapping[Toward, Toward] = {"up": "down", "down": "up", "nearest": "nearest"}
 
 
 def _apart(quantity: Quantity, other: float, system: str) -> str:
     for digits in range(quantity.digits, _MOST_DIGITS + 1):
-        found = text(quantity.value, quantity.unit, system, digits)
-        if found != text(other, quantity.unit, system, digits):
+        found = text(quantity.value, quantity.unit, system, digits, quantity.toward)
+        if found != text(other, quantity.unit, system, digits, _AGAINST[quantity.toward]):
             break
     return found
 

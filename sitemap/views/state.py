@@ -176,9 +176,7 @@ def edit(label: str, after: Site, *, seen: bool = True) -> None:
     seen : what was typed is what somebody sees there now, and is stamped with place and day; what a file brings is not
     """
     tab, held = _tab(), kept()
-    if seen:
-        after = stamped(held.site, after, dt.date.today())
-    after = places_kept(held.site, after)
+    after = places_kept(held.site, stamped(held.site, after, dt.date.today()) if seen else after)
     if after != held.site:
         tab.keep(store, held, after, label)
 

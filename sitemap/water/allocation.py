@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sitemap.ranges import Array, Drawn, fixed
-from sitemap.reasons import Reason, compared, litres, reason, together
+from sitemap.reasons import Reason, litres, needed_and_there, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Gate, Stock, gated
 from sitemap.water.sharing import Diary, too_long
@@ -95,7 +95,7 @@ class Ledger:
         taken = self._book.taken.out_of(stock.id, beside=need)
         left = stock.litres - (0.0 if taken is None else taken) - _asked(line, need, stock)
         if left[0] < 0:
-            lacks, alone = litres(-float(left[0]), 2), taken is None
+            lacks, alone = litres(-float(left[0]), 2, "up"), taken is None
             why = reason("water.lacks" if alone else "water.lacks_after", at=stock.name, litres=lacks)
             return _worse(line, "short", why, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
@@ -145,7 +145,7 @@ class Ledger:
         taken = self._book.taken.out_of(stock.id, beside=need)
         left = stock.litres - (0.0 if taken is None else taken) - need.reserve_l
         if left[0] < 0:
-            why = reason("water.lacks_reserve", at=stock.name, litres=litres(-float(left[0]), 2))
+            why = reason("water.lacks_reserve", at=stock.name, litres=litres(-float(left[0]), 2, "up"))
             return _worse(line, "short", why, "volume")
         if float(np.mean(left[1:] >= 0)) < 0.9:
             return _worse(line, "tight", reason("water.may_lack_reserve", at=stock.name), "volume")
@@ -198,13 +198,13 @@ def _idle(stock: Stock) -> tuple[SourceWord, Reason]:
 
 def _asked_and_held(needed_l: float, reserve_l: float, there_l: float | None) -> Reason:
     """What is asked of a source, of that the reserve, and what it holds [L]; None where it does not run out."""
-    asked, held = litres(needed_l, 2), reason("water.does_not_run_out")
+    asked, held = litres(needed_l, 2, "up"), reason("water.does_not_run_out")
     if there_l is not None:
-        asked, holds = compared(needed_l, there_l, "l")
+        asked, holds = needed_and_there(needed_l, there_l, "l")
         held = reason("water.holds", litres=holds)
     if not reserve_l:
         return together(reason("water.asked", litres=asked), held)
-    return together(reason("water.asked_with_reserve", litres=asked, reserve=litres(reserve_l, 2)), held)
+    return together(reason("water.asked_with_reserve", litres=asked, reserve=litres(reserve_l, 2, "up")), held)
 
 
 @dataclass(frozen=True, eq=False)

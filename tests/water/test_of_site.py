@@ -74,18 +74,11 @@ def test_law_a_fair_line_is_enough_on_paper_and_a_bucket_proves_it():
     assert on_paper.flow_l_min.low < on_paper.flow_l_min.likely
     assert on_paper.hose_m == 120.0
     assert on_paper.flip_m > 1.0
-    bucket = {
-        "source": "w",
-        "spot": "k1",
-        "lift_m": 10,
-        "lift_error_m": 1,
-        "bucket_litres": 20,
-        "bucket_seconds": 15,
-    } | FILLED
+    bucket = {"source": "w", "spot": "k1", "lift_m": 10, "lift_error_m": 1, "bucket_test": [20, 15]} | FILLED
     proved = quench(links=[bucket])
     assert (proved.verdict, proved.effect) == ("enough, proved", "passes")
     assert proved.flow_l_min.triple() == pytest.approx((80, 80, 80))
-    slow = quench(links=[bucket | {"bucket_seconds": 300}])
+    slow = quench(links=[bucket | {"bucket_test": [20, 300]}])
     assert (slow.verdict, slow.effect) == ("short", "ruled out")
 
 

@@ -7,7 +7,7 @@ import pytest
 from sitemap.assessment import assess
 from sitemap.site.file import parse_site
 from sitemap.telling import tell
-from sitemap.water.tested import said_as_now
+from sitemap.water.tested_of_site import said_as_now
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.water.test_of_site import EQUIPMENT, FILLED, quench
 

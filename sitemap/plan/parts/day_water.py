@@ -47,10 +47,11 @@ def _effect(source: SourceBudget) -> str:
 
 def _row(a: Assessment, source: SourceBudget, words: Words, letters: int) -> tuple[str, ...]:
     needed, there = source.litres_needed, source.litres_there
+    held = None if there is None else litres(there, toward="down")
     return (
         shortened(name_of(a, source.id), letters),
         words("decision.nobody_draws") if needed is None else words.shown(spread(needed, "l")),
-        words("decision.endless") if source.endless else words.shown(None if there is None else litres(there)),
+        words("decision.endless") if source.endless else words.shown(held),
         f"{sign_of(_effect(source))} {words.shown(Term(source.verdict))}",
     )
 

@@ -57,7 +57,7 @@ def _row(a: Assessment, words: Words, spot: SpotReport, setback: Setback, number
         f"{called}{_direction(a, words, spot.id, setback.feature)}",
         length(setback.distance_m, units, 3),
         off,
-        length(setback.required_m, units, 3) if setback.required_m is not None else words.own("ask"),
+        length(setback.required_m, units, 3, "up") if setback.required_m is not None else words.own("ask"),
         _spare(words, setback.margin_m, units) if setback.required_m is not None else "–",
         f"{sign_of(setback.effect)} {words.shown(Term(setback.verdict))}",
         str(numbers.get(setback.rule, "–")),
@@ -66,8 +66,8 @@ def _row(a: Assessment, words: Words, spot: SpotReport, setback: Setback, number
 
 def _spare(words: Words, margin_m: float | None, units: str) -> str:
     if margin_m is None or margin_m >= 0:
-        return length(margin_m, units, 3)
-    return words.own("{distance} short", distance=length(-margin_m, units, 3))
+        return length(margin_m, units, 3, "down")
+    return words.own("{distance} short", distance=length(-margin_m, units, 3, "up"))
 
 
 def _direction(a: Assessment, words: Words, start: str, end: str) -> str:

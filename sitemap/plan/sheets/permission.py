@@ -110,7 +110,7 @@ def _sources(a: Assessment, words: Words, letters: int) -> Iterator[str]:
         if source.endless:
             yield words("permission.water_endless", source=name)
         else:
-            there = None if source.litres_there is None else Quantity(source.litres_there, "l")
+            there = None if source.litres_there is None else Quantity(source.litres_there, "l", toward="down")
             yield words("permission.water_is", there=there, source=name)
     if not a.sources:
         yield from (shortened(feature.name, letters // 3) for feature in a.source.of_kind("water_source"))

@@ -15,7 +15,7 @@ from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.views.frame import plain
-from sitemap.water.tested import said_as_now
+from sitemap.water.tested_of_site import said_as_now
 
 _WRONG = "seen.site.wrong"
 

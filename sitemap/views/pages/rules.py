@@ -52,7 +52,7 @@ def _distance(site: Site, setback: Setback) -> dict[str, str]:
         "To": feature.name if feature else _label(setback.kind),
         "Distance": text(setback.distance_m, "m", site.units),
         "Good to ±": text(setback.error_m, "m", site.units),
-        "By the rule": text(setback.required_m, "m", site.units),
+        "By the rule": text(setback.required_m, "m", site.units, toward="up"),
         "Verdict": setback.verdict,
         "Source": setback.source,
     }
