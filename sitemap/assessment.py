@@ -23,7 +23,7 @@ from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
 from sitemap.day.spot_checks import checks_of_spot
-from sitemap.day.unsound import unsound_checks
+from sitemap.day.unsound import spots_checks, unsound_checks
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
@@ -250,8 +250,8 @@ def assess(
     reserve = None if burns.reserve_l is None else burns.reserve_l.likely
     slopes = {} if plane is None else dict(slopes_of(spots, plane, terrain))
     unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ()), *burns.unknowns))
-    typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound)
-    everyday = (*day_checks(site, day, doubt), *weather_check(site, weather), *typed)
+    typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound, *spots_checks(site))
+    everyday = (*day_checks(site, day, doubt), *weather_check(site, weather, on), *typed)
     return Assessment(
         format=1,
         made_with=MADE_WITH,

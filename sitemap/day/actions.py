@@ -37,6 +37,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("wood", "wood wet"): reason("action.dry_wood"),
     ("permit", "conditions open"): reason("action.meet_conditions"),
     ("date", "date has passed"): reason("action.new_date"),
+    ("date", "closed day"): reason("action.other_date"),
     ("permit", "outside the permit"): reason("action.other_date"),
     ("permit", "not known"): reason("action.permit_dates"),
     ("water_quench", "short"): reason("action.more_water"),

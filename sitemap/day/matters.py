@@ -51,6 +51,15 @@ def date_check(on: dt.date | None, today: dt.date | None = None) -> Check:
     return checked("date", "set", SITE, reason("day.date", on=on))
 
 
+def closed_check(on: dt.date | None, closed: Iterable[tuple[dt.date, dt.date, str]]) -> Check:
+    """Whether the burn date is a day on which nothing may burn. closed : first day, last day and why, of each time"""
+    for first, last, why in closed:
+        if on is not None and first <= on <= last:
+            told = reason("day.closed_why", on=on, why=why) if why else reason("day.closed", on=on)
+            return checked("date", "closed day", SITE, told)
+    return checked("date", "set", SITE, reason("day.not_closed"))
+
+
 def permit_check(permit: Permit, on: dt.date | None) -> Check:
     """Whether the burn date lies within the days of the permit, and its conditions are met; days not entered are not
     known."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -43,6 +44,7 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
     permit, season, crew = site.section("permit"), site.section("season"), site.section("crew")
     return (
         matters.date_check(on, day.today),
+        matters.closed_check(on, closed_days(site)),
         matters.permit_check(_permit(permit, day), on),
         season_doubted(matters.ban_check(season.choice("ban")), found),
         season_doubted(matters.surroundings_check(season.choice("surroundings")), found),
@@ -52,6 +54,17 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
         matters.call_check([crew.text("phone"), crew.text("radio")], crew.text("emergency")),
         matters.walked_check(season.date("date_walked"), day),
     )
+
+
+def closed_days(site: Site) -> tuple[tuple[dt.date, dt.date, str], ...]:
+    """The days on which nothing may burn: first, last, why; either end may stand first."""
+    found = []
+    for each in site.records("closed"):
+        one = each.date("from") or each.date("to")
+        other = each.date("to") or one
+        if one is not None and other is not None:
+            found.append((min(one, other), max(one, other), each.text("why") or ""))
+    return tuple(found)
 
 
 def _permit(said: Entry, day: Day) -> matters.Permit:

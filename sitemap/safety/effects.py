@@ -63,6 +63,7 @@ _WORDS = {
         "unlikely size",
         "branches above",
         "steep",
+        "closed day",
         "date has passed",
         "outside the permit",
         "ban in force",

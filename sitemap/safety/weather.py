@@ -25,6 +25,12 @@ EYE_LEVEL_M, TWENTY_FEET_M, TEN_METRES_M = 1.7, 6.096, 10.0
 # Roughness [m] of open ground for which wind at 10 m is 1.15 × that at 20 ft (Turner & Lawson 1978, S), derived (D).
 ROUGHNESS_M = float(np.exp((np.log(TEN_METRES_M) - 1.15 * np.log(TWENTY_FEET_M)) / (1 - 1.15)))
 
+#  At which height somebody may have read a wind, as the page offers it [m].
+READ_AT: Mapping[str, float] = {
+    "eye level": EYE_LEVEL_M,
+    "20 ft (6 m)": TWENTY_FEET_M,
+    "10 m (33 ft)": TEN_METRES_M,
+}
 LABELS: Mapping[str, str] = {
     "wind_m_s": "wind",
     "gust_m_s": "gust",

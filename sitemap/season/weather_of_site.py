@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Mapping
 
 from sitemap.errors import PitsteadError
 from sitemap.kiln.values import KilnRun
 from sitemap.reasons import Reason, Term, reason, together
 from sitemap.safety.limits import HEIGHTS_M, limits_of
 from sitemap.safety.permission import Check, checked
-from sitemap.safety.weather import INSIDE, OUTSIDE, TWENTY_FEET_M
+from sitemap.safety.weather import (
+    EYE_LEVEL_M,
+    INSIDE,
+    LABELS,
+    OUTSIDE,
+    READ_AT,
+    TWENTY_FEET_M,
+    limit_verdict,
+    wind_at_height_m_s,
+)
 from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.model import Entry, Site
@@ -73,12 +83,17 @@ def told_of(window: Window | None) -> Reason:
     return reason("season.forecast_says", word=Term(window.word), why=together(*window.reasons))
 
 
-def weather_check(site: Site, window: Window | None) -> tuple[Check, ...]:
+def weather_check(site: Site, window: Window | None, on: dt.date | None) -> tuple[Check, ...]:
     """A forecast outside the limits bars every kiln, also one that is stale: what is bad stands until a better is read.
+    So do the readings of the burn date.
 
     So does one that was entered and cannot be judged (hours that nobody can read, gusts below the wind, winds of no
-    known height): it may be a bad one. No check else: whether a forecast was read is a matter of the morning.
+    known height; hours or figures of the burn that are missing, unless it is an old one): it may be a bad one. No check
+    else: whether a forecast was read is a matter of the morning.
     """
+    read = _readings(site, on)
+    if read is not None:
+        return (read,)
     if window is not None and window.word == OUTSIDE:
         return (checked("weather", "weather outside limits", "site", told_of(window)),)
     entered = site.records("forecast_hours")
@@ -96,7 +111,36 @@ def weather_check(site: Site, window: Window | None) -> tuple[Check, ...]:
     if winds and site.section("forecast").choice("wind_at") is None:
         why = reason("safety.weather_no_height")
         return (checked("weather", "not known", "site", why, reason("action.choose_height")),)
+    if window is not None and window.burn and not (window.issued is not None and window.stale):
+        holes = [why for why in window.reasons if _is_hole(why)]
+        if holes:
+            told = reason("season.forecast_says", word=Term("not known"), why=together(*holes))
+            return (checked("weather", "not known", "site", told, reason("action.other_forecast")),)
     return ()
+
+
+def _is_hole(why: Reason) -> bool:
+    """Whether a forecast says nothing of an hour or of a figure of the burn, or is dated after it."""
+    missing = why.code == "season.limit" and why.fact("word") == "not known"
+    return missing or why.code in ("season.hours_missing", "season.issued_after")
+
+
+def _readings(site: Site, on: dt.date | None) -> Check | None:
+    """What somebody read on the burn date, where that is outside the limits; else None. A wind of no known height
+    counts as read at the eye: at 20 ft it is stronger."""
+    read = site.member.get("weather_read")
+    if on is None or not isinstance(read, Mapping) or read.get("on") != on.isoformat():
+        return None
+    height_m = next((m for label, m in READ_AT.items() if read.get("height") == label), EYE_LEVEL_M)
+    for name, label in LABELS.items():
+        value = read.get(name)
+        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+            continue
+        at_20_ft = float(wind_at_height_m_s(max(value, 0.0), height_m)) if name.endswith("_m_s") else float(value)
+        if limit_verdict(name, at_20_ft) == OUTSIDE:
+            why = reason("season.read_outside", what=Term(label), on=on)
+            return checked("weather", "weather outside limits", "site", why)
+    return None
 
 
 def _issued(said: Entry, zone: str | None) -> dt.datetime | None:

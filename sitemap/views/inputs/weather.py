@@ -22,11 +22,6 @@ from sitemap.views.figures import verdict
 from sitemap.views.inputs import lists
 
 _MEMBER = "weather_read"  # of the site: the readings of the day `on`, in stored units
-_HEIGHTS = {
-    "eye level": weather.EYE_LEVEL_M,
-    "20 ft (6 m)": weather.TWENTY_FEET_M,
-    "10 m (33 ft)": weather.TEN_METRES_M,
-}
 _READINGS = {
     "wind_m_s": ("Mean wind, highest", "m_s", 0.0),
     "gust_m_s": ("Gust, highest", "m_s", 0.0),
@@ -90,7 +85,7 @@ def show() -> None:
     held = _readings_of(state.site())
     height = st.segmented_control(
         "Wind is for",
-        list(_HEIGHTS),
+        list(weather.READ_AT),
         **state.choices("weather.height", held.get("height")),
         on_change=state.guarded(_keep),
         args=("height", "weather.height", ""),
@@ -103,7 +98,7 @@ def show() -> None:
         with column:
             value = _number(name, f"{label} ({unit_label(unit, units)})", unit, (low, high), held.get(name))
         if value is not None and unit == "m_s":
-            value = float(weather.wind_at_height_m_s(value, _HEIGHTS[height])) if height else None
+            value = float(weather.wind_at_height_m_s(value, weather.READ_AT[height])) if height else None
         readings[name] = value
     words = "Hours from lighting without a front or strong wind"
     with st.columns(2)[0]:

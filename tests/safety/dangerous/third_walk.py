@@ -5,12 +5,32 @@ from __future__ import annotations
 
 from tests.safety.dangerous.afterwards import burned
 from tests.safety.dangerous.rows import NOT_YET, row
+from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import Values, lonlat, point
+from tests.safety.dangerous.second_walk import forecast
 
 
 def where(x: float, y: float) -> Values:
     """The stamp of a row of the log: where it burned."""
     return {"*": {"at": lonlat(x, y)}}
+
+
+def without_hours(s: SafeSite, *times: str) -> SafeSite:
+    """The forecast without the hours whose time holds one of these."""
+    hours = s.member["forecast_hours"]
+    return s.top(forecast_hours=[hour for hour in hours if not any(each in hour["time"] for each in times)])
+
+
+def unsaid(s: SafeSite, name: str) -> SafeSite:
+    """The forecast without one of its figures."""
+    hours = s.member["forecast_hours"]
+    return s.top(forecast_hours=[{key: value for key, value in hour.items() if key != name} for hour in hours])
+
+
+def dated(s: SafeSite, issued: str) -> SafeSite:
+    """The forecast as made at another time."""
+    s.member["forecast"]["issued"] = issued
+    return s
 
 
 MARKS = (
@@ -37,4 +57,23 @@ BURNED = (
     row("the same, and where it burned was not written down", lambda s: burned(s, kiln="K2").move("k2", 60, 0), NOT_YET, "not proved cold"),
     row("beside it, written down where nobody can read", lambda s: burned(s, kiln="K2", seen={"*": {"at": "there"}}), NOT_YET, "not proved cold"),
 )  # fmt: skip
-ROWS = (*MARKS, *TESTED, *BURNED)
+SAID = (
+    row("a day without burning", lambda s: s.top(closed=[{"from": "2026-05-18", "to": "2026-05-24", "why": "nesting"}]), NOT_YET, "without burning: nesting"),
+    row("a day without burning, its ends changed round", lambda s: s.top(closed=[{"from": "2026-05-24", "to": "2026-05-18"}]), NOT_YET, "without burning"),
+    row("two kilns of one name", lambda s: s.put("k2", name="k1 "), NOT_YET, "called"),
+    row("the other of two kilns of one name", lambda s: s.put("k2", name="K1"), NOT_YET, "called", kiln="k2"),
+    row("a kiln that burns the shed", lambda s: s.put("k1", serves=["shed"]), NOT_YET, "no heap"),
+    row("a place known to nought", lambda s: s.put("k1", position_error_m=0), NOT_YET, "another unit"),
+    row("a height known to nought", lambda s: s.lines(lift_error_m=0), NOT_YET, "another unit"),
+)  # fmt: skip
+WEATHER = (
+    row("gusts read on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "gust_m_s": 18, "height": "10 m (33 ft)"}), NOT_YET, "read on"),
+    row("wind read at the eye on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "wind_m_s": 6, "height": "eye level"}), NOT_YET, "read on"),
+    row("dry air read on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "humidity_pct": 15}), NOT_YET, "read on"),
+    row("a forecast without the hour of noon", lambda s: without_hours(forecast(s), "T12"), NOT_YET, "lacks 1 hour"),
+    row("a forecast of the first two hours", lambda s: without_hours(forecast(s), "T13", "T14", "T15", "T16", "T17", "T18", "T19", "T2"), NOT_YET, "lacks"),
+    row("a forecast without gusts", lambda s: unsaid(forecast(s), "gust_m_s"), NOT_YET, "gust not known"),
+    row("a forecast without humidity", lambda s: unsaid(forecast(s), "humidity_pct"), NOT_YET, "humidity not known"),
+    row("a forecast dated after the burn", lambda s: dated(forecast(s), "2026-05-23T05:00"), NOT_YET, "after lighting"),
+)  # fmt: skip
+ROWS = (*SAID, *WEATHER, *MARKS, *TESTED, *BURNED)
