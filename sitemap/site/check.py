@@ -205,7 +205,7 @@ def _value_notes(entry: Entry, about: str, label: Fact) -> Iterator[Note]:
 
 
 def _part(label: Fact, attribute: Attribute, number: int) -> Reason:
-    """One of several records of a thing: "Pile 3, pieces 2"."""
+    """One of several records of a thing: "Heap 3, pieces 2"."""
     return reason("site.part", label=label, what=Term(attribute.label.lower()), number=number)
 
 

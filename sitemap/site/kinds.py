@@ -51,8 +51,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             ),
             _kind(
                 "pile",
-                "Pile",
-                "Piles",
+                "Heap",
+                "Heaps",
                 (POINT, AREA),
                 _SLASH,
                 "A heap of slash.",

@@ -41,7 +41,7 @@ class Page:
 
 PAGES: dict[str, tuple[Page, ...]] = {
     "The ground": (
-        Page("map", "Map", "Place piles, kilns and water; read the verdicts."),
+        Page("map", "Map", "Place heaps, kilns and water; read the verdicts."),
         Page("survey", "Walk and survey", "Sheets to take along, and the grid to type them in."),
     ),
     "The work": (

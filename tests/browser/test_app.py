@@ -44,7 +44,7 @@ def pile_drawn(page: Visit, address: Address) -> FrameLocator:
     page.get_by_test_id("stSidebar").get_by_text("metric", exact=True).click()
     settled(page)
     frame.get_by_role("button", name="+ Add").click()
-    frame.locator(".pit-kind", has_text="Pile").click()
+    frame.locator(".pit-kind", has_text="Heap").click()
     x, y = middle(symbol(frame, "p6"))
     page.mouse.click(x - 30, y + 60)
     expect(page.get_by_label("Name", exact=True)).to_have_value("P7")
@@ -143,7 +143,7 @@ def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(page: 
     for name in ("Heap A", "Heap B"):
         page.get_by_label("Name", exact=True).fill(name)
         page.get_by_label("Name", exact=True).press("Enter")
-        expect(page.get_by_test_id("stMain").get_by_role("combobox").first).to_have_value(f"Pile {name}")
+        expect(page.get_by_test_id("stMain").get_by_role("combobox").first).to_have_value(f"Heap {name}")
     before = figure(page, "Dry slash").inner_text()
     type_number(page, "Height (ft)", "9")
     expect(figure(page, "Dry slash")).not_to_have_text(before)

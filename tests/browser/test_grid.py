@@ -139,7 +139,7 @@ def test_law_every_letter_typed_without_a_pause_is_kept(grid: Tab, slower: int) 
         ("Roadside stack", "tapered_ridge", 10.5, 4.0, 1.75, "juniper"),
         ("P4", "dome", 6.0, 5.0, 2.0, "Douglas fir"),
     ]
-    expect(grid.page.get_by_text("4 of 4 piles counted in tonnes.")).to_be_visible()
+    expect(grid.page.get_by_text("4 of 4 heaps counted in tonnes.")).to_be_visible()
     expect(grid.page.locator("tbody tr").nth(3).locator("td.dry")).not_to_have_text("")
     expect(grid.cell(4, "Shape")).to_have_value("dome")
     expect(grid.cell(5, "Number or name")).to_be_focused()  # Enter went to where the row was begun
@@ -152,7 +152,7 @@ def test_law_each_cell_is_an_edit_of_its_own_and_undo_is_followed(grid: Tab) -> 
     grid.kept()
     labels = [each.label for each in grid.store.history(grid.link)]
     assert len(labels) >= len(HEADS)  # more where the machine was so busy that the hand seemed to rest in a cell
-    assert labels[0] == "Grid: Wood of pile North heap 17"
+    assert labels[0] == "Grid: Wood of heap North heap 17"
     first = grid.page.locator("tbody tr").first
     for _ in labels:
         shown = first.evaluate(VALUES)
@@ -234,7 +234,7 @@ def test_law_forty_heaps_pasted_are_in_tonnes_and_on_the_map(grid: Tab) -> None:
             for n in range(1, HEAPS + 1)
         ]
     )
-    expect(grid.page.get_by_text(f"{HEAPS} of {HEAPS} piles counted in tonnes.")).to_be_visible()
+    expect(grid.page.get_by_text(f"{HEAPS} of {HEAPS} heaps counted in tonnes.")).to_be_visible()
     expect(grid.page.locator("tbody tr").nth(HEAPS - 1).locator("td.dry")).not_to_have_text("")
     print(f"{HEAPS} heaps pasted, in tonnes after {time.perf_counter() - begun:.2f} s")
     assert len(grid.heaps) == HEAPS
@@ -366,7 +366,7 @@ def test_law_a_thumb_types_and_leaves_on_a_phone(open_grid: Callable[..., Tab]) 
 def test_law_thousands_of_heaps_are_shown_in_parts(open_grid: Callable[..., Tab]) -> None:
     many = [thing(f"p{n}", name=f"P{n}", length_m=6, width_m=5, height_m=2) for n in range(1, 451)]
     tab = open_grid(site_of(*many))
-    expect(tab.page.get_by_text("Piles shown: 200 of 450 at a time")).to_be_visible()
+    expect(tab.page.get_by_text("Heaps shown: 200 of 450 at a time")).to_be_visible()
     assert tab.page.locator("tbody tr.used").count() == 200
     tab.cell(451, "Number or name").focus()
     tab.page.keyboard.type("Last", delay=KEY_MS)
@@ -375,7 +375,7 @@ def test_law_thousands_of_heaps_are_shown_in_parts(open_grid: Callable[..., Tab]
     assert tab.heaps[-1].name == "Last"
     expect(tab.cell(451, "Number or name")).to_have_value("Last")
     settled(tab.page)
-    tab.page.get_by_label("Piles shown").click()
+    tab.page.get_by_label("Heaps shown").click()
     tab.page.get_by_text("401 to 451").click()
     expect(tab.cell(401, "Number or name")).to_have_value("P401")
     expect(tab.cell(451, "Number or name")).to_have_value("Last")

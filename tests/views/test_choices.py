@@ -26,7 +26,7 @@ def test_law_a_thing_with_another_name_stays_open() -> None:
         visit.app.text_input(key="name.p1").set_value(name).run()
         assert visit.app.selectbox(key="panel.choice").value == "p1"
         assert visit.app.text_input(key="name.p1").value == name
-        assert f"Pile {name}" in visit.app.selectbox(key="panel.choice").options
+        assert f"Heap {name}" in visit.app.selectbox(key="panel.choice").options
 
 
 def test_law_names_alike_are_told_apart_and_others_kept() -> None:

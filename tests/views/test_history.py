@@ -22,13 +22,13 @@ SITE = (
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (Change((*FEATURE, "properties", "height_m"), 2, 2.5), "P1 (pile), height: 2 m → 2.5 m"),
-        (Change((*FEATURE, "properties", "height_m"), NOTHING, 2.5), "P1 (pile), height: blank → 2.5 m"),
-        (Change((*FEATURE, "properties", "height_m_low"), 1, NOTHING), "P1 (pile), height lowest: 1 m → blank"),
-        (Change((*FEATURE, "geometry"), {"type": "Point"}, {"type": "Point"}), "P1 (pile) moved"),
-        (Change((*FEATURE, "geometry"), None, {"type": "Point"}), "P1 (pile) placed"),
-        (Change(FEATURE, NOTHING, {"properties": {"kind": "pile", "name": "New"}}), "New (pile) added"),
-        (Change(("feature:x",), {"properties": {"kind": "pile", "name": "Old"}}, NOTHING), "Old (pile) taken away"),
+        (Change((*FEATURE, "properties", "height_m"), 2, 2.5), "P1 (heap), height: 2 m → 2.5 m"),
+        (Change((*FEATURE, "properties", "height_m"), NOTHING, 2.5), "P1 (heap), height: blank → 2.5 m"),
+        (Change((*FEATURE, "properties", "height_m_low"), 1, NOTHING), "P1 (heap), height lowest: 1 m → blank"),
+        (Change((*FEATURE, "geometry"), {"type": "Point"}, {"type": "Point"}), "P1 (heap) moved"),
+        (Change((*FEATURE, "geometry"), None, {"type": "Point"}), "P1 (heap) placed"),
+        (Change(FEATURE, NOTHING, {"properties": {"kind": "pile", "name": "New"}}), "New (heap) added"),
+        (Change(("feature:x",), {"properties": {"kind": "pile", "name": "Old"}}, NOTHING), "Old (heap) taken away"),
         (
             Change(("member:equipment", "kilns", "k1", "length_m"), 2, 3),
             "Kiln K1, length at the top, inside: 2 m → 3 m",
@@ -57,7 +57,7 @@ def test_law_copies_history_and_deleted_sites_on_their_page() -> None:
     for text in ("2.5", "3"):
         tab.app.text_input(key="f.p1.height_m").set_value(text).run()
     tab.go("history")
-    assert "P1 (pile), height: 2.5 m → 3 m" in tab.words
+    assert "P1 (heap), height: 2.5 m → 3 m" in tab.words
     assert re.search(r"P1: height · the site stands here", tab.words.replace("*", ""))
 
     tab.app.text_input(key=f"copy.name.{link}").set_value("Before the **trial**").run()

@@ -35,7 +35,7 @@ def test_law_a_queue_sent_twice_is_applied_once_and_undone_once() -> None:
     (heap,) = store().open(kept.link).site.of_kind("pile")
     assert (heap.id, heap.name, heap.number("height_m")) == ("pile-new", "P1", 2.5)
     assert inbox.acknowledged(["c", "d"]) == {"c": 2}
-    assert [each.label for each in store().history(kept.link)] == ["Grid: Height of pile P1", "Grid: Name of pile P1"]
+    assert [each.label for each in store().history(kept.link)] == ["Grid: Height of heap P1", "Grid: Name of heap P1"]
     store().undo(kept.link)
     inbox.take(store(), queue)
     (heap,) = store().open(kept.link).site.of_kind("pile")
@@ -74,7 +74,7 @@ def test_law_rows_taken_away_are_one_edit_and_come_back() -> None:
     kept = store().create(site_of(thing("p", name="P1"), thing("q", name="P2")))
     Inbox().take(store(), of(kept.link, edit(1, gone=["p"])))
     assert [heap.id for heap in store().open(kept.link).site.of_kind("pile")] == ["q"]
-    assert store().open(kept.link).undo == "Grid: pile P1 taken away"
+    assert store().open(kept.link).undo == "Grid: heap P1 taken away"
     assert [heap.id for heap in store().undo(kept.link).site.of_kind("pile")] == ["p", "q"]
 
 

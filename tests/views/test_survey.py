@@ -95,7 +95,7 @@ def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
     tab = at(site_of(AREA, thing("p", geometry=None, name="P1")), "The grid")
     tab.app.toggle(key="tray.map").set_value(True).run()
     assert not tab.app.exception
-    assert "Touch the place of Pile P1." in tab.words
+    assert "Touch the place of Heap P1." in tab.words
 
 
 def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:

@@ -62,7 +62,7 @@ def test_law_one_field_typed_in_two_tabs_is_said_and_both_values_are_offered(
     first, second = tabs()
     typed(first, "3")
     typed(second, "3.5")
-    assert "P1 (pile), height: you changed 2.5 m to 3.5 m; another tab had made it 3 m." in second.words
+    assert "P1 (heap), height: you changed 2.5 m to 3.5 m; another tab had made it 3 m." in second.words
     assert "another tab had made" not in first.words
     press(second, choose.replace(".", "\\."))
     assert height(second) == stands

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.plan.phrases import Words
 from sitemap.ranges import Drawn
 from sitemap.reasons import Term
+from sitemap.slash.result import Driver
 from sitemap.summary import counted, said
 from sitemap.units import text, unit_label
 from sitemap.wording import capital, without_unit
@@ -59,13 +62,26 @@ def slash(a: Assessment, words: Words) -> Section:
     ]
     if found.drivers:
         blocks.append(Paragraph(words.own("What widens the range most"), "strong"))
-        blocks.append(Items(tuple(_driver(a, words, place) for place in range(min(3, len(found.drivers)))), small=True))
+        blocks.append(Items(tuple(_driver(a, words, place) for place in range(len(found.drivers))), small=True))
+        blocks.append(Paragraph(_by_hand(found.char_stock_dry_t, found.drivers, words), "small"))
     return Section("slash", words.own("Slash"), tuple(blocks))
 
 
 def _bare(quantity: Drawn | None, unit: str, units: str) -> str:
     """A quantity with its range, its unit left to the head of the column."""
     return "–" if quantity is None else without_unit(said(quantity, unit, units), unit, units)
+
+
+def _by_hand(char_stock: Drawn, drivers: tuple[Driver, ...], words: Words) -> str:
+    """How the range of the sum follows from what widens it, nearly."""
+    low, likely, high = char_stock.triple()
+    together = math.sqrt(sum(driver.half_range**2 for driver in drivers))
+    return words.own(
+        "By hand, nearly: the root of the sum of the squares of these halves is ± {together}. Half the range of the "
+        "char stock, as drawn, is ± {drawn} of its likely value.",
+        together=f"{together:.0%}",
+        drawn=f"{(high - low) / 2 / likely if likely else 0.0:.0%}",
+    )
 
 
 def _driver(a: Assessment, words: Words, place: int) -> str:

@@ -25,11 +25,17 @@ _HOW = (
     "“Formulas”. Where k stands among the inputs, multiply the result by it: it carries the units."
 )
 
+_BY_HAND = (
+    "The range of a heap by hand, nearly: of each bracket take half its width as a share of its number (of one less "
+    "the earth for the earth). The root of the sum of their squares, down to the row in question, is half the range of "
+    "that row as a share of its likely value, to a tenth of itself."
+)
+
 
 def workings(a: Assessment, words: Words) -> Section:
     """Every figure of the sheets, step by step."""
     spots = {spot.id: capital(words.shown(KilnName(spot.name))) for spot in a.spots}
-    blocks: list[Block] = [Paragraph(words.own(_HOW), "small")]
+    blocks: list[Block] = [Paragraph(words.own(_HOW), "small"), Paragraph(words.own(_BY_HAND), "small")]
     blocks += _tables(words, "Heap", heap_steps(a))
     blocks += _tables(words, "One batch", _named(kiln_steps(a), spots))
     blocks += _tables(words, "Water", _named(water_steps(a), spots))

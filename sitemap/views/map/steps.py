@@ -46,7 +46,7 @@ def show(a: Assessment) -> None:
             st.markdown(
                 "**Three steps to begin with**\n"
                 "1. Touch kiln K1 on the map, then drag it about: what decides is numbered as you drag.\n"
-                "2. Touch a pile and change its size.\n"
+                "2. Touch a heap and change its size.\n"
                 "3. Start a site of your own."
             )
             st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own), width="stretch")
@@ -71,7 +71,7 @@ def _steps(a: Assessment) -> tuple[Step, ...]:
         Step(
             "The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."
         ),
-        Step("Slash", bool(heaps), "*+ Add*, *Pile*, and touch where it lies."),
+        Step("Slash", bool(heaps), "*+ Add*, *Heap*, and touch where it lies."),
         Step("Its size", bool(heaps) and a.slash.counted, _sizes(a)),
         Step(
             "A kiln",

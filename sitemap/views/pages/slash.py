@@ -87,7 +87,7 @@ def _none(a: Assessment) -> None:
     heaps = a.source.of_kind(*SLASH)
     drawn = f"{len(heaps)} heap{'s are' if len(heaps) > 1 else ' is'} drawn, and none is measured."
     st.info(
-        (f"{drawn} Answer below" if heaps else "No slash yet. Draw piles and windrows on the map")
+        (f"{drawn} Answer below" if heaps else "No slash yet. Draw heaps and windrows on the map")
         + ", or type them in the grid of *Walk and survey*. A length, a width and a height are enough to begin with; "
         "all else may be left blank and is then assumed."
     )

@@ -40,7 +40,7 @@ def test_law_what_overwrites_waits_for_a_word(tmp_path: Path, capsys: pytest.Cap
     assert main(words) == 0
     said = capsys.readouterr().out
     assert "Höhe → Height" in said
-    assert "2: Pile P1: changes P1: height_m" in said
+    assert "2: Heap P1: changes P1: height_m" in said
     assert "--update" in said
     assert [f.number("height_m") for f in read_site(out).features] == [1.0, 4.0]
     assert main([*words, "--update"]) == 0

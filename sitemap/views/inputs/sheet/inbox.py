@@ -99,7 +99,7 @@ def edits_of(message: Any) -> Iterator[Edit]:
 
 
 def label_of(edit: Edit, before: Site, after: Site) -> str:
-    """What undo would take back: "Grid: Height of P1", "Grid: 40 piles"."""
+    """What undo would take back: "Grid: Height of P1", "Grid: 40 heaps"."""
     rows, kind = {*edit.cells, *edit.gone}, KINDS[edit.kind]
     if len(rows) != 1:
         return f"Grid: {len(rows)} {kind.plural.lower()}"
