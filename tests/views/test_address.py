@@ -84,3 +84,11 @@ def test_law_elevation_is_kept_with_the_site_and_works_without_a_network(at: Cal
     tab.app.button(key="undo").click().run()
     assert tab.site.files == {}
     assert "nowhere yet" in looked(at(site_of()), served, "dem.tif").words
+
+
+def test_law_what_is_no_address_is_told_in_the_language_of_the_site(at: Callable[[Site], Visit]) -> None:
+    tab = at(HOME.with_member("language", "es"))
+    tab.app.text_input(key="address.typed").set_value("nonsense").run()
+    tab.app.button(key="address.ask").click().run()
+    assert "«nonsense» no es la dirección de un archivo" in tab.words
+    assert "El sitio queda como estaba." in tab.words
