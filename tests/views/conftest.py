@@ -29,14 +29,22 @@ class Visit:
     """One tab of the app."""
 
     def __init__(self, link: str | None = None) -> None:
-        self.app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=PATIENCE_S)
+        self._app, self._shown = AppTest.from_file(str(ROOT / "app.py"), default_timeout=PATIENCE_S), False
         if link is not None:
-            self.app.query_params["site"] = link
-        self.app.run()
+            self._app.query_params["site"] = link
+
+    @property
+    def app(self) -> AppTest:
+        """What it shows: the map, where no other page was opened at once."""
+        if not self._shown:
+            self._shown = True
+            self._app.run()
+        return self._app
 
     def go(self, page: str) -> Visit:
-        """Open a page of the menu."""
-        self.app.switch_page(f"sitemap/views/pages/{page}.py").run()
+        """Open a page of the menu; in a new tab by its own address, without the map before it."""
+        self._shown = True
+        self._app.switch_page(f"sitemap/views/pages/{page}.py").run()
         return self
 
     @property
@@ -118,5 +126,5 @@ def own_data(tmp_path: Path) -> Iterator[None]:
 
 @pytest.fixture
 def visit() -> Callable[..., Visit]:
-    """Open the app: `visit()` as a first visit, `visit(link)` on a kept site."""
+    """Open the app: `visit()` as a first visit, `visit(link)` on a kept site; shown when first looked at."""
     return Visit

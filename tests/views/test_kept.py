@@ -19,7 +19,7 @@ HARM = "**P** `1` <img src=x onerror=alert(1)> $x$ [a](b) :red[c] ~~d~~ {{7*7}} 
 def tab(visit: Open) -> Visit:
     """A first visit, in metric units, with pile p1 in the panel."""
     first = visit()
-    first.app.segmented_control(key="site.units").set_value("metric").run()
+    first.app.segmented_control(key="site.units").set_value("metric")
     return first.choose("p1")
 
 

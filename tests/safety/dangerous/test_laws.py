@@ -22,8 +22,7 @@ import sample_sites
 from sitemap.assessment import assess
 from sitemap.day.decision import MAY, WORDS, Decision
 from sitemap.geodesy.plane import Plane
-from sitemap.site.file import parse_site
-from tests.safety.dangerous.safe_site import SafeSite
+from tests.safety.dangerous.safe_site import SafeSite, read
 from tests.safety.dangerous.safe_values import PLANE, Values
 
 SAMPLES = ("birch_shore", "farm_dam", "juniper_bench")
@@ -60,7 +59,7 @@ def whole_of(name: str) -> Values:
 
 
 def decided(whole: Values) -> dict[str, Decision]:
-    site = parse_site(json.dumps(whole))
+    site = read(json.dumps(whole))
     found = assess(site, None, on=site.section("season").date("date")).decisions
     return {decision.spot: decision for decision in found}
 
