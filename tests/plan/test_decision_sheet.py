@@ -110,7 +110,7 @@ def test_law_the_first_sheet_holds_what_an_officer_asks() -> None:
         *("Sat 5 Dec 2026", "07:22", "Last burn day", "the permit ends on", "The authority agreed"),
         *("Check today", "fire ban", "Strictest limits", "Needed with reserve", "Not known", "depends on most"),
         *("Every distance is an example until the local code has been asked", "embers", "Authority: date, signature"),
-        *(text(source.litres_there, "l", "us") for source in a.sources),
+        *(text(source.litres_there, "l", "us", toward="down") for source in a.sources),
     ):
         assert wanted in said, wanted
     assert any(isinstance(block, Blanks) for sides in of(a).blocks for block in getattr(sides, "left", ()))
