@@ -115,11 +115,15 @@ def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], d
     runs : what is burned at each spot; fuel : of each heap, by its id, as the slash room judges it; day : of the burn
     """
     last_rain = site.section("season").date("last_rain")
-    heaps = {heap.id: _wood_of(heap, fuel.get(heap.id, "not known")) for heap in site.of_kind("pile", "windrow")}
-    return {
-        spot: wood_check(spot, (heaps[heap] for heap in run.heaps if heap in heaps), day, last_rain)
-        for spot, run in runs.items()
-    }
+    heaps = {heap.id: heap for heap in site.of_kind("pile", "windrow")}
+
+    def wood(ids: Iterable[str]) -> Iterator[HeapWood]:
+        for key in ids:
+            if key in heaps:
+                readings, said_wet = heaps[key].once(_told_of_wood)
+                yield HeapWood(heaps[key].name, fuel.get(key, "not known"), readings, said_wet)
+
+    return {spot: wood_check(spot, wood(run.heaps), day, last_rain) for spot, run in runs.items()}
 
 
 LEAST_MOISTURE = 0.04  # [dry] in balance with air of 20 % humidity wood holds 0.045 (Wood Handbook, from memory: M)
@@ -150,11 +154,12 @@ def _said_wet(heap: Feature) -> bool:
     return share > moisture.WETTEST_WET_BASIS or float(moisture.dry_basis(share)) > _limit()
 
 
-def _wood_of(heap: Feature, fuel: str) -> HeapWood:
+def _told_of_wood(heap: Feature) -> tuple[tuple[Reading, ...], bool]:
+    """The latest readings of a heap, and whether its moisture was said to be above the limit."""
     entries = [each for each in heap.records("readings") if each.number("moisture_pct") is not None]
     latest = max((str(each.date("date") or "") for each in entries), default="")
     readings = [_reading_of(heap, each) for each in entries if str(each.date("date") or "") == latest]
-    return HeapWood(heap.name, fuel, tuple(readings), _said_wet(heap))
+    return tuple(readings), _said_wet(heap)
 
 
 def decisions_of(

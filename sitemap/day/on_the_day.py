@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, litres, reason
 from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
-from sitemap.site.model import Entry, Site
+from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.seen import seen_on
 from sitemap.water.values import Water, WaterLine
 
@@ -112,11 +113,10 @@ def _call(site: Site) -> Iterator[Reason]:
 
 
 def _wood(site: Site) -> Iterator[Reason]:
-    read = [
-        on
-        for heap in site.of_kind("pile", "windrow")
-        for reading in heap.records("readings")
-        if (on := reading.date("date")) is not None
-    ]
+    read = [on for heap in site.of_kind("pile", "windrow") for on in heap.once(_days_read)]
     if read:
         yield reason("today.rain", on=min(read))
+
+
+def _days_read(heap: Feature) -> tuple[dt.date, ...]:
+    return tuple(on for reading in heap.records("readings") if (on := reading.date("date")) is not None)

@@ -9,7 +9,7 @@ from sitemap.reasons import Quantity, Reason, Term, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT
-from sitemap.site.model import Entry, Site
+from sitemap.site.model import Entry, Feature, Site
 from sitemap.tables import Row
 
 SECTIONS = ("crew", "season")
@@ -18,14 +18,17 @@ MEASURED = "measured"  # a range whose basis says so has been looked at twice
 
 def size_checks(site: Site) -> tuple[Check, ...]:
     """One check for every thing with a size outside the table `usual_sizes`, its first such size."""
-    found = (_of(kind, entry, about, name) for kind, entry, about, name in _entries(site))
-    return tuple(check for check in found if check is not None)
+    found = (feature.once(_of_feature) for feature in site.features)
+    others = (_of(kind, entry, about, name) for kind, entry, about, name in _entries(site))
+    return tuple(check for check in (*found, *others) if check is not None)
+
+
+def _of_feature(feature: Feature) -> Check | None:
+    return _of(feature.kind, feature, feature.id, feature.name)
 
 
 def _entries(site: Site) -> Iterator[tuple[str, Entry, str, str]]:
-    """Kind, entry, id and name of all that has sizes."""
-    for feature in site.features:
-        yield feature.kind, feature, feature.id, feature.name
+    """Kind, entry, id and name of all else that has sizes."""
     for kind in EQUIPMENT:
         for item in site.equipment(kind):
             yield kind, item, item.id, item.name

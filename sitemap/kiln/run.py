@@ -9,7 +9,7 @@ import numpy as np
 
 from sitemap.kiln import burning, glow, quench, wetness
 from sitemap.kiln.days import soak_and_burn_down
-from sitemap.kiln.serving import Share
+from sitemap.kiln.serving import Share, amount_t
 from sitemap.kiln.standing import Notes, Stand, drawn, figure
 from sitemap.kiln.values import Kiln, KilnRun
 from sitemap.notes import Note
@@ -58,7 +58,7 @@ def run_at(stand: Stand, heaps: Sequence[Share], notes: Notes) -> KilnRun | None
     if method is None:
         return None
     batch = _batch(facts, _extra(heaps))
-    stock_kg = sum((share.stock.char_stock_dry_t.values * share.fraction * 1000 for share in heaps), start=fixed(0.0))
+    stock_kg = 1000 * amount_t(heaps)
     area, loss = facts.hollow.open_area_m2, figure("quench", "glowing_loss")
     heat = burning.heat_release(stand.rate, batch.char_yield, figure("kiln_burning", "feed_moisture", 0, 1))
     floor = _floor_l(batch, facts)

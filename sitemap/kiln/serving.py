@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sitemap.kiln.values import Stock
 from sitemap.notes import Note
+from sitemap.ranges import Array, fixed, in_blocks
 from sitemap.reasons import KilnName, Reason, reason
 
 _LEFT = "heap_without_kiln"
@@ -37,6 +39,16 @@ class Share:
     fraction: float
 
 
+def amount_t(heaps: Sequence[Share]) -> Array:
+    """Char stock of shares of heaps together in drawn numbers [t dry]."""
+    return sum(map(_block_t, in_blocks(heaps, lambda share: share.stock.id)), start=fixed(0.0))
+
+
+@lru_cache(maxsize=2048)  # 16 kB each
+def _block_t(block: tuple[Share, ...]) -> Array:
+    return sum((share.stock.char_stock_dry_t.values * share.fraction for share in block), start=fixed(0.0))
+
+
 def shares(
     places: Sequence[Place], stock: Sequence[Stock], served_elsewhere: frozenset[str] = frozenset()
 ) -> tuple[Mapping[str, tuple[Share, ...]], tuple[Note, ...], tuple[Note, ...]]:
@@ -58,12 +70,17 @@ def shares(
     some serve one of its lines it goes to those that are through with their heaps first, so that all end together.
     """
     given: dict[str, list[Share]] = {place.id: [] for place in places}
+    serving: dict[str, list[Place]] = {}
+    for place in places:
+        for served in dict.fromkeys(place.serves):
+            serving.setdefault(served, []).append(place)
     assumed: list[Note] = []
     unknowns: list[Note] = []
     for heap in stock:
-        names = {heap.id, *heap.lines}
-        takers = [place for place in places if names.intersection(place.serves)]
-        if not takers and names & served_elsewhere:
+        names = (heap.id, *heap.lines)
+        called = [serving[name] for name in names if name in serving]
+        takers = [place for place in places if any(place in those for those in called)] if called else []
+        if not takers and not served_elsewhere.isdisjoint(names):
             unknowns.append(Note(heap.id, _LEFT, reason("kiln.heap_waits", heap=heap.name)))
             continue
         if not takers and heap.lines and len(places) > 1:

@@ -89,8 +89,32 @@ def base_map() -> folium.Map:
 def scene_group(view: MapView, seen: tuple[str, int] = ("", 0)) -> folium.FeatureGroup:
     """The view as a group that can be handed to a standing map; `seen` is the last act already read."""
     group = folium.FeatureGroup(name="scene")
-    group.add_child(_Scene(payload(view, seen)))
+    group.add_child(_Scene(packed(payload(view, seen))))
     return group
+
+
+def packed(scene: Mapping[str, Any]) -> dict[str, Any]:
+    """A scene on its way to `unpacked.js`: of thousands of heaps neither the words for their members are said each time
+    nor what is as usual.
+
+    A feature is geometry, id, kind, name, part, label, verdict and sign, without what is empty at the end; the geometry
+    of a point is its place, and a label that is the name is empty. A thing is its members in their order.
+    """
+    limits = {**scene["limits"], "things": [list(thing.values()) for thing in scene["limits"]["things"]]}
+    return {**scene, "features": [_row(feature) for feature in scene["features"]], "limits": limits}
+
+
+def _row(feature: Mapping[str, Any]) -> list[Any]:
+    geometry, label = feature["geometry"], feature["label"]
+    row = [
+        geometry["coordinates"] if geometry["type"] == "Point" else geometry,
+        *(feature[key] for key in ("id", "kind", "name", "part")),
+        "" if label == feature["name"] else label or None,
+        *(feature[key] for key in ("verdict", "sign")),
+    ]
+    while row[-1] in ("", []):
+        row.pop()
+    return row
 
 
 def _as_script(value: Any) -> str:

@@ -302,7 +302,10 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
             for tool in view.tools
         ],
         "kilns": [asdict(kiln) for kiln in view.kilns],
-        "limits": asdict(view.limits),
+        "limits": {
+            "kilns": [vars(kiln) for kiln in view.limits.kilns],
+            "things": [vars(thing) for thing in view.limits.things],
+        },
         "done": view.done,
         "ground": view.ground,
         "hint": view.hint,

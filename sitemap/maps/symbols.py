@@ -25,6 +25,7 @@ class Symbol:
     dash : on and off lengths of its line [pt]; empty for a full line
     weight : width of its line [pt]
     hatch : pattern that fills an area, key of `HATCHES`; empty for its fill alone
+    gathers : of many, those close together on the screen stand as one sign
     written : where names need room, that of the lower number is written first; what has no place in the order is last
     work : belongs to the work, which fills the map at first
     """
@@ -38,6 +39,7 @@ class Symbol:
     written: int = 99
     work: bool = False
     hatch: str = ""
+    gathers: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,7 +91,7 @@ def _slash(
     written: int = 99,
     work: bool = False,
 ) -> Symbol:
-    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work)
+    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work, gathers=shape == "heap")
 
 
 def _fire(

@@ -188,7 +188,7 @@ class Item(Entry):
         """Id within its list."""
         return str(self.values.get("id", ""))
 
-    @property
+    @cached_property
     def name(self) -> str:
         """Name, or the id where none was given."""
         return str(self.values.get("name") or self.id)
@@ -222,7 +222,14 @@ class Feature(Entry):
         frozen = None if geometry is None else FrozenDict(geometry)
         return cls(values, kind.attributes if kind else (), id, frozen, FrozenDict(members or {}))
 
-    @property
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:  # thousands of heaps are looked up in every memory of every room
+        return hash((self.id, self.values, self.geometry))
+
+    @cached_property
     def kind(self) -> str:
         """Key of its kind; unknown kinds are kept."""
         return str(self.values.get("kind") or "")
@@ -315,7 +322,10 @@ class Site:
 
     def of_kind(self, *kinds: str) -> tuple[Feature, ...]:
         """All features of some kinds, in file order."""
-        return tuple(feature for feature in self.features if feature.kind in kinds)
+        kept: dict[tuple[str, ...], tuple[Feature, ...]] = self.__dict__.setdefault("_of_kinds", {})
+        if kinds not in kept:
+            kept[kinds] = tuple(feature for feature in self.features if feature.kind in kinds)
+        return kept[kinds]
 
     def equipment(self, kind: str) -> tuple[Item, ...]:
         """One list of equipment ("kilns", "pumps", …)."""

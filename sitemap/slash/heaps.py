@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -31,6 +31,7 @@ from sitemap.slash.inputs import (
     spread,
     weakest,
 )
+from sitemap.slash.kept import keep, kept
 from sitemap.slash.records import Calibrated, Heap, OnMap
 from sitemap.slash.result import Dryness, Figures, Said, SlashItem
 from sitemap.slash.volume import SHAPES, heap_volume, windrow_volume
@@ -125,9 +126,25 @@ class OfHeap:
     on_map: OnMap | None
     calibrated: Calibrated
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:  # asked by every memory of every sum
+        return hash((self.heap, self.on_map, self.calibrated))
+
     def made(self) -> Figures:
         """Its figures."""
         return _figures(self)
+
+    def char_stock_t(self) -> Array:
+        """The draws of its char stock [t]."""
+        return kept(self, self._char_stock_t)
+
+    def _char_stock_t(self) -> Array:
+        row = row_of(self.heap, self.on_map, self.calibrated, Said())
+        assert row is not None, "an item is made of a row that counts"
+        return row.dry_t * row.shares[0]
 
 
 def item_of(
@@ -137,7 +154,8 @@ def item_of(
     heap = row.heap
     basis = weakest(each.basis for each in row.inputs)
     made_by = OfHeap(heap, on_map, calibrated)
-    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness, large_m3, large_t)
+    likely_t = float(keep(made_by, row.dry_t * row.shares[0])[0])
+    return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness, large_m3, large_t, likely_t)
 
 
 @lru_cache(maxsize=512)  # about 0.2 MB each

@@ -7,14 +7,13 @@ block anew and no other, also where a heap comes or goes, for a block ends at an
 
 from __future__ import annotations
 
-import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
-from sitemap.ranges import Array, fixed
+from sitemap.ranges import Array, fixed, in_blocks
 from sitemap.slash import moisture, packing
 from sitemap.slash.heaps import Row, item_of, row_of
 from sitemap.slash.inputs import Input
@@ -22,7 +21,6 @@ from sitemap.slash.records import Calibrated, Heap, OnMap
 from sitemap.slash.result import Driver, Said, SlashItem
 
 SMALL_SHARE = 0.02  # a driver below it is not worth a line, and 2,000 draws tell it no better
-_A_BLOCK = 64  # heaps in a block, on average
 Entered = tuple[Heap, OnMap | None]
 
 
@@ -98,14 +96,8 @@ class _Lot:
 
 def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
     """All heaps in blocks, in file order."""
-    part: list[Entered] = []
-    for each in heaps:
-        part.append(each)
-        if zlib.crc32(each[0].id.encode()) % _A_BLOCK == 0:
-            yield _block(tuple(part), calibrated)
-            part = []
-    if part:
-        yield _block(tuple(part), calibrated)
+    for part in in_blocks(heaps, lambda each: each[0].id):
+        yield _block(part, calibrated)
 
 
 @lru_cache(maxsize=2048)  # about 0.2 MB each

@@ -78,12 +78,19 @@ class Figures:
         """Themselves: they need no making."""
         return self
 
+    def char_stock_t(self) -> Array:
+        """The draws of the char stock [t]."""
+        return self.char_stock_dry_t.values
+
 
 class Maker(Protocol):
     """Something hashable that makes the figures of an item when somebody looks at them."""
 
     def made(self) -> Figures:
         """The figures, the same at every asking."""
+
+    def char_stock_t(self) -> Array:
+        """The draws of the char stock alone [t]: much less work than all figures."""
 
 
 @dataclass(frozen=True)
@@ -118,6 +125,7 @@ class SlashItem:
     dryness : by its readings; None without two of them
     large_m3 : gross volume of a heap, likely and 90th percentile [m³], or None where it is not known
     large_t : 90th percentile of the dry mass of a heap [t]; None of scattered slash
+    char_t : likely char stock [t]
     """
 
     id: str
@@ -129,6 +137,7 @@ class SlashItem:
     dryness: Dryness | None = None
     large_m3: tuple[float, float] | None = None
     large_t: float | None = None
+    char_t: float = 0.0
 
     @property
     def share_too_wet(self) -> float | None:
@@ -158,7 +167,7 @@ class SlashItem:
     @property
     def char_stock_dry_t(self) -> Drawn:
         """Dry mass of what goes in a kiln [t]; drawn when it is looked at."""
-        return _CharStock(self.source)
+        return _CharStock(self.source, self.char_t)
 
     @property
     def oversize_dry_t(self) -> Drawn:
@@ -180,14 +189,21 @@ class _CharStock(Drawn):
     """The char stock of an item, drawn at the first look; it is known again by what it is made of."""
 
     source: Maker
+    known_t: float
 
-    def __init__(self, source: Maker) -> None:
+    def __init__(self, source: Maker, known_t: float) -> None:
         object.__setattr__(self, "source", source)
+        object.__setattr__(self, "known_t", known_t)
 
     @property
     def values(self) -> Array:
         """The draws [t]."""
-        return self.source.made().char_stock_dry_t.values
+        return self.source.char_stock_t()
+
+    @property
+    def likely(self) -> float:
+        """As the sums have it: nothing is drawn for it."""
+        return self.known_t
 
     def __eq__(self, other: object) -> bool:
         return self.source == other.source if isinstance(other, _CharStock) else super().__eq__(other)

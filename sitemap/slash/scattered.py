@@ -97,7 +97,8 @@ def scattered_item(found: Scattered, area_ha: float, water: Array | None) -> Sla
         drivers=drivers_of(found.inputs),
     )
     behind = [each.basis for each in found.inputs if each.quantity != "char_stock"]
-    return SlashItem(SCATTERED, "Scattered slash", "transect", weakest(behind) if dry_t[0] else "measured", figures)
+    basis, char_t = weakest(behind) if dry_t[0] else "measured", figures.char_stock_dry_t.likely
+    return SlashItem(SCATTERED, "Scattered slash", "transect", basis, figures, char_t=char_t)
 
 
 def area_stood_for(transects: tuple[Transect, ...], logged_area_ha: float | None, said: Said) -> float | None:

@@ -30,6 +30,7 @@ Trip = Literal["one_way", "loaded_out", "loaded_back"]
 
 # (rows down, columns right) of half the steps; the other half are the same the other way
 HALF_STEPS = ((0, 1), (1, 1), (1, 0), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
+STRIP_CELLS = 32_768  # reckoned at once: what is at hand of so many fits the processor's own memory
 SNAP_M = 10.0  # [m] a place on closed ground (a pond, a building) is reached at the nearest open cell within this
 
 
@@ -133,34 +134,70 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     open_cells = _open_cells(terrain, obstacles, mover)
     sloping = np.isfinite(mover.side_slope_pct) and not terrain.level
     slopes = gradient(heights, grid.cell_m) if sloping else None
-    on_track = grid.burn(obstacles.tracks)
-    weights = np.full((grid.rows, grid.columns, 2 * len(HALF_STEPS)), np.inf, dtype=np.float32)
-    offsets = []
-    for number, (down, right) in enumerate(HALF_STEPS):
-        near, far, between = _windows(grid.shape, down, right)
-        allowed = open_cells[near] & open_cells[far]
-        for cell in between:
-            allowed = allowed & open_cells[cell]
-        run = math.hypot(down, right) * grid.cell_m
-        if slopes is not None:
-            east, north = right * grid.cell_m / run, -down * grid.cell_m / run
-            across = [np.abs(slopes[1][at] * east - slopes[0][at] * north) * 100 for at in (near, far)]
-            cut_level = on_track[near] & on_track[far]
-            allowed = allowed & (((across[0] + across[1]) / 2 <= mover.side_slope_pct) | cut_level)
-        # on level ground every step in a direction costs the same
-        through = [heights[:1, :1]] * 2 if terrain.level else [heights[near], heights[far]]
-        if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
-            half_way = heights[:1, :1] if terrain.level else (heights[between[0]] + heights[between[1]]) / 2
-            through.insert(1, half_way)
-        there, back = _both_ways(through, run, mover, trip)
-        weights[(*near, 2 * number)] = np.where(allowed, there, np.inf)
-        weights[(*far, 2 * number + 1)] = np.where(allowed, back, np.inf)
-        offsets += [down * grid.columns + right, -down * grid.columns - right]
-    kept = np.isfinite(weights).reshape(grid.size, -1)
-    starts = np.concatenate([[0], np.cumsum(kept.sum(axis=1))]).astype(np.int32)
-    ends = (np.arange(grid.size, dtype=np.int32)[:, None] + np.array(offsets, dtype=np.int32))[kept]
-    steps = csr_array((weights.reshape(kept.shape)[kept].astype(float), ends, starts), shape=(grid.size, grid.size))
+    ground = _Ground(grid, terrain.level, heights, open_cells, slopes, grid.burn(obstacles.tracks), mover, trip)
+    strip = max(1, STRIP_CELLS // grid.columns)
+    tops = range(0, grid.rows, strip)
+    parts = [ground.steps_from(top, min(top + strip, grid.rows)) for top in tops]
+    costs, ends, counts = (np.concatenate(part) for part in zip(*parts, strict=True))
+    starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
+    steps = csr_array((costs, ends, starts), shape=(grid.size, grid.size))
     return Graph(terrain, obstacles, mover, trip, heights, open_cells, steps)
+
+
+@dataclass(frozen=True, eq=False)
+class _Ground:
+    """What the steps are reckoned from, strip by strip: the numbers of a strip stay near the processor."""
+
+    grid: Grid
+    level: bool
+    heights: Floats
+    open: Mask
+    slopes: tuple[Floats, Floats] | None
+    on_track: Mask
+    mover: Mover
+    trip: Trip
+
+    def steps_from(self, top: int, bottom: int) -> tuple[Floats, NDArray[np.int32], NDArray[np.int64]]:
+        """Of the cells of some rows: cost of each step that is allowed, the cell it ends in, and how many each has."""
+        columns = self.grid.columns
+        weights = np.full((bottom - top, columns, 2 * len(HALF_STEPS)), np.inf, dtype=np.float32)
+        offsets = []
+        for number, (down, right) in enumerate(HALF_STEPS):
+            offsets += [down * columns + right, -down * columns - right]
+            first, last = max(0, top - down), min(bottom, self.grid.rows - down)  # rows it starts or ends from here
+            if first >= last:
+                continue
+            allowed, there, back = self._half_step(down, right, first, last)
+            near, far = (max(0, -right), columns - max(0, right)), (max(0, right), columns - max(0, -right))
+            own, others = top - first if first < top else 0, min(last, bottom - down) - first
+            weights[first + own - top : last - top, slice(*near), 2 * number] = np.where(allowed, there, np.inf)[own:]
+            if others > 0:
+                back = np.where(allowed, back, np.inf)[:others]
+                weights[first + down - top : first + down - top + others, slice(*far), 2 * number + 1] = back
+        kept = np.isfinite(weights).reshape(-1, 2 * len(HALF_STEPS))
+        cells = np.arange(top * columns, bottom * columns, dtype=np.int32)[:, None]
+        ends = (cells + np.array(offsets, dtype=np.int32))[kept]
+        return weights.reshape(kept.shape)[kept].astype(float), ends, kept.sum(axis=1)
+
+    def _half_step(self, down: int, right: int, first: int, last: int) -> tuple[Mask, Floats, Floats]:
+        """Where one of the half steps is allowed that start in some rows, and what it costs there and back."""
+        heights, cell_m = self.heights, self.grid.cell_m
+        near, far, between = _windows(self.grid.columns, down, right, first, last)
+        allowed = self.open[near] & self.open[far]
+        for cell in between:
+            allowed = allowed & self.open[cell]
+        run = math.hypot(down, right) * cell_m
+        if self.slopes is not None:
+            east, north = right * cell_m / run, -down * cell_m / run
+            across = [np.abs(self.slopes[1][at] * east - self.slopes[0][at] * north) * 100 for at in (near, far)]
+            cut_level = self.on_track[near] & self.on_track[far]
+            allowed = allowed & (((across[0] + across[1]) / 2 <= self.mover.side_slope_pct) | cut_level)
+        # on level ground every step in a direction costs the same
+        through = [heights[:1, :1]] * 2 if self.level else [heights[near], heights[far]]
+        if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
+            half_way = heights[:1, :1] if self.level else (heights[between[0]] + heights[between[1]]) / 2
+            through.insert(1, half_way)
+        return allowed, *_both_ways(through, run, self.mover, self.trip)
 
 
 def _open_cells(terrain: Terrain, obstacles: Obstacles, mover: Mover) -> Mask:
@@ -171,13 +208,12 @@ def _open_cells(terrain: Terrain, obstacles: Obstacles, mover: Mover) -> Mask:
     return np.isfinite(terrain.elevation_m) & ~closed & ~(grid.burn(obstacles.wet) & ~ford)
 
 
-def _windows(shape: tuple[int, int], down: int, right: int) -> tuple[Any, Any, list[Any]]:
-    """Slices of all cells a step starts from, of those it ends in, and of those it passes over between."""
-    rows, columns = shape
+def _windows(columns: int, down: int, right: int, top: int, bottom: int) -> tuple[Any, Any, list[Any]]:
+    """Slices of the cells of some rows a step starts from, of those it ends in, and of those it passes over between."""
     first, last = max(0, -right), columns - max(0, right)
 
     def moved(by_down: int, by_right: int) -> Any:
-        return slice(by_down, rows - down + by_down), slice(first + by_right, last + by_right)
+        return slice(top + by_down, bottom + by_down), slice(first + by_right, last + by_right)
 
     sign = 1 if right > 0 else -1
     passed = {

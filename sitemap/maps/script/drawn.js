@@ -65,12 +65,12 @@ export class Drawn {
   }
 
   /** What is wanted stands there; what stays as it was is not touched. @param {Feature[]} features @param {boolean} anew
-   * @param {string[]} chosen */
-  follow(features, anew, chosen) {
+   * @param {string[]} chosen @param {boolean} [known] the same features as before: only which of them is another */
+  follow(features, anew, chosen, known = false) {
     const wanted = new Map(features.map((feature) => [keyOf(feature), feature]));
     for (const [key, entry] of this.entries) {
       const feature = wanted.get(key);
-      if (anew || !feature || entry.text !== JSON.stringify(feature)) this.drop(entry);
+      if (anew || !feature || (!known && entry.text !== JSON.stringify(feature))) this.drop(entry);
     }
     for (const [key, feature] of wanted) if (!this.entries.has(key)) this.draw(feature, chosen);
   }

@@ -7,6 +7,7 @@ import { Acts } from "./acts.js";
 import { Bar } from "./bar.js";
 import { Computed } from "./computed.js";
 import { Corners } from "./corners.js";
+import { Crowd } from "./crowd.js";
 import { Drafting } from "./drafting.js";
 import { Drawn, geometryOf } from "./drawn.js";
 import { Frame } from "./frame.js";
@@ -19,6 +20,7 @@ import { hatchings, Looks, placeOf } from "./looks.js";
 import { Presses } from "./presses.js";
 import { Ruler } from "./ruler.js";
 import { Side } from "./side.js";
+import { unpacked } from "./unpacked.js";
 import { Viewing } from "./viewing.js";
 
 const PANES = { ground: 250, areas: 390, computed: 450, live: 640 }; // areas under what is drawn, live lines over all
@@ -65,6 +67,7 @@ class Board {
     });
     this.computed = new Computed(map, setup);
     this.labels = new Labels(map, looks);
+    this.crowd = new Crowd(map, looks);
     this.ruler = new Ruler(map);
     this.layers = new Layers(() => this.showLayers());
     this.drawn = new Drawn(map, looks, {
@@ -213,7 +216,7 @@ class Board {
   touched(id, event) {
     L.DomEvent.stop(event);
     const more = this.several || /** @type {MouseEvent} */ (event.originalEvent)?.shiftKey;
-    if (more && this.canEdit) this.gather(id);
+    if (more && this.canEdit) this.add(id);
     else this.choose(id);
   }
 
@@ -225,7 +228,7 @@ class Board {
   }
 
   /** Add to what is chosen, or take out of it. @param {string} id */
-  gather(id) {
+  add(id) {
     this.several = true;
     this.select(this.chosen.includes(id) ? this.chosen.filter((each) => each !== id) : [...this.chosen, id]);
     this.bar.show();
@@ -244,6 +247,7 @@ class Board {
     if (!ids.length) this.several = false;
     else if (this.bar.side.open === "add") this.bar.side.turn(null);
     this.corners.chosen = null;
+    this.gather();
     this.drawn.dressAll(ids);
     if (quietly) this.corners.clear();
     else {
@@ -286,7 +290,8 @@ class Board {
 
   showLayers() {
     if (!this.scene) return;
-    this.drawn.follow(this.layers.features(this.scene), false, this.chosen);
+    this.crowd.follow(this.layers.features(this.scene));
+    this.drawn.follow(this.crowd.shown(this.chosen), false, this.chosen);
     this.computed.show(this.layers.overlays(this.scene));
     this.showGround();
     this.bar.show();
@@ -294,7 +299,12 @@ class Board {
   }
 
   arrange() {
-    this.labels.arrange(this.drawn.all, this.computed.chips, this.chosen);
+    this.labels.arrange(this.drawn.all, this.computed.chips, this.chosen, this.crowd.places);
+  }
+
+  /** Of many heaps other ones are in sight, or chosen; what stands there stays as it is. */
+  gather() {
+    if (this.crowd.isMany) this.drawn.follow(this.crowd.shown(this.chosen), false, this.chosen, true);
   }
 
   /** Nothing is drawn anew under a hand. @param {Scene} next */
@@ -312,7 +322,8 @@ class Board {
     if (old?.place !== next.place) this.viewing.start(next);
     else if (next.lookAt && JSON.stringify(old.lookAt) !== JSON.stringify(next.lookAt)) this.viewing.look(next);
     this.ground.show(next, old);
-    this.drawn.follow(this.layers.features(next), !old || !old.tools.length !== !next.tools.length, this.chosen);
+    this.crowd.follow(this.layers.features(next));
+    this.drawn.follow(this.crowd.shown(this.chosen), !old || !old.tools.length !== !next.tools.length, this.chosen);
     this.computed.show(this.layers.overlays(next));
     this.ruler.clear();
     this.followChoice(next.selected);
@@ -351,6 +362,7 @@ class Board {
     this.ground.showGrid();
     this.viewing.remember(this.scene);
     if (this.holding) return; // the map also moves under a corner dragged to its edge
+    this.gather();
     this.showHandles();
     this.arrange();
   }
@@ -380,7 +392,7 @@ class Board {
 export default function startMap(map, setup) {
   const board = new Board(map, setup);
   return {
-    sync: (/** @type {Scene} */ scene) => board.sync(scene),
+    sync: (/** @type {import("./types.d.ts").Packed} */ sent) => board.sync(unpacked(sent)),
     drawn: { toGeoJSON: () => ({ features: board.acts.list }) }, // what the component asks for beside what is told
   };
 }

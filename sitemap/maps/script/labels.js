@@ -103,13 +103,13 @@ export class Labels {
     return this.symbols.filter(({ entry }) => entry !== own).map(({ rect }) => rect);
   }
 
-  /** @param {Entry[]} entries @param {Chip[]} chips @param {string[]} selected */
-  arrange(entries, chips, selected) {
+  /** @param {Entry[]} entries @param {Chip[]} chips @param {string[]} selected @param {LPoint[]} gathered signs of many */
+  arrange(entries, chips, selected, gathered) {
     const bounds = this.map.getPixelBounds(), origin = this.map.getPixelOrigin();
     const view = L.bounds(bounds.min.subtract(origin), bounds.max.subtract(origin));
     const shown = this.inOrder(entries, view, selected);
     for (const entry of entries) if (!shown.includes(entry)) this.hush(entry); // else its name still reaches in
-    this.taken = this.buttons();
+    this.taken = [...this.buttons(), ...gathered.map((point) => around(point, VERDICT_PX))];
     this.symbols = shown.filter(({ path }) => !path).map((entry) => ({ entry, rect: this.rectOf(entry) }));
     for (const entry of shown) if (entry.path) this.symbols.push({ entry, rect: this.badge(entry, entry.path, view) });
     const own = chips.filter(({ about }) => about).sort((a, b) => Number(b.binding) - Number(a.binding));

@@ -6,6 +6,7 @@ import { flat, nearest } from "./geo.js";
 
 const TOUCHING_M = 1e-6;
 const SHOWN_BEYOND_M = 30; // farther beyond its rule a thing does not matter to a drag
+const DEGREE_M = 110_000; // of latitude: never more than it is
 
 /** Where each feature is now, part by part. @typedef {(id: string) => Geometry[]} Where */
 
@@ -15,6 +16,7 @@ export function reading(kiln, thing, where) {
   const [spot] = where(kiln.id);
   if (!spot || thing.id === kiln.id) return null;
   const middle = /** @type {Place} */ (spot.coordinates);
+  if (isFarNorthOrSouth(kiln, thing, middle, where(thing.id))) return null;
   const parts = where(thing.id).flatMap((part) => thing.edge ? edgesOf(part) : [part]);
   const [best] = parts.map((part) => nearest(part, middle)).sort((a, b) => a.m - b.m);
   if (!best) return null;
@@ -24,6 +26,15 @@ export function reading(kiln, thing, where) {
     kiln: kiln.id, thing: thing.id, name: thing.name, gap_m, need_m: thing.need_m, spare_m,
     state: short ? "short" : near ? "near" : "far", line: [edge(middle, best.at, kiln.radius_m), best.at],
   };
+}
+
+/** Whether a thing at a point matters to no drag, told without a root: of thousands of heaps nearly all are.
+ * @param {KilnSize} kiln @param {Thing} thing @param {Place} middle @param {Geometry[]} at */
+function isFarNorthOrSouth(kiln, thing, middle, at) {
+  const reach_m = kiln.radius_m + thing.radius_m + thing.need_m + kiln.error_m + thing.error_m + SHOWN_BEYOND_M;
+  return at.every(({ type, coordinates }) =>
+    type === "Point" && Math.abs(coordinates[1] - middle[1]) * DEGREE_M > reach_m
+  );
 }
 
 /** The outlines of an area, as lines. @param {Geometry} geometry @returns {Geometry[]} */

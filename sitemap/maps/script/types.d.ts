@@ -104,6 +104,17 @@ export interface Scene {
   ground: string; // what is said of the ground beside the scale
   hint: string; // what to do where nothing is chosen
 }
+/** A feature on its way: what is empty at the end is left out, a label that is the name is empty. */
+export type FeatureRow = [
+  at: Place | Geometry, id: string, kind: string, name: string, part?: number[], label?: string | null, verdict?: string,
+  sign?: string,
+];
+export type ThingRow = [id: string, name: string, need_m: number, error_m: number, radius_m: number, edge: boolean];
+/** A scene on its way. */
+export interface Packed extends Omit<Scene, "features" | "limits"> {
+  features: FeatureRow[];
+  limits: { kilns: KilnSize[]; things: ThingRow[] };
+}
 export interface Look {
   letter: string;
   shape: string;
@@ -114,6 +125,7 @@ export interface Look {
   written: number;
   work: boolean;
   hatch: string;
+  gathers: boolean; // of many, those close together stand as one sign
 }
 export interface VerdictLook {
   sign: string;
@@ -152,6 +164,11 @@ export interface Entry {
   text: string;
   mark: LMarker;
   path: LPath | null;
+}
+/** One sign for several heaps close together. */
+export interface Gathered {
+  mark: LMarker;
+  count: number;
 }
 export interface Chip {
   node: HTMLElement;
@@ -272,7 +289,7 @@ export interface LMap {
   on(event: string, action: (event: LEvent) => void): this;
   latLngToLayerPoint(place: LLatLng): LPoint;
   layerPointToLatLng(point: LPoint): LLatLng;
-  project(place: LLatLng): LPoint;
+  project(place: LLatLng, zoom?: number): LPoint;
   unproject(point: LPoint): LLatLng;
   getBounds(): LLatLngBounds;
   getPixelBounds(): LBounds;
