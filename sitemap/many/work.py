@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeGuard
 
 from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadFile, BadSiteFile, PitsteadError
 from sitemap.many.row import SiteRow, row_of
 from sitemap.opened import Opened, opened
+from sitemap.slash.kept import forget
 
 
 @dataclass(frozen=True)
@@ -46,7 +50,29 @@ Work = Callable[[Task], Outcome]
 
 
 def done(task: Task) -> Outcome:
-    """Assess one site, write its plan where one is wanted; nothing that is wrong with it is raised."""
+    """Assess one site, write its plan where one is wanted; nothing that is wrong with it is raised.
+
+    What was remembered of it goes with it: a thousand sites take no more memory than the largest of them.
+    """
+    try:
+        return _done(task)
+    finally:
+        forget_the_site()
+
+
+def forget_the_site() -> None:
+    """Empty every bounded memory of the program: what is bounded is of a site, what is of the tables has no bound."""
+    forget()
+    modules = [module for name, module in sys.modules.items() if name.startswith("sitemap.")]
+    for remembering in {value for module in modules for value in vars(module).values() if _is_bounded(value)}:
+        remembering.cache_clear()
+
+
+def _is_bounded(value: object) -> TypeGuard[functools._lru_cache_wrapper[object]]:
+    return isinstance(value, functools._lru_cache_wrapper) and value.cache_parameters()["maxsize"] is not None
+
+
+def _done(task: Task) -> Outcome:
     try:
         found = opened(task.path)
         assessment = assess(found.site, found.terrain, on=_date(task, found), today=task.today)

@@ -13,6 +13,7 @@ from sitemap.errors import BadFile
 from sitemap.plan.charts import chart
 from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.html import html_of
+from sitemap.plan.largest import heaps_table
 from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.model import BurnPlan, MapHere, blocks_of
 from sitemap.plan.pdf import pdf_of
@@ -60,7 +61,7 @@ def write_plan(
     language: str | None = None,
     photos: Photos | None = None,
 ) -> None:
-    """Write the plan to a file, whole or not at all.
+    """Write the plan to a file, whole or not at all; of many heaps a table of every one beside it, FILE-heaps.csv.
 
     Parameters
     ----------
@@ -75,7 +76,7 @@ def write_plan(
     BadFile : another ending, or a place that cannot be written to; nothing is written then
     BadValue : a paper, a sheet or a language that does not exist
     """
-    path = Path(path)
+    path, keys = Path(path), tuple(keys)
     ending = path.suffix.lower()
     if ending not in (".html", ".pdf"):
         raise BadFile(
@@ -89,8 +90,11 @@ def write_plan(
     content = (
         plan_html(a, paper, keys, language, photos).encode() if page else plan_pdf(a, paper, keys, language, photos)
     )
+    table = heaps_table(a) if "annex" in keys else None
     try:
         _put(path, content)
+        if table is not None:
+            _put(path.with_name(f"{path.stem}-heaps.csv"), table)
     except OSError as error:
         raise BadFile(
             f"The plan cannot be written to {path}: {error.strerror or error}. Choose another place."

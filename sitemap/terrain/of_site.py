@@ -100,6 +100,11 @@ def obstacles_of(features: tuple[Feature, ...], plane: Plane, for_machine: bool)
 def window(features: Iterable[Feature], plane: Plane) -> Bounds | None:
     """Ground kept of a raster: round what is drawn, in steps of 100 m (min x, min y, max x, max y) [m]; None without
     any."""
+    return _window(tuple(features), plane)
+
+
+@lru_cache(maxsize=16)
+def _window(features: tuple[Feature, ...], plane: Plane) -> Bounds | None:
     bounds = [shape.bounds for feature in features if (shape := near_shape(feature, plane)) is not None]
     if not bounds:
         return None

@@ -16,7 +16,6 @@ export function reading(kiln, thing, where) {
   const [spot] = where(kiln.id);
   if (!spot || thing.id === kiln.id) return null;
   const middle = /** @type {Place} */ (spot.coordinates);
-  if (isFarNorthOrSouth(kiln, thing, middle, where(thing.id))) return null;
   const parts = where(thing.id).flatMap((part) => thing.edge ? edgesOf(part) : [part]);
   const [best] = parts.map((part) => nearest(part, middle)).sort((a, b) => a.m - b.m);
   if (!best) return null;
@@ -29,11 +28,12 @@ export function reading(kiln, thing, where) {
 }
 
 /** Whether a thing at a point matters to no drag, told without a root: of thousands of heaps nearly all are.
- * @param {KilnSize} kiln @param {Thing} thing @param {Place} middle @param {Geometry[]} at */
-function isFarNorthOrSouth(kiln, thing, middle, at) {
+ * @param {KilnSize} kiln @param {Thing} thing @param {Where} where */
+function isFarNorthOrSouth(kiln, thing, where) {
   const reach_m = kiln.radius_m + thing.radius_m + thing.need_m + kiln.error_m + thing.error_m + SHOWN_BEYOND_M;
-  return at.every(({ type, coordinates }) =>
-    type === "Point" && Math.abs(coordinates[1] - middle[1]) * DEGREE_M > reach_m
+  const [spot] = where(kiln.id);
+  return spot && where(thing.id).every(({ type, coordinates }) =>
+    type === "Point" && Math.abs(coordinates[1] - spot.coordinates[1]) * DEGREE_M > reach_m
   );
 }
 
@@ -57,7 +57,7 @@ export function readings(limits, moved, where) {
     moved.includes(kiln) ? !moved.includes(thing) : moved.includes(thing) && !kilns.has(thing); // a pair of kilns once
   const found = limits.kilns.flatMap((kiln) =>
     limits.things
-      .filter((thing) => counts(kiln.id, thing.id))
+      .filter((thing) => counts(kiln.id, thing.id) && !isFarNorthOrSouth(kiln, thing, where))
       .map((thing) => reading(kiln, thing, where))
   );
   return found.filter((each) => each !== null)

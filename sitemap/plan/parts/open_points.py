@@ -8,6 +8,8 @@ from sitemap.plan.model import Block, Items, Paragraph, Section
 from sitemap.plan.phrases import Words
 from sitemap.wording import told
 
+_MOST = 200  # printed
+
 
 def ranked_unknowns(a: Assessment) -> tuple[Note, ...]:
     """What is not known, the sentences behind an open verdict first, each once."""
@@ -34,10 +36,18 @@ def _nothing_missing(a: Assessment, words: Words) -> str:
 
 def not_known_and_assumed(a: Assessment, words: Words) -> Section:
     """Everything not known, and everything assumed."""
-    unknowns = tuple(note.told(a.source.units, words.language) for note in ranked_unknowns(a))
-    assumed = tuple(dict.fromkeys(note.told(a.source.units, words.language) for note in a.assumed))
+    unknowns = _few(tuple(note.told(a.source.units, words.language) for note in ranked_unknowns(a)), words)
+    assumed = _few(tuple(dict.fromkeys(note.told(a.source.units, words.language) for note in a.assumed)), words)
     blocks: list[Block] = [Paragraph(words.own("Not known"), "strong")]
     blocks.append(Items(unknowns, small=True) if unknowns else Paragraph(_nothing_missing(a, words)))
     blocks.append(Paragraph(words.own("Assumed"), "strong"))
     blocks.append(Items(assumed, small=True) if assumed else Paragraph(words.own("Nothing was assumed.")))
     return Section("not_known", words.own("Not known and assumed"), tuple(blocks))
+
+
+def _few(told_of: tuple[str, ...], words: Words) -> tuple[str, ...]:
+    """As many as anybody reads; of thousands of heaps the rest is said on their page."""
+    if len(told_of) <= _MOST:
+        return told_of
+    rest = words.own("And {count} more like these; the pages of the program list them.", count=len(told_of) - _MOST)
+    return (*told_of[:_MOST], rest)

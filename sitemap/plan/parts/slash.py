@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from sitemap.assessment import Assessment
+from sitemap.plan.largest import printed
 from sitemap.plan.model import Block, Facts, Items, Paragraph, Section, Table
 from sitemap.plan.phrases import Words
 from sitemap.ranges import Drawn
@@ -35,8 +36,11 @@ def slash(a: Assessment, words: Words) -> Section:
             _bare(item.fines_dry_t, "t", units),
             words.shown(Term(item.basis)),
         )
-        for item in found.items
+        for item in printed(a)
     ]
+    others = len(found.items) - len(rows)
+    if others:
+        rows.append((words.own("{count} smaller ones, in the table beside", count=others), *("",) * 6))
     sums = (found.dry_t, found.char_stock_dry_t, found.oversize_dry_t, found.fines_dry_t)
     rows.append((words.own("All"), "", *(_bare(total, "t", units) for total in sums), ""))
     space, tonnes = words.figure(unit_label("m3", units)), words.figure(unit_label("t", units))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from sitemap.assessment import Assessment
+from sitemap.plan.largest import printed
 from sitemap.plan.working.step import Step, Value
 from sitemap.ranges import Drawn
 from sitemap.slash.heaps import OfHeap, Row, row_of
@@ -15,8 +16,8 @@ from sitemap.slash.result import Said, SlashItem
 
 
 def heap_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
-    """Name of each heap, or of the scattered slash, and its steps."""
-    for item in a.slash.items:
+    """Name of each heap that is printed, or of the scattered slash, and its steps."""
+    for item in printed(a):
         row = None
         if isinstance(item.source, OfHeap):
             row = row_of(item.source.heap, item.source.on_map, item.source.calibrated, Said())

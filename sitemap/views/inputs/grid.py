@@ -24,7 +24,7 @@ from sitemap.summary import said
 from sitemap.telling import marked, tell
 from sitemap.views import state
 from sitemap.views.frame import plain
-from sitemap.views.inputs import sheet
+from sitemap.views.inputs import parts, sheet
 from sitemap.wording import with_unit, without_unit
 
 ROWS = 200  # shown at a time: a browser draws some thousand cells at ease
@@ -62,18 +62,9 @@ def show(kind: str, more: bool) -> None:
 
 def _shown(kind: str, features: tuple[Feature, ...], typed: set[str]) -> list[int]:
     """Places, in the list of features, of those the table shows: some hundred at a time, and all typed just now."""
-    if len(features) <= ROWS:
-        return list(range(len(features)))
-    starts = range(0, len(features), ROWS)
-    plural = KINDS[kind].plural
-    start = st.selectbox(
-        f"{plural} shown: {ROWS} of {len(features):,} at a time; new ones are typed below them",
-        starts,
-        format_func=lambda first: f"{first + 1:,} to {min(first + ROWS, len(features)):,}",
-        key=f"grid.from.{kind}",
-    )
-    end = start + ROWS
-    return [at for at, feature in enumerate(features) if start <= at < end or feature.id in typed]
+    every = range(len(features))
+    part = parts.shown(every, KINDS[kind].plural, f"grid.from.{kind}", ROWS, "; new ones are typed below them")
+    return [at for at in every if at in part or features[at].id in typed]
 
 
 def _rows(

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import partial
 
 import streamlit as st
 
 from sitemap.notes import Note
+from sitemap.reasons import Reason
 from sitemap.site.check import check
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.views import state
 from sitemap.views.frame import open_page, plain
-from sitemap.views.inputs import forms
+from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.changing import change
 
 _HEADINGS = {
@@ -51,6 +52,7 @@ _ANSWERS = {  # what a note is about → the attributes that answer it; others a
     "hose_line": ("pump", "hose", "nozzle"),
 }
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
+_MOST = 30  # shown at a time
 _Groups = dict[str, list[tuple[str, list[str]]]]  # what is wrong → sentence, and ids of what it is about
 
 
@@ -63,8 +65,11 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
     groups: _Groups = {}
     said: dict[tuple[str, str], list[str]] = {}  # one sentence about several things is said once
     units = state.site().units
-    for note in found:
-        said.setdefault((note.what, note.told(units)), []).append(note.about)
+    alike: dict[tuple[str, Reason], list[Note]] = {}
+    for note in found:  # thousands of heaps may share a few reasons
+        alike.setdefault((note.what, note.text), []).append(note)
+    for (what, _), same in alike.items():
+        said.setdefault((what, same[0].told(units)), []).extend(note.about for note in same)
     for (what, words), abouts in said.items():
         groups.setdefault(what, []).append((words, abouts))
     if not groups:
@@ -95,8 +100,8 @@ def _groups(groups: _Groups, key: str) -> None:
             continue
         title = _HEADINGS.get(what, what.removesuffix("_m").replace("_", " ").capitalize())
         if st.toggle(f"{title} ({len(members)})", key=f"{key}.{what}"):
-            for number, (words, abouts) in enumerate(members):
-                _one(words, abouts, f"{key}.{what}.{number}")
+            for number in parts.shown(range(len(members)), title, f"{key}.{what}.from", _MOST):
+                _one(*members[number], f"{key}.{what}.{number}")
 
 
 def _one(words: str, abouts: list[str], key: str) -> None:
@@ -110,7 +115,7 @@ def _one(words: str, abouts: list[str], key: str) -> None:
             _show_buttons(features, key)
         else:
             with st.popover("Show one", key=f"{key}.many", type="tertiary", icon=":material/location_on:"):
-                _show_buttons(features, key)
+                _show_buttons(parts.shown(features, "Things", f"{key}.from", _MOST), key)
         if any(about in KINDS for about in abouts) and st.button(
             "Rules and permit", key=f"{key}.rules", type="tertiary"
         ):
@@ -127,7 +132,7 @@ def _answer(feature: Feature, key: str) -> None:
             forms.form(feature, f"{key}.of", partial(change, feature.id), only=names)
 
 
-def _show_buttons(features: list[Feature], key: str) -> None:
+def _show_buttons(features: Sequence[Feature], key: str) -> None:
     for feature in features:
         show_button(feature.id, f"Show {feature.name}", f"{key}.show.{feature.id}")
 

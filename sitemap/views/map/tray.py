@@ -15,7 +15,10 @@ from sitemap.site.placing_text import settle
 from sitemap.site.typed_rows import placed
 from sitemap.views import state
 from sitemap.views.frame import plain
+from sitemap.views.inputs import parts
 from sitemap.views.map import backdrop, canvas
+
+_MOST = 40  # shown at a time
 
 
 def show() -> None:
@@ -27,7 +30,7 @@ def show() -> None:
         if st.toggle("Place them by hand on the map, one touch each", key="tray.map"):
             _map(waiting)
             return
-        for feature in waiting:
+        for feature in parts.shown(waiting, "Things", "tray.from", _MOST):
             key = f"tray.{feature.id}"
             st.text_input(
                 plain(label_of(feature)),

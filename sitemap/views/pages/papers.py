@@ -13,8 +13,10 @@ from sitemap.reasons import Term
 from sitemap.site.photos import contents
 from sitemap.views import state
 from sitemap.views.frame import page, plain
+from sitemap.views.inputs import parts
 from sitemap.wording import PAPERS, paper_label, usual_paper
 
+_NOTES = 40  # shown at a time
 _PREVIEW_PX = 900
 _USUAL_LANGUAGE = "en"  # where the site names none
 
@@ -94,10 +96,7 @@ with page("papers"):
         st.markdown(f"**{plain(decision.name)}: {words.shown(Term(decision.word))}**\n{bars}")
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):
-            st.markdown(
-                "\n".join(
-                    f"- {plain(words)}" for words in dict.fromkeys(note.told(a.source.units) for note in a.unknowns)
-                )
-            )
+            told = tuple(dict.fromkeys(note.told(a.source.units) for note in a.unknowns))
+            st.markdown("\n".join(f"- {plain(words)}" for words in parts.shown(told, "Notes", "papers.from", _NOTES)))
     st.markdown("#### The sheets")
     st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")

@@ -12,10 +12,12 @@ from sitemap.telling import tell
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, to_map
+from sitemap.views.inputs import parts
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import BASIS_SIGNS, basis, capital, with_unit, without_unit
 
 _MOST_DRIVERS = 5
+_ROWS = 100  # heaps shown at a time
 
 
 def _totals(a: Assessment) -> None:
@@ -54,7 +56,7 @@ def _heaps(a: Assessment) -> None:
         bars = [(item.name, *item.dry_t.triple()) for item in slash.items[: charts.MOST_BARS]]
         charts.range_bars(bars, "t", units, "Dry slash", "slash.bars")
     with right:
-        table([_row(item, units) for item in slash.items])
+        table([_row(item, units) for item in parts.shown(slash.items, "Heaps", "slash.from", _ROWS)])
     st.caption("Rests on what is " + ", ".join(map(basis, BASIS_SIGNS)) + ".")
 
 

@@ -14,10 +14,11 @@ from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict_html
 from sitemap.views.frame import plain
-from sitemap.views.inputs import forms
+from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
 from sitemap.views.when import drying, weather
 
+_ROWS = 50  # heaps shown at a time
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
 _WORD = {"ready": "dry by its readings", "drying": "not proved dry", "wet": "wet", "not known": "not known"}
 
@@ -29,7 +30,8 @@ def show(a: Assessment) -> None:
         st.info("No heap yet: draw heaps and windrows on the map, then type what the meter read.")
         return
     foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
-    st.html("".join(_verdict(item, foreseen.get(item.id, "")) for item in heaps.values()))
+    listed = parts.shown(tuple(heaps.values()), "Heaps", "when.dry.from", _ROWS)
+    st.html("".join(_verdict(item, foreseen.get(item.id, "")) for item in listed))
     if not a.drying:
         st.info(
             "Nothing can be foreseen yet: it takes the weather of months or days, a burn date, and of each heap "
