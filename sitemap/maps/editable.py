@@ -19,7 +19,7 @@ from folium.template import Template
 
 from sitemap.maps import bundle, framework, symbols
 from sitemap.maps.scene import MapView, payload
-from sitemap.site.kinds import KINDS
+from sitemap.site.kinds import HEAPS, KINDS
 
 MAX_ZOOM = 22
 _HERE = Path(__file__).parent
@@ -52,6 +52,7 @@ class _Base(MacroElement):
                 "says": dict(symbols.OVERLAY_SAYS),
                 "kinds": {kind.key: kind.label for kind in KINDS.values()},
                 "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
+                "gathers": list(HEAPS),  # of many, those close together on the screen stand as one sign
                 "store": framework.MAP_STORE,
             }
         )

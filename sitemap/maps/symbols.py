@@ -25,7 +25,6 @@ class Symbol:
     dash : on and off lengths of its line [pt]; empty for a full line
     weight : width of its line [pt]
     hatch : pattern that fills an area, key of `HATCHES`; empty for its fill alone
-    gathers : of many, those close together on the screen stand as one sign
     written : where names need room, that of the lower number is written first; what has no place in the order is last
     work : belongs to the work, which fills the map at first
     """
@@ -39,7 +38,6 @@ class Symbol:
     written: int = 99
     work: bool = False
     hatch: str = ""
-    gathers: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,7 +89,7 @@ def _slash(
     written: int = 99,
     work: bool = False,
 ) -> Symbol:
-    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work, gathers=shape == "heap")
+    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work)
 
 
 def _fire(

@@ -44,8 +44,8 @@ export class Crowd {
 
   /** @param {Feature[]} features */
   follow(features) {
-    const gathers = features.filter(({ kind }) => this.looks.of(kind).gathers), many = gathers.length > MANY;
-    this.others = many ? features.filter(({ kind }) => !this.looks.of(kind).gathers) : features;
+    const gathers = features.filter(({ kind }) => this.looks.gathers(kind)), many = gathers.length > MANY;
+    this.others = many ? features.filter(({ kind }) => !this.looks.gathers(kind)) : features;
     this.all = many ? gathers.map((feature) => {
       const middle = meanOf(placesOf(feature.geometry));
       return { feature, middle, at: this.map.project(middle, 0) };

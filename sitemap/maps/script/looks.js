@@ -111,6 +111,11 @@ export class Looks {
     return Object.hasOwn(this.setup.symbols, kind) ? this.setup.symbols[kind] : this.setup.unknown;
   }
 
+  /** Whether of many those close together stand as one sign. @param {string} kind */
+  gathers(kind) {
+    return this.setup.gathers.includes(kind);
+  }
+
   /** The symbol of a kind; `sign` stands in it in place of the letter.
    * @param {string} kind @param {string} [verdict] @param {boolean} [small] @param {string} [sign] */
   picture(kind, verdict = "", small = false, sign = "") {

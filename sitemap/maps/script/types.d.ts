@@ -125,7 +125,6 @@ export interface Look {
   written: number;
   work: boolean;
   hatch: string;
-  gathers: boolean; // of many, those close together stand as one sign
 }
 export interface VerdictLook {
   sign: string;
@@ -143,6 +142,7 @@ export interface Setup {
   says: Record<string, string>;
   kinds: Record<string, string>;
   verdicts: Record<string, VerdictLook>;
+  gathers: string[]; // kinds of which, of many, those close together stand as one sign
   store: string;
 }
 /** One thing a person did. */
