@@ -222,13 +222,6 @@ class Feature(Entry):
         frozen = None if geometry is None else FrozenDict(geometry)
         return cls(values, kind.attributes if kind else (), id, frozen, FrozenDict(members or {}))
 
-    def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:  # thousands of heaps are looked up in every memory of every room
-        return hash((self.id, self.values, self.geometry))
-
     @cached_property
     def kind(self) -> str:
         """Key of its kind; unknown kinds are kept."""
