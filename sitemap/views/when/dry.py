@@ -27,7 +27,8 @@ def show(a: Assessment) -> None:
     """The verdict on every heap with the day it is likely dry; the readings and the picture of the one chosen."""
     heaps = {item.id: item for item in a.slash.items if a.source.get(item.id) is not None}
     if not heaps:
-        st.info("No heap yet: draw heaps and windrows on the map, then type what the meter read.")
+        st.info("No heap is measured yet: draw it on the map, give its sizes, then type what the meter read.")
+        weather.show(a)
         return
     foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
     listed = parts.shown(tuple(heaps.values()), "Heaps", "when.dry.from", _ROWS)
