@@ -13,7 +13,7 @@ PitsteadError
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -38,6 +38,10 @@ class PitsteadError(Exception):
     def __init__(self, told: Reason | str) -> None:
         self.reason: Reason = reason("errors.as_said", text=told) if isinstance(told, str) else told
         super().__init__(tell(self.reason))
+
+    def __reduce__(self) -> tuple[type[PitsteadError], tuple[Any, ...]]:
+        """Carried from one process to another with its reason."""
+        return type(self), (self.reason,)
 
     def told(self, system: str, language: str = "en") -> str:
         """The sentence in the units and the language of a site, for wherever one is at hand.
@@ -68,6 +72,10 @@ class BadSiteFile(PitsteadError, ValueError):
         self.reasons: tuple[Reason, ...] = (found,) if isinstance(found, Reason) else tuple(found)
         self.faults: tuple[str, ...] = tuple(map(tell, self.reasons))
         super().__init__("\n".join(self.faults))
+
+    def __reduce__(self) -> tuple[type[PitsteadError], tuple[Any, ...]]:
+        """Carried from one process to another with every fault."""
+        return type(self), (self.reasons,)
 
     def told(self, system: str, language: str = "en") -> str:
         """Every fault, a line each."""

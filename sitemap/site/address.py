@@ -20,6 +20,7 @@ MOST_BYTES = 100_000_000  # of a file that is fetched whole
 _HEAD_BYTES = 4096
 _AT_ONCE = 1 << 18
 _LONGEST = 2000
+_NOTHING = (204, 404, 410)
 _WHOLE = re.compile(r"bytes \d+-\d+/(\d+)")
 _FORMS = ((b"fgb", ".fgb"), (b"SQLite format 3\x00", ".gpkg"), (b"PK", ".zip"), (b"\x89PNG", ""), (b"\xff\xd8", ""))
 _TIFFS = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+")
@@ -56,7 +57,7 @@ def asked(typed: str) -> Remote:
 
     Raises BadFile: no http or https address, nothing there, no network, sent on to another host, no file we read.
     """
-    url = _checked(typed)
+    url = checked(typed)
     with _opened(url, {"Range": f"bytes=0-{_HEAD_BYTES - 1}"}) as answer:
         head = answer.read(_HEAD_BYTES)
         part = _WHOLE.match(answer.headers.get("Content-Range", "")) if answer.status == 206 else None
@@ -98,7 +99,23 @@ def part_of(remote: Remote, begin: int, end: int) -> bytes:
     return data
 
 
-def _checked(typed: str) -> str:
+def piece_at(url: str, most: int) -> bytes | None:
+    """A small thing whole, of at most so many bytes; None where the server says that nothing is there. Raises BadFile
+    as `asked` does."""
+    try:
+        with _opened(url, {}) as answer:
+            data: bytes = answer.read(most + 1)
+    except BadFile as error:
+        if isinstance(error.__cause__, urllib.error.HTTPError) and error.__cause__.code in _NOTHING:
+            return None
+        raise
+    if len(data) > most:
+        raise BadFile(reason("address.no_tile", host=_host(url), most=most // 1_000_000))
+    return data or None
+
+
+def checked(typed: str) -> str:
+    """An address as it may be asked. Raises BadFile for one that is none, or holds a name or a password."""
     url = typed.strip()
     try:
         parts = urlsplit(url)

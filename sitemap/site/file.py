@@ -30,6 +30,8 @@ _GEOMETRIES = (
 )
 _WGS84 = re.compile(r"(^|\W)(CRS84h?|4326|4979|WGS[ _-]?84)\W*$", re.IGNORECASE)
 _UNITS = tuple(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)  # what to write at the top of it
+MOST_PARTS = 8_000_000  # lists and objects of a site file: 100,000 heaps with readings have some three million
+MOST_FAULTS = 200  # said of one file
 LARGEST_BYTES = 150_000_000  # of a site file: 100,000 heaps with readings take 100 MB; more would hold up all others
 _DEEPEST = 100  # lists and objects inside one another: far more than any site needs, far less than Python can walk
 
@@ -67,6 +69,9 @@ def parse_site(text: str, name: str = "The site file") -> Site:
     """Read a site from the text of a site file. Raises BadSiteFile with one sentence for each fault."""
     if len(text) > LARGEST_BYTES:
         raise BadSiteFile(too_large(name, len(text)))
+    parts = text.count("[") + text.count("{")
+    if parts > MOST_PARTS:
+        raise BadSiteFile(reason("files.too_many_parts", name=name, parts=f"{parts:,}", most=f"{MOST_PARTS:,}"))
     twice: list[Reason] = []
 
     def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -92,6 +97,8 @@ def parse_site(text: str, name: str = "The site file") -> Site:
     faults = [*twice, *_unreadable(raw)]
     if not any(fault is _TOO_DEEP for fault in faults):
         faults += _faults(raw)
+    if len(faults) > MOST_FAULTS:
+        faults[MOST_FAULTS:] = [reason("files.more_faults", count=f"{len(faults) - MOST_FAULTS:,}")]
     if faults:
         raise BadSiteFile(faults)
     return _site_of(raw)

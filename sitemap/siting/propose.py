@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -10,7 +11,7 @@ import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, assess
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.hydraulics.shuttle import load_l
@@ -33,6 +34,7 @@ from sitemap.siting.smoke import smoke_caution
 from sitemap.siting.usable import Usable
 from sitemap.siting.work import Heap, Progress, Rates, WaterHaul, Work
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
+from sitemap.terrain.terrain import Terrain
 from sitemap.water.reading import kit_of
 from sitemap.water.routes import first_mover
 
@@ -98,6 +100,23 @@ def place(
     """
     item = _kiln_called(assessment.source, kiln) or largest_kiln(assessment.source)
     return replace(_placed(assessment, spots_most, kilns, progress, item), kiln=item)
+
+
+def placed(
+    site: Site,
+    terrain: Terrain | None,
+    on: dt.date | None,
+    today: dt.date,
+    spots_most: int,
+    kilns: int,
+    kiln: str | None,
+    progress: Progress | None = None,
+) -> Placing:
+    """As `place`, from the site itself: an assessment is made where the work is done, it is not carried there.
+
+    site, terrain, on, today : as `assess` takes them
+    """
+    return place(assess(site, terrain, on=on, today=today), spots_most, kilns, progress, kiln)
 
 
 def _kiln_called(site: Site, name: str | None) -> Item | None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.geodesy.plane import Plane
+from sitemap.notes import Note
 from sitemap.site.kinds import with_role
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import near_shape, plane_of_site
@@ -40,6 +41,11 @@ def terrain_of(site: Site, source: str | Path | bytes, unit: str | None = None) 
     """
     plane = plane_of_site(site) or Plane(0.0, 0.0)
     return _read(source, plane, window(site.features, plane), unit)
+
+
+def notes_of(site: Site, content: bytes, unit: str | None = None) -> tuple[Note, ...]:
+    """What a person should know of an elevation raster before it is kept. Raises BadFile as `terrain_of` does."""
+    return terrain_of(site, content, unit).notes
 
 
 def ground_of(features: tuple[Feature, ...], plane: Plane, terrain: Terrain | None) -> Terrain:

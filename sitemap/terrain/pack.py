@@ -22,6 +22,8 @@ from numpy.typing import NDArray
 
 from sitemap.errors import BadFile
 from sitemap.reasons import Reason, reason
+from sitemap.site.address import checked
+from sitemap.site.address_relay import relayed
 from sitemap.terrain.relief import MERCATOR_LIMIT_DEG, MERCATOR_RADIUS_M, as_rgb
 
 PACKS = ("mbtiles", "pmtiles", "gpkg")
@@ -37,7 +39,8 @@ _ASKED: Mapping[str, str] = {
     "GDAL_HTTP_TIMEOUT": _TIMEOUT_S,
     "GDAL_HTTP_CONNECTTIMEOUT": _TIMEOUT_S,
     "GDAL_HTTP_MAX_RETRY": "1",
-    "GDAL_HTTP_USERAGENT": "Pitstead",
+    "GDAL_HTTP_PROXY": "",  # it asks this machine alone
+    "GDAL_ENABLE_WMS_CACHE": "NO",  # nothing of it stays but what is kept with the site
     "GDAL_DISABLE_READDIR_ON_OPEN": "EMPTY_DIR",
     "CPL_VSIL_CURL_USE_HEAD": "NO",
 }
@@ -131,24 +134,38 @@ def fetched(address: str, window: Window, zoom: int, progress: Progress) -> Cut:
 
     Raises
     ------
-    BadFile : no such address, no answer, an answer that is no picture, more tiles than MOST_TILES
+    BadFile : no such address, no answer, another host, an answer that is no picture, more tiles than MOST_TILES
     """
     import rasterio
 
-    source = service_of(address)
     if tiles_of(window, zoom) > MOST_TILES:
         raise BadFile(reason("terrain.too_many_tiles", tiles=tiles_of(window, zoom), most=MOST_TILES))
-    with _told(reason("terrain.no_answer")), rasterio.Env(**_ASKED), rasterio.open(source) as raster:
-        return _cut(raster, window, 2 * _HALF_M / (TILE_PX * 2**zoom), progress)
+    with relayed(_service(address)) as relay:
+        source = source_of(_service(address), relay.here)
+        try:
+            with _told(reason("terrain.no_answer")), rasterio.Env(**_ASKED), rasterio.open(source) as raster:
+                return _cut(raster, window, 2 * _HALF_M / (TILE_PX * 2**zoom), progress)
+        except BadFile as error:
+            raise relay.fault or error from error
 
 
-def service_of(address: str) -> str:
-    """An address as the reading library takes it. Raises BadFile for one that is neither tiles nor a description."""
-    address = address.strip()
-    if not re.match(r"https?://[^\s/]+/", address):
+def _service(typed: str) -> str:
+    """The address of a service as it was typed. Raises BadFile for one that is neither tiles nor a description."""
+    address, sample = typed.strip(), typed.strip()
+    for each in "zxy":
+        sample = sample.replace(f"{{{each}}}", "0")
+    tiles = all(f"{{{each}}}" in address for each in "zxy")
+    if not re.match(r"https?://[^\s/{}]+/", address) or "{" in (sample if tiles else address):
         raise BadFile(reason("terrain.no_address", tiles="{z}, {x}, {y}"))
-    if all(f"{{{each}}}" in address for each in "zxy"):
-        server = address.replace("&", "&amp;").replace("<", "&lt;")
+    checked(sample)
+    return address
+
+
+def source_of(address: str, here: str) -> str:
+    """A service as the reading library takes it. here : what stands for its scheme and host, see `relayed`"""
+    path = here + address[len("/".join(address.split("/", 3)[:3])) :]
+    if "{" in path:
+        server = path.replace("&", "&amp;").replace("<", "&lt;")
         for each in "zxy":
             server = server.replace(f"{{{each}}}", f"${{{each}}}")
         return (
@@ -159,9 +176,7 @@ def service_of(address: str) -> str:
             f"<BlockSizeX>{TILE_PX}</BlockSizeX><BlockSizeY>{TILE_PX}</BlockSizeY><BandsCount>4</BandsCount>"
             f"<Timeout>{_TIMEOUT_S}</Timeout><ZeroBlockHttpCodes>204,404</ZeroBlockHttpCodes></GDAL_WMS>"
         )
-    if "{" in address:
-        raise BadFile(reason("terrain.no_address", tiles="{z}, {x}, {y}"))
-    return f"WMTS:{address}"
+    return f"WMTS:{path}"
 
 
 def _cut(raster: Any, window: Window, pixel: float | None = None, progress: Progress | None = None) -> Cut:

@@ -12,11 +12,13 @@ from typing import Any
 import numpy as np
 
 from sitemap.errors import BadFile
+from sitemap.notes import Note
 from sitemap.reasons import reason
-from sitemap.site.address import Remote, fetched
+from sitemap.site.address import Remote, asked, fetched
 from sitemap.site.address_parts import RemoteFile, handed_on
 from sitemap.site.imports.remote import NETWORK, surroundings
 from sitemap.site.model import Site
+from sitemap.terrain.of_site import notes_of
 
 MOST_CELLS = 16_000_000  # of a window: 4,000 × 4,000; a larger one is read coarser
 _BLOCKS = "TIFF"
@@ -34,6 +36,22 @@ class Window:
     rows: int
     shrunk: int
     about_bytes: int
+
+
+def looked_at(typed: str, site: Site) -> tuple[Remote, Window | None]:
+    """What lies at an address, and of a raster how much of it belongs to the site. Raises BadFile as `asked` and
+    `window_at` do, and where the site is nowhere yet."""
+    surroundings(site)
+    remote = asked(typed)
+    return remote, window_at(remote, site) if remote.form == ".tif" else None
+
+
+def elevation_at(
+    remote: Remote, site: Site, progress: Callable[[int], None] = lambda _: None
+) -> tuple[bytes, tuple[Note, ...]]:
+    """The window round a site as `window_read` gives it, and what a person should know of it."""
+    content = window_read(remote, site, progress)
+    return content, notes_of(site, content)
 
 
 def window_at(remote: Remote, site: Site) -> Window:
@@ -127,6 +145,8 @@ def _part(raster: Any, site: Site) -> tuple[Any, int]:
 
     plane, bounds = surroundings(site)
     there = transform_bounds(plane.definition, raster.crs, *bounds)
+    if there[2] < there[0]:
+        raise BadFile(reason("address.antimeridian"))
     wanted = from_bounds(*there, transform=raster.transform)
     left, top = max(0, math.floor(wanted.col_off)), max(0, math.floor(wanted.row_off))
     right = min(raster.width, math.ceil(wanted.col_off + wanted.width))

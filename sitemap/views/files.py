@@ -7,16 +7,14 @@ from functools import partial
 
 import streamlit as st
 
-from sitemap.errors import BadFile, PitsteadError
 from sitemap.plan.exports import export_bytes
 from sitemap.plan.ics import has_entries
-from sitemap.reasons import reason
-from sitemap.site.bundle import read_bundle, write_bundle
-from sitemap.site.file import parse_site, site_text
-from sitemap.site.imports.geojson import is_foreign
+from sitemap.site.bundle import write_bundle
+from sitemap.site.file import site_text
+from sitemap.site.imports.upload import read_upload
+from sitemap.site.model import Site
 from sitemap.site.photos import contents
-from sitemap.views import samples, sites, state
-from sitemap.views.faults import unchanged_text
+from sitemap.views import samples, sites, state, working
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -110,20 +108,17 @@ def _upload() -> None:
     uploaded = state.typed("open.file")
     if uploaded is None:
         return
-    try:
-        content = uploaded.getvalue()
-        if uploaded.name.lower().endswith(".zip"):
-            site, files = read_bundle(content)
-            for data in files.values():
-                state.store().keep_file(data)
-        else:
-            text = content.decode("utf-8-sig")
-            if is_foreign(text):
-                raise BadFile(reason("files.foreign", name=uploaded.name))
-            site = parse_site(text, uploaded.name)
-        state.open_new(site)
-    except UnicodeDecodeError:
-        bad = BadFile(reason("files.not_utf8", name=uploaded.name))
-        state.say(unchanged_text(bad, state.site()))
-    except PitsteadError as error:
-        state.say(unchanged_text(error, state.site()))
+    working.begin(
+        f"Reading {uploaded.name}",
+        read_upload,
+        uploaded.name,
+        uploaded.getvalue(),
+        then=_open,
+    )
+
+
+def _open(read: tuple[Site, dict[str, bytes]]) -> None:
+    site, files = read
+    for data in files.values():
+        state.store().keep_file(data)
+    state.open_new(site)

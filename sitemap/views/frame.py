@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import letters, state, two_tabs
+from sitemap.views import letters, state, two_tabs, working
 from sitemap.views.after.ringing import ringing
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
@@ -94,6 +94,7 @@ def page(file: str) -> Iterator[None]:
     if there is not None:
         open_page(there)
     state.put(state.PAGE, file)
+    working.taken()
     state.begun()
     _style()
     _side(here)
@@ -140,6 +141,7 @@ def _head(here: Page) -> None:
             width="content",
         )
     _unkept(trouble, kept.site)
+    working.show()
     ring = ringing(kept.site, dt.date.today())
     if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
         st.html(ring)
@@ -221,8 +223,7 @@ $header {background: none; height: 3.2rem; min-height: 0}
 $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
-  label:has(> input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input,
-  $number_input) {min-height: 44px}
+  label:has(> input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input) {min-height: 44px}
 .stApp h4 {font-size: 1.15rem; padding: .8rem 0 .9rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
@@ -267,7 +268,6 @@ $multiselect {overflow-x: clip}
   .stApp :is(input, textarea) {font-size: 1rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes {right: 4vw}
-  .stApp $step {display: none}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
   .st-key-next $page_link :is(span, p) {white-space: nowrap; overflow: hidden; text-overflow: ellipsis; min-width: 0}

@@ -40,7 +40,7 @@ from sitemap.views.late import GoneError, sent_late
 PAGE = "page"  # the page that is open
 TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
-_REST = "700ms"  # of the hand, before what it typed is taken: more than from letter to letter
+REST = "700ms"  # of the hand, before what it typed is taken: more than from letter to letter
 one_at_a_time = RLock()  # held by whoever changes a site
 
 
@@ -328,12 +328,6 @@ def bound(key: str, stored: Any, words: Any = None, same: Callable[[Any], bool] 
     return key
 
 
-def number(key: str, stored: float | None) -> dict[str, Any]:
-    """Key and start value of a field for a number alone, as for `text`."""
-    bound(key, stored)
-    return {"key": key, "value": st.session_state[key]}
-
-
 def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None, *, half: bool = True) -> dict[str, Any]:
     """Key and start value of a text field, see `bound`; what is typed in it is handed over when the hand rests.
 
@@ -345,7 +339,7 @@ def text(key: str, stored: Any, same: Callable[[Any], bool] | None = None, *, ha
     """
     bound(key, stored, same=same or (lambda text: (text or "").strip() == (stored or "").strip()))
     # The script that follows the hand (views/letters) knows by the switched-off completion which fields are ours.
-    return {"key": key, "value": st.session_state[key], "autocomplete": "off", "live": _REST if half else False}
+    return {"key": key, "value": st.session_state[key], "autocomplete": "off", "live": REST if half else False}
 
 
 def choice(key: str, options: Sequence[Any], stored: Any, words: Any = None) -> dict[str, Any]:

@@ -124,6 +124,14 @@ def test_law_free_words_stay_until_they_are_kept(bench: Bench) -> None:
     page.get_by_role("button", name="Keep as a note").click()
     bench.taken()
     expect(words).to_have_value("")
+    go(page, "Copies and history")  # a field that begins with something, and that a press keeps
+    copy = bench.field("Name of the copy")
+    copy.fill("Before the trial")
+    page.reload()
+    expect(copy).to_have_value("Before the trial")
+    settled(page)
+    page.get_by_role("button", name="Keep the copy").click()
+    bench.taken()
     (note,) = bench.site.member["notes"]
     assert note["text"] == WORDS.strip()
 

@@ -350,6 +350,17 @@ def test_law_any_text_is_a_site_or_a_bad_site_file(text: str) -> None:
         assert isinstance(parse_site(text), Site)
 
 
+def test_refuses_more_parts_and_tells_no_more_faults_than_somebody_reads(monkeypatch: pytest.MonkeyPatch) -> None:
+    many = '{"type": "FeatureCollection", "site": {"units": "metric"}, "features": [' + "[]," * 2_000 + "[]]}"
+    with pytest.raises(BadSiteFile) as told:
+        parse_site(many)
+    assert len(told.value.faults) == file.MOST_FAULTS + 1
+    assert told.value.faults[-1] == "1,801 more faults: mend these first."
+    monkeypatch.setattr(file, "MOST_PARTS", 1_000)
+    with pytest.raises(BadSiteFile, match="holds 2,004 lists and objects, and a site file 1,000 at most"):
+        parse_site(many)
+
+
 def test_refuses_a_file_too_large_for_a_site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(file, "LARGEST_BYTES", 1_000_000)
     path = tmp_path / "long.geojson"

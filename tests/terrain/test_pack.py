@@ -22,8 +22,9 @@ from rasterio.warp import transform
 
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
-from sitemap.terrain.pack import Cut, Window, cut_of, fetched, fitting_zoom, service_of, tiles_of
+from sitemap.terrain.pack import Cut, Window, cut_of, fetched, fitting_zoom, tiles_of
 from sitemap.terrain.relief import read_picture
+from tests.loopback import server
 
 WINDOW = Window(13.715, 61.858, 13.725, 61.863)
 ZOOM = 16
@@ -165,6 +166,51 @@ def test_a_service_is_asked_for_the_window_and_nothing_else(service: tuple[str, 
     assert shares[-1] == 1.0
 
 
+def capabilities(tiles: str) -> bytes:
+    """A description of the service as the standard has it (OGC 07-057r7, M): one layer in the web map's square."""
+    levels = "".join(
+        f"<TileMatrix><ows:Identifier>{zoom}</ows:Identifier>"
+        f"<ScaleDenominator>{2 * HALF_M / 256 / 2**zoom / 0.00028}</ScaleDenominator>"
+        f"<TopLeftCorner>{-HALF_M} {HALF_M}</TopLeftCorner><TileWidth>256</TileWidth><TileHeight>256</TileHeight>"
+        f"<MatrixWidth>{2**zoom}</MatrixWidth><MatrixHeight>{2**zoom}</MatrixHeight></TileMatrix>"
+        for zoom in range(ZOOM + 1)
+    )
+    return (
+        '<Capabilities xmlns="http://www.opengis.net/wmts/1.0" xmlns:ows="http://www.opengis.net/ows/1.1" '
+        'version="1.0.0"><Contents><Layer><ows:Identifier>ground</ows:Identifier><Style isDefault="true">'
+        "<ows:Identifier>default</ows:Identifier></Style><Format>image/png</Format><TileMatrixSetLink><TileMatrixSet>"
+        f'web</TileMatrixSet></TileMatrixSetLink><ResourceURL format="image/png" resourceType="tile" template="{tiles}'
+        '{TileMatrix}/{TileCol}/{TileRow}.png"/></Layer><TileMatrixSet><ows:Identifier>web</ows:Identifier>'
+        f"<ows:SupportedCRS>urn:ogc:def:crs:EPSG::3857</ows:SupportedCRS>{levels}</TileMatrixSet></Contents>"
+        "</Capabilities>"
+    ).encode()
+
+
+def pieces() -> dict[str, bytes]:
+    return {f"{ZOOM}/{x}/{y}.png": tile((x, y)) for x, y in NEAR}
+
+
+def test_law_a_described_service_is_read_from_its_own_host_alone() -> None:
+    files = pieces()
+    with server(files) as elsewhere, server(files) as served:
+        files["own.xml"], files["other.xml"] = capabilities(served.here), capabilities(elsewhere.here)
+        shows_the_mark(fetched(f"{served.here}own.xml", WINDOW, ZOOM, lambda _: None))
+        with pytest.raises(BadFile, match=r"names 127\.0\.0\.1:\d+ for its tiles, which was not asked for"):
+            fetched(f"{served.here}other.xml", WINDOW, ZOOM, lambda _: None)
+        assert elsewhere.asked == []
+
+
+def test_law_tiles_are_not_followed_to_another_host() -> None:
+    files = pieces()
+    with server(files) as elsewhere:
+        there = elsewhere.here.replace("127.0.0.1", "localhost")
+        with server(files, moved={name: there + name for name in files}) as served:
+            with pytest.raises(BadFile, match=r"127\.0\.0\.1 sends on to http://localhost"):
+                fetched(f"{served.here}{{z}}/{{x}}/{{y}}.png", WINDOW, ZOOM, lambda _: None)
+            assert served.asked
+        assert elsewhere.asked == []
+
+
 def test_a_fetch_can_be_stopped(service: tuple[str, list[str]]) -> None:
     address, asked = service
 
@@ -177,16 +223,17 @@ def test_a_fetch_can_be_stopped(service: tuple[str, list[str]]) -> None:
 
 
 @pytest.mark.parametrize(
-    "address", ["", "tiles", "ftp://example.org/{z}/{x}/{y}", "http://example.org/{x}", "file:///etc/x"]
+    "address",
+    ["", "tiles", "ftp://a.test/{z}/{x}/{y}", "http://a.test/{x}", "file:///etc/x", "http://{s}.a.test/{z}/{x}/{y}"],
 )
 def test_refuses_what_is_no_address(address: str) -> None:
     with pytest.raises(BadFile, match="no address of a map picture"):
-        service_of(address)
+        fetched(address, WINDOW, ZOOM, lambda _: None)
 
 
 def test_says_that_nothing_came() -> None:
     for address in ("http://127.0.0.1:1/{z}/{x}/{y}.png", "http://127.0.0.1:1/wmts.xml"):
-        with pytest.raises(BadFile, match="No map picture came"):
+        with pytest.raises(BadFile, match=r"127\.0\.0\.1 cannot be reached"):
             fetched(address, WINDOW, ZOOM, lambda _: None)
     with pytest.raises(BadFile, match="more than the 400"):
         fetched("http://127.0.0.1:1/{z}/{x}/{y}.png", Window(10, 50, 11, 51), 16, lambda _: None)

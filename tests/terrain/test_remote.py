@@ -48,6 +48,11 @@ def files(heights: np.ndarray) -> dict[str, bytes]:
         with memory.open(**profile, count=3, dtype="uint8") as raster:
             raster.write(np.zeros((3, SIDE, SIDE), dtype=np.uint8))
         made["air.tif"] = bytes(memory.read())
+    degrees = {"driver": "COG", "width": 360, "height": 180, "crs": "EPSG:4326", "count": 1, "dtype": "float32"}
+    with MemoryFile() as memory:
+        with memory.open(**degrees, transform=from_bounds(-180, -90, 180, 90, 360, 180)) as raster:
+            raster.write(np.zeros((180, 360), dtype=np.float32), 1)
+        made["world.tif"] = bytes(memory.read())
     return made | {"cut.tif": made["dem.tif"][:30_000], "no.tif": b"II*\x00" + bytes(200)}
 
 
@@ -109,6 +114,7 @@ def test_law_a_server_without_parts_gives_the_whole(files: dict[str, bytes]) -> 
         ("no.tif", SITE, "cannot be read as a raster"),
         ("dem.tif", site_of(thing("g", "gate", point(10, 10))), "does not cover"),
         ("dem.tif", site_of(), "nowhere yet"),
+        ("world.tif", site_of(thing("g", "gate", point(179.999, 10))), "lies across longitude 180°"),
     ],
 )
 def test_refuses_what_is_no_ground_of_this_site(files: dict[str, bytes], name: str, site: Site, told: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import pickle
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -15,9 +16,10 @@ from streamlit.components.v2 import manifest_scanner
 from streamlit.runtime.state import SessionState
 from streamlit.testing.v1 import AppTest
 
+from sitemap.errors import PitsteadError
 from sitemap.site.model import Site
 from sitemap.site.store import Store
-from sitemap.views import state
+from sitemap.views import state, working
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = sorted(path.stem for path in (ROOT / "sitemap" / "views" / "pages").glob("*.py") if path.stem != "__init__")
@@ -122,6 +124,40 @@ def own_data(tmp_path: Path) -> Iterator[None]:
     """Each test keeps its sites for itself."""
     with fresh_data(tmp_path):
         yield
+
+
+class Here:
+    """Work that is done at once and in this process, in place of `sitemap.apart.Work`; all is pickled as there."""
+
+    begun = True
+
+    def __init__(self, function: Callable[..., Any], *args: Any, tells: bool = False) -> None:
+        self.last: tuple[Any, ...] = ()
+        self._told: PitsteadError | None = None
+        more = {"progress": lambda *words: setattr(self, "last", words)} if tells else {}
+        try:
+            self._result = pickle.dumps(function(*pickle.loads(pickle.dumps(args)), **more))
+        except PitsteadError as error:
+            self._told = error
+
+    def over(self, within_s: float = 0.0) -> bool:
+        """It is."""
+        return within_s >= 0
+
+    def stop(self) -> None:
+        """There is nothing to stop."""
+
+    def result(self) -> Any:
+        """What came of it."""
+        if self._told is not None:
+            raise self._told
+        return pickle.loads(self._result)
+
+
+@pytest.fixture(autouse=True)
+def own_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Heavy work is done at once; that it is done apart is held by `test_working.py` and the browser tests."""
+    monkeypatch.setattr(working, "Work", Here)
 
 
 @pytest.fixture

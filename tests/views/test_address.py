@@ -34,7 +34,7 @@ def at(visit: Callable[..., Visit], monkeypatch: pytest.MonkeyPatch) -> Callable
 
 
 def looked(tab: Visit, served: Served, name: str) -> Visit:
-    tab.app.text_input(key="address.typed").set_value(served.here + name).run()
+    tab.app.text_input(key="draft.address").set_value(served.here + name).run()
     before = list(served.asked)
     tab.app.selectbox(key="address.kind").set_value("road").run()
     assert served.asked == before  # typed, and still nothing asked

@@ -19,18 +19,18 @@ def test_law_a_burn_is_noted_looked_at_and_closed(tmp_path: Path, monkeypatch: p
     assert "1 of 2 cold checks" in tab.words
     tab.app.button(key="log.start.k2").click().run()
     assert tab.site.records("log")[-1].text("kiln") == "K2"
-    tab.app.text_input(key="cold.who").set_value("")
+    tab.app.text_input(key="draft.cold.who").set_value("")
     tab.app.button(key="cold.keep").click().run()
     assert len(tab.site.records("cold")) == 1  # nobody said who looked
     assert "a look without a name does not count" in tab.words
-    tab.app.text_input(key="cold.who").set_value("Ben")
-    tab.app.text_input(key="cold.day").set_value("19 May 2026")
-    tab.app.text_input(key="cold.time").set_value("08:00")
+    tab.app.text_input(key="draft.cold.who").set_value("Ben")
+    tab.app.text_input(key="draft.cold.day").set_value("19 May 2026")
+    tab.app.text_input(key="draft.cold.time").set_value("08:00")
     tab.app.button(key="cold.keep").click().run()
     look = tab.site.records("cold")[-1]
     assert (look.text("kiln"), look.text("time"), look.text("who")) == ("K1", "08:00", "Ben")
     assert "K1: proved cold" in tab.words
-    tab.app.text_input(key="close.who").set_value("Ben")
+    tab.app.text_input(key="draft.close.who").set_value("Ben")
     tab.app.button(key="close.gear").click().run()
     assert tab.site.records("ticks")[-1].text("what") == "close gear"
     assert "CO₂e" not in tab.words

@@ -10,7 +10,7 @@ from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
-from tests.views.conftest import Visit, store
+from tests.views.conftest import PAGES, Visit, store
 
 Open = Callable[..., Visit]
 AT = [-120.6, 44.3]
@@ -32,7 +32,7 @@ def one_of_each() -> Site:
 
 def fields(tab: Visit) -> set[str]:
     """The keys of every input on the page."""
-    kinds = ("text_input", "number_input", "selectbox", "multiselect", "date_input")
+    kinds = ("text_input", "selectbox", "multiselect", "date_input")
     return {str(each.key) for kind in kinds for each in tab.app.get(kind)}
 
 
@@ -75,3 +75,17 @@ def test_law_every_attribute_of_equipment_crew_permit_season_and_records_has_a_f
         if key not in ("forecast_hours", "weather_days"):  # pasted or brought as a file, hundreds of them: test_when.py
             lacking |= wanted(f"r.{key}.0", kind.attributes) - shown
     assert lacking == set()
+
+
+def test_law_the_script_that_keeps_letters_knows_every_field(tab: Visit) -> None:
+    """It follows fields whose completion is switched off, and fields of several lines (`views/letters`)."""
+    strange = set()
+    for page in PAGES:
+        tab.go(page)
+        parts = tab.app.button_group(key="survey.part").options if page == "survey" else ("",)
+        for part in parts:
+            if part:
+                tab.app.button_group(key="survey.part").set_value(part).run()
+            strange |= {each.key for each in tab.app.text_input if each.proto.autocomplete != "off"}
+            strange |= {each.key for kind in ("number_input", "date_input", "time_input") for each in tab.app.get(kind)}
+    assert strange == set()

@@ -60,7 +60,7 @@ def test_law_copies_history_and_deleted_sites_on_their_page() -> None:
     assert "P1 (heap), height: 2.5 m → 3 m" in tab.words
     assert re.search(r"P1: height · the site stands here", tab.words.replace("*", ""))
 
-    tab.app.text_input(key=f"copy.name.{link}").set_value("Before the **trial**").run()
+    tab.app.text_input(key=f"draft.copy.name.{link}").set_value("Before the **trial**").run()
     tab.app.button(key="copy.keep").click().run()
     assert (tab.link, {each.name for each in store().sites()}) == (link, {name, "Before the **trial**"})
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from sitemap.errors import BadFile
 from sitemap.site.model import Site
 from sitemap.terrain import pack
+from sitemap.terrain.picture import prepared
 from sitemap.views.inputs import picture
 from tests.terrain.test_pack import mbtiles
 from tests.views.conftest import Visit, store
@@ -26,8 +26,9 @@ def near_the_pack() -> Site:
 
 
 def test_law_of_a_pack_the_surroundings_are_kept_with_its_credit(visit: Open, tmp_path: Path) -> None:
-    site = picture.brought(near_the_pack(), {"county.mbtiles": mbtiles(tmp_path)})
-    assert site is not None
+    empty = near_the_pack()
+    files, around = {"county.mbtiles": mbtiles(tmp_path)}, picture.surroundings(empty)
+    site = picture.with_picture(empty, prepared(files, picture.plane_for(empty), around, ""))
     entry = site.files["image"]
     assert (entry["name"], entry["credit"]) == ("county.tif", "© A survey")
     assert picture.is_laid(site)
@@ -36,9 +37,11 @@ def test_law_of_a_pack_the_surroundings_are_kept_with_its_credit(visit: Open, tm
     assert not tab.app.error
 
 
-def test_refuses_a_pack_before_anything_is_on_the_map(tmp_path: Path) -> None:
-    with pytest.raises(BadFile, match="draw something on the map first"):
-        picture.brought(EMPTY, {"county.mbtiles": mbtiles(tmp_path)})
+def test_refuses_a_pack_before_anything_is_on_the_map(visit: Open, tmp_path: Path) -> None:
+    tab = visit(store().create(EMPTY).link)
+    tab.app.file_uploader(key="image.file").set_value([("county.mbtiles", mbtiles(tmp_path), "")]).run()
+    assert "draw something on the map first" in tab.words
+    assert "image" not in tab.site.files
 
 
 def test_law_nothing_is_asked_of_the_net_before_it_is_switched_on_and_pressed(
@@ -57,8 +60,8 @@ def test_law_nothing_is_asked_of_the_net_before_it_is_switched_on_and_pressed(
     assert "service.fetch" not in {button.key for button in tab.app.button}
     tab.app.toggle(key="service.on.toggle").set_value(True).run()
     assert tab.app.button(key="service.fetch").disabled
-    tab.app.text_input(key="service.address.text").set_value("http://127.0.0.1:1/{z}/{x}/{y}.png").run()
-    tab.app.text_input(key="service.credit.text").set_value("<b>Land survey</b>").run()
+    tab.app.text_input(key="draft.service.address").set_value("http://127.0.0.1:1/{z}/{x}/{y}.png").run()
+    tab.app.text_input(key="draft.service.credit").set_value("<b>Land survey</b>").run()
     assert asked == []
     assert "tiles, about" in tab.words
     tab.app.button(key="service.fetch").click().run()

@@ -16,7 +16,7 @@ def test_law_a_photo_is_kept_bare_and_its_place_taken_only_when_asked(visit: Cal
     (upload,) = [each for each in tab.app.get("file_uploader") if each.label == "Add a photo (JPEG or PNG)"]
     upload.upload("gate.jpg", picture(), "image/jpeg").run()
     before = tab.site.get("w1").geometry
-    tab.app.text_input(key="photo.caption.w1").set_value("From the gate").run()
+    tab.app.text_input(key="draft.caption.w1").set_value("From the gate").run()
     tab.app.button(key="photo.keep.w1").click().run()
     (photo,) = photos_of(tab.site)
     assert (photo.of, photo.caption, photo.at, photo.taken) == ("w1", "From the gate", None, None)

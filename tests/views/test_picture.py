@@ -10,6 +10,7 @@ from PIL import Image
 
 from sitemap.errors import BadFile
 from sitemap.site.model import Site
+from sitemap.terrain.picture import picture_among, prepared
 from sitemap.views.inputs import picture
 from tests.views.conftest import Visit, store
 
@@ -24,9 +25,8 @@ def jpeg(width: int = 80, height: int = 60) -> bytes:
 
 
 def with_picture(site: Site = EMPTY, **files: bytes) -> Site:
-    found = picture.brought(site, {"drone.jpg": jpeg(), **files})
-    assert found is not None
-    return found
+    found = prepared({"drone.jpg": jpeg(), **files}, picture.plane_for(site), None, "")
+    return picture.with_picture(site, found)
 
 
 def test_law_a_picture_without_a_place_is_laid_by_points_on_an_empty_site(visit: Open) -> None:
@@ -60,6 +60,6 @@ def test_law_a_world_file_gives_four_corners() -> None:
 
 
 def test_refuses_what_is_no_picture() -> None:
-    assert picture.brought(EMPTY, {"notes.wld": b"1"}) is None
+    assert picture_among(["notes.wld"]) is None
     with pytest.raises(BadFile):
-        picture.brought(EMPTY, {"drone.png": b"no picture"})
+        prepared({"drone.png": b"no picture"}, None, None, "")

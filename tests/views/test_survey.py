@@ -67,7 +67,7 @@ def test_law_a_heap_in_the_tray_is_placed_by_bearing_and_paces_once_they_are_cou
     tab.app.text_input(key="tray.p").set_value("bearing 90, 40 paces from Gate").run()
     assert tab.site.get("p").geometry is None
     assert "length of a pace" in tab.words
-    tab.app.number_input(key="pace.count").set_value(64).run()
+    tab.app.text_input(key="draft.pace.count").set_value("64").run()
     tab.app.button(key="pace.go").click().run()
     assert tab.site.section("crew").number("pace_m") == pytest.approx(50 / 64, abs=1e-4)
     assert tab.site.get("p").shape is not None
@@ -100,7 +100,7 @@ def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
 
 def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "The grid")
-    tab.app.number_input(key="pace.count").set_value(3).run()
+    tab.app.text_input(key="draft.pace.count").set_value("3").run()
     tab.app.button(key="pace.go").click().run()
     assert "at most 2 m" in tab.words
     assert tab.site.section("crew").number("pace_m") is None
@@ -209,7 +209,7 @@ def test_law_a_weighed_heap_sets_the_others_of_its_look(at: Callable[..., Visit]
 def test_law_char_counted_sets_the_wood_share_with_its_range(at: Callable[..., Visit]) -> None:
     heaps = [thing(name, name=name.upper(), packing="tops", **SIZES) for name in ("p1", "p2")]
     tab = at(site_of(*heaps, thing("p3", name="P3", packing="stacked_poles", **SIZES)), "Weighed heaps")
-    tab.app.number_input(key="char.volume").set_value(1.0).run()
+    tab.app.text_input(key="draft.char.volume").set_value("1").run()
     tab.app.button(key="char.go").click().run()
     one, two, other = tab.site.of_kind("pile")
     assert one.number("packing_ratio") == two.number("packing_ratio") is not None

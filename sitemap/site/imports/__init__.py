@@ -3,6 +3,7 @@ person reads one sentence."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import PurePosixPath
@@ -21,6 +22,9 @@ from sitemap.site.model import Site
 MOST_BYTES = 20_000_000  # of text
 MOST_MAP_BYTES = 200_000_000  # of a map file, which is not read whole
 ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", "kmz", "zip")
+
+_WIDE = (b"\xff\xfe", b"\xfe\xff")
+_ENCODING = re.compile(r"""(<\?xml[^>]*encoding\s*=\s*["'])[^"']*(["'])""")
 
 __all__ = ["ENDINGS", "bring", "bring_text"]
 
@@ -51,6 +55,7 @@ def bring_text(name: str, text: str, site: Site, kind: str | None = None, unit: 
 
 
 def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None) -> Brought:
+    data = _narrow(data)
     ending = _map_file(data)
     _not_larger(name, data, MOST_MAP_BYTES if ending else MOST_BYTES)
     if ending == ".zip":
@@ -79,6 +84,16 @@ def _map_file(data: bytes) -> str:
             raise BadFile(reason("files.kml_type"))
         return ".kml"
     return ""
+
+
+def _narrow(data: bytes) -> bytes:
+    """A map file in letters of two bytes, as some programs write XML, in those of one; others as they are."""
+    if data[:2] not in _WIDE:
+        return data
+    head = data[:8000].decode("utf-16", "replace").lower()
+    if "<gpx" not in head and "<kml" not in head:
+        return data
+    return _ENCODING.sub(r"\1UTF-8\2", data.decode("utf-16", "replace"), count=1).encode()
 
 
 def _not_larger(name: str, data: bytes, most: int) -> None:
@@ -114,7 +129,7 @@ def _archive(
 
 
 def _decoded(name: str, data: bytes) -> str:
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    if data[:2] in _WIDE:
         return data.decode("utf-16")
     try:
         return data.decode("utf-8-sig")

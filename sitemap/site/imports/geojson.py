@@ -58,7 +58,7 @@ def is_foreign(text: str) -> bool:
     """Is it GeoJSON of another program, without the facts that make it a site of ours?"""
     try:
         raw = json.loads(text)
-    except (json.JSONDecodeError, RecursionError):
+    except (ValueError, RecursionError):
         return False
     return isinstance(raw, dict) and raw.get("type") in {"FeatureCollection", "Feature", *_SHAPES} and "site" not in raw
 

@@ -37,6 +37,7 @@ _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "shape": ("shape", "form"),
     }
 )
+_LENGTH = "length_m"
 _BRACKETS = re.compile(r"(.*?)\s*[(\[]([^)\]]*)[)\]]\s*")
 
 
@@ -72,6 +73,8 @@ def _found(base: str, unit: str, kind: str) -> Column | None:
     key = _words(kind).get(_tidy(base))
     if key is None:
         return None
+    if key == LON and unit and is_unit(unit, "m"):  # Spanish has one word for both, and no longitude is in metres
+        key = _LENGTH
     attribute = KINDS[kind].attribute(key)
     stored = attribute.unit if attribute is not None else "m" if key == DISTANCE else ""
     if not unit or (key in (BEARING, LAT, LON) and is_unit(unit, "deg")):

@@ -46,7 +46,7 @@ def read_layers(
     """
     with tempfile.TemporaryDirectory() as folder:
         main = Path(folder) / f"{_stem(name)}{next(iter(files))}"
-        for ending, content in files.items():
+        for ending, content in {**_letters(files), **files}.items():
             main.with_suffix(ending).write_bytes(content)
         try:
             rows, notes = rows_of(name, str(main))
@@ -57,6 +57,17 @@ def read_layers(
             raise BadFile(reason("files.layers_unreadable", why=said, name=name)) from error
     brought = things_of(name, rows, site, kind, unit)
     return replace(brought, notes=(*notes, *brought.notes))
+
+
+def _letters(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The part of a Shapefile that says which letters its table is in, where it lacks: the reader would take them for
+    old Western ones, and today's programs write UTF-8."""
+    table = files.get(".dbf", b"")
+    try:
+        table[int.from_bytes(table[8:10], "little") :].rstrip(b"\x1a").decode("utf-8")
+    except UnicodeDecodeError:
+        return {}
+    return {".cpg": b"UTF-8"} if table and ".cpg" not in files else {}
 
 
 def rows_of(

@@ -9,6 +9,7 @@ from sitemap.geodesy.plane import WGS84
 from sitemap.site.far_off import far_notes, tidied
 from sitemap.site.frozen import thaw
 from sitemap.site.grid import CellNote
+from sitemap.site.imports import bring
 from sitemap.site.imports.brought import Brought, Candidate, additions, counterparts, differences, keep
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
@@ -53,6 +54,11 @@ class Look:
 def prepared(brought: Brought) -> Brought:
     """What was brought, its lines and outlines fit to be drawn."""
     return replace(brought, candidates=tuple(map(_tidy, brought.candidates)))
+
+
+def looked_into(name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+    """What a file holds, fit to be shown and drawn; as `bring` otherwise."""
+    return prepared(bring(name, data, site, kind, unit))
 
 
 def notes_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:

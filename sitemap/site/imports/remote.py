@@ -30,6 +30,7 @@ from sitemap.site.grid import CellNote
 from sitemap.site.imports.archive import unpacked
 from sitemap.site.imports.brought import Brought, known_again, marked
 from sitemap.site.imports.layers import rows_of
+from sitemap.site.imports.looking import prepared
 from sitemap.site.imports.rows import Row, things_of
 from sitemap.site.model import Site
 from sitemap.site.on_plane import near_shape, plane_of_site
@@ -95,7 +96,7 @@ def brought_from(
         raise BadFile(reason("address.unreadable", why=_short(error), name=remote.name)) from error
     cut = reason("site.cut_at_edge", name=remote.name, far=metres(SURROUND_M))
     notes = (CellNote(0, "", "", "cut_at_edge", cut), *notes, *brought.notes)
-    return replace(brought, candidates=known_again(site, brought.candidates), notes=notes)
+    return prepared(replace(brought, candidates=known_again(site, brought.candidates), notes=notes))
 
 
 def _short(error: Exception) -> str:

@@ -16,10 +16,10 @@ from sitemap.views import state
 from sitemap.views.after.cold import here_and_now, last_who
 from sitemap.views.figures import figures, table, verdict
 from sitemap.views.frame import plain
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import drafts, lists
 from sitemap.wording import listed
 
-_WHO = "close.who"
+_WHO = "draft.close.who"
 
 
 def bags(a: Assessment) -> None:
@@ -49,7 +49,7 @@ def close(a: Assessment) -> None:
     effect, head = ("passes", "The site is closed") if closing.closed else ("conditional", "The site is not closed yet")
     verdict(effect, head, left(a, closing))
     words = words_for(a.source, "en")
-    st.text_input("Who", last_who(a.source), key=_WHO)
+    drafts.text(st, "Who", _WHO, last_who(a.source))
     for step in closing.steps:
         says = words(f"cold.close_{step.key}")
         if step.done:

@@ -20,9 +20,9 @@ from sitemap.site.model import Site
 from sitemap.telling import day_text, sentence
 from sitemap.views import state
 from sitemap.views.figures import table, verdict
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import drafts, lists
 
-_WHO, _KILN, _DAY, _TIME = (f"cold.{name}" for name in ("who", "kiln", "day", "time"))
+_WHO, _KILN, _DAY, _TIME = (f"draft.cold.{name}" for name in ("who", "kiln", "day", "time"))
 _HEADS = {"first": "2 h after", "next_morning": "Next day", "day_3": "Day 3", "day_7": "Day 7", "day_14": "Day 14"}
 _HOW = (
     "Look and smell. Hold the back of the hand above it. Push a metal rod into the centre, the corners and under the "
@@ -77,10 +77,10 @@ def _note(site: Site, burned: tuple[Burned, ...]) -> None:
     now = here_and_now(site)
     with st.container(key="cold.note"):
         who, kiln, day, time = st.columns(4, vertical_alignment="bottom")
-        who.text_input("Who looked", last_who(site), key=_WHO)
+        drafts.text(who, "Who looked", _WHO, last_who(site))
         kiln.selectbox("At kiln", names, key=_KILN)
-        day.text_input("Day", key=_DAY, placeholder=now.date().isoformat())
-        time.text_input("Time", key=_TIME, placeholder=f"{now:%H:%M}, now")
+        drafts.text(day, "Day", _DAY, placeholder=now.date().isoformat())
+        drafts.text(time, "Time", _TIME, placeholder=f"{now:%H:%M}, now")
         with st.container(horizontal=True, key="cold.found"):
             st.button("It is cold", key="cold.keep", on_click=state.guarded(_keep), args=("cold",), type="primary")
             st.button("A warm place", key="cold.warm", on_click=state.guarded(_keep), args=("warm",))

@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 import streamlit as st
 
-from sitemap.errors import PitsteadError
-from sitemap.site.address import MOST_BYTES, Remote, asked
+from sitemap.notes import Note
+from sitemap.site.address import MOST_BYTES, Remote
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.imports.brought import Brought
-from sitemap.site.imports.remote import SURROUND_M, brought_from, surroundings
+from sitemap.site.imports.remote import SURROUND_M, brought_from
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Site
-from sitemap.terrain.of_site import terrain_of
-from sitemap.terrain.remote import Window, window_at, window_read
+from sitemap.terrain.remote import Window, elevation_at, looked_at
 from sitemap.units import text
-from sitemap.views import state
-from sitemap.views.faults import unchanged_text
+from sitemap.views import state, working
 from sitemap.views.frame import plain
-from sitemap.views.inputs import look
+from sitemap.views.inputs import drafts, look
 
-_FOUND, _BROUGHT = "address.found", "address.brought"
+_FOUND, _BROUGHT, _TYPED = "address.found", "address.brought", "draft.address"
 _FIRST = ("structure", "road", "stream")  # what such files mostly hold
 _BY_NAME = "by name and layer"
 
@@ -48,7 +42,7 @@ def show() -> None:
         f"Shapefile) at an address you know. What lies within {far} of the site is kept with it and works without a "
         "network afterwards. Nothing is asked for until you press."
     )
-    typed = st.text_input("Address of the file", key="address.typed", placeholder="https://…", max_chars=2000)
+    typed = drafts.text(st, "Address of the file", _TYPED, placeholder="https://…", max_chars=2000)
     kinds = ["", *_FIRST, *(key for key in KINDS if key not in _FIRST)]
     kind = st.selectbox(
         "What it holds", kinds, format_func=lambda key: KINDS[key].plural if key else _BY_NAME, key="address.kind"
@@ -84,56 +78,41 @@ def _mb(size: int) -> str:
 
 
 def _ask() -> None:
-    typed = str(state.typed("address.typed") or "").strip()
+    typed, site = str(state.typed(_TYPED) or "").strip(), state.site()
     state.put(_FOUND, None)
     state.put(_BROUGHT, None)
-    try:
-        site = state.site()
-        surroundings(site)
-        remote = asked(typed)
-        window = window_at(remote, site) if remote.form == ".tif" else None
-        state.put(_FOUND, _Found(typed, remote, window))
-    except PitsteadError as bad:
-        state.say(unchanged_text(bad, state.site()))
+
+    def found(what: tuple[Remote, Window | None]) -> None:
+        state.put(_FOUND, _Found(typed, *what))
+
+    working.begin("Looking what lies there", looked_at, typed, site, then=found)
 
 
 def _fetch(found: _Found, kind: str | None) -> None:
-    site = state.site()
-    try:
-        if found.window is not None:
-            _keep_elevation(site, found)
-            return
-        with _waiting(found.remote) as told:
-            state.put(_BROUGHT, brought_from(found.remote, site, kind, site.units, told))
-    except PitsteadError as bad:
-        state.say(unchanged_text(bad, state.site()))
+    site, remote = state.site(), found.remote
+
+    def telling(came: int) -> tuple[float, str]:
+        return came / (remote.size or MOST_BYTES), _mb(came)
+
+    words = f"Fetching {remote.name}"
+    if found.window is not None:
+        working.begin(words, elevation_at, remote, site, then=partial(_keep_elevation, found), telling=telling)
+        return
+
+    def brought(what: Brought) -> None:
+        state.put(_BROUGHT, what)
+
+    working.begin(words, brought_from, remote, site, kind, site.units, then=brought, telling=telling)
 
 
-def _grow(bar: Any, words: str, whole: int, came: int) -> None:
-    bar.progress(min(1.0, came / whole), f"{words} {_mb(came)}")
-
-
-@contextmanager
-def _waiting(remote: Remote) -> Iterator[Callable[[int], None]]:
-    """A bar that grows with the bytes that came, gone again once they are here."""
-    words = plain(f"Fetching {remote.name} …")
-    bar = st.progress(0.0, words)
-    try:
-        # what is read in parts comes in a thread that knows no page, and is small
-        yield (lambda _: None) if remote.in_parts else partial(_grow, bar, words, remote.size or MOST_BYTES)
-    finally:
-        bar.empty()
-
-
-def _keep_elevation(site: Site, found: _Found) -> None:
-    with _waiting(found.remote) as told:
-        content = window_read(found.remote, site, told)
-    read = terrain_of(site, content, None)
+def _keep_elevation(found: _Found, read: tuple[bytes, tuple[Note, ...]]) -> None:
+    (content, notes), site = read, state.site()
     files = site.member.get("files")
     files = files if isinstance(files, FrozenDict) else FrozenDict()
     entry = {"name": found.remote.name, "sha256": state.store().keep_file(content), "from": found.remote.shown}
     state.edit(f"Added {found.remote.name}", site.with_member("files", files.put(terrain=entry)))
-    for note in read.notes:
+    for note in notes:
         state.say(note.told(site.units))
     state.say(f"Kept {found.remote.name}, {_mb(len(content))}. Undo takes that back.")
     state.put(_FOUND, None)
+    state.typed(_TYPED)  # which tells the browser that it has been taken

@@ -7,16 +7,17 @@ from typing import Any
 
 import streamlit as st
 
-from sitemap.errors import BadFile
+from sitemap.errors import PitsteadError
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import RECORDS
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.imports import ENDINGS, bring, bring_text
+from sitemap.site.imports import ENDINGS, bring_text
 from sitemap.site.imports.brought import Brought
+from sitemap.site.imports.looking import looked_into, prepared
 from sitemap.site.imports.returned import Returned, is_returned, read_returned, with_returned
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry, Site
-from sitemap.views import sharing, state
+from sitemap.views import sharing, state, working
 from sitemap.views.faults import unchanged_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import address, forms, look
@@ -68,22 +69,38 @@ def show() -> None:
         if upload is not None and is_returned(upload.getvalue()[:_HEAD_BYTES].decode("utf-8", "replace")):
             _look_returned(read_returned(upload.name, upload.getvalue().decode("utf-8", "replace"), site))
         elif upload is not None:
-            _look(site, _read_once(upload, site, *chosen))
+            brought = _read_once(upload, site, *chosen)
+            if brought is not None:
+                _look(site, brought)
         elif pasted.strip():
-            _look(site, bring_text("What was pasted", pasted, site, *chosen))
-    except BadFile as bad:
+            _look(site, prepared(bring_text("What was pasted", pasted, site, *chosen)))
+    except PitsteadError as bad:
         st.error(plain(unchanged_text(bad, site)))
 
 
-def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought:
-    """What an upload holds, read anew only when it, the site or a choice is another: every tick runs the page."""
-    held = state.remember(_READ, None)
+def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought | None:
+    """What an upload holds, read anew only when it, the site or a choice is another: every tick runs the page. None
+    while it is read. Raises BadFile for what cannot be read, and where the reading was stopped."""
     asked = (upload.file_id, kind, unit)
+
+    def read(what: Brought | PitsteadError | None) -> None:
+        state.put(_READ, (asked, site, what))
+
+    held = state.remember(_READ, None)
     if held is None or held[0] != asked or held[1] is not site:
-        held = asked, site, bring(upload.name, upload.getvalue(), site, kind, unit)
-        state.put(_READ, held)
-    brought: Brought = held[2]
-    return brought
+        read(None)
+        working.begin(
+            f"Reading {upload.name}",
+            looked_into,
+            *(upload.name, upload.getvalue(), site, kind, unit),
+            then=read,
+            refused=read,
+        )
+        st.rerun()
+    found: Brought | PitsteadError | None = held[2]
+    if isinstance(found, PitsteadError):
+        raise found
+    return found
 
 
 def _look_returned(returned: Returned) -> None:

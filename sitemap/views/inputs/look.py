@@ -12,7 +12,7 @@ from sitemap.maps.draw import EMPTY_CENTRE
 from sitemap.maps.scene import MapFeature, MapView, Overlay
 from sitemap.site.grid import CellNote
 from sitemap.site.imports.brought import Brought, Candidate, keep
-from sitemap.site.imports.looking import Look, looks, notes_at, prepared
+from sitemap.site.imports.looking import Look, looks, notes_at
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
 from sitemap.site.on_plane import plane_of_site
@@ -30,9 +30,9 @@ _MAP_PX = 420  # a small one: the table and the button stay near
 def show(site: Site, brought: Brought, key: str) -> None:
     """The look, and the button that keeps what is ticked.
 
+    brought : as `prepared` makes it
     key : of the place on the page where it stands
     """
-    brought = prepared(brought)
     notes = notes_at(site, brought)
     found = looks(site, brought, notes)
     rows = [_row(look) for look in found]

@@ -20,11 +20,11 @@ from sitemap.site.model import Entry, Site
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import table, wrong
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import drafts, lists
 from sitemap.wording import told, with_unit
 
 _ATTRIBUTES = {attribute.name: attribute for attribute in RECORDS["looked"].attributes}
-_SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"looked.{name}" for name in ("within", "who", "when", "kinds", "wrong"))
+_SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"draft.looked.{name}" for name in ("within", "who", "when", "kinds", "wrong"))
 
 
 def show(open_kinds: Iterable[str]) -> None:
@@ -60,9 +60,9 @@ def _line(site: Site, missing: list[str]) -> None:
         within, who, when, go = st.columns([1, 1.4, 1.2, 1], vertical_alignment="bottom")
         far = max((rule.look_m or 0.0 for rule in default_rules() if rule.kind in missing), default=0.0)
         enough = f"{text(far, 'm', site.units, 2)} does for all" if far else ""
-        within.text_input(heading(_ATTRIBUTES["within_m"], site.units), key=_SIZE, placeholder=enough)
-        who.text_input("Who looked", _last_who(site), key=_WHO)
-        when.text_input("When", dt.date.today().isoformat(), key=_WHEN)
+        drafts.text(within, heading(_ATTRIBUTES["within_m"], site.units), _SIZE, placeholder=enough)
+        drafts.text(who, "Who looked", _WHO, _last_who(site))
+        drafts.text(when, "When", _WHEN, dt.date.today().isoformat())
         go.button("Keep them", key="looked.go", on_click=state.guarded(_keep), type="primary", width="stretch")
         wrong(state.remember(_WRONG, ""))
 

@@ -12,22 +12,24 @@ from typing import Any
 import streamlit as st
 
 from sitemap.safety import weather
+from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import SECTIONS
+from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Site
 from sitemap.site.seen import season_confirmed, seen_on
 from sitemap.telling import sentence
-from sitemap.units import from_display, to_display, unit_label
 from sitemap.views import state
 from sitemap.views.figures import verdict
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import fields, lists
 
 _MEMBER = "weather_read"  # of the site: the readings of the day `on`, in stored units
-_READINGS = {
-    "wind_m_s": ("Mean wind, highest", "m_s", 0.0),
-    "gust_m_s": ("Gust, highest", "m_s", 0.0),
-    "humidity_pct": ("Humidity, lowest", "pct", 0.0),
-    "temperature_c": ("Temperature, highest", "c", None),
-}
+_QUIET = Attribute("quiet", "Hours from lighting without a front or strong wind", low=0, high=240)
+_READINGS = (
+    Attribute("wind_m_s", "Mean wind, highest", unit="m_s", low=0),
+    Attribute("gust_m_s", "Gust, highest", unit="m_s", low=0),
+    Attribute("humidity_pct", "Humidity, lowest", unit="pct", low=0, high=100),
+    Attribute("temperature_c", "Temperature, highest", unit="c"),
+)
 # The words are about the weather, the signs are those of a kiln: what is near or not known is never shown as in order.
 _EFFECT = {weather.INSIDE: "passes", weather.OUTSIDE: "ruled out"}
 
@@ -49,27 +51,9 @@ def _readings_of(site: Site) -> Mapping[str, Any]:
     return held if of_today and isinstance(held, Mapping) else {}
 
 
-def _number(
-    name: str, label: str, unit: str, ends: tuple[float | None, float | None], held: float | None
-) -> float | None:
-    """A reading, kept at once with the day it was made; in the stored unit."""
-    units = state.site().units
-    key = f"weather.{name}.{units}" if unit else f"weather.{name}"
-    stored = None if held is None else round(to_display(held, unit, units), 6)
-    shown = st.number_input(
-        label,
-        *ends,
-        **state.number(key, stored),
-        placeholder="not known",
-        on_change=state.guarded(_keep),
-        args=(name, key, unit),
-    )
-    return None if shown is None else from_display(shown, unit, units)
-
-
-def _keep(name: str, key: str, unit: str) -> None:
-    site, typed = state.site(), state.typed(key)
-    value = from_display(typed, unit, site.units) if unit and typed is not None else typed
+def _keep(name: str, value: Any) -> None:
+    """A reading, kept at once with the day it was made."""
+    site = state.site()
     held = {**_readings_of(site), "on": dt.date.today().isoformat(), name: value}
     kept = {each: said for each, said in held.items() if said is not None}
     state.edit("Weather read", site.with_member(_MEMBER, kept))
@@ -82,27 +66,26 @@ def show() -> None:
         "Type the worst of all hours from lighting to the first cold check, from the forecast and from your own "
         "instrument. One good hour is a trap. Winds are for open ground."
     )
-    held = _readings_of(state.site())
+    held = Entry(FrozenDict(_readings_of(state.site())), (*_READINGS, _QUIET))
+    stored = held.values.get("height")
     height = st.segmented_control(
         "Wind is for",
         list(weather.READ_AT),
-        **state.choices("weather.height", held.get("height")),
-        on_change=state.guarded(_keep),
-        args=("height", "weather.height", ""),
+        **state.choices("weather.height", stored if stored in weather.READ_AT else None),
+        on_change=state.guarded(lambda: _keep("height", state.typed("weather.height"))),
     )
     readings: dict[str, float | None] = {}
     with st.container(key="form.weather"):
         columns = st.columns(4)
-    for column, (name, (label, unit, low)) in zip(columns, _READINGS.items(), strict=True):
-        high = 100.0 if unit == "pct" else None
+    for column, attribute in zip(columns, _READINGS, strict=True):
         with column:
-            value = _number(name, f"{label} ({unit_label(unit, units)})", unit, (low, high), held.get(name))
-        if value is not None and unit == "m_s":
+            fields.field(held, attribute, "weather", _keep)
+        value = held.number(attribute.name)
+        if value is not None and attribute.unit == "m_s":
             value = float(weather.wind_at_height_m_s(value, weather.READ_AT[height])) if height else None
-        readings[name] = value
-    words = "Hours from lighting without a front or strong wind"
+        readings[attribute.name] = value
     with st.columns(2)[0]:
-        quiet = _number("quiet", words, "", (0.0, 240.0), held.get("quiet"))
+        fields.field(held, _QUIET, "weather", _keep)
     lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
     season = state.site().section("season")
     around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")
@@ -116,7 +99,7 @@ def show() -> None:
     found = weather.weather_verdict(
         [weather.Hour("the worst hour", **readings)],
         around,
-        outlook_quiet_h=quiet,
+        outlook_quiet_h=held.number(_QUIET.name),
         burn_ban=None if ban is None else ban == "in_force",
         officer_allows_cured=allowed,
         height_known=height is not None,

@@ -8,20 +8,26 @@ import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.ranges import Drawn
+from sitemap.site.attributes import Attribute
 from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature
 from sitemap.slash.from_char import packing_from_char
 from sitemap.slash.packing import BLANK_EARTH, BLANK_PACKING, HIGHEST_PACKING, earth_of
 from sitemap.slash.result import SlashItem
 from sitemap.summary import said
-from sitemap.units import from_display, range_text, unit_label
+from sitemap.units import range_text
 from sitemap.views import state
 from sitemap.views.faults import fault_text
 from sitemap.views.frame import plain
-from sitemap.views.inputs import forms
+from sitemap.views.inputs import drafts, forms
 from sitemap.views.inputs.changing import change
 
 _OF_WEIGHTS = ("packing_weighed", "weights_differ", "bad_weight", "weighed_moisture")
+_CHAR = Attribute("char_m3", "Char, loose", unit="m3", above=0)
+_SHARE = Attribute("share_pct", "Of the heap, went in the kiln", unit="pct", low=1, high=100)
+_DENSITY = Attribute("char_kg_m3", "Dry char weighed", unit="kg_m3", above=0)
+_USUAL_SHARE = "70"  # [%] what stands there before anybody typed (ours)
+_KEYS = tuple(f"draft.char.{name}" for name in ("volume", "share", "density"))
 _WEIGHED = ("dry_t_weighed", "mass_green_t", "moisture_pct", "moisture_basis")
 
 
@@ -53,14 +59,13 @@ def _counted(heap: Feature, item: SlashItem) -> None:
     with st.expander("Burned, and the char counted", key="char"):
         st.caption("Rougher than weighing: of wood, 14 to 25 % becomes char. A bucket of dry char weighed helps.")
         left, middle, right = st.columns(3)
-        volume, density = unit_label("m3", units), unit_label("kg_m3", units)
-        char = left.number_input(f"Char, loose ({volume})", 0.0, None, None, key="char.volume")
-        share = middle.number_input("Of the heap, went in the kiln (%)", 1, 100, 70, key="char.share")
-        bucket = right.number_input(f"Dry char weighed ({density})", 0.0, None, None, key="char.density")
-        if not char or item.gross_m3 is None:
+        char = drafts.number(left, _CHAR, _KEYS[0])
+        share = drafts.number(middle, _SHARE, _KEYS[1], _USUAL_SHARE)
+        bucket = drafts.number(right, _DENSITY, _KEYS[2])
+        if char is None or share is None or item.gross_m3 is None:
             return
         try:
-            ratio = _ratio(heap, item, from_display(char, "m3", units), share / 100, bucket)
+            ratio = _ratio(heap, item, char, share / 100, bucket)
         except BadValue as bad:
             st.warning(plain(fault_text(bad, state.site())))
             return
@@ -80,8 +85,7 @@ def _ratio(heap: Feature, item: SlashItem, char_m3: float, share: float, bucket:
         earth = earth_of(heap.choice("soil") or BLANK_EARTH)["value"]
     density = 1000 * item.dry_t.likely / item.wood_m3.likely
     gross = item.gross_m3.likely if item.gross_m3 else 0.0
-    char_kg_m3 = from_display(bucket, "kg_m3", state.site().units) if bucket else None
-    return packing_from_char(char_m3, gross, density, earth, share, char_kg_m3)
+    return packing_from_char(char_m3, gross, density, earth, share, bucket)
 
 
 def same_look(heap: Feature) -> tuple[Feature, ...]:
@@ -91,6 +95,8 @@ def same_look(heap: Feature) -> tuple[Feature, ...]:
 
 
 def _take(ids: tuple[str, ...], ratio: Drawn) -> None:
+    for key in _KEYS:
+        state.typed(key)  # which tells the browser that it has been taken
     site = state.site()
     low, likely, high = (round(min(end, HIGHEST_PACKING), 4) for end in ratio.triple())
     said_of = {"": likely, "_low": low, "_high": high, "_basis": "estimated"}

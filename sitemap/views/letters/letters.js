@@ -12,13 +12,13 @@ import { watchConnection } from "./gone.js";
 
 const REST_MS = 700, LOOK_MS = 400, SHORT = 60;
 const FIELDS = 'input[type="text"][autocomplete="off"]:not([role]), textarea:not([role])';
-const CLASS = "st-key-";
+const CLASS = "st-key-", DRAFT = "draft-";
 
-/** @param {string} key as the framework makes a class of it @param {boolean} draft a draft's key counts how often it was
- * emptied, which is no part of its name */
-function plainKey(key, draft) {
+/** @param {string} key as the framework makes a class of it @param {boolean} area the key of a field of several lines
+ * counts how often it was emptied, which is no part of its name */
+function plainKey(key, area) {
   const plain = key.trim().replaceAll(/[^a-zA-Z0-9_-]/g, "-");
-  return draft ? plain.replace(/-\d+$/, "") : plain;
+  return area ? plain.replace(/-\d+$/, "") : plain;
 }
 
 /** @param {unknown} target @returns {Field | null} */
@@ -27,8 +27,11 @@ function fieldOf(target) {
   return field && keyOf(field) ? field : null;
 }
 
-/** @param {Field} field */
-function isDraft(field) { return field.tagName === "TEXTAREA"; }
+/** Whether it has several lines. @param {Field} field */
+function isArea(field) { return field.tagName === "TEXTAREA"; }
+
+/** Whether only its page reads it, until a button keeps what is in it. @param {Field} field */
+function isDraft(field) { return isArea(field) || keyOf(field).startsWith(DRAFT); }
 
 /** @param {Field} field */
 function labelOf(field) { return field.getAttribute("aria-label") ?? ""; }
@@ -37,7 +40,7 @@ function labelOf(field) { return field.getAttribute("aria-label") ?? ""; }
 function keyOf(field) {
   const names = field.closest(`[class*="${CLASS}"]`)?.classList ?? [];
   const name = [...names].find((each) => each.startsWith(CLASS));
-  return name ? plainKey(name.slice(CLASS.length), isDraft(field)) : "";
+  return name ? plainKey(name.slice(CLASS.length), isArea(field)) : "";
 }
 
 /** @returns {Field[]} */
@@ -49,13 +52,13 @@ function short(text) { return text.length > SHORT ? `${text.slice(0, SHORT)}…`
 /** As a hand does it: Enter, in a field of several lines with Ctrl. @param {Field} field */
 function handOver(field) {
   field.dispatchEvent(
-    new KeyboardEvent("keydown", { key: "Enter", ctrlKey: isDraft(field), bubbles: true, cancelable: true }),
+    new KeyboardEvent("keydown", { key: "Enter", ctrlKey: isArea(field), bubbles: true, cancelable: true }),
   );
 }
 
 /** @param {Field} field @param {string} text */
 function putBack(field, text) {
-  const kind = isDraft(field) ? HTMLTextAreaElement : HTMLInputElement;
+  const kind = isArea(field) ? HTMLTextAreaElement : HTMLInputElement;
   Object.getOwnPropertyDescriptor(kind.prototype, "value")?.set?.call(field, text);
   field.dispatchEvent(new Event("input", { bubbles: true }));
   setTimeout(() => handOver(field), 0);          // when the framework has read it
@@ -69,14 +72,14 @@ function makeLetters(first) {
   const before = new WeakMap();
   /** Keys of what was typed or put back since this page was loaded. @type {Set<string>} */
   const here = new Set();
-  let data = first, rest = 0, rests = true;
+  let data = first, rest = 0, rests = true, calm = 0;
 
   /** @param {Event} event */
   function typed(event) {
     const field = fieldOf(event.target);
     if (!field || !event.isTrusted) return;
     const key = keyOf(field), known = shelf.get(data.site, key), was = known?.was ?? before.get(field) ?? "";
-    if (known && field.value === (known.draft ? "" : was)) drop(known);
+    if (known && (field.value === was || (known.draft && field.value === ""))) drop(known);
     else {
       here.add(key);
       shelf.put({ site: data.site, key, label: labelOf(field), text: field.value, was, draft: isDraft(field),
@@ -86,7 +89,7 @@ function makeLetters(first) {
     clearTimeout(rest);
     rest = setTimeout(() => {
       rests = true;
-      if (isDraft(field) && field.isConnected) handOver(field);  // other fields hand over by themselves
+      if (isArea(field) && field.isConnected) handOver(field);  // other fields hand over by themselves
     }, REST_MS);
   }
 
@@ -123,7 +126,8 @@ function makeLetters(first) {
 
   function look() {
     connection.look();
-    if (!rests || !connection.connected() || app.getAttribute(data.running) !== "notRunning") return;
+    calm = rests && connection.connected() && app.getAttribute(data.running) === "notRunning" ? calm + 1 : 0;
+    if (calm < 2) return;                        // what a run took is told a moment after its end
     shelf.gather();
     const waiting = shelf.of(data.site);
     const fields = new Map(allFields().map((field) => [keyOf(field), field]));
@@ -157,12 +161,11 @@ function makeLetters(first) {
     told(now) {
       data = now;
       for (const [key, text] of Object.entries(data.heard)) {
-        for (const draft of [false, true]) {
-          const entry = shelf.get(data.site, plainKey(key, draft));
-          if (entry?.draft !== draft) continue;
-          if (entry.text === text) drop(entry);
-          else if (!draft) shelf.put({ ...entry, was: text });
-        }
+        const plain = plainKey(key, false), counted = plainKey(key, true);
+        const entry = shelf.get(data.site, plain) ?? (counted === plain ? undefined : shelf.get(data.site, counted));
+        if (!entry || (entry.key !== plain && !entry.draft)) continue;
+        if (entry.text === text) drop(entry);
+        else if (!entry.draft) shelf.put({ ...entry, was: text });
       }
     },
   };

@@ -15,14 +15,15 @@ from streamlit.components.v1 import declare_component
 from sitemap.errors import BadFile, PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import Backdrop
+from sitemap.notes import Note
 from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import relief
-from sitemap.terrain.of_site import terrain_of
+from sitemap.terrain.of_site import notes_of
 from sitemap.terrain.terrain import Terrain
-from sitemap.views import sharing, state
-from sitemap.views.faults import fault_text, unchanged_text
+from sitemap.views import sharing, state, working
+from sitemap.views.faults import fault_text
 from sitemap.views.frame import plain
 from sitemap.views.inputs import picture
 from sitemap.views.inputs.picture import service
@@ -124,15 +125,14 @@ def _keep_terrain(unit: str) -> None:
     uploaded = state.typed("terrain.file")
     if uploaded is None:
         return
-    content, site = uploaded.getvalue(), state.site()
-    try:
-        kind = unit if unit in ("m", "ft") else None
-        read = terrain_of(site, content, kind)
+    content, kind = uploaded.getvalue(), unit if unit in ("m", "ft") else None
+
+    def keep(notes: tuple[Note, ...]) -> None:
         _keep("terrain", uploaded.name, content, {"unit": kind} if kind else {})
-        for note in read.notes:
+        for note in notes:
             state.say(note.told(state.site().units))
-    except PitsteadError as error:
-        state.say(unchanged_text(error, state.site()))
+
+    working.begin(f"Reading {uploaded.name}", notes_of, state.site(), content, kind, then=keep)
 
 
 def _keep(key: str, name: str, content: bytes, more: dict[str, str]) -> None:

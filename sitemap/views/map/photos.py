@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import streamlit as st
 
-from sitemap.errors import BadFile
+from sitemap.errors import BadFile, PitsteadError
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.photos import Photo, Taken, photos_of, take, with_photo, without_photo
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.faults import fault_text
 from sitemap.views.frame import plain
+from sitemap.views.inputs import drafts
+
+_MADE = "photo made small"
 
 
 def show(feature: Feature) -> None:
@@ -25,10 +29,26 @@ def show(feature: Feature) -> None:
             "Add a photo (JPEG or PNG)", ["jpg", "jpeg", "png"], key=f"photo.{feature.id}.{len(own)}"
         )
         if upload is not None:
-            try:
-                _offer(feature, take(upload.name, upload.getvalue()))
-            except BadFile as bad:
-                st.error(plain(fault_text(bad, state.site())))
+            taken = _taken_once(upload)
+            if isinstance(taken, Taken):
+                _offer(feature, taken)
+            elif taken is not None:
+                st.error(plain(fault_text(taken, state.site())))
+
+
+def _taken_once(upload: Any) -> Taken | PitsteadError | None:
+    """The picture made small, once for all runs of the page; why it cannot be, or None while it is made."""
+
+    def made(what: Taken | PitsteadError | None) -> None:
+        state.put(_MADE, (upload.file_id, what))
+
+    held = state.remember(_MADE, ("", None))
+    if held[0] != upload.file_id:
+        made(None)
+        working.begin(f"Reading {upload.name}", take, upload.name, upload.getvalue(), then=made, refused=made)
+        st.rerun()
+    taken: Taken | PitsteadError | None = state.remember(_MADE, held)[1]
+    return taken
 
 
 def _one(photo: Photo) -> None:
@@ -49,7 +69,8 @@ def _one(photo: Photo) -> None:
 def _offer(feature: Feature, taken: Taken) -> None:
     """The picture as it will be kept, with what the camera knew."""
     st.image(taken.jpeg, alt="The picture as it will be kept")
-    caption = st.text_input("Caption", key=f"photo.caption.{feature.id}")
+    key = f"draft.caption.{feature.id}"
+    caption = drafts.text(st, "Caption", key)
     keep_where = False
     if taken.at is not None or taken.taken is not None:
         knew = [f"{taken.at[1]:.5f}, {taken.at[0]:.5f}"] if taken.at is not None else []
@@ -66,7 +87,7 @@ def _offer(feature: Feature, taken: Taken) -> None:
         key=f"photo.keep.{feature.id}",
         type="primary",
         on_click=state.guarded(_keep),
-        args=(photo, taken.jpeg),
+        args=(photo, taken.jpeg, key),
     )
     if taken.at is not None and _is_point(feature):
         st.button(
@@ -84,7 +105,8 @@ def _is_point(feature: Feature) -> bool:
     return not is_other and (kind is None or "Point" in kind.geometries)
 
 
-def _keep(photo: Photo, jpeg: bytes) -> None:
+def _keep(photo: Photo, jpeg: bytes, key: str) -> None:
+    state.typed(key)  # which tells the browser that it has been taken
     digest = state.store().keep_file(jpeg)
     state.edit("Added a photo", with_photo(state.site(), replace(photo, sha256=digest)))
 

@@ -15,9 +15,10 @@ from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.views.frame import plain
+from sitemap.views.inputs import drafts
 from sitemap.water.tested_of_site import said_as_now
 
-_WRONG = "seen.site.wrong"
+_WRONG, _ON = "seen.site.wrong", "draft.seen.on"
 
 
 def of_feature(feature: Feature, a: Assessment) -> None:
@@ -63,7 +64,7 @@ def of_site(a: Assessment) -> None:
             return
         with st.expander(f"{len(a.doubts)} facts are not known here and now", key="seen.site.open"):
             st.markdown("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
-            st.text_input("Seen on", dt.date.today().isoformat(), key="seen.site.on", placeholder="like 5 Dec 2026")
+            drafts.text(st, "Seen on", _ON, dt.date.today().isoformat(), placeholder="like 5 Dec 2026")
             wrong(state.remember(_WRONG, ""))
             st.button(
                 "All facts of the site are as they were on that day",
@@ -87,7 +88,7 @@ def _confirm_buckets(about: str | None) -> None:
 
 def _confirm_all() -> None:
     try:
-        on = date_of(str(state.typed("seen.site.on") or ""))
+        on = date_of(str(state.typed(_ON) or ""))
     except BadValue as bad:
         state.put(_WRONG, sentence(bad.reason))
         return

@@ -12,6 +12,7 @@ from sitemap.site.store_history import Edit
 from sitemap.views import changed, sites, state
 from sitemap.views.faults import fault_text
 from sitemap.views.frame import page, plain
+from sitemap.views.inputs import drafts
 
 _MORE = 40  # edits shown at one time
 _SHOWN = "history shown"
@@ -35,8 +36,8 @@ def _copies() -> None:
     site = state.site()
     st.markdown("#### A copy under a name of its own")
     st.caption("Before you try something out. The copy has all things, notes and files; this site stays open.")
-    key = f"copy.name.{state.kept().link}"
-    st.text_input("Name of the copy", f"{site.name}, {sites.day(dt.date.today())}", key=key, max_chars=120)
+    key = f"draft.copy.name.{state.kept().link}"
+    drafts.text(st, "Name of the copy", key, f"{site.name}, {sites.day(dt.date.today())}", max_chars=120)
     st.button("Keep the copy", key="copy.keep", on_click=state.guarded(_keep_copy), args=(key,))
     st.markdown("#### Delete this site")
     st.caption(

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 
 import streamlit as st
 
-from sitemap.plan import ALL, plan_html, plan_pdf
+from sitemap.plan import ALL, plan_html, plan_pdf_of
 from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import parts
 from sitemap.wording import PAPERS, paper_label, usual_paper
@@ -63,7 +64,7 @@ with page("papers"):
     left, right = st.columns(2)
     left.download_button(
         "Sheets to print (PDF)",
-        lambda: plan_pdf(a, paper, keys, language, kept),
+        partial(working.done, plan_pdf_of, a.source, a.terrain, (a.on, a.today), paper, keys, language, kept),
         f"{named}.pdf",
         "application/pdf",
         key="papers.pdf",

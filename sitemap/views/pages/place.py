@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 
 import streamlit as st
@@ -12,23 +13,28 @@ from sitemap.maps.draw import map_view
 from sitemap.maps.ground import ground_overlays
 from sitemap.maps.scene import Edits, Overlay
 from sitemap.reasons import Reason
+from sitemap.site.attributes import Attribute
 from sitemap.site.model import Item
 from sitemap.siting.of_site import left_out_of, reaches_of, usable_of
 from sitemap.siting.paper import said
-from sitemap.siting.propose import Placing, in_a_row, place
+from sitemap.siting.propose import Placing, in_a_row, placed
 from sitemap.siting.reach import ENDS, Reach
 from sitemap.siting.usable import Bar
 from sitemap.telling import sentence, tell
 from sitemap.units import text
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.figures import figures
 from sitemap.views.frame import page, plain, to_map
+from sitemap.views.inputs import drafts
 from sitemap.views.map import backdrop, canvas, layout, panel
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
 
 _WAYS = {"hose": "by hose", "haul": "by machine", "hand": "carried by hand"}
 _HINT = "Touch the ground anywhere: may a kiln stand there, and if not, why?"
+_MOST = Attribute("spots", "Kiln spots at most", "integer", low=1, high=6)
+_COUNT = Attribute("kilns", "Kilns on hand", "integer", low=1, high=20)
+_KEYS, _USUAL_SPOTS = ("draft.place.most", "draft.place.count"), "3"
 _BARS_SHOWN = 8  # more lines than that nobody reads
 _SHOWN = {
     "usable": "where a kiln may stand, and what bars the rest",
@@ -67,15 +73,29 @@ def _overlays(
     return tuple(made)
 
 
-def _seek(spots: int, kilns: int, kiln: Item | None) -> None:
-    bar = st.progress(0.0, "Looking for spots")
+def _seek(kiln: Item | None) -> None:
+    spots, kilns = (
+        drafts.read(each, str(state.typed(key) or "")) for each, key in zip((_MOST, _COUNT), _KEYS, strict=True)
+    )
+    held, today = state.kept(), dt.date.today()
+    task = (
+        held.site,
+        state.terrain(),
+        state.burn_date(),
+        today,
+        int(spots or 1),
+        int(kilns or 1),
+        kiln.id if kiln else None,
+    )
 
-    def told(share: float, doing: Reason) -> None:
-        bar.progress(min(share, 1.0), capital(tell(doing)))
+    def found(placing: Placing) -> None:
+        state.put("placing", (held.link, held.revision, placing))
 
-    found = place(state.assessment(), spots, kilns, told, kiln.id if kiln is not None else None)
-    bar.empty()
-    state.put("placing", (state.kept().link, state.kept().revision, found))
+    working.begin("Looking for spots", placed, *task, then=found, telling=_told)
+
+
+def _told(share: float, doing: Reason) -> tuple[float, str]:
+    return share, capital(tell(doing))
 
 
 def _found() -> Placing | None:
@@ -91,7 +111,7 @@ def _take(number: int) -> None:
     if found is None:
         return
     places = [(spot.lon, spot.lat) for spot in found.proposals[number].spots]
-    on_hand, kiln = int(state.typed("place.count") or 1), found.kiln
+    on_hand, kiln = int(drafts.read(_COUNT, str(state.typed(_KEYS[1]))) or 1), found.kiln
     if len(places) == 1 and on_hand > 1:
         row = in_a_row(state.assessment(), found.proposals[number].spots[0], on_hand, kiln)
         if not row:
@@ -194,10 +214,18 @@ with page("place"):
                 st.markdown(
                     "No elevation raster: the ground is taken as level, slopes are not known. Add one on the map."
                 )
-            spots = st.number_input("Kiln spots at most", 1, 6, 3, key="place.most")
-            count = st.number_input("Kilns on hand", 1, 20, max(len(kilns), 1), key="place.count")
-            if st.button("Propose the best spots", type="primary", width="stretch", key="place.go"):
-                _seek(int(spots), int(count), kiln)
+            spots = drafts.number(st.container(), _MOST, _KEYS[0], _USUAL_SPOTS)
+            count = drafts.number(st.container(), _COUNT, _KEYS[1], f"{max(len(kilns), 1)}")
+            ready = spots is not None and count is not None
+            st.button(
+                "Propose the best spots",
+                type="primary",
+                width="stretch",
+                key="place.go",
+                disabled=not ready,
+                on_click=state.guarded(_seek),
+                args=(kiln,),
+            )
         with left:
             found = _found()
             look_at = state.remember("look_at", None)

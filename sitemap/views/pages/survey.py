@@ -10,19 +10,23 @@ from sitemap.plan.before import GROUPS, before, words
 from sitemap.plan.phrases import LANGUAGES, words_for
 from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.survey import SHEETS, sheets_pdf
+from sitemap.site.attributes import Attribute
 from sitemap.site.kinds import KINDS, SLASH
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.telling import tell
-from sitemap.units import from_display, to_display, unit_label
+from sitemap.units import to_display, unit_label
 from sitemap.views import state
 from sitemap.views.frame import page, plain
-from sitemap.views.inputs import bring, grid, lists, weighed
+from sitemap.views.inputs import bring, drafts, grid, lists, weighed
 from sitemap.views.map import tray
 from sitemap.wording import PAPERS, SYSTEM_NAMES, capital, listed, paper_label, told, usual_paper
 
 _PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
 _SHEETS = {"before": "list before leaving", "heaps": "heaps", "ground": "ground and water", "moisture": "moisture"}
+_TAPED = Attribute("taped_m", "Walked by tape", unit="m", low=1, high=2000)
+_PACES = Attribute("paces", "Paces counted", "integer", low=1, high=10_000)
+_COUNT = "draft.pace.count"
 _FIRST = (*SLASH, "kiln_spot", "water_source")
 
 
@@ -86,16 +90,20 @@ def _pace() -> None:
     known = f"{to_display(pace_m, 'm', site.units):.3g} {unit}" if pace_m else "not counted yet"
     with st.expander(f"Own pace: {known}", expanded=pace_m is None, key="pace"):
         taped, count, go = st.columns(3, vertical_alignment="bottom")
-        length = taped.number_input(f"Walked by tape ({unit})", 1.0, 2000.0, 150.0 if site.units == "us" else 50.0)
-        paces = count.number_input("Paces counted", 1, 10_000, None, key="pace.count")
+        start = "150" if site.units == "us" else "50"
+        length = drafts.number(taped, _TAPED, f"draft.pace.length.{site.units}", start)
+        paces = drafts.number(count, _PACES, _COUNT)
+        both = length is not None and paces is not None
         go.button(
-            "Keep the pace", key="pace.go", disabled=not paces, on_click=state.guarded(_keep_pace), args=(length, paces)
+            "Keep the pace", key="pace.go", disabled=not both, on_click=state.guarded(_keep_pace), args=(length, paces)
         )
 
 
-def _keep_pace(length: float, paces: int) -> None:
+def _keep_pace(length_m: float, paces: float) -> None:
     site = state.site()
-    pace_m = round(from_display(length, "m", site.units) / paces, 4)
+    for key in (f"draft.pace.length.{site.units}", _COUNT):
+        state.typed(key)  # which tells the browser that it has been taken
+    pace_m = round(length_m / paces, 4)
     crew = site.section("crew")
     fault = crew.attribute("pace_m").fault(pace_m)
     if fault:

@@ -11,9 +11,11 @@ from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, guess, heig
 from sitemap.season.hours import WeatherHour, hours_of
 from sitemap.site.model import Site
 from sitemap.units import text
+from sitemap.views import state
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
+from sitemap.views.inputs import drafts
 
 _UNITS = {
     "wind": ("km/h", "mph", "m/s", "kn"),
@@ -50,11 +52,12 @@ def brought(key: str, example: str, site: Site, only: tuple[str, ...] = QUANTITI
     try:
         raw = read_text(said)
         columns = _columns(raw, key, only)
-        clock = raw.zone or st.text_input(
+        clock = raw.zone or drafts.text(
+            st,
             "Time zone of its clock, where the times carry none",
-            value=site.timezone or "",
+            f"draft.{key}.zone",
+            site.timezone or "",
             placeholder="America/Denver",
-            key=f"{key}.zone",
         )
         hours = hours_of(raw, columns, clock or None)
     except PitsteadError as wrong:
@@ -66,6 +69,12 @@ def brought(key: str, example: str, site: Site, only: tuple[str, ...] = QUANTITI
     found = Understood(hours, raw.form, raw.issued, height_guess_m(columns))
     _shown(found, site.units, only)
     return found
+
+
+def taken(key: str) -> None:
+    """What was brought at a place is kept: the browser need not remember it."""
+    for field in (f"{key}.paste", f"draft.{key}.zone"):
+        state.typed(field)
 
 
 def _shown(found: Understood, units: str, only: tuple[str, ...]) -> None:

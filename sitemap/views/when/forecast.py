@@ -19,7 +19,7 @@ from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.inputs import lists
-from sitemap.views.when.bring import brought
+from sitemap.views.when.bring import brought, taken
 
 _EFFECT = {INSIDE: "passes", OUTSIDE: "ruled out"}
 _EXAMPLE = "time,wind (km/h),gust (km/h),humidity %,temp (°C)\n2026-12-05 08:00,9,15,62,4"
@@ -90,7 +90,7 @@ def _bring(a: Assessment) -> None:
 def _keep(hours: tuple[WeatherHour, ...], issued: str | None, wind_at: str | None) -> None:
     """The hours become those of the site, and what it says of itself too; nothing typed beside them is overwritten by
     what it does not say."""
-    state.typed("when.paste")  # which tells the browser that it has been taken
+    taken("when")
     names = {quantity: f"{quantity}_{unit}" for quantity, unit in STORED.items()} | {"wind_from": "wind_from_deg"}
     rows: list[dict[str, Any]] = []
     for hour in hours:

@@ -13,7 +13,7 @@ from sitemap.season.months import months_from
 from sitemap.site.frozen import thaw
 from sitemap.views import state
 from sitemap.views.inputs import lists
-from sitemap.views.when.bring import AIR, brought
+from sitemap.views.when.bring import AIR, brought, taken
 
 _EXAMPLE = "date,temp (°C),humidity %,rain (mm)\n2026-05-01,12,65,0"
 
@@ -79,7 +79,7 @@ def _say(record: Record) -> None:
 
 def _keep_days(record: Record) -> None:
     """The days of the record take the place of the same dates; the others stay."""
-    state.typed("when.days.paste")  # which tells the browser that it has been taken
+    taken("when.days")
     site = state.site()
     new = {row["date"]: dict(row) for row in record.rows}
     kept = [row for each in site.records("weather_days") if (row := thaw(each.values)).get("date") not in new]
@@ -93,7 +93,7 @@ def _drop() -> None:
 
 def _keep_months(hours: tuple[WeatherHour, ...]) -> None:
     """The months the record tells of take the place of those typed; the others stay."""
-    state.typed("when.days.paste")
+    taken("when.days")
     site = state.site()
     new = {row["month"]: row for row in months_from(hours)}
     kept = [dict(each.values) for each in site.records("climate") if each.integer("month") not in new]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
+import geopandas
 import numpy as np
 import pyproj
 import pytest
@@ -205,6 +207,25 @@ def test_law_a_bad_row_is_listed_with_its_reason_and_the_rest_is_kept(geometry: 
     said = tell(brought.notes[0].text)
     assert said.startswith("U9 is left out")
     assert why in said
+
+
+@pytest.mark.parametrize("ending", [".gpx", ".kml"])
+def test_law_letters_of_two_bytes_are_read_as_those_of_one(ending: str) -> None:
+    text = map_file(ending).decode().partition("?>")[2] or map_file(ending).decode()
+    wide = f'<?xml version="1.0" encoding="UTF-16"?>{text}'.replace("P1", "Montón").encode("utf-16")
+    brought = bring(f"drawn{ending}", wide, SITE)
+    assert "Montón" in {each.feature.name for each in brought.candidates}
+    assert len(brought.candidates) == len(bring(f"drawn{ending}", map_file(ending), SITE).candidates)
+
+
+@pytest.mark.parametrize(("letters", "says"), [("UTF-8", False), ("UTF-8", True), ("ISO-8859-1", True)])
+def test_agrees_with_gdal_on_the_letters_of_a_shapefile(letters: str, says: bool, tmp_path: Path) -> None:
+    """Written by GDAL in those letters; the part that says which they are is often lost on the way."""
+    frame = geopandas.GeoDataFrame({"name": ["Montón"]}, geometry=[SHAPES[0]], crs="EPSG:4326")
+    frame.to_file(tmp_path / "drawn.shp", encoding=letters)
+    parts = {path.name: path.read_bytes() for path in sorted(tmp_path.iterdir()) if says or path.suffix != ".cpg"}
+    (one,) = bring("drawn.zip", zipped(parts), SITE).candidates
+    assert one.feature.name == "Montón"
 
 
 def test_law_the_layer_tells_the_kind_where_the_name_does_not() -> None:

@@ -31,6 +31,8 @@ def test_law_headings_are_read_with_and_without_units() -> None:
     assert column_of("Length (kg)", "pile") is None
     assert column_of("Bearing (°)", "pile") == Column("bearing")
     assert column_of("", "pile") is None
+    assert column_of("Longitud (m)", "pile") == Column("length_m", "m")  # one word in Spanish
+    assert column_of("Longitud (°)", "pile") == column_of("Longitud", "pile") == Column("lon")
 
 
 @pytest.mark.parametrize("kind", KINDS)

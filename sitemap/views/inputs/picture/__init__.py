@@ -13,7 +13,7 @@ from typing import Any
 import streamlit as st
 from PIL import Image
 
-from sitemap.errors import BadFile, BadValue, PitsteadError
+from sitemap.errors import BadFile, BadValue
 from sitemap.geodesy.coordinates import parse
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.bundle import bundle
@@ -22,19 +22,16 @@ from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.imports import remote
 from sitemap.site.model import Site
 from sitemap.site.on_plane import plane_of_site
-from sitemap.terrain import pack, relief
-from sitemap.terrain.rasterfile import opened_raster
-from sitemap.terrain.world_file import corner_points
+from sitemap.terrain import pack, picture, relief
 from sitemap.units import text
-from sitemap.views import state
-from sitemap.views.faults import unchanged_text
+from sitemap.views import state, working
 from sitemap.views.figures import wrong
+from sitemap.views.inputs import drafts
 from sitemap.wording import told
 
-PICTURES, WORLD = ("tif", "tiff", "png", "jpg", "jpeg", *pack.PACKS), ("tfw", "pgw", "jgw", "wld")
 SURROUNDINGS_M = 400.0  # about what is on the map: the way in, and room to move things (ours)
 MOST_POINTS = 12
-_FILES, _SYSTEM, _TOUCH = "image.file", "image.system", "image.touch"
+_FILES, _SYSTEM, _TOUCH = "image.file", "draft.image.system", "image.touch"
 _PREVIEW_PX = 1600  # longest side of the picture that is touched: more is slow over a phone's line
 
 _touch = st.components.v2.component("pitstead_touch", js=bundle(Path(__file__).with_name("touch.js")))
@@ -84,14 +81,15 @@ def plane_for(site: Site) -> Plane | None:
 
 def show() -> None:
     """Bring a picture in; say where its points lie."""
-    st.text_input(
+    drafts.text(
+        st,
         "Coordinate system of a world file",
-        key=_SYSTEM,
+        _SYSTEM,
         placeholder="EPSG number; blank: degrees, else UTM as the site",
     )
     st.file_uploader(
         "Picture of the ground: drone, aerial, scanned map, map pack",
-        [*PICTURES, *WORLD],
+        [*picture.PICTURES, *picture.WORLD],
         accept_multiple_files=True,
         key=_FILES,
         help="GeoTIFF, PNG or JPEG. With a world file bring both at once. Without a place it is laid by points. "
@@ -106,45 +104,26 @@ def show() -> None:
 
 def _bring() -> None:
     files = {file.name: file.getvalue() for file in state.typed(_FILES) or ()}
-    try:
-        site = brought(state.site(), files, str(state.typed(_SYSTEM) or ""))
-    except PitsteadError as error:
-        state.say(unchanged_text(error, state.site()))
+    name = picture.picture_among(files)
+    if name is None:
         return
-    if site is not None:
-        state.edit(f"Added {site.files['image']['name']}", site)
-        state.put("backdrop", "picture")
+    site, system = state.site(), str(state.typed(_SYSTEM) or "")
+    around = surroundings(site) if picture.ending(name) in pack.PACKS else None
+    working.begin(f"Reading {name}", picture.prepared, files, plane_for(site), around, system, then=keep)
 
 
-def brought(site: Site, files: Mapping[str, bytes], system: str = "") -> Site | None:
-    """The site with a picture somebody chose; None where none of the files is one.
+def keep(found: picture.Prepared) -> None:
+    """Keep a picture with the site and lay it under the map."""
+    state.edit(f"Added {found.name}", with_picture(state.site(), found))
+    state.put("backdrop", "picture")
 
-    files : name → content: a picture, and a world file where there is one
-    system : coordinate system of the world file, blank where it follows from the figures or the site
-    """
-    pictures = [name for name in files if name.rsplit(".", 1)[-1].lower() in PICTURES]
-    worlds = [name for name in files if name.rsplit(".", 1)[-1].lower() in WORLD]
-    if not pictures:
-        return None
-    name, plane = pictures[0], plane_for(site)
-    content = files[name]
-    if name.rsplit(".", 1)[-1].lower() in pack.PACKS:
-        return with_cut(site, name, pack.cut_of(content, name, surroundings(site)))
-    with opened_raster(content, "picture of the ground") as raster:
-        own = raster.crs is not None and not raster.transform.is_identity
-        width, height = raster.width, raster.height
-    entry: dict[str, Any] = {"name": Path(name).name, "sha256": state.store().keep_file(content)}
-    if worlds:
-        said = files[worlds[0]].decode("utf-8", "replace")
-        corners = corner_points(said, width, height, plane, system)
-        entry["points"] = [{"column": c, "row": r, "lon": lon, "lat": lat, "at": ""} for c, r, lon, lat in corners]
-    elif not own:
-        entry["points"] = []
-    elif plane is None:
-        raise BadFile(reason("terrain.picture_before_site"))
-    else:
-        relief.read_picture(content, plane)  # refused here where it lies elsewhere
-    return _with_image(site, entry)
+
+def with_picture(site: Site, found: picture.Prepared) -> Site:
+    """The site with a picture, whose file is kept beside it."""
+    entry = {"name": found.name, "sha256": state.store().keep_file(found.content), **found.more}
+    files_now = site.member.get("files")
+    held = files_now if isinstance(files_now, FrozenDict) else FrozenDict()
+    return site.with_member("files", held.put(image=entry))
 
 
 def surroundings(site: Site) -> pack.Window:
@@ -152,18 +131,6 @@ def surroundings(site: Site) -> pack.Window:
     plane, (west, south, east, north) = remote.surroundings(site, SURROUNDINGS_M)
     (lon0, lat0), (lon1, lat1) = plane.lonlat(west, south), plane.lonlat(east, north)
     return pack.Window(lon0, lat0, lon1 if lon1 > lon0 else lon1 + 360, lat1)
-
-
-def with_cut(site: Site, name: str, cut: pack.Cut) -> Site:
-    """The site with a picture cut out of a larger one, and whom it is owed to."""
-    entry = {"name": f"{Path(name).stem}.tif", "sha256": state.store().keep_file(cut.content)}
-    return _with_image(site, entry | ({"credit": cut.credit} if cut.credit else {}))
-
-
-def _with_image(site: Site, entry: Mapping[str, Any]) -> Site:
-    files_now = site.member.get("files")
-    held = files_now if isinstance(files_now, FrozenDict) else FrozenDict()
-    return site.with_member("files", held.put(image=entry))
 
 
 def _lay(site: Site, points: tuple[Point, ...]) -> None:

@@ -6,13 +6,14 @@ import streamlit as st
 
 from sitemap.errors import PitsteadError
 from sitemap.terrain import pack
+from sitemap.terrain.picture import cut_out
 from sitemap.units import text
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import wrong
-from sitemap.views.inputs import picture
+from sitemap.views.inputs import drafts, picture
 
-_ON, _ADDRESS, _CREDIT, _DETAIL = "service.on", "service.address", "service.credit", "service.detail"
+_ON, _ADDRESS, _CREDIT, _DETAIL = "service.on", "draft.service.address", "draft.service.credit", "service.detail"
 _EQUATOR_M = 40_075_017.0  # [m] round the web map's sphere, 2 π 6,378,137
 
 
@@ -27,8 +28,12 @@ def show() -> None:
     )
     if not state.remember(_ON, False):
         return
-    address = _kept_text(_ADDRESS, "Address of the tiles", "https://…/{z}/{x}/{y}.png, or of a WMTS description")
-    credit = _kept_text(_CREDIT, "Whom to name beside the picture", "as its owner asks; it is printed on the map")
+    address = drafts.text(
+        st, "Address of the tiles", _ADDRESS, placeholder="https://…/{z}/{x}/{y}.png, or of a WMTS description"
+    )
+    credit = drafts.text(
+        st, "Whom to name beside the picture", _CREDIT, placeholder="as its owner asks; it is printed on the map"
+    )
     site = state.site()
     try:
         window = picture.surroundings(site)
@@ -48,32 +53,24 @@ def show() -> None:
     st.caption(
         f"That is {tiles} tiles, about {max(0.1, tiles * pack.TILE_BYTES / 1e6):.1f} MB. Mind the owner's terms."
     )
-    if st.button("Fetch and keep", key="service.fetch", disabled=not address.strip()):
-        _fetch(address, credit, window, zoom)
+    st.button(
+        "Fetch and keep",
+        key="service.fetch",
+        disabled=not address.strip(),
+        on_click=state.guarded(_fetch),
+        args=(address, credit, window, zoom),
+    )
 
 
 def _fetch(address: str, credit: str, window: pack.Window, zoom: int) -> None:
-    """Leaving the page, or any other press, ends it: what is half there is dropped and the site is as it was."""
-    site = state.site()
-    bar = st.progress(0.0, "Fetching. Any other press stops it.")
-    try:
-        cut = pack.fetched(address, window, zoom, bar.progress)
-    except PitsteadError as bad:
-        bar.empty()
-        wrong(fault_text(bad, site))
-        return
-    owed = pack.Cut(cut.content, pack.plain_credit(credit) or cut.credit)
-    state.edit("Added a map picture", picture.with_cut(state.site(), "map picture.tif", owed))
-    state.put("backdrop", "picture")
-    st.rerun()
+    """Ask for the tiles; a press on Stop ends it, and the site is as it was."""
+    for key in (_ADDRESS, _CREDIT):
+        state.typed(key)  # which tells the browser that it has been taken
 
+    def keep(cut: pack.Cut) -> None:
+        owed = pack.Cut(cut.content, pack.plain_credit(credit) or cut.credit)
+        picture.keep(cut_out("map picture.tif", owed))
 
-def _kept_text(key: str, label: str, placeholder: str) -> str:
-    field = f"{key}.text"
-    st.text_input(
-        label,
-        **state.text(field, state.remember(key, "")),
-        placeholder=placeholder,
-        on_change=state.guarded(lambda: state.put(key, str(state.typed(field) or ""))),
+    working.begin(
+        "Fetching the map picture", pack.fetched, address, window, zoom, then=keep, telling=working.share_alone
     )
-    return str(state.remember(key, ""))
