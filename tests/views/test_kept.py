@@ -180,7 +180,7 @@ def test_refuses_a_bad_file_and_keeps_the_open_site(tab: Visit, name: str, conte
     before, link = tab.site, tab.link
     tab.app.get("file_uploader")[-1].set_value((name, content, "application/octet-stream")).run()
     assert not tab.app.exception
-    assert "Your open site is unchanged." in tab.words
+    assert "The site is unchanged." in tab.words
     assert (tab.site, tab.link) == (before, link)
 
 
