@@ -30,9 +30,7 @@ def show(a: Assessment) -> None:
     """The forecast kept, its verdict, and how to bring another."""
     _verdict(a)
     lists.section("forecast", only=("issued", "wind_at", "front_free_h"), columns=3)
-    with st.expander(
-        "Bring a forecast: paste, type or open a file", key="when.bring", expanded=not kept_hours(a.source)
-    ):
+    with st.expander("Bring a forecast: paste, type or open a file", key="when.bring"):
         st.caption(
             "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "

@@ -22,7 +22,7 @@ def show(a: Assessment) -> None:
     """The months and the record, folded; a press takes what was brought."""
     filled, days = len(a.source.records("climate")), _dates(a)
     told = f"{filled} of 12 months" + (f", {len(days)} days recorded" if days else "")
-    with st.expander(f"Weather: {told}", key="when.climate", expanded=not filled and not days):
+    with st.expander(f"Weather: {told}", key="when.climate"):
         _bring(a, days)
         st.markdown("**Months**")
         lists.records(

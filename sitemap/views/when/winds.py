@@ -31,9 +31,10 @@ def show(a: Assessment) -> None:
     words = words_for(a.source, "en")
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke[:_MOST]:
-            st.image(compass(each, words), caption=f"Kiln {each.name}", width=165, alt=f"Winds of {each.name}")
+            st.image(compass(each, words), caption=f"Kiln {each.name}", width=150, alt=f"Winds of {each.name}")
     st.markdown("\n".join(f"- {plain(sentence(each.told, a.source.units))}" for each in a.smoke))
-    _table(a, words)
+    with st.expander("What may arrive at each place", key="when.winds.places"):
+        _table(a, words)
     said = [plain(sentence(why, a.source.units)) for why in cautions_of(a.smoke)]
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *said)))
     with st.expander("How to read it", key="when.winds.how"):
