@@ -88,7 +88,7 @@ def test_law_elevation_is_kept_with_the_site_and_works_without_a_network(at: Cal
 
 def test_law_what_is_no_address_is_told_in_the_language_of_the_site(at: Callable[[Site], Visit]) -> None:
     tab = at(HOME.with_member("language", "es"))
-    tab.app.text_input(key="address.typed").set_value("nonsense").run()
+    tab.app.text_input(key="draft.address").set_value("nonsense").run()
     tab.app.button(key="address.ask").click().run()
     assert "«nonsense» no es la dirección de un archivo" in tab.words
     assert "El sitio queda como estaba." in tab.words
