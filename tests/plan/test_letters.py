@@ -24,8 +24,9 @@ NAMES = ("فرن", "בריכת מים", "بئر (قديم)", "مكان ٣")
     ("Käsemühle 3", "Käsemühle 3"),
 ])  # fmt: skip
 def test_published_what_follows_such_a_name_is_set_apart_from_it(said: str, told: str) -> None:
-    """Unicode Standard Annex 9, section 2.4: an isolate has, for the ordering of what surrounds it, the effect of a
-    neutral; section 3.3.4: without one, numbers behind a letter from right to left take its direction (W2, N1)."""
+    """What is inside an isolate does not affect the order of what is outside it (Lanin, Davis, Pournader 2012, A
+    proposal for bidi isolates in Unicode; S). Without one, numbers behind a letter from right to
+    left take its direction (UAX #9, W2 and N1; from memory)."""
     assert shown(said) == told
 
 
