@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from tests.views.conftest import Visit
+from tests.safety.dangerous.safe_site import SafeSite
+from tests.views.conftest import Visit, store
 
 Open = Callable[..., Visit]
 
@@ -40,3 +41,17 @@ def test_law_what_is_typed_is_seen_today(visit: Open) -> None:
     assert kept is not None
     assert set(kept.values["seen"]["ground"]) == {"on", "at"}
     assert not doubted(tab)
+
+
+def test_law_one_touch_says_with_what_the_buckets_were_filled(visit: Open) -> None:
+    """On the page of the water for all of them, beside a kiln for its own."""
+    old = SafeSite().lines(bucket_pump=None, bucket_hose=None, bucket_tip=None).site()
+    tab = visit(store().create(old).link).go("water")
+    assert "does not say with which pump" in tab.words
+    tab.app.button(key="seen.buckets.None.confirm").click().run()
+    assert "does not say with which pump" not in tab.words
+    assert tab.site.records("links")[0].names("bucket_pump") == ("pump",)
+    tab.app.button(key="undo").click().run()
+    tab.go("map").choose("k1")
+    tab.app.button(key="seen.buckets.k1.confirm").click().run()
+    assert [link.has("bucket_tip") for link in tab.site.records("links")] == [True, False, True, False]
