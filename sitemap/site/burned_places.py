@@ -15,14 +15,24 @@ Place = tuple[float, float]  # longitude and latitude
 
 def places_kept(before: Site, after: Site) -> Site:
     """The site after an edit, each row of the log with the place its kiln had: a new row where the kiln stands now, an
-    older one without a place where it stood before the edit."""
+    older one without a place where it stood before the edit. A row that is given another kiln burned where that stands.
+    """
     rows = after.member.get("log")
     if not isinstance(rows, tuple) or not rows:
         return after
     old = before.member.get("log")
     known = old if isinstance(old, tuple) else ()
+    if len(known) == len(rows):
+        rows = tuple(_corrected(row, was) for row, was in zip(rows, known, strict=True))
     new = tuple(_kept(row, before if row in known else after) for row in rows)
-    return after if new == rows else after.with_member("log", new)
+    return after if new == after.member.get("log") else after.with_member("log", new)
+
+
+def _corrected(row: Any, was: Any) -> Any:
+    """A row without the place that belongs to the kiln it named before."""
+    if not isinstance(row, FrozenDict) or not isinstance(was, FrozenDict) or row.get("kiln") == was.get("kiln"):
+        return row
+    return row if row.get(SEEN) != was.get(SEEN) else FrozenDict({k: v for k, v in row.items() if k != SEEN})
 
 
 def _kept(row: Any, site: Site) -> Any:

@@ -140,7 +140,7 @@ def test_law_one_press_of_back_is_one_page_back(page: Visit, app_url: Address) -
 def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(page: Visit, app_url: Address) -> None:
     frame = open_app(page, app_url)
     symbol(frame, "p1").click()
-    for name in ("Heap A", "Heap B"):
+    for name in ("Tops A", "Tops B"):
         page.get_by_label("Name", exact=True).fill(name)
         page.get_by_label("Name", exact=True).press("Enter")
         expect(page.get_by_test_id("stMain").get_by_role("combobox").first).to_have_value(f"Heap {name}")

@@ -26,6 +26,13 @@ def test_law_a_row_keeps_the_place_its_kiln_had_when_it_was_written(kiln: str) -
     assert rows(places_kept(written, moved)) == rows(written)
 
 
+def test_law_a_row_given_another_kiln_burned_where_that_one_stands() -> None:
+    first, second = (burned(SafeSite(), kiln=name).site() for name in ("K1", "K2"))
+    wrong = places_kept(SafeSite().site(), first)
+    mended = [{**dict(row), "kiln": "K2"} for row in wrong.member["log"]]
+    assert rows(places_kept(wrong, wrong.with_member("log", mended))) == rows(places_kept(SafeSite().site(), second))
+
+
 def test_law_an_old_row_gets_the_place_the_spot_is_moved_away_from() -> None:
     old = burned(SafeSite(), kiln="K2").site()
     assert rows(old) == [None]

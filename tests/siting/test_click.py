@@ -69,9 +69,9 @@ def complete(*leave_out: str) -> Site:
 @pytest.mark.parametrize(
     ("left_out", "told", "silent"),
     [
-        ((), (), ("To be looked for", "Ask the authority")),
-        (("looked",), ("To be looked for, ", "power line"), ("Ask the authority",)),
-        (("asked",), ("Ask the authority",), ("To be looked for",)),
+        ((), (), ("To be looked for", "that the authority was asked")),
+        (("looked",), ("To be looked for, ", "power line"), ("that the authority was asked",)),
+        (("asked",), ("that the authority was asked",), ("To be looked for",)),
     ],
 )
 def test_law_records_that_are_missing_are_asked_for(

@@ -22,7 +22,7 @@ def test_law_of_two_things_with_one_name_either_can_be_opened() -> None:
 
 def test_law_a_thing_with_another_name_stays_open() -> None:
     visit = Visit().choose("p1")
-    for name in ("Heap by the oak", "Heap by the oak, north"):
+    for name in ("Tops by the oak", "Tops by the oak, north"):
         visit.app.text_input(key="name.p1").set_value(name).run()
         assert visit.app.selectbox(key="panel.choice").value == "p1"
         assert visit.app.text_input(key="name.p1").value == name

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import pytest
 
-from sitemap.site.model import Site
+from sitemap.site.model import Entry, Site
+from sitemap.site.seen import SEEN
 from tests.views.conftest import ROOT, Visit, store
 
 Open = Callable[..., Visit]
@@ -123,11 +124,16 @@ def test_law_a_pump_curve_is_typed_as_pairs(tab: Visit) -> None:
     assert curve()[1] == pytest.approx((79 * 3.785411784, 0))
 
 
+def typed(rows: Iterable[Entry]) -> list[dict[str, Any]]:
+    """Rows without the place where a kiln burned, which nobody types."""
+    return [{name: value for name, value in row.values.items() if name != SEEN} for row in rows]
+
+
 def test_law_rows_are_added_changed_and_taken_away(tab: Visit) -> None:
     app, before = tab.go("log").app, tab.site
 
     def log() -> list[dict[str, Any]]:
-        return [dict(record.values) for record in tab.site.records("log")]
+        return typed(tab.site.records("log"))
 
     app.selectbox(key="r.log.0.kiln").set_value("K1").run()
     app.text_input(key="r.log.0.buckets").set_value("12").run()
@@ -153,7 +159,7 @@ def test_law_cells_of_one_row_typed_at_once_both_count(tab: Visit) -> None:
     app.selectbox(key="r.log.0.kiln").set_value("K1")
     app.text_input(key="r.log.0.buckets").set_value("12")
     app.run()
-    assert [dict(record.values) for record in tab.site.records("log")] == [{"kiln": "K1", "buckets": 12.0}]
+    assert typed(tab.site.records("log")) == [{"kiln": "K1", "buckets": 12.0}]
 
 
 def test_law_a_kind_in_a_table_is_chosen_by_its_name(tab: Visit) -> None:
