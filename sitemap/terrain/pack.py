@@ -39,6 +39,7 @@ _ASKED: Mapping[str, str] = {
     "GDAL_HTTP_TIMEOUT": _TIMEOUT_S,
     "GDAL_HTTP_CONNECTTIMEOUT": _TIMEOUT_S,
     "GDAL_HTTP_MAX_RETRY": "1",
+    "GDAL_HTTP_RETRY_DELAY": "0.5",  # s; by itself it waits half a minute
     "GDAL_HTTP_PROXY": "",  # it asks this machine alone
     "GDAL_ENABLE_WMS_CACHE": "NO",  # nothing of it stays but what is kept with the site
     "GDAL_DISABLE_READDIR_ON_OPEN": "EMPTY_DIR",
