@@ -82,7 +82,7 @@ class Work:
     def _follow(self) -> None:
         with _turns:
             with _lock:
-                process = None if self._stopped else (_idle.pop() if _idle else _begin())
+                process = None if self._stopped else (_waiting() or _begin())
                 self._process = process
             if process is not None and self._heard(process):
                 with _lock:
@@ -121,6 +121,16 @@ class Work:
             return
 
 
+def _waiting() -> subprocess.Popen[bytes] | None:
+    """A process that waits for work; one that ended meanwhile, for want of memory say, is none."""
+    while _idle:
+        process = _idle.pop()
+        if process.poll() is None:
+            return process
+        _close(process)
+    return None
+
+
 def _begin() -> subprocess.Popen[bytes]:
     path = os.pathsep.join(filter(None, (_ROOT, os.environ.get("PYTHONPATH"))))
     return subprocess.Popen(
@@ -151,6 +161,10 @@ def _end(process: subprocess.Popen[bytes]) -> None:
 def _kill(process: subprocess.Popen[bytes]) -> None:
     _end(process)
     process.wait()
+    _close(process)
+
+
+def _close(process: subprocess.Popen[bytes]) -> None:
     for pipe in (process.stdin, process.stdout):
         if pipe is not None:
             with suppress(OSError):

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import os
+import signal
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import Client, Connection, Listener
 
 import pytest
@@ -71,6 +72,15 @@ def test_law_work_that_is_stopped_is_gone_and_the_next_begins_anew() -> None:
             work.result()
         assert not lives(process)
     assert Work(math.sqrt, 16).result() == 4
+
+
+def test_law_a_process_that_ended_while_it_waited_is_not_asked() -> None:
+    first = Work(os.getpid).result()
+    os.kill(first, signal.SIGKILL)
+    while lives(first):
+        with suppress(ChildProcessError):
+            os.waitpid(first, 0)
+    assert Work(os.getpid).result() != first
 
 
 def test_law_a_refusal_keeps_its_reason_and_a_fault_its_name() -> None:
