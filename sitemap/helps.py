@@ -93,8 +93,7 @@ def _season(site: Site, **said: Any) -> Site:
 
 def _fed(site: Site) -> Site:
     """The site with the feeders of its crew alone: those of a kiln or a spot would stand before them."""
-    for spot in site.of_kind("kiln_spot"):
-        site = site.put(spot.with_values(feeders=None))
+    site = site.put(*(spot.with_values(feeders=None) for spot in site.of_kind("kiln_spot")))
     for kiln in site.equipment("kilns"):
         site = site.with_item("kilns", kiln.values.put(feeders=None))
     return site
@@ -114,18 +113,17 @@ def _later(day: dt.date | None, than: dt.date | None) -> bool:
 
 def _turned(a: Assessment, heaps: tuple[Feature, ...]) -> Site:
     """The site with heaps turned on the day somebody looks, the earliest there is."""
-    site, looked = a.source, a.today or a.on
-    for heap in heaps:
-        site = site.put(heap.with_values(turned_on=None if looked is None else looked.isoformat()))
-    return site
+    looked = a.today or a.on
+    day = None if looked is None else looked.isoformat()
+    return a.source.put(*(heap.with_values(turned_on=day) for heap in heaps))
 
 
 def _less(a: Assessment) -> Site:
-    site = a.source
+    changed = []
     for item in a.slash.items:
-        heap = site.get(item.id)
+        heap = a.source.get(item.id)
         if heap is not None and heap.kind in HEAPS and item.dry_t.likely > 0:
             share = LESS_STOCK * item.char_stock_dry_t.likely / item.dry_t.likely
             values = {"char_stock_fraction": share, "char_stock_fraction_low": None, "char_stock_fraction_high": None}
-            site = site.put(heap.with_values(**values))
-    return site
+            changed.append(heap.with_values(**values))
+    return a.source.put(*changed)

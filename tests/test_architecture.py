@@ -47,8 +47,9 @@ HEAVY = {
     "streamlit_folium": ("views.map.canvas",),
     "folium": ("maps", "views.map.canvas"),
     "branca": ("maps", "views.map.canvas"),
-    "matplotlib": ("plan",),
+    "matplotlib": (),
     "typst": ("plan",),
+    "fontTools": ("plan.fonts",),
     "gpxpy": ("site.imports", "plan.gpx"),
     "icalendar": ("plan.ics",),
     "PIL": ("site.photos", "terrain.pack", "views.inputs.picture"),
@@ -250,8 +251,10 @@ def test_law_the_core_runs_without_page_map_and_figures(name: str) -> None:
     assert (run.stdout.strip(), run.stderr) == ("[]", "")
 
 
-def test_law_the_command_line_loads_what_a_verb_needs() -> None:
-    """`assess` of a site, whole: nothing that draws, sets type, models JSON, or shares work out comes along."""
+@pytest.mark.parametrize("verb", ["assess", "check"])
+def test_law_the_command_line_loads_what_a_verb_needs(verb: str) -> None:
+    """A verb on a site, whole: nothing that draws, sets type, models JSON, or shares work out comes along; a name in
+    letters that are not ASCII is looked up in the fonts without it."""
     heavy = [
         "streamlit",
         "folium",
@@ -265,7 +268,7 @@ def test_law_the_command_line_loads_what_a_verb_needs() -> None:
         "pydantic",
     ]
     heavy += ["sqlalchemy", "distributed", "concurrent.futures.process"]
-    code = "import sys; from sitemap.__main__ import main; main(['assess', 'sample_sites/farm_dam.geojson'])\n"
+    code = f"import sys; from sitemap.__main__ import main; main(['{verb}', 'sample_sites/juniper_bench.geojson'])\n"
     code += f"print([name for name in {heavy} if name in sys.modules])"
     run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
     assert (run.stdout.splitlines()[-1], run.stderr) == ("[]", "")

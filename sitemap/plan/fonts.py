@@ -19,7 +19,12 @@ from sitemap.site.frozen import thaw
 from sitemap.site.model import Site
 
 STANDS_FOR = "·"  # a letter no font has
-_PACKAGES = ("fontpkg_noto_sans_devanagari", "noto_cjk_sans_jp_regular")
+# Packages, found without loading them, and where in each the fonts lie; the first is always there.
+_PACKAGES = (
+    ("matplotlib", "mpl-data/fonts/ttf"),
+    ("fontpkg_noto_sans_devanagari", "."),
+    ("noto_cjk_sans_jp_regular", "."),
+)
 _LONG = re.compile(r"\S{24,}")
 _PIECE = 8  # letters of a long word between two places where it may wrap
 _WRAPS = "\u200b"
@@ -30,14 +35,8 @@ _VARIANTS = range(0xFE00, 0xFE10)  # say which form of a sign is meant, and are 
 @cache
 def folders() -> tuple[Path, ...]:
     """Where the fonts lie."""
-    import matplotlib as mpl
-
-    places = [Path(mpl.get_data_path()) / "fonts" / "ttf"]
-    for package in _PACKAGES:
-        spec = find_spec(package)
-        if spec is not None and spec.origin is not None:
-            places.append(Path(spec.origin).parent)
-    return tuple(places)
+    specs = ((find_spec(package), inside) for package, inside in _PACKAGES)
+    return tuple(Path(spec.origin).parent / inside for spec, inside in specs if spec is not None and spec.origin)
 
 
 def set_in_type(value: Any) -> Any:
@@ -117,6 +116,7 @@ def _fonts() -> tuple[Path, ...]:
 
 @cache
 def _letters(font: Path) -> frozenset[int]:
-    from matplotlib.ft2font import FT2Font
+    from fontTools.ttLib import TTFont
 
-    return frozenset(FT2Font(str(font)).get_charmap())
+    with TTFont(font, lazy=True) as read:
+        return frozenset(read.getBestCmap())

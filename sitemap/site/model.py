@@ -338,13 +338,12 @@ class Site:
         """Records of the site as a whole: "looked", "asked", "rules", "links", "log" or "ticks"."""
         return tuple(Entry(record, RECORDS[key].attributes) for record in _objects(self.member.get(key)))
 
-    def put(self, feature: Feature) -> Site:
-        """A new Site with the feature replaced, or added at the end; a stale `bbox` is dropped."""
-        old = self.get(feature.id)
-        site = self if feature.geometry == (old and old.geometry) else self._without_bbox()
-        if old is not None:
-            return replace(site, features=tuple(feature if each is old else each for each in site.features))
-        return replace(site, features=(*site.features, feature))
+    def put(self, *features: Feature) -> Site:
+        """A new Site with the features replaced, or added at the end; a stale `bbox` is dropped."""
+        new = {feature.id: feature for feature in features}
+        stands = all(each.geometry == (old and old.geometry) for each in features for old in [self.get(each.id)])
+        kept = tuple(new.pop(f.id) if f.id in new and self.get(f.id) is f else f for f in self.features)
+        return replace(self if stands else self._without_bbox(), features=(*kept, *new.values()))
 
     def without(self, *ids: str) -> Self:
         """A new Site without some features; a stale `bbox` is dropped."""

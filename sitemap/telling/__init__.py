@@ -25,6 +25,10 @@ LANGUAGES = ("en", "es")
 _PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
 _MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+)\}")
 _MOST_DIGITS = 4
+_MOST_LISTED, _FEW = (
+    60,
+    20,
+)  # things listed by name in a sentence; of more than anybody reads, the first with how many more
 
 
 def tell(finding: Reason, system: str = "metric", language: str = "en") -> str:
@@ -150,7 +154,11 @@ def _told(fact: Fact, how: str, system: str, language: str) -> str:
     if verb == "plural":
         return forms[0] if fact == 1 else forms[1]
     if isinstance(fact, tuple):
-        return _listed([_told(each, "bare", system, language) for each in fact], verb, language)
+        shown = fact if len(fact) <= _MOST_LISTED else fact[:_FEW]
+        told = [_told(each, "bare", system, language) for each in shown]
+        if len(shown) < len(fact):
+            told.append(filled(template("plain.more", language), {"count": len(fact) - len(shown)}, system, language))
+        return _listed(told, verb, language)
     found = _kiln(str(fact), language, "kiln_head") if verb == "head" else _single(fact, system, language)
     if verb == "sentence":
         return _as_sentence(found)

@@ -6,11 +6,12 @@ import unicodedata
 
 import pytest
 import typst
+from matplotlib.ft2font import FT2Font
 
 from sitemap.__main__ import main
 from sitemap.plan import plan_html, plan_pdf
 from sitemap.plan.contents import plan_of
-from sitemap.plan.fonts import STANDS_FOR, folders, lacking, set_in_type, typed, wrapping
+from sitemap.plan.fonts import STANDS_FOR, _letters, folders, lacking, set_in_type, typed, wrapping
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import words_of
 from sitemap.plan.pdf import told_of
@@ -32,6 +33,13 @@ NAMES = {
 
 def named(name: str, **member):
     return assessed(one_kiln(**member).put(point("k1", "kiln_spot", 15.0, 60.0, name=name, kiln="ring")))
+
+
+def test_agrees_with_freetype_on_the_letters_of_our_fonts():
+    """Matplotlib's reading of the same files, by FreeType."""
+    for folder in folders():
+        font = next(path for path in sorted(folder.rglob("*.[ot]tf")) if "Sans" in path.name)
+        assert set(FT2Font(str(font)).get_charmap()) == _letters(font), font
 
 
 @pytest.mark.parametrize("script", NAMES)

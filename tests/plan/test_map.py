@@ -19,6 +19,7 @@ from sitemap.assessment import Assessment, assess
 from sitemap.maps.symbols import SYMBOLS, symbol_of
 from sitemap.plan import map as drawing
 from sitemap.plan import plan_pdf
+from sitemap.plan.largest import MOST
 from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.map.edge import degrees_text, scale_words
 from sitemap.plan.map.labels import rows_of
@@ -90,6 +91,7 @@ def drawn(
         shown.lines |= alone.lines
         shown.contours |= alone.contours
         shown.left_out += alone.left_out
+        shown.small |= alone.small
 
     monkeypatch.setattr(drawing, "draw_view", noted)
     return map_svg(a, size, paper) or "", seen
@@ -196,6 +198,32 @@ def test_law_areas_are_told_apart_by_pattern_without_colour():
     for pattern in ("water", "timber", "refuge", "landing"):
         assert f'id="full-{pattern}"' in svg
         assert f"url(#full-{pattern})" in svg
+
+
+def test_law_heaps_past_reading_leave_kilns_and_the_way_out_their_signs_and_names(monkeypatch):
+    """Each heap stands at its place as a small outline without letter or name, in the legend too; nothing else gives
+    way to them."""
+    whole = sample().source
+    lon, lat = whole.of_kind("kiln_spot")[0].geometry["coordinates"]
+    heaps = [
+        point(f"h{n}", "pile", lon + n % 9 * 2e-4, lat + n // 9 * 2e-4, name=f"Heap{n}", shape="dome")
+        for n in range(MOST + 1)
+    ]
+    with monkeypatch.context() as first:
+        svg, seen = drawn(first, assess(whole.put(*heaps), on=ON), "full", "letter")
+    usual, alone = drawn(monkeypatch, assess(whole, on=ON), "full", "letter")
+    pile = symbol_of("pile")
+    assert not re.search(r">Heap\d", svg)
+    assert [sign for _, shown in seen for sign in shown.signs if sign.symbol == pile] == []
+    kept = [
+        {sign.letters for _, shown in views for sign in shown.signs if sign.symbol != pile} for views in (seen, alone)
+    ]
+    assert kept[0] >= kept[1]
+    names = set(re.findall(r">(?:Way out|Bare|Meeting|Water)[^<]*<", usual))
+    assert names
+    assert names <= set(re.findall(r">[^<]+<", svg))
+    assert any("pile" in shown.small for _, shown in seen)
+    assert svg.count(f'stroke="{pile.stroke}"') > MOST
 
 
 def test_law_signs_on_one_spot_are_all_seen():

@@ -391,3 +391,10 @@ def test_law_a_new_id_is_new(ids: list[str]) -> None:
     new = site.new_id("pile")
     assert new.startswith("pile-")
     assert site.get(new) is None
+
+
+def test_law_features_put_together_are_as_put_one_by_one() -> None:
+    site = Site(tuple(Feature.of(key, point(n, 0), {"kind": "pile"}) for n, key in enumerate("abcb")))
+    new = [Feature.of(key, point(9, 9), {"kind": "road"}) for key in "bde"]
+    assert site.put(*new) == site.put(new[0]).put(new[1]).put(new[2])
+    assert [each.kind for each in site.put(*new).features] == ["pile", "pile", "pile", "road", "road", "road"]

@@ -30,6 +30,7 @@ BY_THE_TELLER = {
     *(
         "plain.and",
         "plain.or",
+        "plain.more",
         "plain.not_known",
         "plain.kiln",
         "plain.kiln_words",
@@ -214,3 +215,14 @@ def test_law_what_is_to_spare_or_to_fetch_is_not_moved_by_the_last_bit_of_a_floa
     """In IEEE 754 doubles 0.3 / 0.1 is 2.9999999999999996, 0.7 / 0.1 is 6.999999999999999."""
     assert [quantity_text(Quantity(each, "m", 1, "down"), "metric") for each in (0.3, 0.7)] == ["0.3 m", "0.7 m"]
     assert quantity_text(Quantity(1.1, "m", 2, "up"), "metric") == "1.1 m"
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_law_a_sentence_names_no_more_than_anybody_reads(language: str) -> None:
+    """Of hundreds the first, and how many more; of a few every one."""
+    many = tuple(f"h{n}" for n in range(300))
+    found = filled("{names}", {"names": many}, language=language)
+    assert found.startswith("h0, h1, h2")
+    assert len(found) < 160
+    assert found.split(", ")[-1].split()[0] == str(300 - found.count("h"))
+    assert filled("{names}", {"names": many[:9]}, language=language) == ", ".join(many[:9])

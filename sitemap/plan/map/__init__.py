@@ -30,6 +30,7 @@ from sitemap.plan.map.pen import DARK, Pen
 from sitemap.plan.map.signs import KILN_PT, Sign, text_width, touching
 from sitemap.plan.map.view import SMALLEST_M, SPARE_MM, View, view_of
 from sitemap.plan.phrases import Words, words_for
+from sitemap.plan.say import shortened
 from sitemap.reasons import Quantity
 from sitemap.site.kinds import KINDS, with_role
 from sitemap.site.on_plane import near_shape
@@ -45,6 +46,7 @@ INSET_MM, INSET_WIDE_MM, MOST_INSETS, INSET_SPARE_M = 58.0, 66.0, 3, 4.0
 _SPREAD_MM = 5.0  # half of what a kiln takes with its ring and badge
 INSET_GAIN = 1.5  # [1] an inset is at least so much larger than the map it would shrink
 Room = tuple[float, float, float, float]  # left, top, width, height [mm]
+_ROW = 130  # letters under the legend: one line
 _SIDE, _UNDER, _STRIP = 4.6, 4.8, 10.0  # [mm] labels of the grid on the left and below; scale, north and wind
 
 
@@ -138,7 +140,7 @@ def _full(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float
     draw_legend(pen, entries(shown, words), _SIDE, below + _STRIP, width - _SIDE)
     if shown.left_out:
         names = ", ".join(dict.fromkeys(" ".join(rows_of(name.words)) for name in shown.left_out))
-        pen.text(_SIDE, height - 1.5, words("map.without", names=names), 7.0, "start")
+        pen.text(_SIDE, height - 1.5, words("map.without", names=shortened(names, _ROW)), 7.0, "start")
 
 
 def _strip(a: Assessment, pen: Pen, view: View, shown: Shown, y: float, width: float, words: Words) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Container, Iterator
 from dataclasses import dataclass, field
 
@@ -13,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.assessment import Assessment
 from sitemap.maps.draw import kiln_signs, way_geometry
 from sitemap.maps.symbols import OVERLAYS, VERDICTS, Symbol, symbol_of
+from sitemap.plan.largest import MOST
 from sitemap.plan.map.labels import Name, place_names
 from sitemap.plan.map.pen import DARK, Pen, dash_of, width_of
 from sitemap.plan.map.sectors import draw_sectors
@@ -26,6 +28,7 @@ from sitemap.plan.map.signs import (
     apart,
     draw_place,
     draw_sign,
+    draw_small,
     letters_of,
     place_in,
 )
@@ -57,7 +60,7 @@ class Shown:
     """What a drawing came to show, so that the legend says that and no more.
 
     kinds : kind → whether one lies there as a line or area; lines : styles of what was reckoned
-    signs : with their places; left_out : names that found none
+    signs : with their places; left_out : names that found none; small : kinds without letters, being too many
     language : of the words on it
     """
 
@@ -66,6 +69,7 @@ class Shown:
     contours: bool = False
     signs: list[Sign] = field(default_factory=list)
     left_out: list[Name] = field(default_factory=list)
+    small: set[str] = field(default_factory=set)
     language: str = "en"
 
 
@@ -133,6 +137,12 @@ def draw_view(
     seen = [thing for thing in things if thing.feature.kind in kinds or (full and thing.feature.kind not in KINDS)]
     seen = [thing for thing in seen if not (thing.is_small and any(part.covers(thing.middle) for part in elsewhere))]
     seen = [thing for thing in seen if thing.is_small or not inset]
+    many = _many(a)
+    shown.small |= many
+    for thing in seen:
+        if thing.feature.kind in many:
+            draw_small(pen, symbol_of(thing.feature.kind), (thing.middle.x, thing.middle.y))
+    seen = [thing for thing in seen if thing.feature.kind not in many]
     signs, names = _signs(a, seen, view, full, boxes, shown.language)
     for sign in signs:
         draw_place(pen, sign)
@@ -146,6 +156,13 @@ def draw_view(
     lines = shapely.union_all([*(_seen_line(thing) for thing in things), *ways])
     shown.left_out += place_names(pen, names, taken, lines, view.window)
     place_names(pen, figures, taken, lines, view.window)
+
+
+def _many(a: Assessment) -> set[str]:
+    """Kinds of which there are more than anybody reads by letters and names, which would bury the way out; never the
+    kilns."""
+    counts = Counter(feature.kind for feature in a.source.features)
+    return {kind for kind, count in counts.items() if count > MOST and kind != "kiln_spot"}
 
 
 def _seen_line(thing: Thing) -> BaseGeometry:

@@ -12,7 +12,7 @@ from sitemap.maps.symbols import OVERLAYS, SYMBOLS, VERDICTS, symbol_of
 from sitemap.plan.map.layers import WAY_STYLES, Shown, pattern_of, stroke
 from sitemap.plan.map.pen import DARK, Pen, dash_of, width_of
 from sitemap.plan.map.sectors import STYLES
-from sitemap.plan.map.signs import BADGE, Sign, draw_sign
+from sitemap.plan.map.signs import BADGE, Sign, draw_sign, draw_small
 from sitemap.plan.phrases import Words
 from sitemap.site.kinds import KINDS
 from sitemap.telling import word
@@ -31,7 +31,7 @@ class Entry:
 
 def entries(shown: Shown, words: Words) -> list[Entry]:
     """The rows for what was drawn, in one order for every site."""
-    rows = [_kind(kind, shown.kinds[kind], words) for kind in SYMBOLS if kind in shown.kinds]
+    rows = [_kind(kind, shown.kinds[kind], words, kind in shown.small) for kind in SYMBOLS if kind in shown.kinds]
     if shown.kinds.keys() - SYMBOLS.keys():
         rows.append(_kind("?", False, words))
     marks = {sign.verdict for sign in shown.signs}
@@ -56,7 +56,7 @@ def draw_legend(pen: Pen, rows: list[Entry], left: float, top: float, width: flo
         pen.text(x + _SAMPLE_MM + 1, y, row.words, WORDS_PT, "start")
 
 
-def _kind(kind: str, drawn: bool, words: Words) -> Entry:
+def _kind(kind: str, drawn: bool, words: Words, small: bool = False) -> Entry:
     symbol = symbol_of(kind)
 
     def draw(pen: Pen, x: float, y: float) -> None:
@@ -67,7 +67,10 @@ def _kind(kind: str, drawn: bool, words: Words) -> Entry:
             pen.line(field.boundary, symbol.stroke, width_of(symbol), dash_of(symbol))
         elif drawn:
             stroke(pen, LineString([(x - 7.5, y), (x + 7.5, y)]), symbol, kind == "escape_route")
-        draw_sign(pen, Sign(symbol.letter, symbol, (x, y), 7.0))
+        if small:
+            draw_small(pen, symbol, (x, y))
+        else:
+            draw_sign(pen, Sign(symbol.letter, symbol, (x, y), 7.0))
 
     label = word(KINDS[kind].label, words.language) if kind in KINDS else words("map.kind_unknown")
     return Entry(draw, label)

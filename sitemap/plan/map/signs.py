@@ -26,6 +26,7 @@ SMALL_PT, SMALL_KILN_PT = 6.5, 9.0  # on the small map, which is read at the tab
 GAP = 0.4  # [mm] between signs
 BADGE = 1.75  # [mm] radius of the sign of a verdict
 RING = 0.9  # [mm] from a kiln's sign to its ring
+TINY = 0.7  # [mm] half of a sign without letters
 MOVED = 0.8  # [mm] from its place on, a sign says with a line where it belongs
 _ROUNDS, _WIDENED, _WIDEST = 200, 1.12, 8.0
 _ROOMIER = {"triangle": (1.25, 1.2), "diamond": (1.3, 1.25), "drop": (1.35, 1.25), "house": (1.15, 1.05)}
@@ -221,6 +222,13 @@ def draw_sign(pen: Pen, sign: Sign) -> None:
     if sign.verdict is not None:
         pen.circle(*sign.badge, BADGE, sign.verdict.colour, "#ffffff", 0.7)
         pen.text(*sign.badge, sign.verdict.sign, 7.0, bold=True, fill="#ffffff")
+
+
+def draw_small(pen: Pen, symbol: Symbol, at: tuple[float, float]) -> None:
+    """One of very many: the outline alone, without letters, at its place."""
+    shape = Polygon([(at[0] + TINY * a, at[1] - TINY * b) for a, b in OUTLINES[symbol.shape]])
+    pen.area(shape, symbol.fill if symbol.fill != "none" else "#ffffff")
+    pen.line(shape, symbol.stroke, 0.5)
 
 
 def place_in(shape: BaseGeometry, sign: Sign, taken: Sequence[Rectangle], window: Rectangle) -> Sign | None:

@@ -31,7 +31,8 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     learned = _taught(a, words)
     versions = [(Paragraph(words("calendar.none")), *learned)]
     if found is not None:
-        versions = [(*_blocks(a, found, words, table), *learned) for table in (True, False)]
+        helps = _helps(a, found, words)
+        versions = [(*_blocks(a, found, words, helps, table), *learned) for table in (True, False)]
     parts = parts_of(found) if found is not None else ()
     fits = sum(len(part.kilns) + _AROUND for part in parts) <= _ROWS
     made = [Sheet("calendar", words("calendar.title"), versions[0], fits, BODY_PT, shorter=tuple(versions[1:]))]
@@ -41,8 +42,8 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     return (*made, *winds(a, words))
 
 
-def _blocks(a: Assessment, found: Calendar, words: Words, table: bool) -> tuple[Block, ...]:
-    """table : the days in words too, where there is room for what the picture shows already"""
+def _blocks(a: Assessment, found: Calendar, words: Words, helps: tuple[Block, ...], table: bool) -> tuple[Block, ...]:
+    """helps : what would help; table : the days in words too, where there is room for what the picture shows already"""
     heads = (words("calendar.week"), *told_words(words.language)["calendar"]["days"].split())
     rows = tuple(
         (_week(week, words), *(_cell(a, found, day, words) for day in week)) for week in weeks_of(found.laid.days)
@@ -52,7 +53,7 @@ def _blocks(a: Assessment, found: Calendar, words: Words, table: bool) -> tuple[
         Paragraph(words.told(found.told), "strong"),
         *(MapHere(f"calendar-{n}", "") for n in range(len(parts_of(found)))),
         *(Paragraph(each) for each in left),
-        *_helps(a, found, words),
+        *helps,
         *(
             (Table("", heads, rows, (9, *(13,) * 7), small=True), Paragraph(words("calendar.how"), "small"))
             if table

@@ -62,15 +62,18 @@ _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
     reach = embers(a, words)
-    versions = tuple(dict.fromkeys(_blocks(a, words, room, reach) for room in ROOMS))
+    unknown = tuple(note.told(words.units, words.language) for note in ranked_unknowns(a))
+    versions = tuple(dict.fromkeys(_blocks(a, words, room, reach, unknown) for room in ROOMS))
     return (Sheet("decision", words("decision.title"), versions[0], True, BODY_PT, shorter=versions[1:]),)
 
 
-def _blocks(a: Assessment, words: Words, room: Room, reach: tuple[str, str]) -> tuple[Block, ...]:
+def _blocks(
+    a: Assessment, words: Words, room: Room, reach: tuple[str, str], unknown: tuple[str, ...]
+) -> tuple[Block, ...]:
     left: tuple[Block, ...] = (
         *(_head(words, "limits"), *limits_table(a, words)),
         *(_head(words, "rests"), Items(rests(a, words, room.letters // 3))),
-        *(_head(words, "unknown"), *_unknown(a, words, room)),
+        *(_head(words, "unknown"), *_unknown(a, words, room, unknown)),
     )
     right: tuple[Block, ...] = (
         *(_head(words, "water"), *water_of_the_day(a, words, room.lines, room.letters // 2)),
@@ -198,8 +201,7 @@ def _today(a: Assessment, words: Words) -> tuple[str, ...]:
     return tuple(words.told(each) for each in a.on_the_day if each.code != "today.weather")
 
 
-def _unknown(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
-    lines = tuple(note.told(words.units, words.language) for note in ranked_unknowns(a))
+def _unknown(a: Assessment, words: Words, room: Room, lines: tuple[str, ...]) -> Iterator[Block]:
     if lines:
         yield Items(_list(lines, room.lines, room, words))
     elif a.decisions and all(decision.may_be_lit for decision in a.decisions):
