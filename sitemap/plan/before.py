@@ -15,7 +15,7 @@ from sitemap.site.model import Feature, Site
 from sitemap.telling import word
 from sitemap.units import SYSTEMS, to_display, unit_label
 
-HEAPS_A_SHEET = 10
+HEAPS_A_SHEET, MOST_SHEETS = 10, 20
 GROUPS = ("fetch", "print", "ask", "look", "measure", "carry")
 TAPED = {"metric": (50, "m"), "us": (150, "ft")}  # a stretch to count the own pace on
 _FOOT_STEP = 5  # [ft] a distance to look is rounded up to this
@@ -91,13 +91,18 @@ def _fetch(site: Site) -> Iterator[Line]:
 
 
 def heap_sheets(site: Site) -> int:
-    """How many sheets of heaps to print: for those known and half a sheet more, two at least."""
-    return max(2, math.ceil((len(site.of_kind(*HEAPS)) + HEAPS_A_SHEET / 2) / HEAPS_A_SHEET))
+    """How many sheets of heaps to print at once: for those known and half a sheet more, two at least, and no more than
+    somebody carries."""
+    wanted = math.ceil((len(site.of_kind(*HEAPS)) + HEAPS_A_SHEET / 2) / HEAPS_A_SHEET)
+    return min(max(2, wanted), MOST_SHEETS)
 
 
 def _print(site: Site) -> Iterator[Line]:
     count = heap_sheets(site)
-    yield "print", "heap_sheets", {"count": count, "heaps": count * HEAPS_A_SHEET}
+    room, known = count * HEAPS_A_SHEET, len(site.of_kind(*HEAPS))
+    yield "print", "heap_sheets", {"count": count, "heaps": room}
+    if known > room:
+        yield "print", "heap_sheets_again", {"count": known}
     yield "print", "ground_sheet", {}
     yield "print", "moisture_sheet", {}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitemap.plan.before import GROUPS, HEAPS_A_SHEET, before, heap_sheets
+from sitemap.plan.before import GROUPS, HEAPS_A_SHEET, MOST_SHEETS, before, heap_sheets
 from sitemap.site.model import Site
 from tests.site.builders import SQUARE, point, site_of, thing
 
@@ -82,6 +82,17 @@ def test_law_there_is_room_for_every_heap_and_half_a_sheet_more(heaps: int, shee
     site = site_of(*(thing(str(n), name=f"P{n}", geometry=point()) for n in range(heaps)))
     assert heap_sheets(site) == sheets
     assert sheets * HEAPS_A_SHEET >= heaps + HEAPS_A_SHEET / 2
+
+
+def test_law_of_very_many_heaps_as_many_sheets_are_printed_as_somebody_carries_and_it_says_so() -> None:
+    """At the last that has room nothing is said; one heap more is."""
+    held = MOST_SHEETS * HEAPS_A_SHEET
+    for heaps, again in ((held, False), (held + 1, True)):
+        site = site_of(*(thing(str(n), name=f"P{n}", geometry=point()) for n in range(heaps)))
+        assert heap_sheets(site) == MOST_SHEETS
+        for language in ("en", "es"):
+            told = {item.key: item.text for item in before(site, language)}
+            assert (str(heaps) in told.get("heap_sheets_again", "")) == again
 
 
 def test_law_long_lists_are_cut_and_say_so() -> None:
