@@ -208,8 +208,9 @@ class Drawn:
         return max(float(np.percentile(self.values[1:], 90)), self.likely)
 
     def triple(self) -> tuple[float, float, float]:
-        """(low, likely, high)."""
-        return self.low, self.likely, self.high
+        """(low, likely, high), from one look at the draws."""
+        low, high = map(float, np.percentile(self.values[1:], (10, 90)))
+        return min(low, self.likely), self.likely, max(high, self.likely)
 
 
 def in_blocks(things: Iterable[Thing], id_of: Callable[[Thing], str]) -> Iterator[tuple[Thing, ...]]:
