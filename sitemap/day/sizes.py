@@ -8,11 +8,11 @@ from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.site.attributes import Attribute
-from sitemap.site.equipment import EQUIPMENT
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.tables import Row
 
-SECTIONS = ("crew", "season")
+_FACTS = ("crew", "season")
 MEASURED = "measured"  # a range whose basis says so has been looked at twice
 
 
@@ -32,11 +32,30 @@ def _entries(site: Site) -> Iterator[tuple[str, Entry, str, str]]:
     for kind in EQUIPMENT:
         for item in site.equipment(kind):
             yield kind, item, item.id, item.name
-    for kind in SECTIONS:
+    for kind in _FACTS:
         yield kind, site.section(kind), "site", ""
     for link in site.records("links"):
         source = site.find(link.text("source") or "")
         yield "links", link, "site", source.name if source is not None else ""
+
+
+def unusual(entry: Entry, attribute: Attribute) -> Reason | None:
+    """That the size of one field lies outside the usual, to be said beside it; None where it does not.
+
+    It is said of what counts as measured as well: a figure is typed anew and its basis stays.
+
+    entry : what the field belongs to, of any kind
+    """
+    row = tables.load("usual_sizes").get(f"{_kind(entry)}.{attribute.name}")
+    odd = None if row is None else _outside(entry, attribute, row)
+    return None if odd is None or row is None else _why(attribute, odd, row, "")
+
+
+def _kind(entry: Entry) -> str | None:
+    if isinstance(entry, Feature):
+        return entry.kind
+    kinds = {**EQUIPMENT, **SECTIONS, **RECORDS}
+    return next((key for key, kind in kinds.items() if kind.attributes is entry.attributes), None)
 
 
 def _of(kind: str, entry: Entry, about: str, name: str) -> Check | None:
@@ -51,9 +70,13 @@ def _of(kind: str, entry: Entry, about: str, name: str) -> Check | None:
 
 def _odd(entry: Entry, attribute: Attribute, row: Row) -> float | None:
     """The size that lies outside the usual; None where none does, or somebody says that it was measured."""
-    typed = entry.numbers(attribute.name) if attribute.type == "numbers" else (entry.number(attribute.name),)
     if attribute.ranged and entry.raw(f"{attribute.name}_basis") == MEASURED:
         return None
+    return _outside(entry, attribute, row)
+
+
+def _outside(entry: Entry, attribute: Attribute, row: Row) -> float | None:
+    typed = entry.numbers(attribute.name) if attribute.type == "numbers" else (entry.number(attribute.name),)
     return next((each for each in typed if each is not None and not row["least"] <= each <= row["most"]), None)
 
 

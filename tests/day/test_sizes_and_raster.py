@@ -13,12 +13,14 @@ from sitemap import tables
 from sitemap.assessment import Assessment, assess
 from sitemap.between import slopes_of
 from sitemap.day.raster import FEET, raster_checks
+from sitemap.day.sizes import unusual
 from sitemap.geodesy.plane import Plane
 from sitemap.safety.permission import Check
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import read_site
+from sitemap.site.frozen import FrozenDict
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Site
+from sitemap.site.model import Entry, Feature, Item, Site
 from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain.of_site import terrain_of
 from sitemap.terrain.terrain import Terrain
@@ -117,3 +119,16 @@ def test_law_a_height_typed_is_held_against_the_raster(typed: float, says: str |
     site, ground, plane = tilted(4.0, 300.0)
     found = doubts(site.put("k1", elevation_m=typed).site(), plane, ground)
     assert [says in check.told() for check in found] == [True] * bool(says)
+
+
+def test_law_an_unusual_size_is_said_beside_its_field_and_a_usual_one_is_not() -> None:
+    """A heap 500 m long, also where it counts as measured; a hose of 1½ (inches) typed as millimetres."""
+    heap = Feature.of("p", None, {"kind": "pile", "length_m": 500, "length_m_basis": "measured", "width_m": 4})
+    hose = Item(FrozenDict({"bore_mm": 1.5}), EQUIPMENT["hoses"].attributes)
+    crew = Entry(FrozenDict({"bucket_l": 20}), SECTIONS["crew"].attributes)
+    asked = ((heap, "length_m"), (heap, "width_m"), (hose, "bore_mm"), (crew, "bucket_l"))
+    said = {name: unusual(entry, entry.attribute(name)) for entry, name in asked}
+    assert {name: why.code for name, why in said.items() if why is not None} == {
+        "length_m": "day.unlikely_fact",
+        "bore_mm": "day.unlikely_fact",
+    }

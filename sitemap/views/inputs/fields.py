@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import streamlit as st
 
 from sitemap import tables
+from sitemap.day.sizes import unusual
 from sitemap.errors import BadValue
 from sitemap.named import named
 from sitemap.reasons import Term, reason
@@ -54,6 +55,8 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
         draw(attribute, raw, widget, help_text, change)
         if beside:
             measured.beside(entry, attribute, widget, change)
+    odd = unusual(entry, attribute) if draw is _typed or attribute.type == "numbers" else None
+    figures.wrong("" if odd is None else tell(odd, state.site().units))
 
 
 def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:

@@ -19,7 +19,7 @@ from sitemap.wording import with_unit, without_unit
 
 _DAY = ("date", "day_starts", "day_ends", "days_per_week")
 _BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
-_CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3", "day_7": "day 7", "day_14": "day 14"}
+_CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3:", "day_7": "day 7:", "day_14": "day 14:"}
 
 
 def _typed() -> None:
