@@ -188,13 +188,11 @@ def _value_notes(entry: Entry, about: str, label: Fact) -> Iterator[Note]:
             if attribute.ranged and any(
                 entry.values.get(attribute.name + end) is not None for end in ("_low", "_high")
             ):
-                yield Note(about, "bad_range", reason("site.no_likely", label=label, what=what, key=attribute.name))
+                yield Note(about, "bad_range", reason("site.no_likely", label=label, what=what))
             continue
         fault = attribute.fault(value)
         if fault:
-            yield Note(
-                about, "bad_value", reason("site.bad_value", label=label, what=what, key=attribute.name, why=fault)
-            )
+            yield Note(about, "bad_value", reason("site.bad_value", label=label, what=what, why=fault))
             continue
         if attribute.ranged:
             yield from _range_notes(entry, attribute, value, about, label)
