@@ -236,6 +236,7 @@ $alert :is(p, li) {color: #1d1d1d}
 .stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
 .stApp $tags div[role="group"] {min-height: 44px}
 .stApp $widget_label $help {min-height: 0}
+.stApp $select_box $widget_label $help {min-width: 0; min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
 .stApp $tags span > button::after {content: ""; position: absolute; inset: -19px -15px}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;

@@ -235,8 +235,9 @@ def _said(number: int, key: str) -> None:
         lon, lat = None, None
     points[number] = Point(points[number].column, points[number].row, words, lon, lat)
     _keep(f"Place of point {number + 1} of the picture", points)
-    if lon is not None and not site.features:
-        state.put("look_at", (lon, lat, 17.0))
+    known = [(point.lon, point.lat) for point in points if point.lon is not None and point.lat is not None]
+    if known and not site.features:
+        state.put("look_at", (*(sum(each) / len(known) for each in zip(*known, strict=True)), 17.0))
 
 
 def _drop(number: int) -> None:
