@@ -81,7 +81,8 @@ def _outside(entry: Entry, attribute: Attribute, row: Row) -> float | None:
 
 
 def _why(attribute: Attribute, odd: float, row: Row, name: str) -> Reason:
-    shown, least, most = (Quantity(value, attribute.unit) for value in (odd, row["least"], row["most"]))
+    shown = Quantity(odd, attribute.unit)
+    least, most = (Quantity(row[end], attribute.unit, 2) for end in ("least", "most"))
     what = Term(attribute.label)
     if not name:
         return reason("day.unlikely_fact", what=what, size=shown, least=least, most=most)
