@@ -20,6 +20,10 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
     expect(page.get_by_text("No kiln may stand here.")).to_be_visible()
     expect(page.get_by_text(re.compile("Power line: nearer than .* by the rule entered")).first).to_be_visible()
+    x, y = middle(symbol(frame, "p2"))
+    page.mouse.click(x - 60, y + 40)  # within the logged area, which is ground as well
+    expect(page.get_by_text("No kiln may stand here.")).to_have_count(0)
+    expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
     settled(page)
     page.get_by_role("button", name="Propose the best spots").click()
     expect(page.get_by_text("machine-hours").first).to_be_visible(timeout=90_000)  # worked out apart, from nothing

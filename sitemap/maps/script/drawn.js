@@ -11,7 +11,7 @@ export const HANDLE_LAYER = 80_000;
 /** @typedef {object} Hooks
  * @property {(id: string) => boolean} canMove only what is chosen moves: no symbol is carried off by accident
  * @property {() => Entry[]} together what moves along with it
- * @property {(id: string, event: import("./types.d.ts").LEvent) => void} touched
+ * @property {(id: string, event: import("./types.d.ts").LEvent, inside: boolean) => void} touched
  * @property {(id: string) => void} taken
  * @property {() => void} dragged
  * @property {(entries: Entry[]) => void} letGo */
@@ -86,7 +86,7 @@ export class Drawn {
     /** @type {Entry} */
     const entry = { feature, text: JSON.stringify(feature), mark, path };
     for (const layer of path ? [mark, path] : [mark]) {
-      layer.on("click", (event) => this.hooks.touched(id, event));
+      layer.on("click", (event) => this.hooks.touched(id, event, layer === path && geometry.type === "Polygon"));
       const node = layer.getElement();
       if (node) Object.assign(node.dataset, { feature: id, part: String(feature.part) });
     }

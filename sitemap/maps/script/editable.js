@@ -73,7 +73,7 @@ class Board {
     this.drawn = new Drawn(map, looks, {
       taken, dragged, letGo, canMove: (id) => this.canEdit && this.chosen.includes(id),
       together: () => this.chosen.length > 1 ? this.entriesChosen() : [],
-      touched: (id, event) => this.touched(id, event),
+      touched: (id, event, inside) => this.touched(id, event, inside),
     });
     this.corners = new Corners(map, {
       taken, dragged, letGo, changed, near: (at, within_px, but) => this.drawn.near(at, within_px, but),
@@ -212,9 +212,10 @@ class Board {
     this.catchUp();
   }
 
-  /** @param {string} id @param {LEvent} event */
-  touched(id, event) {
+  /** @param {string} id @param {LEvent} event @param {boolean} inside */
+  touched(id, event, inside) {
     L.DomEvent.stop(event);
+    if (inside && !this.canEdit) return this.clicked(event); // where nothing is drawn, an area is ground one stands on
     const more = this.several || /** @type {MouseEvent} */ (event.originalEvent)?.shiftKey;
     if (more && this.canEdit) this.add(id);
     else this.choose(id);
