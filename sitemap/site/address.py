@@ -155,6 +155,7 @@ class _Stay(urllib.request.HTTPRedirectHandler):
     def redirect_request(self, req: Any, fp: Any, code: int, msg: str, headers: Any, newurl: str) -> Any:
         old, new = urlsplit(req.full_url), urlsplit(newurl)
         if new.hostname != old.hostname or new.scheme not in ("http", "https") or new.scheme < old.scheme:
+            fp.close()  # else its socket stays open for as long as somebody keeps the error
             raise BadFile(reason("address.sends_on", host=str(old.hostname), to=f"{new.scheme}://{new.netloc[:80]}"))
         return super().redirect_request(req, fp, code, msg, headers, newurl)
 
