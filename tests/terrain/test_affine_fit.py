@@ -51,7 +51,7 @@ def test_agrees_with_rasterio_on_points_that_do_not_quite_fit(errors: list[float
     assert fit.misfit_m is not None
 
 
-def test_published_misfit_of_four_corners_by_hand() -> None:
+def test_agrees_with_the_misfit_of_four_corners_by_hand() -> None:
     """An affine map through four corners has one equation to spare: 4 m at one corner leave 1 m at each of them."""
     pixels = np.array([[0.0, 0], [100, 0], [100, 100], [0, 100]])
     assert fitted(pixels, pixels * (1, -1) + [[4, 0], [0, 0], [0, 0], [0, 0]]).misfit_m == pytest.approx(1.0)
