@@ -258,6 +258,7 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
   text-overflow: ellipsis}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 .stApp .st-key-look-map $map_frame {height: 420px !important}
+.st-key-sharing img {height: 180px}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 $multiselect {overflow-x: clip}
 @media (min-width: 641px) {
