@@ -27,4 +27,6 @@ def test_law_every_inner_name_of_the_framework_is_still_there(page: Page, app_ur
     for title in ("Where a kiln may stand", "Slash"):
         go(page, title)
         gone &= missing(page)
+    page.locator(PARTS["chart"]).first.wait_for(state="attached")  # comes after its page: what draws it is loaded late
+    gone &= missing(page)
     assert gone == set()
