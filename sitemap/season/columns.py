@@ -38,7 +38,8 @@ def _times(heads: tuple[str, ...], rows: Cells) -> tuple[tuple[str, ...], Cells]
     used = {each for each in (hour, _first(named, _DAY), *parts) if each is not None}
     kept = [number for number in range(len(heads)) if number not in used]
     cells = tuple((time, *(row[number] for number in kept)) for time, row in zip(times, rows, strict=True))
-    return ("date and time", *(heads[number] for number in kept)), cells
+    said = " UTC" if any("utc" in named[number] or "gmt" in named[number] for number in used) else ""
+    return (f"date and time{said}", *(heads[number] for number in kept)), cells
 
 
 def _first(named: Sequence[str], words: Sequence[str]) -> int | None:

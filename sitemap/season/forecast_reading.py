@@ -80,6 +80,8 @@ STORED: Mapping[str, str] = {
     "wind_from": "deg",
     "cloud": "pct",
 }
+_POINTS = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
+_UTC = re.compile(r"(?<![a-z])(utc|gmt|zulu)(?![a-z+\-\d])", re.IGNORECASE)
 _ONE_UNIT = {"humidity": "%", "wind_from": "°", "cloud": "%"}  # nobody writes these in another
 
 
@@ -126,21 +128,30 @@ def unit_fits(quantity: str, unit: str) -> bool:
 
 
 def stored(quantity: str, value: str, unit: str) -> float | None:
-    """A cell in the stored unit of its quantity; None where it holds no number.
+    """A cell in the stored unit of its quantity; None where it holds no number. A unit of the quantity that stands in
+    the cell itself goes before that of the column, and a wind may come from a point of the compass.
 
     Raises
     ------
-    BadValue : a unit that is not of the quantity
+    BadValue : a unit that is not of the quantity, a number with points and commas that may mean a thousand
 
     >>> round(stored("wind", "18", "km/h"), 3), round(stored("temperature", "50", "°F"), 3), stored("gust", "-", "mph")
     (5.0, 10.0, None)
+    >>> stored("wind_from", "NW", "°"), stored("wind", "10 to 15 m/s", "mph")
+    (315.0, 15.0)
     """
+    ends = re.search(r"[^\d\s.,−-]+$", value)
+    if ends is not None and unit_fits(quantity, ends[0]):
+        unit = ends[0]
     if not unit_fits(quantity, unit):
         raise BadValue(reason("season.unit_not_said", quantity=quantity, unit=unit or "–"))
-    signed = "" if quantity in ("wind", "gust") else "-?"
-    numbers = [
-        float(each.replace(",", ".")) for each in re.findall(rf"{signed}\d+(?:[.,]\d+)?", value.replace("−", "-"))
-    ]
+    if quantity == "wind_from" and value.casefold() in _POINTS:
+        return _POINTS.index(value.casefold()) * 22.5
+    value = value.replace("−", "-")
+    if re.search(r"\d[.,]\d+[.,]\d", value):
+        raise BadValue(reason("season.number_unclear", quantity=quantity, value=value))
+    signed = "" if quantity in ("wind", "gust") and not re.match(r"-\d", value) else "-?"
+    numbers = [float(each.replace(",", ".")) for each in re.findall(rf"{signed}\d+(?:[.,]\d+)?", value)]
     if not numbers:
         return None
     _, factor, offset = _UNITS[unit.strip().casefold()]
@@ -174,7 +185,7 @@ def guess(raw: Raw) -> tuple[Column, ...]:
     for quantity, words in _WORDS.items():
         fitting = [name for name in free if _fits(name, words)]
         if fitting:
-            name = min(fitting, key=len)
+            name = min(fitting, key=lambda each: (_beside(quantity, each), len(each)))
             free.remove(name)
             unit = raw.units.get(name) or _unit_in(name) or _unit_in_cells(raw, name) or _ONE_UNIT.get(quantity, "")
             found[quantity] = Column(quantity, name, "" if quantity == "time" else unit)
@@ -182,12 +193,29 @@ def guess(raw: Raw) -> tuple[Column, ...]:
 
 
 def height_guess_m(columns: Sequence[Column]) -> float | None:
-    """The height a wind is for, where its column says so ("wind_speed_10m") [m]."""
-    for column in columns:
-        found = re.search(r"(\d+)\s*m(?![a-z/])", column.name.casefold())
-        if column.quantity in ("wind", "gust") and found is not None:
-            return float(found[1])
-    return None
+    """The height the winds are for, where their columns say so ("wind_speed_10m") and agree [m]."""
+    heights = {_height_m(column.name) for column in columns if column.quantity in ("wind", "gust")} - {None}
+    return heights.pop() if len(heights) == 1 else None
+
+
+def clock_said(raw: Raw, columns: Sequence[Column]) -> str | None:
+    """The time zone a forecast says its times are in: its own word, or one in the head of the column of times."""
+    head = next((column.name for column in columns if column.quantity == "time"), "")
+    named = re.search(r"[A-Z]\w+(?:/[A-Z][\w+-]+)+", head)
+    return raw.zone or (named[0] if named else "UTC" if _UTC.search(head.replace("_", " ")) else None)
+
+
+def _beside(quantity: str, name: str) -> bool:
+    """Whether a column tells of something else of the same sort: the end of an hour, a zone, a wind at another height
+    than the 10 m of most forecasts."""
+    if quantity == "time":
+        return re.search(r"end|until|zone|issue|update|made|generat", name.casefold()) is not None
+    return _height_m(name) not in (None, 10.0) and quantity in ("wind", "gust", "wind_from")
+
+
+def _height_m(name: str) -> float | None:
+    found = re.search(r"(\d+)\s*m(?![a-z/])", name.casefold())
+    return None if found is None else float(found[1])
 
 
 def _fits(name: str, words: tuple[str, ...]) -> bool:

@@ -10,10 +10,10 @@ from itertools import pairwise
 from sitemap.errors import BadValue
 from sitemap.reasons import reason
 from sitemap.season.daylight import zone as zone_of
-from sitemap.season.forecast_reading import Column, Raw, stored
+from sitemap.season.forecast_reading import Column, Raw, clock_said, stored
 
 _DATES = ("%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%d-%m-%Y", "%m-%d-%Y", "%Y/%m/%d", "%Y-%m-%d", "%d %b %Y", "%m/%d/%y")
-_CLOCKS = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p", " %H")
+_CLOCKS = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p", " %I %p", " %I%p", " %I:%M%p", " %H")
 _FORMS = (*(date + clock for date in _DATES for clock in _CLOCKS), "%Y%m%d%H%M")
 
 
@@ -65,7 +65,7 @@ def hours_of(raw: Raw, columns: Sequence[Column], zone: str | None) -> tuple[Wea
         raise BadValue(reason("season.no_time_column"))
     place = {name: number for number, name in enumerate(raw.columns)}
     rows = [row for row in raw.rows if row[place[at["time"].name]]]
-    times = moments([row[place[at["time"].name]] for row in rows], raw.zone or zone, raw.offset_s)
+    times = moments([row[place[at["time"].name]] for row in rows], clock_said(raw, columns) or zone, raw.offset_s)
     found = []
     for time, row in zip(times, rows, strict=True):
         said = {
@@ -151,6 +151,8 @@ def _iso(text: str) -> dt.datetime:
         if text.startswith("20"):  # year, month, day and hour: as seconds it would be after 2033
             return dt.datetime.strptime(text, "%Y%m%d%H")
         return dt.datetime.fromtimestamp(int(text), dt.UTC)  # seconds since 1970
+    if text.isdecimal() and len(text) == 13:
+        return dt.datetime.fromtimestamp(int(text) // 1000, dt.UTC)  # thousandths of them
     return dt.datetime.fromisoformat(text)
 
 

@@ -123,6 +123,30 @@ def test_law_the_higher_of_two_winds_counts() -> None:
 
 
 @pytest.mark.parametrize(
+    ("head", "rows"),
+    [
+        ("time (UTC),wind (km/h)", "2026-12-05 15:00,9 mph"),
+        ("date,time_utc,wind (km/h)", "2026-12-05,15:00,9 mph"),
+        ("time (Europe/Madrid),wind (mph)", "2026-12-05 16:00,9"),
+        ("date,time,wind (mph)", "12/15/2026,8 AM,5\n12/05/2026,8 AM,9"),
+        ("end time,start time,wind (mph)", "2026-12-05 09:00,2026-12-05 08:00,9"),
+        ("timezone,time,wind_120m (mph),wind_speed_10m (mph)", "MST,2026-12-05 08:00,30,9"),
+        ("valid,wind (mph)", f"{1000 * 1796482800},9"),
+    ],
+)
+def test_law_what_head_and_cell_say_goes_before_what_is_guessed(head: str, rows: str) -> None:
+    """Nine miles an hour at 15:00 of universal time, however it is written, for a site in Denver; 9 mph is 4.02336 m/s."""
+    hour = read(f"{head}\n{rows}", "America/Denver")[0]
+    assert hour.time.astimezone(dt.UTC) == dt.datetime(2026, 12, 5, 15, tzinfo=dt.UTC)
+    assert hour.wind_m_s == pytest.approx(4.02336)
+
+
+def test_law_winds_of_two_heights_have_no_height_in_common() -> None:
+    heads = "time,wind_speed_10m,wind_gusts_20m\n2026-12-05 08:00,9,12"
+    assert height_guess_m(guess(read_text(heads))) is None
+
+
+@pytest.mark.parametrize(
     ("text", "says"),
     [
         ("", "nothing in it"),
@@ -136,6 +160,7 @@ def test_law_the_higher_of_two_winds_counts() -> None:
         ("time,wind (mph)\n2026-03-08 02:30,3", "does not exist"),
         ("time,wind (mph)\n04/05/2026 08:00,3", "cannot be told apart"),
         ("time,wind (mph)\nsoon,3", "cannot be read"),
+        ('time,wind (mph)\n2026-12-05 08:00,"1.000,5"', "in two ways"),
     ],
 )
 def test_refuses_what_cannot_be_read_in_one_sentence(text: str, says: str) -> None:

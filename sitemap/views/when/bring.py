@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import streamlit as st
 
 from sitemap.errors import PitsteadError
-from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, guess, height_guess_m, read_text
+from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, clock_said, guess, height_guess_m, read_text
 from sitemap.season.hours import WeatherHour, hours_of
 from sitemap.site.model import Site
 from sitemap.units import text
@@ -52,7 +52,7 @@ def brought(key: str, example: str, site: Site, only: tuple[str, ...] = QUANTITI
     try:
         raw = read_text(said)
         columns = _columns(raw, key, only)
-        clock = raw.zone or drafts.text(
+        clock = clock_said(raw, columns) or drafts.text(
             st,
             "Time zone of its clock, where the times carry none",
             f"draft.{key}.zone",

@@ -72,10 +72,13 @@ def _bring(a: Assessment) -> None:
     if found is None:
         return
     guessed = _HEIGHT_OF.get(found.height_m or 0.0)
-    height = (
-        "Its winds are for 10 m." if guessed else "At which height its winds are, it does not say: choose it above."
-    )
-    st.write(height)
+    if guessed:
+        st.write("Its winds are for 10 m.")
+    elif found.height_m is not None:
+        own = text(found.height_m, "m", a.source.units, 2)
+        st.warning(f"Its winds are for {own}, which is none of the heights above: take columns for 10 m, or others.")
+    else:
+        st.write("At which height its winds are, it does not say, or says two: choose it above.")
     st.button(
         "That is right: keep this forecast",
         key="when.keep",
