@@ -135,7 +135,7 @@ def test_law_the_higher_of_two_winds_counts() -> None:
     ],
 )
 def test_law_what_head_and_cell_say_goes_before_what_is_guessed(head: str, rows: str) -> None:
-    """Nine miles an hour at 15:00 of universal time, however it is written, for a site in Denver; 9 mph is 4.02336 m/s."""
+    """Nine miles an hour at 15:00 of universal time, however it is written; 9 mph is 4.02336 m/s."""
     hour = read(f"{head}\n{rows}", "America/Denver")[0]
     assert hour.time.astimezone(dt.UTC) == dt.datetime(2026, 12, 5, 15, tzinfo=dt.UTC)
     assert hour.wind_m_s == pytest.approx(4.02336)
