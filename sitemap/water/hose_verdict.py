@@ -310,6 +310,7 @@ def _line(
         route_m=run.lay.length_m,
         hose_m=solved.hose_m,
         lift_m=solved.lift.metres if solved.lift.known else None,
+        lift_error_m=solved.lift.error_m,
         minutes_to_quench=Drawn(np.minimum(took, verdict.A_DAY_MIN)) if took is not None and in_time else None,
         flip_m=flip,
         fails_first="pressure" if faulty else limit,

@@ -137,7 +137,7 @@ class WaterLine:
     flow_l_min : what arrives; None where nothing does or it is not known
     needed_l_min : what the quench asks for, likely
     litres : what the quench takes at this flow
-    route_m, hose_m, lift_m : way, hose on it in whole lengths, kiln above the water
+    route_m, hose_m, lift_m, lift_error_m : way, hose on it in whole lengths, kiln above the water and its ± for a hose
     loads : bucket loads of one quench
     minutes_to_quench : from the call for water; not shown longer than a day
     flip_m : how much higher the kiln might stand before the flow no longer arrives (below 0: how much too high it is)
@@ -163,6 +163,7 @@ class WaterLine:
     route_m: float | None = None
     hose_m: float | None = None
     lift_m: float | None = None
+    lift_error_m: float | None = None
     loads: int | None = None
     minutes_to_quench: Drawn | None = None
     flip_m: float | None = None

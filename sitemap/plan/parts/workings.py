@@ -20,22 +20,25 @@ from sitemap.wording import capital, listed
 Worked = Iterable[tuple[str, tuple[Step, ...]]]
 HEADS = ("Figure", "By", "With", "Gives")
 _HOW = (
-    "Likely values. The range in brackets comes from drawing every uncertain input 2,000 times, eight times of ten "
-    "between the ends printed behind it, or beside it under “Where the figures come from”. F and a number: see "
-    "“Formulas”. Where k stands among the inputs, multiply the result by it: it carries the units."
+    "Likely values. A range in brackets comes from drawing every uncertain input 2,000 times: eight times of ten the "
+    "figure lies between its ends. F and a number: see “Formulas”. Where k stands among the inputs, multiply the "
+    "result by it: it carries the units."
 )
-
 _BY_HAND = (
-    "The range of a heap by hand, nearly: of each bracket take half its width as a share of its number (of one less "
-    "the earth for the earth). The root of the sum of their squares, down to the row in question, is half the range of "
-    "that row as a share of its likely value, to a tenth of itself."
+    "A range by hand, nearly: take the formula again with each number that has a bracket, one at a time, at its low "
+    "and at its high end. The root of the sum of the squares of the rises is how far the high end lies above the "
+    "likely value, that of the falls how far the low end lies below it. In {together} the numbers go up and down "
+    "together: put all at their low ends, then all at their high ends. Each end comes out to a seventh of the width "
+    "of the range, batches to one. Not so where less water arrives (q) than twice what only keeps pace with the glow "
+    "(hold): the high end then lies far above what is found by hand, for a little less water never puts the char out."
 )
+TOGETHER = ("larger", "drawn", "with_reserve")  # formulas whose inputs rest on the same things
 
 
 def workings(a: Assessment, words: Words) -> Section:
     """Every figure of the sheets, step by step."""
     spots = {spot.id: capital(words.shown(KilnName(spot.name))) for spot in a.spots}
-    blocks: list[Block] = [Paragraph(words.own(_HOW), "small"), Paragraph(words.own(_BY_HAND), "small")]
+    blocks: list[Block] = [Paragraph(words.own(_HOW), "small"), Paragraph(_by_hand(words), "small")]
     blocks += _tables(words, "Heap", heap_steps(a))
     blocks += _tables(words, "One batch", _named(kiln_steps(a), spots))
     blocks += _tables(words, "Water", _named(water_steps(a), spots))
@@ -44,6 +47,11 @@ def workings(a: Assessment, words: Words) -> Section:
     sums = tuple(site_steps(a))
     blocks += _tables(words, "Sums", [(words.own("the site"), sums)] if sums else [])
     return Section("workings", words.own("Workings"), tuple(blocks))
+
+
+def _by_hand(words: Words) -> str:
+    """How a range is reworked."""
+    return words.own(_BY_HAND, together=listed(tuple(f"F{formulas()[key].number}" for key in TOGETHER), 9))
 
 
 def _named(worked: Worked, names: dict[str, str]) -> Worked:

@@ -8,7 +8,7 @@ import numpy as np
 
 from sitemap.assessment import Assessment
 from sitemap.plan.largest import printed
-from sitemap.plan.working.step import Step, Value
+from sitemap.plan.working.step import Step, Value, share_of
 from sitemap.ranges import Drawn
 from sitemap.slash.heaps import OfHeap, Row, row_of
 from sitemap.slash.inputs import Input
@@ -39,28 +39,34 @@ def _mass(row: Row, item: SlashItem) -> Iterator[Step]:
     )
     c = gross / (length * width * height)
     shape = Value("c", c, basis=sizes["shape"].basis, ends=_ends(sizes["shape"], c))
-    yield Step("As it lies", "gross", (shape, *inputs), Value("V", gross, "m3"), item.gross_m3)
+    volume = Value("V", gross, "m3") if item.gross_m3 is None else Value.of("V", item.gross_m3, "m3")
+    yield Step("As it lies", "gross", (shape, *inputs), volume, item.gross_m3)
     shares = (
         Value("earth", float(row.earth.values[0]), basis=row.earth.basis, ends=_ends(row.earth)),
         Value("packing", float(row.packing.values[0]), basis=row.packing.basis, ends=_ends(row.packing)),
     )
-    wood = Value("wood", float(row.wood_m3[0]), "m3")
-    yield Step("Wood", "wood", (Value("V", gross, "m3"), *shares), wood, item.wood_m3)
+    wood = Value("a", float(row.wood_m3[0]), "m3") if item.wood_m3 is None else Value.of("a", item.wood_m3, "m3")
+    yield Step("Wood", "wood", (volume, *shares), wood, item.wood_m3)
     density = Value("b", float(row.density.values[0]), "kg_m3", basis=row.density.basis, ends=_ends(row.density))
-    yield Step("Dry wood", "product", (Value("a", wood.number, "m3"), density), _tonnes(item.dry_t.likely), item.dry_t)
+    yield Step("Dry wood", "product", (wood, density), _tonnes(item.dry_t.likely), item.dry_t)
 
 
 def _parts(row: Row | None, item: SlashItem) -> Iterator[Step]:
-    dry = Value("a", item.dry_t.likely, "t", basis="weighed" if row is not None and row.weighed is not None else "")
+    dry = Value.of("a", item.dry_t, "t", basis="weighed" if row is not None and row.weighed is not None else "")
     parts = (
         ("Char stock", item.char_stock_dry_t),
         ("Too thick", item.oversize_dry_t),
         ("Fines, dirt", item.fines_dry_t),
     )
     for name, part in parts:
-        share = part.likely / item.dry_t.likely if item.dry_t.likely else 0.0
-        basis, ends = (row.sorting.basis, _shares(part, item.dry_t)) if row is not None else ("", None)
-        yield Step(name, "product", (dry, Value("b", share, basis=basis, ends=ends)), _tonnes(part.likely), part)
+        basis = "" if row is None else row.sorting.basis
+        yield Step(
+            name,
+            "product",
+            (dry, Value.of("b", share_of(part, item.dry_t), basis=basis)),
+            _tonnes(part.likely),
+            part,
+        )
 
 
 def _ends(drawn: Input, likely: float | None = None) -> tuple[float, float] | None:
@@ -68,14 +74,6 @@ def _ends(drawn: Input, likely: float | None = None) -> tuple[float, float] | No
     share = 1.0 if likely is None else likely / float(drawn.values[0])
     ends = Drawn(share * np.asarray(drawn.values)).triple() if np.ndim(drawn.values) else None
     return None if ends is None else (ends[0], ends[2])
-
-
-def _shares(part: Drawn, whole: Drawn) -> tuple[float, float] | None:
-    """The same of a part of a mass."""
-    if not whole.likely:
-        return None
-    low, _, high = Drawn(part.values / whole.values).triple()
-    return low, high
 
 
 def _tonnes(number: float) -> Value:

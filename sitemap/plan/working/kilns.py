@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
 
 from sitemap.assessment import Assessment, stock_of_site
 from sitemap.between import kilns_at
-from sitemap.kiln import quench, wetness
+from sitemap.kiln import burning, quench, wetness
 from sitemap.kiln.days import soak_and_burn_down
+from sitemap.kiln.standing import figure
 from sitemap.kiln.values import Kiln, KilnRun
 from sitemap.plan.working.step import Step, Value
-from sitemap.tables import value
+from sitemap.ranges import Array, Drawn, Numbers, fixed
+from sitemap.tables import load, value
 
 
 @dataclass(frozen=True)
@@ -22,15 +27,36 @@ class _Batch:
     run: KilnRun
     moisture: float
     extra: float
-    left: float
+    left: Drawn
 
     @property
-    def char_m3(self) -> float:
-        return self.run.char_m3_per_batch.likely
+    def char_m3(self) -> Value:
+        return Value.of("char", self.run.char_m3_per_batch, "m3")
+
+    @cached_property
+    def char_kg(self) -> Drawn:
+        """Dry char [kg]."""
+        return Drawn(self.run.char_m3_per_batch.values * figure("kiln_burning", "char_density", 60, 400))
 
     @property
-    def char_kg(self) -> float:
-        return self.char_m3 * _table("char_density")
+    def measured(self) -> float | None:
+        """Wood brought an hour, where somebody measured it [kg/h]."""
+        return self.facts.machine_feed_kg_h if self.facts.feed_kg_h is None else self.facts.feed_kg_h
+
+    @cached_property
+    def handled(self) -> Array:
+        """Wood brought an hour [kg/h]."""
+        each = figure("kiln_burning", "feed_per_person")
+        return np.asarray(self.run.feeders * each) if self.measured is None else fixed(self.measured)
+
+    def brought(self, symbol: str) -> Value:
+        """The same as it goes into a step."""
+        return Value.of(symbol, Drawn(self.handled), "kg_h", basis="assumed" if self.measured is None else "entered")
+
+    @property
+    def by(self) -> str:
+        """Row of the table that says what the opening burns."""
+        return "feed_per_area" if self.facts.machine_feed_kg_h is None else "feed_per_area_by_machine"
 
 
 def kiln_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
@@ -41,9 +67,20 @@ def kiln_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
         wet = [stocks[heap].moisture for heap in run.heaps if heap in stocks]
         moisture = max((unknown if each is None else each for each in wet), default=unknown)
         extra = float(wetness.extra_water(moisture, _table("wet_from")))
-        left = float(wetness.yield_left(_table("char_yield"), extra))
+        left = Drawn(np.asarray(wetness.yield_left(figure("kiln_burning", "char_yield", 0.05, 0.4), extra)))
         batch = _Batch(facts[run.spot], run, moisture, extra, left)
         yield run.spot, (*_size(batch), *_wood(batch), *_hours(batch), *_water(batch), *_heat(batch))
+
+
+def _from(symbol: str, key: str, unit: str = "", table: str = "kiln_burning", basis: str = "") -> Value:
+    """A figure of a table with its ends, as it goes into a step."""
+    row = load(table)[key]
+    low, high = row.get("low"), row.get("high")
+    return Value(symbol, row["value"], unit, basis=basis, ends=None if low is None or high is None else (low, high))
+
+
+def _drawn(values: Numbers) -> Drawn:
+    return Drawn(np.asarray(values))
 
 
 def _table(key: str, table: str = "kiln_burning") -> float:
@@ -61,128 +98,110 @@ def _size(batch: _Batch) -> Iterator[Step]:
     )
     yield Step("Kiln to the rim", "volume", (r, *sizes), Value("V", hollow.volume_m3, "m3"))
     fill = batch.facts.fill_fraction
-    share = Value("b", batch.char_m3 / hollow.volume_m3, basis="assumed" if fill is None else "entered")
-    volume = Value("a", hollow.volume_m3, "m3")
-    yield Step("Char of a batch", "product", (volume, share), Value("c", batch.char_m3, "m3"), run.char_m3_per_batch)
+    share = _from("b", "fill_fraction", basis="assumed") if fill is None else Value("b", fill, basis="entered")
+    volume, char = Value("a", hollow.volume_m3, "m3"), run.char_m3_per_batch
+    yield Step("Char of a batch", "product", (volume, share), Value("c", char.likely, "m3"), char)
 
 
 def _wood(batch: _Batch) -> Iterator[Step]:
     run = batch.run
-    water = Value("moisture", batch.moisture), Value("usual", _table("wet_from"))
+    water = Value("moisture", batch.moisture), _from("usual", "wet_from")
     yield Step("Extra water in the wood", "extra", water, Value("e", batch.extra))
-    yields = Value("y", _table("char_yield")), Value("extra", batch.extra)
-    yield Step("Char from dry wood", "yield", yields, Value("y", batch.left))
-    density, char = Value("density", _table("char_density"), "kg_m3"), Value("char", batch.char_m3, "m3")
+    yields = _from("y", "char_yield"), Value("extra", batch.extra)
+    yield Step("Char from dry wood", "yield", yields, Value("y", batch.left.likely), batch.left)
+    char = batch.char_m3, _from("density", "char_density", "kg_m3")
     feed = Value("f", run.feed_dry_t_per_batch.likely, "t")
-    yield Step("Dry wood of a batch", "feed", (char, density, Value("y", batch.left)), feed, run.feed_dry_t_per_batch)
-    least = batch.char_kg / _table("char_yield") / 1000
+    inputs = *char, Value.of("y", batch.left)
+    yield Step("Dry wood of a batch", "feed", inputs, feed, run.feed_dry_t_per_batch)
+    usual = figure("kiln_burning", "char_yield", 0.05, 0.4)
+    least = run.feed_dry_t_per_batch if not batch.extra else Drawn(batch.char_kg.values / usual / 1000)
     if batch.extra:
-        dry = (char, density, Value("y", _table("char_yield")))
-        yield Step("Dry wood of a batch, were it dry", "feed", dry, Value("f", least, "t"))
-    stock = Value("stock", run.char_stock_dry_t.likely, "t")
-    yield Step("Batches", "batches", (stock, Value("feed", least, "t")), Value("n", run.batches.likely), run.batches)
+        dry = *char, _from("y", "char_yield")
+        yield Step("Dry wood of a batch, were it dry", "feed", dry, Value("f", least.likely, "t"), least)
+    stock = Value.of("stock", run.char_stock_dry_t, "t"), Value.of("feed", least, "t")
+    yield Step("Batches", "batches", stock, Value("n", run.batches.likely), run.batches)
 
 
 def _hours(batch: _Batch) -> Iterator[Step]:
-    facts, run = batch.facts, batch.run
-    measured = facts.machine_feed_kg_h if facts.feed_kg_h is None else facts.feed_kg_h
-    handled = run.feeders * _table("feed_per_person") if measured is None else measured
-    by = "feed_per_area" if facts.machine_feed_kg_h is None else "feed_per_area_by_machine"
+    """By the hands and by the opening, drawn as the run draws them: the larger is the hours of a batch."""
+    run, feed = batch.run, Value.of("feed", batch.run.feed_dry_t_per_batch, "kg", 1000)
     soak, burn_down = soak_and_burn_down(run.thickest_cm)
-    brought = Value("handled", handled, "kg_h", basis="assumed" if measured is None else "entered")
+    measured = batch.measured
     if measured is None:
-        people = Value("a", run.feeders, basis="people"), Value("b", _table("feed_per_person"), "kg_h")
-        yield Step("Wood brought an hour", "product", people, Value("h", handled, "kg_h"))
-    thick = Value("thick", run.thickest_cm, "cm"), Value("per_radius", _table("soak"), "min/cm")
-    soak_inputs = (*thick, Value("burn_down", burn_down, "min"))
-    yield Step("Thick pieces in before the water", "soak", soak_inputs, Value("s", soak, "min"))
-    hands_inputs = (
-        *(
-            Value("start", _table("start_up"), "h"),
-            Value("feed", run.feed_dry_t_per_batch.likely * 1000, "kg"),
-            brought,
-        ),
-        *(Value("burn_down", burn_down, "min"), Value("soak", soak, "min")),
-    )
-    hands = _table("start_up") + max(run.feed_dry_t_per_batch.likely * 1000 / handled + burn_down / 60, soak / 60)
-    yield Step("Hours by the hands", "hours_hands", hands_inputs, Value("h", hands, "h"))
-    opening = 0.0
-    if facts.feed_kg_h is None:
-        usual = batch.char_m3 * _table("char_density") / _table("char_yield")
-        opening = usual / (run.open_area_m2 * _table(by)) * (1 + batch.extra * _table("wet_slower"))
-        inputs = (
-            *(Value("char", batch.char_m3, "m3"), Value("density", _table("char_density"), "kg_m3")),
-            *(Value("y", _table("char_yield")), Value("A", run.open_area_m2, "m2")),
-            *(
-                Value("per_area", _table(by), "kg_h/m2"),
-                Value("extra", batch.extra),
-                Value("slower", _table("wet_slower")),
-            ),
+        people = Value("a", run.feeders, basis="people"), _from("b", "feed_per_person", "kg_h")
+        yield Step("Wood brought an hour", "product", people, batch.brought("h"), Drawn(batch.handled))
+    thick = Value("thick", run.thickest_cm, "cm"), _from("per_radius", "soak", "min/cm")
+    rest = Value("burn_down", burn_down, "min"), Value("soak", soak, "min")
+    yield Step("Thick pieces in before the water", "soak", (*thick, rest[0]), Value("s", soak, "min"))
+    inputs = _from("start", "start_up", "h"), feed, batch.brought("handled"), *rest
+    start, brought = figure("kiln_burning", "start_up"), batch.handled
+    hands = _drawn(burning.hours_by_hands(start, 1000 * run.feed_dry_t_per_batch.values, brought, burn_down, soak))
+    yield Step("Hours by the hands", "hours_hands", inputs, Value("h", hands.likely, "h"), hands)
+    opening = Drawn.exact(0.0)
+    if batch.facts.feed_kg_h is None:
+        usual = burning.feed_per_batch(run.char_m3_per_batch.values, _table("char_density"), _table("char_yield"))
+        slower = figure("kiln_burning", "wet_slower", 0.0)
+        by_area = burning.hours_by_opening(usual, run.open_area_m2, figure("kiln_burning", batch.by))
+        opening = _drawn(wetness.grown(by_area, batch.extra, slower))
+        of_area = (
+            *(batch.char_m3, Value("density", _table("char_density"), "kg_m3"), Value("y", _table("char_yield"))),
+            *(Value("A", run.open_area_m2, "m2"), _from("per_area", batch.by, "kg_h/m2")),
+            *(Value("extra", batch.extra), _from("slower", "wet_slower")),
         )
-        yield Step("Hours by the opening", "hours_opening", inputs, Value("h", opening, "h"))
-    both = Value("a", hands, "h"), Value("b", opening, "h")
-    yield Step("Lighting to water", "larger", both, Value("h", run.hours_per_batch.likely, "h"), run.hours_per_batch)
+        yield Step("Hours by the opening", "hours_opening", of_area, Value("h", opening.likely, "h"), opening)
+    both, hours = (Value.of("a", hands, "h"), Value.of("b", opening, "h")), run.hours_per_batch
+    yield Step("Lighting to water", "larger", both, Value("h", hours.likely, "h"), hours)
 
 
 def _water(batch: _Batch) -> Iterator[Step]:
     run, facts = batch.run, batch.facts
-    char_c, steel_c, water_c = (_table(f"{what}_temperature", "quench") for what in ("char", "steel", "water"))
-    h_char = float(quench.char_heat(char_c, quench.BOILING_C))
+    steel_c, water_c = (_table(f"{what}_temperature", "quench") for what in ("steel", "water"))
+    char_c = figure("quench", "char_temperature", quench.BOILING_C, 1400)
+    h_char = _drawn(quench.char_heat(char_c, quench.BOILING_C))
     h_steel = float(quench.steel_heat(steel_c, quench.BOILING_C))
-    mass = Value("m_char", batch.char_kg, "kg")
-    volume = Value("a", batch.char_m3, "m3"), Value("b", _table("char_density"), "kg_m3")
-    yield Step("Char of a batch, dry", "product", volume, mass)
-    yield Step("Heat in the char", "char_heat", (Value("T", char_c, "c", True),), Value("h_char", h_char))
+    mass = Value.of("m_char", batch.char_kg, "kg")
+    volume = replace(batch.char_m3, symbol="a"), _from("b", "char_density", "kg_m3")
+    yield Step("Char of a batch, dry", "product", volume, replace(mass, ends=None), batch.char_kg)
+    hot = replace(_from("T", "char_temperature", "c", "quench"), fixed=True)
+    yield Step("Heat in the char", "char_heat", (hot,), Value("h_char", h_char.likely), h_char)
     yield Step("Heat in the steel", "steel_heat", (Value("T", steel_c, "c", True),), Value("h_steel", h_steel))
     heats = (
-        *(mass, Value("h_char", h_char), Value("m_steel", facts.steel_kg, "kg"), Value("h_steel", h_steel)),
+        *(mass, Value.of("h_char", h_char), Value("m_steel", facts.steel_kg, "kg"), Value("h_steel", h_steel)),
         Value("t", water_c, "c", True),
     )
-    floor = run.quench_floor_l.likely
-    yield Step("Least water", "boiled", heats, Value("w", floor, "l"), run.quench_floor_l)
-    yield _quench(batch, "Water for one quench", run.method, floor)
+    yield Step("Least water", "boiled", heats, Value("w", run.quench_floor_l.likely, "l"), run.quench_floor_l)
+    yield _quench(batch, "Water for one quench", run.method)
     if run.flood_l is not None:
-        yield _quench(batch, "Water to flood a full kiln", "flooded", floor)
-    hold = Value("a", run.open_area_m2, "m2"), Value("b", _table("hold", "quench"), "l_min/m2")
+        yield _quench(batch, "Water to flood a full kiln", "flooded")
+    hold = Value("a", run.open_area_m2, "m2"), _from("b", "hold", "l_min/m2", "quench")
     yield Step("Flow that only keeps pace", "product", hold, Value("q", run.hold_l_min.likely, "l_min"), run.hold_l_min)
-    loss = Value("loss", _table("glowing_loss", "quench"))
-    burning = (mass, Value("A", run.open_area_m2, "m2"), loss)
-    yield Step("Burns out without water", "burn_out", burning, Value("h", run.burn_out_h.likely, "h"), run.burn_out_h)
+    burning_out = mass, Value("A", run.open_area_m2, "m2"), _from("loss", "glowing_loss", table="quench")
+    hours = Value("h", run.burn_out_h.likely, "h")
+    yield Step("Burns out without water", "burn_out", burning_out, hours, run.burn_out_h)
 
 
-def _quench(batch: _Batch, figure: str, method: str, floor_l: float) -> Step:
+def _quench(batch: _Batch, figure: str, method: str) -> Step:
     run, facts = batch.run, batch.facts
     leaks = method == "flooded" or (method == "unraked_or_machine_bin" and facts.leak_known)
     drawn = run.quench_l_per_batch if figure == "Water for one quench" else run.flood_l
     assert drawn is not None, "a kiln that cannot be flooded has no such step"
     inputs = (
-        *(Value("char", batch.char_m3, "m3"), Value("method", _table(method, "quench"), "l/m3")),
-        *(Value("least", floor_l, "l"), Value("leak", facts.leak_l_min if leaks else 0.0, "l_min")),
+        *(batch.char_m3, _from("method", method, "l/m3", "quench")),
+        *(Value.of("least", run.quench_floor_l, "l"), Value("leak", facts.leak_l_min if leaks else 0.0, "l_min")),
         *(Value("minutes", _table("no_steam_within", "quench"), "min"), Value("extra", batch.extra)),
-        Value("more", _table("wet_more_water")),
+        _from("more", "wet_more_water"),
     )
     return Step(figure, "quench", inputs, Value("w", drawn.likely, "l"), drawn)
 
 
 def _heat(batch: _Batch) -> Iterator[Step]:
-    run = batch.run
-    rate = run.feed_dry_t_per_h.likely * 1000
+    run, rate = batch.run, Value.of("rate", batch.run.feed_dry_t_per_h, "kg_h", 1000)
     if batch.facts.feed_kg_h is None:
-        yield _rate(batch, rate)
-    inputs = Value("rate", rate, "kg_h", True), Value("y", batch.left), Value("M", _table("feed_moisture"))
+        area = Value("A", run.open_area_m2, "m2"), _from("per_area", batch.by, "kg_h/m2")
+        burned = _drawn(1000 * run.feed_dry_t_per_h.values)
+        inputs = *area, batch.brought("handled")
+        yield Step("Dry wood burned an hour", "rate", inputs, replace(rate, ends=None), burned)
+    inputs = replace(rate, fixed=True), Value.of("y", batch.left), _from("M", "feed_moisture")
     yield Step("Heat of the fire", "heat", inputs, Value("Q", run.heat_kw.likely, "kw"), run.heat_kw)
-    peak = Value("a", run.heat_kw.likely, "kw"), Value("b", _table("pulse"))
+    peak = Value.of("a", run.heat_kw, "kw"), _from("b", "pulse")
     yield Step("Heat of the fire, most", "product", peak, Value("Q", run.heat_peak_kw.likely, "kw"), run.heat_peak_kw)
-
-
-def _rate(batch: _Batch, rate: float) -> Step:
-    """What burns an hour, where it was not measured."""
-    facts, run = batch.facts, batch.run
-    measured = facts.machine_feed_kg_h
-    by = "feed_per_area" if measured is None else "feed_per_area_by_machine"
-    handled = run.feeders * _table("feed_per_person") if measured is None else measured
-    inputs = (
-        *(Value("A", run.open_area_m2, "m2"), Value("per_area", _table(by), "kg_h/m2")),
-        Value("handled", handled, "kg_h"),
-    )
-    return Step("Dry wood burned an hour", "rate", inputs, Value("rate", rate, "kg_h"), None)

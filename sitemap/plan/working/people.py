@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from sitemap import tables
 from sitemap.assessment import Assessment
 from sitemap.between import kiln_radius_m, kilns_at
-from sitemap.plan.working.step import Step, Value
+from sitemap.kiln.values import Burns
+from sitemap.plan.working.step import Step, Value, share_of
+from sitemap.ranges import Drawn
 from sitemap.safety.embers import FOOT_M, LOFT_PER_FLAME, MPH_M_S
 from sitemap.safety.heat import flame_height_m, radiant_distance_m, refuge_distance_m
-from sitemap.tables import value
+from sitemap.tables import load, value
 
 
 def people_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
@@ -59,15 +61,14 @@ def _embers(flame_m: float, patrol_m: float | None) -> Iterator[Step]:
 def site_steps(a: Assessment) -> Iterator[Step]:
     """The sums: char, bags and their weights, the reserve, what each source must give, the refuge."""
     burn = a.burn
-    if burn.char_m3 is None or burn.bag_dry_kg is None or burn.reserve_l is None:
+    if burn.char_m3 is None or burn.char_t is None or burn.bag_dry_kg is None or burn.reserve_l is None:
         return
     for run in a.kilns:
-        stock = run.char_stock_dry_t.likely
-        yields = Value("a", stock, "t"), Value("b", run.char_t.likely / stock if stock else 0.0)
+        yields = Value.of("a", run.char_stock_dry_t, "t"), Value.of("b", share_of(run.char_t, run.char_stock_dry_t))
         yield Step("Char of {of}", "product", yields, Value("char", run.char_t.likely, "t"), run.char_t, run.name)
-    yield from _containers(a)
-    largest = max(run.quench_l_per_batch.likely for run in a.kilns)
-    both = Value("a", largest, "l", basis="largest quench"), Value("b", value("quench", "least_reserve"), "l")
+    yield from _containers(burn, burn.char_m3, burn.char_t, burn.bag_dry_kg)
+    largest = max((run.quench_l_per_batch for run in a.kilns), key=lambda drawn: drawn.likely)
+    both = Value.of("a", largest, "l", basis="largest quench"), Value("b", value("quench", "least_reserve"), "l")
     yield Step("Reserve for an escape", "larger", both, Value("reserve", burn.reserve_l.likely, "l"), burn.reserve_l)
     height = a.source.section("season").number("fuel_height_m")
     for factor in (1.0, 5.0, 10.0) if height is not None else ():
@@ -76,18 +77,16 @@ def site_steps(a: Assessment) -> Iterator[Step]:
         yield Step("Refuge, factor {of}", "refuge", inputs, Value("clear", clear, "m"), of=f"{factor:g}")
 
 
-def _containers(a: Assessment) -> Iterator[Step]:
-    burn = a.burn
-    assert burn.char_m3 is not None, "site_steps has looked"
-    char, density = Value("char", burn.char_m3.likely, "m3"), value("kiln_burning", "char_density")
+def _containers(burn: Burns, char_m3: Drawn, char_t: Drawn, bag: Drawn) -> Iterator[Step]:
+    char, row = Value.of("char", char_m3, "m3"), load("kiln_burning")["char_density"]
     bag_m3 = value("kiln_burning", "bulk_bag") / 1000
-    volume = Value("a", burn.char_t.likely if burn.char_t else 0.0, "t"), Value("b", 1 / density, "m3/kg")
-    yield Step("Char, loose", "product", volume, char, burn.char_m3)
+    loose = Value("b", 1 / row["value"], "m3/kg", ends=(1 / row["high"], 1 / row["low"]))
+    yield Step("Char, loose", "product", (Value.of("a", char_t, "t"), loose), char, char_m3)
     each = Value("each", bag_m3, "m3")
     yield Step("Bags", "containers", (char, each), Value("n", burn.bags.likely if burn.bags else 0.0), burn.bags)
-    dry = Value("dry", burn.bag_dry_kg.likely if burn.bag_dry_kg else 0.0, "kg")
-    weighs = Value("a", bag_m3, "m3"), Value("b", density, "kg_m3")
-    yield Step("One bag, dry", "product", weighs, dry, burn.bag_dry_kg)
+    dry = Value.of("dry", bag, "kg")
+    weighs = Value("a", bag_m3, "m3"), Value("b", row["value"], "kg_m3", ends=(row["low"], row["high"]))
+    yield Step("One bag, dry", "product", weighs, dry, bag)
     held = value("kiln_burning", "soaked_water_per_char")
     wet = (
         ("One bag, damp", value("kiln_burning", "damp_water_share"), burn.bag_damp_kg),

@@ -9,6 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.kiln.days import turn_key
 from sitemap.plan.say import name_of
 from sitemap.plan.working.step import Step, Value
+from sitemap.ranges import Drawn, fixed
 from sitemap.reasons import KilnName
 from sitemap.water.budget import stock_of
 from sitemap.water.of_site import sources_of
@@ -27,43 +28,39 @@ def source_steps(a: Assessment) -> Iterator[tuple[str, tuple[Step, ...]]]:
 
 def _asked(a: Assessment, budget: SourceBudget, refill_l_min: float) -> Iterator[Step]:
     """Kiln after kiln, then the reserve. Of the spots one kiln works in turn, the one that draws most."""
-    total, drawn = 0.0, list(_drawn(a, budget, refill_l_min))
-    most = {turn: max(litres for of, litres, _, _ in drawn if of == turn) for turn, _, _, _ in drawn}
+    total, drawn = Drawn.exact(0.0), list(_drawn(a, budget, refill_l_min))
+    most = {turn: max(litres.likely for of, litres, _, _ in drawn if of == turn) for turn, _, _, _ in drawn}
     for turn, litres, spot, inputs in drawn:
-        if litres < most.get(turn, math.inf):
+        if litres.likely < most.get(turn, math.inf):
             continue
         del most[turn]
-        yield Step(
-            "With {of}",
-            "drawn",
-            (Value("before", total, "l"), *inputs),
-            Value("w", total + litres, "l"),
-            of=KilnName(name_of(a, spot)),
-        )
-        total += litres
+        before, total = Value.of("before", total, "l"), Drawn(total.values + litres.values)
+        of = KilnName(name_of(a, spot))
+        yield Step("With {of}", "drawn", (before, *inputs), Value("w", total.likely, "l"), total, of)
     assert budget.litres_needed is not None, "source_steps has looked"
-    needed = budget.litres_needed.likely
-    both = Value("quenches", total, "l"), Value("reserve", needed - total, "l")
-    yield Step("Needed with reserve", "with_reserve", both, Value("w", needed, "l"), budget.litres_needed)
+    needed = budget.litres_needed
+    reserve = Value.of("reserve", Drawn(needed.values - total.values), "l")
+    both = Value.of("quenches", total, "l"), reserve
+    yield Step("Needed with reserve", "with_reserve", both, Value("w", needed.likely, "l"), needed)
 
 
 def _drawn(
     a: Assessment, budget: SourceBudget, refill_l_min: float
-) -> Iterator[tuple[str, float, str, tuple[Value, ...]]]:
+) -> Iterator[tuple[str, Drawn, str, tuple[Value, ...]]]:
     """Turn, litres, spot and what they are reckoned from, of every kiln that draws from a source."""
     runs = {run.spot: run for run in a.kilns}
     for wet in a.water.spots if a.water else ():
         line, run = wet.quench, runs.get(wet.spot_id)
         if line.source != budget.id or line.litres is None or run is None or not counts(line):
             continue
-        took = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
+        took = line.minutes_to_quench.values if line.minutes_to_quench else fixed(0.0)
         often = run.batches_per_day or 1
         inputs = (
-            *(Value("n", often), Value("litres", line.litres.likely, "l")),
-            *(Value("refill", refill_l_min, "l_min"), Value("minutes", took, "min")),
+            *(Value("n", often), Value.of("litres", line.litres, "l")),
+            *(Value("refill", refill_l_min, "l_min"), Value("minutes", float(took[0]), "min")),
         )
         turn = turn_key(run) if run.never_twice else run.spot
-        yield turn, often * (line.litres.likely - refill_l_min * took), run.spot, inputs
+        yield turn, Drawn(often * (line.litres.values - refill_l_min * took)), run.spot, inputs
 
 
 def counts(line: WaterLine) -> bool:

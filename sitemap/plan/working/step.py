@@ -17,6 +17,8 @@ from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
 
+import numpy as np
+
 from sitemap.plan.phrases import Words
 from sitemap.ranges import Drawn
 from sitemap.reasons import Fact
@@ -60,6 +62,12 @@ class Value:
     basis: str = ""
     ends: tuple[float, float] | None = None
 
+    @classmethod
+    def of(cls, symbol: str, drawn: Drawn, unit: str = "", times: float = 1.0, basis: str = "") -> Value:
+        """A drawn figure, with its ends, as it goes into a step; times : of the figure's own unit in one of `unit`"""
+        low, likely, high = (times * each for each in drawn.triple())
+        return cls(symbol, likely, unit, basis=basis, ends=(low, high))
+
     def shown(self, system: str) -> tuple[float, str]:
         """The number and its unit as a person of a system reads them."""
         system = "metric" if self.fixed else system
@@ -78,6 +86,11 @@ class Value:
             told.append("–".join(rounded(replace(self, number=end).shown(words.units)[0], 3) for end in self.ends))
         rests = f" ({', '.join(told)})" if told else ""
         return f"{self.symbol} = {plain(number)}{' ' if label else ''}{label}{rests}"
+
+
+def share_of(part: Drawn, whole: Drawn) -> Drawn:
+    """A part as a share of the whole, drawn together; nothing where the whole is nothing."""
+    return Drawn(np.divide(part.values, whole.values, out=np.zeros_like(whole.values), where=whole.values > 0))
 
 
 @dataclass(frozen=True)
@@ -111,7 +124,7 @@ def told(step: Step, words: Words) -> tuple[str, str, str, str]:
         low, _, high = step.spread.triple()
         ends = [replace(step.result, number=end).shown(system)[0] for end in (low, high)]
         if ends[0] != ends[1]:
-            gives += f" ({rounded(ends[0], 2)}–{rounded(ends[1], 2)})"
+            gives += f" ({rounded(ends[0], 3)}–{rounded(ends[1], 3)})"
     inputs = [value.told(words) for value in step.inputs]
     factor = step.factor(system)
     if abs(factor - 1) > _SAME and step.formula != "balance":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,7 +12,8 @@ from sitemap.hydraulics import friction, nozzle, shuttle
 from sitemap.hydraulics.friction import hazen_williams_loss_m, minor_loss_m
 from sitemap.hydraulics.steady_flow import HoseRun
 from sitemap.kiln.values import KilnRun
-from sitemap.plan.working.step import Step, Value
+from sitemap.plan.working.step import Step, Value, evaluate, formulas
+from sitemap.ranges import Array, Drawn
 from sitemap.reasons import Term
 from sitemap.water.bucket import bucket_of
 from sitemap.water.equipment import Rig, rig_of
@@ -22,6 +23,8 @@ from sitemap.water.reading import links_of
 from sitemap.water.records import Kit, Link, Source
 from sitemap.water.shuttle import Trip, hand_trip, machine_trips
 from sitemap.water.values import WaterLine
+
+NOTHING_M = 0.01  # head that is left where the balance holds
 
 
 @dataclass(frozen=True)
@@ -61,11 +64,10 @@ def _hose(line: WaterLine, spot: str, gear: _Gear) -> Iterator[Step]:
     assert flow is not None, "a line that brings nothing has no steps"
     link = next((each for each in gear.links if each.source == line.source and each.spot == spot), None)
     bucket = bucket_of(link)
-    q = Value("q", flow.likely, "l_min")
     tested = bucket is not None and abs(bucket.flow_l_min - flow.likely) < 1e-6 * flow.likely
     if bucket is not None and tested:
         filled = Value("litres", bucket.litres, "l"), Value("seconds", bucket.seconds, "s")
-        yield Step("{of}: flow", "bucket", filled, q, of=Term(_label(line)))
+        yield Step("{of}: flow", "bucket", filled, Value("q", flow.likely, "l_min"), of=Term(_label(line)))
     try:
         rig = rig_of(gear.sources[line.source or ""], gear.kit, gear.altitude_m)
     except NoLineError:
@@ -74,7 +76,7 @@ def _hose(line: WaterLine, spot: str, gear: _Gear) -> Iterator[Step]:
     pressure = Value("p", float(nozzle.outlet_pressure_kpa(rig.outlet_factor, flow.likely)), "kpa")
     fixed_q = Value("q", flow.likely, "l_min", True)
     if not tested and rig.relay is None and not rig.supply.table and line.lift_m is not None:
-        yield from _balance(line, rig, fixed_q, pressure)
+        yield from _balance(line, rig, replace(Value.of("q", flow, "l_min"), fixed=True), pressure)
     yield Step("{of}: at the nozzle", "nozzle", (fixed_q, factor), pressure, of=Term(_label(line)))
 
 
@@ -82,30 +84,55 @@ def _label(line: WaterLine) -> str:
     return "Quench line" if line.line == "quench" else "Attack line"
 
 
-def _balance(line: WaterLine, rig: Rig, q: Value, pressure: Value) -> Iterator[Step]:
-    """Head of the supply less all losses is nothing: that is how the flow was found."""
-    name, supply, lost = _label(line), rig.supply, 0.0
-    head = 0.0
+def _balance(line: WaterLine, rig: Rig, flow: Value, pressure: Value) -> Iterator[Step]:
+    """Head of the supply less all losses is nothing: that is how the flow was found. Last, how far it may lie off."""
+    name, supply, q = Term(_label(line)), rig.supply, replace(flow, ends=None)
+    share, exponent = float(rig.supply_share[0]), supply.exponent if supply.fall else 0.0
+    still = head = share * supply.most_head_m
     if supply.fall:
-        share = float(rig.supply_share[0])
-        still = (supply.most_head_m / supply.fall) ** (1 / supply.exponent)
         head = share * float(supply.head_m(q.number))
+        most = (supply.most_head_m / supply.fall) ** (1 / supply.exponent)
         pump = (
-            *(Value("share", share), Value("H0", supply.most_head_m, "m", True), q),
-            *(Value("Q0", still, "l_min", True), Value("n", supply.exponent)),
+            *(Value("share", share, ends=_ends(rig.supply_share)), Value("H0", supply.most_head_m, "m", True), q),
+            *(Value("Q0", most, "l_min", True), Value("n", supply.exponent)),
         )
-        yield Step("{of}: head at the flow", "supply", pump, Value("H", head, "m", True), of=Term(name))
-    else:
-        head = supply.most_head_m * float(rig.supply_share[0])
-    for hose in rig.all_hoses(line.route_m or 0.0):
-        if float(np.asarray(hose.length_m)) > 0 or hose.loss_coefficient:
-            for step in _hose_losses(name, hose, q, float(rig.friction_share[0])):
-                lost += step.result.number
-                yield step
-    lift, p = Value("lift", line.lift_m or 0.0, "m", True), Value("p", pressure.number, "kpa", True)
+        yield Step("{of}: head at the flow", "supply", pump, Value("H", head, "m", True), of=name)
+    losses = [
+        step
+        for hose in rig.all_hoses(line.route_m or 0.0)
+        if float(np.asarray(hose.length_m)) > 0 or hose.loss_coefficient
+        for step in _hose_losses(_label(line), hose, q, float(rig.friction_share[0]))
+    ]
+    yield from losses
+    lost = sum(step.result.number for step in losses)
+    p = Value("p", pressure.number, "kpa", True)
+    error = line.lift_error_m or 0.0
+    lift = Value("lift", line.lift_m or 0.0, "m", True)
     heads = Value("supply", head, "m", True), lift, Value("losses", lost, "m", True), p
-    left = head - (line.lift_m or 0.0) - lost - pressure.number / friction.KPA_PER_M
-    yield Step("{of}: what is left", "balance", heads, Value("left", round(left, 6), "m", True), of=Term(name))
+    left = head - lift.number - lost - p.number / friction.KPA_PER_M
+    yield Step("{of}: what is left", "balance", heads, Value("left", round(left, 6), "m", True), of=name)
+    if abs(left) > NOTHING_M:
+        return  # what the source yields, not the hose, holds the flow
+    fittings = sum(step.result.number for step in losses if step.formula == "fittings")
+    moved = (
+        *(flow, Value("supply", head, "m", True), Value("s", _half(rig.supply_share))),
+        *(Value("friction", lost - fittings, "m", True), Value("r", _half(rig.friction_share))),
+        *(Value("e", error, "m", True), Value("fittings", fittings, "m", True), p),
+        *(Value("n", exponent), Value("still", still, "m", True)),
+    )
+    found = evaluate(formulas()["flow_moves"].form, {each.symbol: each.number for each in moved})
+    yield Step("{of}: the flow may be off by", "flow_moves", moved, Value("dq", found, "l_min", True), of=name)
+
+
+def _ends(draws: Array) -> tuple[float, float]:
+    low, _, high = Drawn(np.array(draws)).triple()
+    return low, high
+
+
+def _half(draws: Array) -> float:
+    """Half of the range of what is drawn, as a share of its likely value."""
+    low, high = _ends(draws)
+    return (high - low) / 2 / float(draws[0])
 
 
 def _hose_losses(name: str, hose: HoseRun, q: Value, share: float) -> Iterator[Step]:
@@ -141,10 +168,20 @@ def _loads(line: WaterLine, gear: _Gear) -> Iterator[Step]:
     way, v1 = Value("way", line.route_m or 0.0, "m", True), Value("v1", trip.loaded_km_h, "km_h", True)
     ends = Value("load", trip.load_min, "min"), Value("dump", trip.dump_min, "min")
     minutes = float(shuttle.cycle_min(way.number, trip.loaded_km_h, trip.empty_km_h, trip.load_min, trip.dump_min))
-    cycle = Value("cycle", minutes, "min")
-    yield Step("Round trip", "cycle", (*ends, way, v1, Value("v2", trip.empty_km_h, "km_h", True)), cycle)
+    cycle, spread = Value("cycle", minutes, "min"), _cycle(trip, flow)
+    pace = Value("pace", trip.pace[0], ends=None if spread is None else trip.pace[1:])
+    yield Step("Round trip", "cycle", (*ends, way, v1, Value("v2", trip.empty_km_h, "km_h", True), pace), cycle, spread)
+    if spread is not None:
+        cycle = Value.of("cycle", spread, "min")
     brings = Value("n", trip.carriers), Value("brings", trip.litres, "l"), cycle
     yield Step("{of}: flow", "haul", brings, Value("q", flow.likely, "l_min"), flow, Term("Quench line"))
+
+
+def _cycle(trip: Trip, flow: Drawn) -> Drawn | None:
+    """Minutes of a round trip as drawn, from the flow they make; None where it was timed."""
+    if flow.low == flow.high:
+        return None
+    return Drawn(trip.carriers * trip.litres * shuttle.WORKING_SHARE / flow.values)
 
 
 def _quench(line: WaterLine, run: KilnRun | None, gear: _Gear) -> Iterator[Step]:
@@ -152,8 +189,8 @@ def _quench(line: WaterLine, run: KilnRun | None, gear: _Gear) -> Iterator[Step]
     flow, litres = line.flow_l_min, line.litres
     if run is None or flow is None or litres is None or line.minutes_to_quench is None:
         return
-    q, hold = Value("q", flow.likely, "l_min"), Value("hold", run.hold_l_min.likely, "l_min")
-    asked = Value("litres", run.quench_l_per_batch.likely, "l")
+    q, hold = Value.of("q", flow, "l_min"), Value.of("hold", run.hold_l_min, "l_min")
+    asked = Value.of("litres", run.quench_l_per_batch, "l")
     yield Step("Water it takes at this flow", "growth", (asked, hold, q), Value("w", litres.likely, "l"), litres)
     first = line.minutes_to_quench.likely - litres.likely / flow.likely
     if line.way == "hose":
@@ -164,7 +201,7 @@ def _quench(line: WaterLine, run: KilnRun | None, gear: _Gear) -> Iterator[Step]
             way = Value("load", trip.load_min, "min"), Value("way", line.route_m or 0.0, "m", True)
             one = (*way, Value("v1", trip.loaded_km_h, "km_h", True))
             yield Step("First load there", "first_load", one, Value("first", first, "min"))
-    done = Value("first", first, "min"), Value("litres", litres.likely, "l"), q
+    done = Value("first", first, "min"), asked, q, hold
     took = line.minutes_to_quench
     yield Step("Quench done", "minutes", done, Value("minutes", took.likely, "min"), took)
 
