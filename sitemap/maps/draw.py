@@ -19,7 +19,7 @@ from sitemap.maps.sectors import sector_overlays
 from sitemap.maps.symbols import symbol_of
 from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text, to_turning
 from sitemap.safety.effects import RULED_OUT
-from sitemap.safety.setbacks import MEASURE
+from sitemap.safety.near import MEASURE
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.terrain.relief import contour_interval, contours

@@ -14,11 +14,12 @@ from sitemap.day.decision import Bar
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import PASSES
+from sitemap.safety.near import MEASURE, ruled
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, targets_of
 from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.reading import read_thing, shape_on
 from sitemap.safety.rules import governing
-from sitemap.safety.setbacks import MEASURE, Setback, ruled
+from sitemap.safety.setbacks import Setback
 from sitemap.safety.targets import Target, target_of
 from sitemap.telling import sentence
 from sitemap.units import Toward, to_display, unit_label

@@ -9,8 +9,8 @@ import shapely
 
 from sitemap import tables
 from sitemap.reasons import Reason, metres, reason
+from sitemap.safety.near import MEASURE, TOO_CLOSE, TOUCHING_M, Spot
 from sitemap.safety.permission import Check, checked
-from sitemap.safety.setbacks import MEASURE, TOO_CLOSE, TOUCHING_M, Spot
 from sitemap.safety.targets import Target
 
 PAD_M = 3.0  # [m] bare ground between a kiln or a heap and char that is tipped out; ours (C)

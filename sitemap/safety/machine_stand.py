@@ -8,18 +8,10 @@ import shapely
 
 from sitemap.reasons import metres, reason
 from sitemap.safety import power_line
+from sitemap.safety.near import FAR_ENOUGH, OWNED_LINES, TOO_CLOSE, TOUCHING_M, WORDS, is_alone, verdict_codes
 from sitemap.safety.permission import Check, answer_about, checked
 from sitemap.safety.records import Asked
-from sitemap.safety.setbacks import (
-    FAR_ENOUGH,
-    OWNED_LINES,
-    TOO_CLOSE,
-    TOUCHING_M,
-    WORDS,
-    agreement,
-    is_alone,
-    verdict_codes,
-)
+from sitemap.safety.setbacks import agreement
 from sitemap.safety.targets import Target
 
 

@@ -20,23 +20,14 @@ from sitemap.safety.effects import worst_effect
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.safety.looked import looked_checks
 from sitemap.safety.machine_stand import machine_stand_checks
+from sitemap.safety.near import Ruled, Spot, ruled, targets_by_rule
 from sitemap.safety.own_rules import own_rule_checks
 from sitemap.safety.permission import Check, authority_check, checked, owner_checks
 from sitemap.safety.power_line import longest_reach_m
 from sitemap.safety.reading import LABELS, read_asked, read_looked, read_machine, read_pad, read_thing, shape_on
 from sitemap.safety.records import Asked, Looked, Machine, Pad
 from sitemap.safety.rules import Rule
-from sitemap.safety.setbacks import (
-    LISTED_BEYOND_RULE_M,
-    Ruled,
-    Setback,
-    Spot,
-    Targets,
-    distance_checks,
-    ruled,
-    setbacks_of,
-    targets_by_rule,
-)
+from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback, distance_checks, setbacks_of
 from sitemap.safety.targets import Target, default_error_m, feed_heap, sized_heap, target_of
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import Day, tick_doubt, why_not
@@ -198,6 +189,7 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
     placed = {each.spot.id: spot for each in kilns if (spot := _spot(marks[each.spot.id], each.radius_m)) is not None}
     every = (*targets, *(_as_target(spot, marks[spot.id]) for spot in placed.values()))
     columns = targets_by_rule(every, around.rules, around.asked, reach_m)
+    setbacks = dict(zip(placed, setbacks_of(tuple(placed.values()), columns, beyond_m), strict=True))
     own_stands = _stands_by_spot(around, placed.values())
     shared = _shared_checks(around, targets, reach_m)
     places = tuple(_target(each, around.plane) for each in around.features if each.kind in CREW_KINDS)
@@ -209,7 +201,7 @@ def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LIS
         near: tuple[Check, ...] = ()
         if spot is not None:
             near = (*crew_place_checks(spot, places), *downwind_checks(spot, (*places, *staged), around.wind_from_deg))
-        found.append(_spot_safety(each, spot, columns, beyond_m, (*stands, *near), shared))
+        found.append(_spot_safety(each, setbacks.get(each.spot.id), (*stands, *near), shared))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]
     if any(target.error_assumed for target in (*targets, *marks.values())):
@@ -291,21 +283,17 @@ def _as_target(spot: Spot, mark: Target) -> Target:
 
 def _spot_safety(
     each: Standing,
-    spot: Spot | None,
-    targets: Targets,
-    beyond_m: float,
+    setbacks: tuple[Setback, ...] | None,
     stands: tuple[Check, ...],
     shared: tuple[Check, ...],
 ) -> SpotSafety:
     radius_m = each.radius_m or UNKNOWN_RADIUS_M
     diameter_m = math.sqrt(4 * each.area_m2 / math.pi) if each.area_m2 else NARROWEST * radius_m
     checks = _stand_checks(each.spot.once(read_pad), each, diameter_m)
-    setbacks: tuple[Setback, ...] = ()
-    if spot is None:
+    if setbacks is None:
         why = reason("safety.not_placed", kiln=KilnName(each.spot.name))
         checks.append(checked("place", "not known", each.spot.id, why))
     else:
-        setbacks = setbacks_of(spot, targets, beyond_m)
         checks += [*distance_checks(setbacks), *stands]
     checks += shared
     limits = tables.load("heat_limits")
@@ -321,7 +309,7 @@ def _spot_safety(
         id=each.spot.id,
         checks=tuple(checks),
         effect=worst_effect(check.effect for check in checks),
-        setbacks=setbacks,
+        setbacks=setbacks or (),
         flame_height_m=flame_m,
         rest_m=max(float(limits["rest_floor"]["least_m"]), from_rim_m),
         visitors_m=max(float(limits["visitor_floor"]["least_m"]), from_rim_m),

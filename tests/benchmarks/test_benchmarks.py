@@ -15,7 +15,7 @@ from tests.benchmarks.__main__ import BENCHES
 HERE = Path(__file__).parent
 LINES = {  # what each must say: a word of its yardstick and of what the app does
     "bench_heaps": ("plain", "assess", "one edit", "exponent"),
-    "bench_setbacks": ("tree", "targets with rules", "spots", "exponent"),
+    "bench_setbacks": ("tree", "columns", "goal", "shown", "exponent"),
     "bench_hose": ("together", "one by one", "largest difference"),
     "bench_routes": ("yardstick", "graph for a hose", "source moved", "best spot"),
     "bench_assess": ("first", "kiln spot moved", "heap moved", "source moved", "building moved"),
@@ -48,7 +48,7 @@ def test_law_no_benchmark_is_left_out_of_the_command() -> None:
     [
         ("bench_heaps", {"sitemap.assessment.assess"}),
         ("bench_assess", {"sitemap.assessment.assess"}),
-        ("bench_setbacks", {"sitemap.safety.setbacks.setbacks_of", "sitemap.safety.setbacks.targets_by_rule"}),
+        ("bench_setbacks", {"sitemap.safety.near.near_of", "sitemap.safety.near.targets_by_rule"}),
         ("bench_routes", {"sitemap.terrain.routes.field", "sitemap.siting.ranking.ranked_spots"}),
         ("bench_hose", {"sitemap.hydraulics.steady_flow.steady_flow_l_min"}),
     ],
