@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shapely.geometry import Point
@@ -14,7 +14,8 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.reading import hour_minute
 from sitemap.reasons import KilnName, Reason, Term, reason
 from sitemap.safety.permission import Check, checked
-from sitemap.season.batches import NO_KILN, Batch, Places, batches_of, place_of, places_of
+from sitemap.season.batches import NO_KILN, Batch, batches_of, places_of
+from sitemap.season.beds import beds_of, looks_of
 from sitemap.season.cold import Cold, Due, Look, Since, cold_after
 from sitemap.site.burned_places import stood_at
 from sitemap.site.model import Entry, Feature, Site
@@ -35,7 +36,7 @@ DUE_WORDS = {
 class Burned:
     """One place where something burned.
 
-    place, name, spot : as of a `Batch`
+    place, name, spot : as of a `Batch`; of several places of one kiln the name says which
     at : where it burned, each place (longitude, latitude); empty where nobody knows
     on : day of its last batch; None where one has no day, or none that can be
     cold : what the looks say; None where the day is not known
@@ -61,7 +62,7 @@ class Burned:
 
 
 def burned_of(site: Site, today: dt.date | None, before: dt.date | None = None) -> tuple[Burned, ...]:
-    """Every place where something burned, by its last batch, in the order of the log.
+    """Every place where something burned, by its last batch, in the order of the log; a kiln that burned at two has two.
 
     site : as entered; today : what is dated later has not been seen, None: everything has; before : batches of this
     day and later are left out; a batch without a day, or of a day still to come, stays
@@ -79,19 +80,20 @@ def burned_of(site: Site, today: dt.date | None, before: dt.date | None = None) 
     made = []
     for place, own in found.items():
         name, spot = _named(site, place, own)
-        seen = [look for where, look in looks if place_of(where, names)[0] == place or _anywhere(where, look, names)]
-        made.append(_burned(place, name, spot, _places(site, spot, own), own, seen, today))
+        beds = beds_of(own, _standing(site, spot))
+        for bed in beds:
+            said, seen = bed.named(name) if len(beds) > 1 else name, looks_of(bed, beds, place, looks, names)
+            made.append(_burned(place, said, spot, bed.at, bed.batches, seen, today))
     return tuple(made)
 
 
-def _places(site: Site, spot_id: str | None, own: list[Batch]) -> tuple[tuple[float, float], ...]:
-    """Where it burned: as the rows of the log say. Where one does not, it was where the spot stands or once stood."""
-    said = [batch.at for batch in own if batch.at is not None]
+def _standing(site: Site, spot_id: str | None) -> tuple[tuple[float, float], ...]:
+    """Where a kiln spot stands, and once stood."""
     spot = None if spot_id is None else site.get(spot_id)
-    if spot is not None and (len(said) < len(own) or not own):
-        now = lonlat_of(site, spot)
-        said += [*(() if now is None else [(now[0], now[1])]), *stood_at(spot)]
-    return tuple(dict.fromkeys(said))
+    if spot is None:
+        return ()
+    now = lonlat_of(site, spot)
+    return (*(() if now is None else ((now[0], now[1]),)), *stood_at(spot))
 
 
 def cold_checks(
@@ -102,11 +104,11 @@ def cold_checks(
     What burns on the burn date itself is part of its plan: it bars nothing unless somebody found it warm.
     """
     open_ = [each for each in burned_of(site, today or on, on) if not each.proved]
-    running = {each.place for each in open_}
+    running = {(each.place, each.at) for each in open_}
     open_ += [
         each
         for each in burned_of(site, today or on)
-        if each.place not in running and each.cold is not None and each.cold.warm is not None and not each.proved
+        if (each.place, each.at) not in running and each.cold is not None and each.cold.warm is not None and not each.proved
     ]
     found = {}
     for spot in site.of_kind("kiln_spot"):
@@ -151,7 +153,7 @@ def _burned(
     name: str,
     spot: str | None,
     at: tuple[tuple[float, float], ...],
-    own: list[Batch],
+    own: Sequence[Batch],
     looks: Iterable[Look],
     today: dt.date | None,
 ) -> Burned:
@@ -210,11 +212,6 @@ def _looks(site: Site) -> list[tuple[str, Look]]:
             day, _, hour = (entry.text("when") or "").strip().partition(" ")
             found.append((kiln, Look(_day(day), _hour(hour), entry.text("who") or "", "cold")))
     return found
-
-
-def _anywhere(where: str, look: Look, names: Places) -> bool:
-    """What is not cold and of no kiln that is known may be any of them."""
-    return look.found != "cold" and place_of(where, names)[2] is None
 
 
 def _look(entry: Entry) -> Look:

@@ -17,4 +17,7 @@ def states_of(site: Site, burned: Iterable[Burned]) -> Mapping[str, str]:
     """
     typed = {each.id: each.choice("status") for each in site.of_kind(*_KINDS)}
     states = {key: state for key, state in typed.items() if state is not None}
-    return states | {each.spot: "cold" if each.proved else "burned" for each in burned if each.spot is not None}
+    for each in sorted(burned, key=lambda each: not each.proved):  # what is not cold at one of its places is not cold
+        if each.spot is not None:
+            states[each.spot] = "cold" if each.proved else "burned"
+    return states

@@ -193,3 +193,37 @@ def test_law_map_and_paper_say_how_it_stands_with_each_heap_and_kiln() -> None:
     drawn = map_svg(a, "full") or ""
     assert all(word in drawn for word in ("drying", "burned", "cold"))
     assert "secándose" in (map_svg(a, "full", words=words_for(a.source, "es")) or "")
+
+
+def test_law_a_kiln_burned_at_two_places_needs_looks_at_both() -> None:
+    """Two looks after it was moved prove the newer place alone; the older is named, and proved by its name."""
+    here, there = ({"*": {"at": lonlat(east, 0)}} for east in (0, 60))
+    first, then = {**BURNED, "seen": here}, {**BURNED, "date": "2026-05-15", "seen": there}
+    later = [{**EVENING}, {**MORNING}]
+    site = SafeSite().top(log=[then, first], cold=later)
+    a = site.assessed()
+    assert [each.proved for each in a.burned] == [False, True]
+    older = a.burned[0].name
+    assert older == "K1 @ {1:.5f}, {0:.5f}".format(*lonlat(60, 0))
+    assert a.states["k1"] == "burned"
+    assert a.decision("k1").word != MAY  # type: ignore[union-attr]
+    assert older in ringing(site.site(), dt.date(2026, 5, 20))
+    named = [{**look, "kiln": older} for look in later]
+    both = site.top(cold=[*later, *named]).assessed()
+    assert [each.proved for each in both.burned] == [True, True]
+    assert both.decision("k1").word == MAY  # type: ignore[union-attr]
+    while_there = [{**EVENING, "date": "2026-05-15"}, {**MORNING, "date": "2026-05-16"}]
+    assert all(each.proved for each in site.top(cold=[*later, *while_there]).assessed().burned)
+    warm = {**MORNING, "time": "18:00", "found": "warm"}
+    assert not any(each.proved for each in site.top(cold=[*later, *named, warm]).assessed().burned)
+    at_older = site.top(cold=[*later, *named, {**warm, "kiln": older}]).assessed()
+    assert [each.proved for each in at_older.burned] == [False, True]
+    elsewhere = [{**look, "kiln": "K1 @ 10.00000, 10.00000"} for look in later]
+    assert not any(each.proved for each in site.top(log=[first], cold=elsewhere).assessed().burned)
+
+
+def test_law_a_kiln_set_right_by_a_step_burned_on_the_same_ground() -> None:
+    here, beside = ({"*": {"at": lonlat(east, 0)}} for east in (0, 3))
+    log = [{**BURNED, "date": "2026-05-15", "seen": here}, {**BURNED, "seen": beside}]
+    found = SafeSite().top(log=log, cold=[EVENING, MORNING]).assessed().burned
+    assert [(each.name, each.proved) for each in found] == [("K1", True)]
