@@ -149,7 +149,7 @@ def _slash(site: Drawing) -> None:
         packing="machine_heap",
         soil="some",
         dry_t_weighed=0.52,
-        status="burned",
+        status="cold",
         note="Burned as a trial and weighed load by load: it sets the wood share of the other machine heaps.",
     )
 

@@ -14,7 +14,7 @@ from sitemap.site.model import Site
 UNSOUND = frozenset(
     (
         *("unknown_kind", "bad_value", "bad_shape", "wrong_shape", "bad_range", "dangling", "far_away", "near_miss"),
-        *("twice", "rising_curve", "loose_lay", "working_hours", "row_of_no_kind"),
+        *("twice", "rising_curve", "loose_lay", "working_hours", "row_of_no_kind", "closed_no_days"),
     )
 )
 

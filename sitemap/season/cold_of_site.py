@@ -62,7 +62,7 @@ class Burned:
 
 
 def burned_of(site: Site, today: dt.date | None, before: dt.date | None = None) -> tuple[Burned, ...]:
-    """Every place where something burned, by its last batch, in the order of the log; a kiln that burned at two has two.
+    """Every place where something burned, in the order of the log; a kiln that burned at two has two.
 
     site : as entered; today : what is dated later has not been seen, None: everything has; before : batches of this
     day and later are left out; a batch without a day, or of a day still to come, stays
@@ -108,11 +108,15 @@ def cold_checks(
     open_ += [
         each
         for each in burned_of(site, today or on)
-        if (each.place, each.at) not in running and each.cold is not None and each.cold.warm is not None and not each.proved
+        if (each.place, each.at) not in running
+        and each.cold is not None
+        and each.cold.warm is not None
+        and not each.proved
     ]
-    found = {}
+    found, heaps = {}, _heaps_untold(site)
     for spot in site.of_kind("kiln_spot"):
         bars = tuple(_bar(each) for each in open_ if _beside(site, plane, spot, each))
+        bars += tuple(_heap_bar(heap) for heap in heaps if _heap_beside(plane, spot, heap))
         if bars:
             found[spot.id] = bars
     return found
@@ -122,6 +126,30 @@ def _bar(burned: Burned) -> Check:
     verdict = "not known" if burned.cold is None else "not proved cold"
     action = reason("action.prove_cold" if burned.cold is not None else "action.say_when_burned")
     return checked("cold", verdict, burned.spot or "site", burned.told, action)
+
+
+def _heaps_untold(site: Site) -> tuple[Feature, ...]:
+    """Heaps that are said to be burned, in no kiln the log tells of: they may have burned where they lie."""
+    batches = [batch for batch in batches_of(site) if batch.sure]
+    burned_at = {batch.spot for batch in batches}
+    told = {heap for batch in batches for heap in (*batch.heaps, *batch.done)}
+    told |= {heap for spot in site.of_kind("kiln_spot") if spot.id in burned_at for heap in spot.names("serves")}
+    heaps = site.of_kind("pile", "windrow")
+    return tuple(heap for heap in heaps if heap.choice("status") == "burned" and heap.id not in told)
+
+
+def _heap_bar(heap: Feature) -> Check:
+    told = reason("after.heap_burned", name=heap.name)
+    return checked("cold", "not known", heap.id, told, reason("action.say_heap_burned"))
+
+
+def _heap_beside(plane: Plane | None, spot: Feature, heap: Feature) -> bool:
+    """Whether a heap lies so near that it bars the kiln; what has no place may lie anywhere."""
+    shapes = [None if plane is None else near_shape(each, plane) for each in (spot, heap)]
+    if shapes[0] is None or shapes[1] is None:
+        return True
+    near_m = tables.value("cold", "beside") + _error_m(spot) + _error_m(heap)
+    return bool(shapes[0].distance(shapes[1]) < near_m)
 
 
 def _beside(site: Site, plane: Plane | None, spot: Feature, burned: Burned) -> bool:

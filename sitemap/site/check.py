@@ -332,3 +332,5 @@ def _record_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
         yield from _reference_notes(site, record, "site", label)
         if key == "rules" and record.has("distance_m") and not record.has("kind"):
             yield Note("site", "row_of_no_kind", reason("site.no_kind", label=label))
+        if key == "closed" and record.has("why") and not (record.has("from") or record.has("to")):
+            yield Note("site", "closed_no_days", reason("site.closed_no_days", why=record.text("why")))

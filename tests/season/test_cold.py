@@ -227,3 +227,16 @@ def test_law_a_kiln_set_right_by_a_step_burned_on_the_same_ground() -> None:
     log = [{**BURNED, "date": "2026-05-15", "seen": here}, {**BURNED, "seen": beside}]
     found = SafeSite().top(log=log, cold=[EVENING, MORNING]).assessed().burned
     assert [(each.name, each.proved) for each in found] == [("K1", True)]
+
+
+def bars(site: SafeSite) -> set[str]:
+    """What bars the first kiln because it is not cold."""
+    return {bar.about for bar in site.assessed().decision("k1").because if bar.check == "cold"}  # type: ignore[union-attr]
+
+
+def test_law_a_heap_burned_in_a_kiln_or_found_cold_bars_nothing() -> None:
+    site = SafeSite().put("p2", status="burned").move("p2", -15, 0)
+    assert bars(site) == {"p2"}
+    assert not bars(site.put("p2", status="cold"))
+    looks = ({**look, "kiln": "K2"} for look in (EVENING, MORNING))
+    assert not bars(burned(site.put("p2", status="burned"), *looks, kiln="K2", heaps_done=["P2"]))

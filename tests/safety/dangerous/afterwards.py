@@ -43,5 +43,7 @@ ROWS = (
     row("burned again after two cold checks", lambda s: burned(s, EVENING, MORNING).with_record("log", date="2026-05-19", kiln="K1", lit="09:00"), NOT_YET, "19 May"),
     row("a phone's line in words only", lambda s: s.top(log=[{"date": "2026-05-18", "kiln": "K1", "text": "08:10 Ann: lit", "phone": "a1"}]), NOT_YET, COLD),
     row("a phone's first check alone", lambda s: burned(s).top(ticks=[{"what": "cold first K1", "who": "Ann", "when": "2026-05-18 16:30"}]), NOT_YET, "1 of 2"),
+    row("a heap beside it that is said to be burned, by no batch", lambda s: s.put("p2", status="burned").move("p2", -15, 0), NOT_YET, "no batch of the log"),
+    row("days without burning that nobody wrote down", lambda s: s.top(closed=[{"why": "county ban"}]), NOT_YET, "county ban"),
     row("found warm on the burn date", lambda s: burned(s, {**EVENING, "date": "2026-05-20", "found": "warm"}, date="2026-05-20"), NOT_YET, "warm place"),
 )  # fmt: skip
