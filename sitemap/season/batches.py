@@ -32,7 +32,7 @@ class Batch:
     on : its day; None where that was not said
     times : of "lit", "fed_last", "water_on", "out" those that were said, by the clock of the site
     figures : of what was counted, measured or weighed what was said, in the unit of its name
-    words : of what was chosen ("cause", "uncharred_where", "water_by") what was said
+    words : of what was chosen ("cause", "uncharred_where", "water_by", "water_machine") what was said
     heaps, done : ids of the heaps its wood came from; of those burned up with it
     sure : told by more than words, so that it counts as burned; else it may have been
     wrong : times that cannot be read
@@ -136,8 +136,9 @@ def _batch(rows: list[Entry], names: Places) -> Batch:
         if values:
             figures[key] = sum(values) if key in _COUNTED else values[-1]
     words = {}
-    for key in ("cause", "uncharred_where", "water_by"):
-        said = [word for row in rows if (word := row.choice(key)) is not None]
+    for key in ("cause", "uncharred_where", "water_by", "water_machine"):
+        read = Entry.text if key == "water_machine" else Entry.choice
+        said = [word for row in rows if (word := read(row, key)) is not None]
         if said:
             words[key] = said[-1]
     return Batch(

@@ -156,7 +156,7 @@ def band(
     start: tuple[float, float],
     readings: Sequence[Read],
     lag_spread: float,
-    stray: float = 0.0,
+    stray: Numbers = 0.0,
 ) -> Band:
     """How wet the wood is on each day, by what was read until then.
 
@@ -166,8 +166,8 @@ def band(
     start : moisture before day 0 and its standard deviation [fraction, dry basis]
     readings : of any days
     lag_spread : standard deviation of the logarithm of the lag
-    stray : how far the wood comes to lie from the reckoned course in the long run, standard deviation [fraction, dry
-        basis]; the more, the more a reading outweighs the course
+    stray : how far the wood comes to lie from the reckoned course in the long run, standard deviation, scalar or (n,)
+        for each day [fraction, dry basis]; the more, the more a reading outweighs the course
 
     Returns
     -------
@@ -213,16 +213,17 @@ def _lags(spread: float) -> Array:
 
 
 def _filtered(
-    targets: Array, keep: Array, start: tuple[float, float], readings: Sequence[Read], stray: float
+    targets: Array, keep: Array, start: tuple[float, float], readings: Sequence[Read], stray: Numbers
 ) -> tuple[Array, Array, Array]:
     """10th, 50th and 90th percentile day by day; keep : what a day leaves of the way to the target, (lags, days)."""
     shape = keep.shape
     mean, variance, weight = np.full(shape[0], start[0]), np.full(shape[0], start[1] ** 2), np.zeros(shape[0])
     means, variances, weights = np.empty(shape), np.empty(shape), np.empty(shape)
+    strays = np.broadcast_to(np.asarray(stray, dtype=float), shape[1:])
     for day, aim in enumerate(targets):
         stays = keep[:, day]
         mean = aim + (mean - aim) * stays
-        variance = variance * stays**2 + stray**2 * (1 - stays**2)
+        variance = variance * stays**2 + strays[day] ** 2 * (1 - stays**2)
         for read in (each for each in readings if each.day == day):
             miss, total = read.value - mean, variance + read.spread**2
             weight = weight - 0.5 * (miss**2 / total + np.log(total))

@@ -60,6 +60,7 @@ class Course:
 
     first : day 0; start : moisture before it and its standard deviation [fraction, dry basis]
     begun : the reading that is the start, where one is
+    recorded : days whose weather was recorded, by their number
     pieces : standard deviation of the pieces, share of their mean
     free_h : time-lag of its pieces lying free [h]; factor, turned : times slower before and after `turned_on`
     """
@@ -73,6 +74,7 @@ class Course:
     covered: bool
     begun: tuple[Read, ...]
     pieces: float
+    recorded: tuple[int, ...] = ()
 
 
 def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
@@ -89,15 +91,15 @@ def drying_of(site: Site, today: dt.date | None) -> tuple[HeapDrying, ...]:
         return ()
     found = []
     for heap in site.of_kind("pile", "windrow"):
-        course = None if heap.choice("status") in ("burned", "cold") else _course(heap)
+        course = None if heap.choice("status") in ("burned", "cold") else _course(heap, climate, today)
         if course is not None and 0 <= (today - course.first).days < MOST_DAYS - HORIZON_DAYS:
             found.append(_forecast(heap, course, climate, today, ends))
     return tuple(found)
 
 
-def _course(heap: Feature) -> Course | None:
-    """None where neither felling nor a reading says how wet it began."""
-    found = _readings(heap)
+def _course(heap: Feature, climate: Climate, today: dt.date) -> Course | None:
+    """None where neither felling nor a reading says how wet it began; what is dated later was not read yet."""
+    found = {on: read for on, read in _readings(heap).items() if on <= today}
     by_day = {on: (mean, error) for on, (mean, error, _) in found.items()}
     felled = _felled(heap.text("month_felled"))
     rows = tables.load("drying")
@@ -116,7 +118,8 @@ def _course(heap: Feature) -> Course | None:
     place: Place = "row" if heap.kind == "windrow" else "bottom"
     turned, covered = heap.date("turned_on"), heap.flag("covered") is True
     unlike = found[max(found)][2] if found else float(rows["pieces"]["value"])
-    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun, unlike)
+    known = tuple((day - first).days for day in climate.recorded(first) if day <= today)
+    return Course(first, start, reads, lag_hours(thick), place, turned, covered, begun, unlike, known)
 
 
 def _readings(heap: Feature) -> dict[dt.date, tuple[float, float, float]]:
@@ -210,7 +213,9 @@ def _lags(course: Course, turned_on: dt.date | None, count: int) -> Array:
 def _band(aims: Array, lags: Array, course: Course) -> Band:
     rows = tables.load("drying")
     reads = [read for read in course.reads if read.day < len(aims)]
-    return band(aims, lags, course.start, reads, float(rows["lag_spread"]["value"]), float(rows["stray"]["value"]))
+    strays = np.full(len(aims), float(rows["stray"]["value"]))
+    strays[[day for day in course.recorded if day < len(aims)]] = float(rows["stray_recorded"]["value"])
+    return band(aims, lags, course.start, reads, float(rows["lag_spread"]["value"]), strays)
 
 
 def _turn_by(course: Course, aims: Array, limit: float, today: dt.date, ends: dt.date) -> dt.date | None:

@@ -280,8 +280,13 @@ def _paces(ground: Ground) -> list[Lesson]:
 
 
 def _held_back(ground: Ground) -> list[Reason]:
-    """That trips were faster and do not count yet."""
-    return [
+    """That trips were faster and do not count yet, and for which machine they were taken."""
+    taken = [
+        reason("season.pace_machine", count=each.count, machine=each.taken_for)
+        for each in ground.paces
+        if each.taken_for
+    ]
+    return taken + [
         reason("season.pace_waits", what=Term(LABELS[each.way]), count=each.count, needed=ENOUGH)
         for each in ground.paces
         if each.waits

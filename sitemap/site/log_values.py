@@ -43,6 +43,7 @@ LOG = (
     Attribute("uncharred_where", "Most of them lay", "choice", choices=PLACES, main=False),
     Attribute("cause", "Most of them", "choice", choices=CAUSES, main=False),
     Attribute("water_by", "Water came", "choice", choices=WAYS, main=False),
+    Attribute("water_machine", "Machine that hauled", "reference", refers_to="machines", main=False),
     Attribute(
         "water_loads",
         "Bucket or tank loads",

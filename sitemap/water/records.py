@@ -233,7 +233,8 @@ class Kit:
 
     carriers : people who can carry water; None where nothing was said
     buckets_each, bucket_l : what each carries [count], [L]; None for the defaults
-    paces : "haul" and "hand" → speed on the day against the one reckoned with: likely, low, high; where it was learned
+    paces : "haul", "hand" and id of a machine that hauls → speed on the day against the one reckoned with: likely,
+        low, high; where it was learned
     """
 
     pumps: tuple[Pump, ...] = ()

@@ -71,7 +71,8 @@ def machine_trips(kit: Kit) -> tuple[Trip, ...]:
 
 def _paced(trip: Trip, kit: Kit, way: str) -> Trip:
     """The trip at the likely pace of its way, and the range about it."""
-    likely, low, high = dict(kit.paces).get(way, PACE)
+    known = dict(kit.paces)
+    likely, low, high = known.get(trip.machine) or known.get(way, PACE)
     loaded, empty = trip.loaded_km_h * likely, trip.empty_km_h * likely
     return replace(trip, loaded_km_h=loaded, empty_km_h=empty, pace=(1.0, low / likely, high / likely))
 

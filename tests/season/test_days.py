@@ -11,7 +11,7 @@ from sitemap.season.days import record_of
 from sitemap.season.hours import WeatherHour
 from sitemap.telling import sentence
 from tests.safety.dangerous.safe_site import SafeSite
-from tests.season.test_drying_of_site import day, of, site
+from tests.season.test_drying_of_site import DRY_AIR, day, of, site
 
 FIRST = dt.date(2026, 4, 15)  # the day of the readings, from which the course of the safe site runs
 
@@ -100,6 +100,20 @@ def test_law_it_is_said_which_days_were_recorded_and_which_go_by_the_months() ->
     assert "18 days from" in sentence(told_of(found.recorded))
     assert "2 between them are lacking" in sentence(told_of(found.recorded))
     assert sentence(told_of(of(site()).recorded)) == "The weather is that of the months."
+
+
+def test_law_the_range_is_narrower_through_days_as_they_were_and_no_wider_after() -> None:
+    """Days just as the months have them: the likely course is the same, and less may stray from it."""
+    as_months = [(45.0, 0.0)] * 30
+    dry_months = [{**month, "rain_days": 0} for month in DRY_AIR]
+    plain, known = site(), recorded(days(*as_months))
+    for made in (plain, known):
+        made.member["climate"] = dry_months
+    by_months, by_days = of(plain).moisture, of(known).moisture
+    wide, narrow = (curve.high - curve.low for curve in (by_months, by_days))
+    assert by_days.before == pytest.approx(by_months.before, rel=0.02)  # points of the grid
+    assert narrow[20] < 0.97 * wide[20]
+    assert (narrow <= 1.02 * wide).all()
 
 
 @pytest.mark.parametrize("months", [True, False])

@@ -52,6 +52,11 @@ def test_law_a_cover_or_turning_never_makes_it_later() -> None:
     assert day(site().put("p1", turned_on="2026-05-20")) <= day(site())
 
 
+def test_law_a_reading_dated_later_was_not_read_yet() -> None:
+    later = wet(12.0, "2026-08-01")
+    assert of(site().put("p1", readings=[*wet(), *later])).moisture.likely == pytest.approx(of(site()).moisture.likely)
+
+
 def test_law_it_is_told_until_when_to_turn_it() -> None:
     made = site().say("permit", to="2026-05-30")
     found = of(made)

@@ -90,3 +90,35 @@ def test_law_the_speed_of_the_machine_is_what_trips_are_held_against() -> None:
 def test_law_the_annex_reckons_with_the_pace_of_the_log() -> None:
     a = carried({"water_loads": 200, "water_min": 90})
     assert f"v1 = {2 * a.kit.paces[0][1][0]:.5g} km/h" in plan_of(a, ["annex"]).text
+
+
+def hauled(*rows: dict[str, object]):
+    """Four trips in 80 min over 100 m, each row as it names its machine; a quick and a slow one."""
+    made = logged(many(), *({"water_by": "haul", "water_loads": 4, "water_min": 80, **row} for row in rows))
+    made.member["equipment"]["machines"] = [
+        {"id": "digger", "name": "Digger", "bucket_l": 200, "loaded_km_h": 1.5, "empty_km_h": 3},
+        {"id": "loader", "name": "Loader", "bucket_l": 400, "loaded_km_h": 6, "empty_km_h": 9},
+    ]
+    site = made.site()
+    kit = kit_of(site)
+    paces = paces_of(site, kit, {"k1": (("haul", 100.0),)})
+    return paces, {trip.machine: trip for trip in machine_trips(with_paces(kit, paces))}
+
+
+def test_law_trips_are_held_against_the_machine_that_made_them() -> None:
+    """19 min on the way: at 1.5 and 3 km/h 100 m take 5.5 min with ¾ of a return, at 6 and 9 km/h 1.5 min."""
+    (unsaid,), _ = hauled({})
+    assert (unsaid.machine, unsaid.taken_for) == ("", "Loader")
+    (said,), trips = hauled({"water_machine": "Digger"})
+    assert (said.machine, said.taken_for) == ("digger", "")
+    assert said.after.mean > unsaid.after.mean  # it is the slower one, and is not taken for a quick one that crept
+    assert trips["digger"].loaded_km_h == pytest.approx(1.5 * said.used[0])
+    assert trips["loader"].loaded_km_h == pytest.approx(6 * said.used[0])  # slow ground slows the other too
+
+
+def test_law_one_quick_machine_makes_no_other_quicker() -> None:
+    quick = [{"water_machine": "digger", "water_min": 10}] * ENOUGH
+    (said,), trips = hauled(*quick)
+    assert said.used[0] > 1.0
+    assert trips["digger"].loaded_km_h == pytest.approx(1.5 * said.used[0])
+    assert (trips["loader"].loaded_km_h, trips["loader"].pace) == (6, PACE)
