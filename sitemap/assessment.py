@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
+from typing import Any
 
 from sitemap import __version__
 from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, standings_of, stock_of
@@ -277,6 +278,16 @@ def assess(
         assumed=_once((*(note for room in rooms for note in room.assumed), *moved)),
         unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
     )
+
+
+def of_assessed(
+    make: Callable[..., Any], site: Site, terrain: Terrain | None, days: tuple[dt.date | None, dt.date], *more: Any
+) -> Any:
+    """What `make` makes of an assessment and `more`, from the site itself: for a process that has no assessment yet.
+
+    site, terrain : as `assess` takes them; days : the burn date and today
+    """
+    return make(assess(site, terrain, on=days[0], today=days[1]), *more)
 
 
 def _burns(

@@ -1,7 +1,9 @@
-"""Whatever stands in a site file, nobody sees a traceback: every attribute of the schema takes every odd value in turn.
+"""Whatever stands in a site file, nobody sees a traceback: every attribute of the schema takes every odd value.
 
-Every day some by chance, always the same; `--thorough` tries each of them. What they are put into is a sample:
-its first thing of the kind where it has one, else a new one. Warnings are errors, as everywhere in the tests.
+Many at a time: a site has one odd value in each kind of thing it holds, and over all sites every attribute has every
+value. Every day some of these sites by chance, always the same; `--thorough` tries all of them, and after that each
+value alone. What they are put into is a sample: its first thing of the kind where it has one, else a new one. Warnings
+are errors, as everywhere in the tests.
 """
 
 from __future__ import annotations
@@ -9,7 +11,6 @@ from __future__ import annotations
 import itertools
 import json
 from collections.abc import Iterator
-from functools import lru_cache
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -23,7 +24,6 @@ from sitemap.site.check import check
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.file import parse_site, site_text
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Site
 from sitemap.summary import summary_text
 from tests.properties import thorough
 
@@ -47,10 +47,12 @@ ODD: tuple[Any, ...] = (
     *([], [1], [[0, 0], [1, 1]], [[1, None]], ["x", 1, None], [{}], [{"a": {"b": []}}]),
     *({}, {"x": "y"}, {"low": "x"}),
 )
-EVERY_DAY = 30
+EVERY_DAY = 16
+Place = tuple[str, str, str]
+Odd = tuple[tuple[Place, Any], ...]
 
 
-def places() -> list[tuple[str, str, str]]:
+def places() -> list[Place]:
     """(group, key, attribute), of features, equipment, sections and records."""
     groups = {"features": KINDS, "equipment": EQUIPMENT, "sections": SECTIONS, "records": RECORDS}
     return [
@@ -61,42 +63,60 @@ def places() -> list[tuple[str, str, str]]:
     ]
 
 
-def with_value(group: str, key: str, name: str, value: Any) -> str:
-    """The text of the sample with one value put in."""
+def together() -> list[Odd]:
+    """Sites, each with the values put into it: in every kind its attribute of one number, each with another value."""
+    kinds: dict[tuple[str, str], list[Place]] = {}
+    for place in places():
+        kinds.setdefault(place[:2], []).append(place)
+    return [
+        tuple(
+            (held[number], ODD[(turn + step) % len(ODD)])
+            for step, held in enumerate(kinds.values())
+            if number < len(held)
+        )
+        for number in range(max(map(len, kinds.values())))
+        for turn in range(len(ODD))
+    ]
+
+
+def with_values(odd: Odd) -> str:
+    """The text of the sample with values put in."""
     raw = json.loads(SAMPLE)
-    if group == "features":
-        found = next((each for each in raw["features"] if each["properties"].get("kind") == key), None)
-        if found is None:
-            found = {"type": "Feature", "id": "odd", "geometry": raw["features"][0]["geometry"]}
-            found["properties"] = {"kind": key, "name": "Odd"}
-            raw["features"].append(found)
-        holder = found["properties"]
-    elif group == "sections":
-        holder = raw["site"].setdefault(key, {})
-    else:
-        lists = raw["site"].setdefault("equipment", {}) if group == "equipment" else raw["site"]
-        listed = lists.setdefault(key, [])
-        if not listed:
-            listed.append({"id": "odd"})
-        holder = listed[0]
-    holder[name] = value
+    for place, value in odd:
+        _holder(raw, *place[:2])[place[2]] = value
     return json.dumps(raw)
 
 
-def tried() -> Iterator[tuple[tuple[str, str, str], Any]]:
-    every = list(itertools.product(places(), ODD))
-    return iter(every if thorough() else Random(20261128).sample(every, EVERY_DAY))
+def _holder(raw: dict[str, Any], group: str, key: str) -> dict[str, Any]:
+    if group == "features":
+        found = next((each for each in raw["features"] if each["properties"].get("kind") == key), None)
+        if found is None:
+            found = {"type": "Feature", "id": f"odd {key}", "geometry": raw["features"][0]["geometry"]}
+            found["properties"] = {"kind": key, "name": "Odd"}
+            raw["features"].append(found)
+        properties: dict[str, Any] = found["properties"]
+        return properties
+    if group == "sections":
+        section: dict[str, Any] = raw["site"].setdefault(key, {})
+        return section
+    lists = raw["site"].setdefault("equipment", {}) if group == "equipment" else raw["site"]
+    listed = lists.setdefault(key, [])
+    if not listed:
+        listed.append({"id": "odd"})
+    item: dict[str, Any] = listed[0]
+    return item
 
 
-@lru_cache(maxsize=1)
-def sample() -> Site:
-    return parse_site(SAMPLE)
+def tried() -> Iterator[Odd]:
+    if thorough():
+        return itertools.chain(together(), ((each,) for each in itertools.product(places(), ODD)))
+    return iter(Random(20261128).sample(together(), EVERY_DAY))
 
 
 def test_law_an_odd_value_is_a_sentence_at_most_and_is_kept() -> None:
     stumbled = []
-    for where, value in tried():
-        text = with_value(*where, value)
+    for odd in tried():
+        text = with_values(odd)
         try:
             site = parse_site(text)
             assert parse_site(site_text(site)) == site, "what was written is what is read again"
@@ -109,6 +129,21 @@ def test_law_an_odd_value_is_a_sentence_at_most_and_is_kept() -> None:
         except PitsteadError:
             continue  # a sentence
         except Exception as error:  # all of them are told together
-            stumbled.append((*where, value, f"{type(error).__name__}: {error}"[:200]))
+            stumbled.append((odd, f"{type(error).__name__}: {error}"[:200]))
     if stumbled:
-        pytest.fail(f"{len(stumbled)} values stumble:\n" + "\n".join(map(str, stumbled[:40])))
+        pytest.fail(f"{len(stumbled)} sites stumble:\n" + "\n".join(map(str, stumbled[:40])))
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        (("equipment", "kilns", "fill_fraction"), 1e-300),
+        (("features", "road", "width_m"), 1e-300),
+        (("features", "railway", "width_m"), 1e-300),
+        (("records", "forecast_hours", "time"), "0001-01-01"),
+    ],
+)
+def test_refuses_a_value_no_site_can_have_and_goes_on_without_it(place: Place, value: Any) -> None:
+    """Each of them made a warning or a traceback once."""
+    site = parse_site(with_values(((place, value),)))
+    assert report_text(assess(site, None, on=site.section("season").date("date")))

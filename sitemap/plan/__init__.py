@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import contextlib
-import datetime as dt
 import os
 import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from sitemap.assessment import Assessment, assess
+from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.charts import chart
 from sitemap.plan.contents import ALL, plan_of
@@ -19,13 +18,11 @@ from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.model import BurnPlan, MapHere, blocks_of
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phrases import words_for
-from sitemap.site.model import Site
-from sitemap.terrain.terrain import Terrain
 from sitemap.wording import usual_paper
 
 Photos = Mapping[str, bytes]
 
-__all__ = ["ALL", "plan_html", "plan_of", "plan_pdf", "plan_pdf_of", "write_plan"]
+__all__ = ["ALL", "plan_html", "plan_of", "plan_pdf", "write_plan"]
 
 
 def plan_html(
@@ -54,23 +51,6 @@ def plan_pdf(
     """The sheets as PDF; paper, keys, language, photos : as of `plan_html`."""
     plan, paper = plan_of(a, keys, language), paper or usual_paper(a.source.units)
     return pdf_of(plan, _maps(a, plan, paper), a.on, paper, photos)
-
-
-def plan_pdf_of(
-    site: Site,
-    terrain: Terrain | None,
-    days: tuple[dt.date | None, dt.date],
-    paper: str | None,
-    keys: Iterable[str],
-    language: str | None,
-    photos: Photos,
-) -> bytes:
-    """As `plan_pdf`, from the site itself: what is done in another process makes its assessment there.
-
-    site, terrain : as `assess` takes them; days : the burn date and today
-    """
-    on, today = days
-    return plan_pdf(assess(site, terrain, on=on, today=today), paper, keys, language, photos)
 
 
 def write_plan(

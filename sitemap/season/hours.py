@@ -14,6 +14,7 @@ from sitemap.season.forecast_reading import Column, Raw, clock_said, stored
 
 _DATES = ("%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%d-%m-%Y", "%m-%d-%Y", "%Y/%m/%d", "%Y-%m-%d", "%d %b %Y", "%m/%d/%y")
 _CLOCKS = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p", " %I %p", " %I%p", " %I:%M%p", " %H")
+_FIRST_YEAR, _LAST_YEAR = 1900, 2199
 _FORMS = (*(date + clock for date in _DATES for clock in _CLOCKS), "%Y%m%d%H%M")
 
 
@@ -133,7 +134,16 @@ def moments(texts: Sequence[str], zone: str | None, offset_s: int | None) -> lis
 
 
 def _read(texts: Sequence[str]) -> list[dt.datetime]:
-    """Times as written, in ISO form or all in one form of the list; days and months must be told apart."""
+    """Times as written, none of them in a year beyond those of a site: a clock of its zone could not be set by it."""
+    found = _written(texts)
+    for text, time in zip(texts, found, strict=True):
+        if not _FIRST_YEAR <= time.year <= _LAST_YEAR:
+            raise BadValue(reason("season.time_unread", time=text))
+    return found
+
+
+def _written(texts: Sequence[str]) -> list[dt.datetime]:
+    """Times in ISO form or all in one form of the list; days and months must be told apart."""
     try:
         return [_iso(text.strip()) for text in texts]
     except ValueError:

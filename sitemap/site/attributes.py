@@ -27,6 +27,7 @@ AttributeType = Literal[
     "pair",
     "mapping",
 ]
+SMALLEST = 1e-6  # none is smaller but nought: a road of no width is no shape, and what is shared out by it no number
 LARGEST = 1e12  # no quantity of a site is larger; squares of what is larger leave the numbers of the machine
 BASES = ("measured", "estimated", "assumed")
 RANGE_SUFFIXES = ("_low", "_high", "_basis")
@@ -124,7 +125,7 @@ class Attribute:
             return reason("site.not_a_number", shown=_shown(value))
         if not math.isfinite(value):
             return reason("site.not_finite", shown=str(value))
-        if abs(value) > LARGEST:
+        if abs(value) > LARGEST or 0 < abs(value) < SMALLEST:
             return reason("site.too_large", shown=f"{value:g}")
         if self.above is not None and value <= self.above:
             return reason("site.not_above", limit=self._figure(self.above), value=self._figure(value))

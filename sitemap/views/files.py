@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from functools import partial
+from typing import Any
 
 import streamlit as st
 
+from sitemap.assessment import of_assessed
 from sitemap.plan.exports import export_bytes
 from sitemap.plan.ics import has_entries
 from sitemap.site.bundle import write_bundle
@@ -14,7 +16,7 @@ from sitemap.site.file import site_text
 from sitemap.site.imports.upload import read_upload
 from sitemap.site.model import Site
 from sitemap.site.photos import contents
-from sitemap.views import samples, sites, state, working
+from sitemap.views import download, samples, sites, state, working
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -68,26 +70,25 @@ def side() -> None:
                 width="stretch",
             )
         if any(feature.shape is not None for feature in site.features):
-            calendar = ((".ics", "Clock and cold checks for a calendar (.ics)"),)
-            for ending, label in (
-                (".gpx", "For a phone (.gpx)"),
-                (".gpkg", "For other map programs (.gpkg)"),
-                (".html", "Phone page: sheets, ticks and log (.html)"),
-                (".csv", "As a table (.csv)"),
-                *(calendar if has_entries(state.assessment()) else ()),
-            ):
-                st.download_button(
-                    label,
-                    partial(_exported, ending),
-                    f"{stem}{ending}",
-                    "application/octet-stream",
-                    on_click="ignore",
-                    width="stretch",
-                )
+            _exports(stem)
 
 
-def _exported(ending: str) -> bytes:
-    return export_bytes(state.assessment(), ending, contents(state.site(), state.store().file))
+def _exports(stem: str) -> None:
+    """The open site for other programs."""
+    a, file = state.assessment(), state.store().file
+
+    def task(ending: str) -> tuple[Any, ...]:
+        return export_bytes, a.source, a.terrain, (a.on, a.today), ending, contents(a.source, file)
+
+    calendar = ((".ics", "Clock and cold checks for a calendar (.ics)"),)
+    for ending, label in (
+        (".gpx", "For a phone (.gpx)"),
+        (".gpkg", "For other map programs (.gpkg)"),
+        (".html", "Phone page: sheets, ticks and log (.html)"),
+        (".csv", "As a table (.csv)"),
+        *(calendar if has_entries(a) else ()),
+    ):
+        download.button(label, f"{stem}{ending}", of_assessed, partial(task, ending), key=f"take{ending}")
 
 
 def _rename() -> None:

@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import letters, state, two_tabs, working
+from sitemap.views import download, letters, state, two_tabs, working
 from sitemap.views.after.ringing import ringing
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
@@ -142,6 +142,7 @@ def _head(here: Page) -> None:
         )
     _unkept(trouble, kept.site)
     working.show()
+    download.ready()
     ring = ringing(kept.site, dt.date.today())
     if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
         st.html(ring)

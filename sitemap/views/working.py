@@ -6,6 +6,7 @@ meanwhile, other pages too; once the work is over, the next run of a page does w
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from threading import Thread
@@ -16,7 +17,8 @@ from streamlit.runtime import exists, get_instance
 from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from sitemap.apart import Work
-from sitemap.errors import PitsteadError
+from sitemap.errors import BadFile, PitsteadError
+from sitemap.reasons import reason
 from sitemap.views import state
 from sitemap.views.faults import unchanged_text
 
@@ -71,9 +73,10 @@ def begin(
         Thread(target=_end_with_tab, args=(work, context.session_id), daemon=True).start()
 
 
-def done(function: Callable[..., Any], *args: Any) -> Any:
-    """What comes of a function, worked out apart: for what is asked for while no page waits, a file to take along."""
-    return Work(function, *args).result()
+def at_work() -> str | None:
+    """What this tab is doing, in the words of its bar."""
+    job = _job()
+    return None if job is None else job.words
 
 
 def stop() -> None:
@@ -103,6 +106,10 @@ def taken() -> None:
             result = job.work.result()
         except PitsteadError as error:
             job.refused(error)
+        except RuntimeError:
+            if os.environ.get("PITSTEAD_RAISE"):  # the tests want to see it
+                raise
+            job.refused(BadFile(reason("files.at_fault")))
         else:
             job.then(result)
 

@@ -11,7 +11,7 @@ import pytest
 from sitemap import apart
 from sitemap.views import samples, working
 from tests.test_apart import held_up, lives, waiting
-from tests.views.conftest import ROOT, Visit
+from tests.views.conftest import ROOT, Here, Visit
 
 Open = Callable[..., Visit]
 
@@ -42,9 +42,11 @@ def test_law_nobody_waits_for_the_work_of_another_and_a_press_stops_it(visit: Op
         one.app.button(key="working.stop").click().run()
         with pytest.raises(EOFError):
             at_work.recv()
-    said = one.words  # where its end was seen in the same run, else in the next
-    one.app.run()
-    assert "It was stopped. The site is unchanged." in said + one.words
+    said = one.words  # where its end was seen in the same run, else in a later one
+    while "working.stop" in {button.key for button in one.app.button}:
+        one.app.run()
+        said += one.words
+    assert "It was stopped. The site is unchanged." in said
     assert one.site.files == before.files
     assert not lives(process)
     assert "working.stop" not in {button.key for button in one.app.run().button}
@@ -82,3 +84,49 @@ def test_law_what_is_read_while_others_are_served_is_taken_when_it_is_done(
     content = (ROOT / "sample_sites" / f"{samples.FIRST}.tif").read_bytes()
     tab.app.file_uploader(key="terrain.file").set_value(("ground.tif", content, "image/tiff")).run()
     assert tab.site.files["terrain"]["name"] == "ground.tif"
+
+
+def test_law_sheets_and_files_are_made_while_others_are_served_and_a_press_stops_them(
+    visit: Open, listener: Listener
+) -> None:
+    one, other = visit(), visit()
+    one.go("papers")
+    with waiting(listener) as (at_work, process):
+        assert "Setting the sheets" in [bar.proto.text for bar in one.app.get("progress")]
+        other.app.text_input(key="site.name").set_value("The other one's").run()  # answered while the sheets are set
+        assert other.site.name == "The other one's"
+        one.app.button(key="working.stop").click().run()
+        with pytest.raises(EOFError):
+            at_work.recv()
+    while "working.stop" in {button.key for button in one.app.button}:
+        one.app.run()
+    assert not lives(process)
+    assert "papers.show" in {button.key for button in one.app.button}  # not begun again by itself
+
+
+def test_law_a_file_asked_for_is_given_at_once_and_is_that_of_the_open_site(visit: Open) -> None:
+    tab = visit()
+    tab.app.text_input(key="site.name").set_value("Far landing").run()
+    tab.app.button(key="take.gpx").click().run()
+    assert "Save far-landing.gpx" in offered(tab)
+    assert b"Far landing" in tab.app.session_state["tab"].facts["file ready"].content
+    tab.app.button(key="ready.close").click().run()
+    assert "Save far-landing.gpx" not in offered(tab)
+
+
+def offered(tab: Visit) -> list[str]:
+    return [each.proto.label for each in tab.app.get("download_button")]
+
+
+def test_law_a_fault_of_the_program_in_work_is_a_sentence_and_the_page_stands(
+    visit: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Faulty(Here):
+        def result(self) -> Any:
+            raise RuntimeError("KeyError: 'x'")
+
+    monkeypatch.delenv("PITSTEAD_RAISE")
+    monkeypatch.setattr(working, "Work", Faulty)
+    tab = visit().go("papers")
+    assert "This is a fault of the program" in tab.words
+    assert "papers.show" in {button.key for button in tab.app.button}

@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import partial
+from typing import Any
 
 import streamlit as st
 
-from sitemap.plan import ALL, plan_html, plan_pdf_of
+from sitemap.assessment import of_assessed
+from sitemap.errors import PitsteadError
+from sitemap.plan import ALL, plan_html, plan_pdf
 from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
-from sitemap.views import state, working
+from sitemap.views import download, state, working
+from sitemap.views.faults import fault_text
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import parts
 from sitemap.wording import PAPERS, paper_label, usual_paper
 
 _NOTES = 40  # shown at a time
 _PREVIEW_PX = 900
+_SETTING = "Setting the sheets"
+_SHOWN, _BEGUN = "papers shown", "papers begun"  # what the sheets are set from, and with the first the page of them
 _USUAL_LANGUAGE = "en"  # where the site names none
 
 
@@ -26,6 +33,30 @@ def _keep_language() -> None:
     chosen = state.typed("papers.language")
     if chosen:
         state.edit("Changed the language of the papers", state.site().with_member("language", chosen))
+
+
+def _set(what: tuple[Any, ...], task: Callable[[], tuple[Any, ...]]) -> str | None:
+    """The sheets as one page, once they are set; that is begun where the tab has nothing else to do.
+
+    what : all they follow from; task : what sets them is called with
+    """
+    held: Any = state.remember(_SHOWN, None)
+    if held is not None and held[0] == what:
+        document: str | None = held[1]
+        return document
+
+    def refused(why: PitsteadError) -> None:
+        state.put(_SHOWN, (what, None))  # it is not begun again by itself
+        state.say(fault_text(why, a.source))
+
+    at_work = working.at_work()
+    if at_work is None or (at_work == _SETTING and state.remember(_BEGUN, None) != what):
+        state.put(_BEGUN, what)
+        working.begin(
+            _SETTING, of_assessed, *task(), then=lambda made: state.put(_SHOWN, (what, made)), refused=refused
+        )
+        st.rerun()
+    return None
 
 
 with page("papers"):
@@ -57,38 +88,43 @@ with page("papers"):
         format_func=lambda key: words(f"sheets.{key}"),
     )
     keys = tuple(chosen) or ALL
-    kept = contents(a.source, state.store().file)
-    document = plan_html(a, paper, keys, language, kept)
+    file = state.store().file
+
+    def task(*more: Any, make: Any) -> tuple[Any, ...]:
+        return make, a.source, a.terrain, (a.on, a.today), *more, contents(a.source, file)
+
+    sheets = paper, keys, language
+    page_of = partial(task, *sheets, make=plan_html)
+    document = _set((a.source, a.terrain, a.on, a.today, sheets), page_of)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
     named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
     left, right = st.columns(2)
-    left.download_button(
+    download.button(
         "Sheets to print (PDF)",
-        partial(working.done, plan_pdf_of, a.source, a.terrain, (a.on, a.today), paper, keys, language, kept),
         f"{named}.pdf",
-        "application/pdf",
+        of_assessed,
+        partial(task, *sheets, make=plan_pdf),
+        where=left,
         key="papers.pdf",
-        on_click="ignore",
-        width="stretch",
-        type="primary",
+        kind="application/pdf",
+        main=True,
     )
-    right.download_button(
+    download.button(
         "Sheets as one page (HTML)",
-        document,
         f"{named}.html",
-        "text/html",
+        of_assessed,
+        page_of,
+        where=right,
         key="papers.html",
-        on_click="ignore",
-        width="stretch",
+        kind="text/html",
     )
-    st.download_button(
+    download.button(
         "Phone page: the sheets, with ticks, readings and log to send back (HTML)",
-        lambda: phone_html(a, words.language, kept),
         f"{named}-phone.html",
-        "text/html",
+        of_assessed,
+        partial(task, words.language, make=phone_html),
         key="papers.phone",
-        on_click="ignore",
-        width="stretch",
+        kind="text/html",
     )
     st.markdown("#### Still open before printing")
     for decision in a.decisions:
@@ -100,4 +136,7 @@ with page("papers"):
             told = tuple(dict.fromkeys(note.told(a.source.units) for note in a.unknowns))
             st.markdown("\n".join(f"- {plain(words)}" for words in parts.shown(told, "Notes", "papers.from", _NOTES)))
     st.markdown("#### The sheets")
-    st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")
+    if document is not None:
+        st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")
+    elif working.at_work() is None:
+        st.button("Show the sheets here", key="papers.show", on_click=state.guarded(partial(state.put, _SHOWN, None)))

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
-from functools import lru_cache
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
 
 import streamlit as st
 
-from sitemap.assessment import assess
 from sitemap.errors import PitsteadError
 from sitemap.many.clashes import LEADER, clashes
 from sitemap.many.days import burning
-from sitemap.many.row import SiteRow, row_of
-from sitemap.site.store import Listed
+from sitemap.many.kept import KeptSite, rows_of
+from sitemap.many.row import SiteRow
+from sitemap.site.model import Site
+from sitemap.site.store import Kept, Listed
 from sitemap.telling import day_text
-from sitemap.terrain.of_site import terrain_of
 from sitemap.units import text
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.charts import places
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import table, wrong
@@ -24,38 +26,44 @@ from sitemap.views.frame import page
 from sitemap.wording import NOT_KNOWN
 
 _AHEAD_DAYS = 14
-_REMEMBERED = 2000  # rows are small
+_ROWS = "sites.rows"  # worked out last: the day and the changes they follow from, and themselves
 
 
-@lru_cache(maxsize=_REMEMBERED)
-def _row(link: str, revision: int, today: dt.date) -> SiteRow:  # noqa: ARG001 - a site as it stood then
-    """A kept site worked out. revision, today : what it may have changed since"""
-    kept = state.store().open(link)
-    site, entry = kept.site, kept.site.files.get("terrain")
-    ground = None
-    if entry is not None:
+def _opened(listed: list[Listed]) -> tuple[Kept, ...]:
+    """The sites as they stand; one that cannot be opened is told."""
+    found = []
+    for each in listed:
         try:
-            ground = terrain_of(site, str(state.store().file(str(entry.get("sha256", "")))), entry.get("unit"))
-        except PitsteadError:
-            ground = None  # said where the site is open; without it nothing gets better
-    on = site.section("season").date("date")
-    return row_of(assess(site, ground, on=on, today=today), link)
-
-
-def _worked_out(listed: list[Listed], today: dt.date) -> list[SiteRow]:
-    bar = st.progress(0.0, "Working them out. Any other press stops it.")
-    rows = []
-    for number, each in enumerate(listed, 1):
-        try:
-            rows.append(_row(each.link, state.store().open(each.link).revision, today))
+            found.append(state.store().open(each.link))
         except PitsteadError as error:
             wrong(f"{each.name}: {fault_text(error, state.site())}")
-        bar.progress(number / len(listed))
-    bar.empty()
-    return rows
+    return tuple(found)
 
 
-def _days(rows: list[SiteRow], today: dt.date) -> None:
+def _work_out(kept: tuple[Kept, ...], today: dt.date) -> None:
+    sites = tuple(KeptSite(each.link, each.site, _raster(each.site)) for each in kept)
+
+    def then(rows: tuple[SiteRow, ...]) -> None:
+        state.put(_ROWS, (_stand(kept, today), rows))
+
+    working.begin("Working them out", rows_of, sites, today, then=then, telling=lambda share, name: (share, name))
+    st.rerun()
+
+
+def _stand(kept: tuple[Kept, ...], today: dt.date) -> Any:
+    """What rows follow from."""
+    return today, {each.link: each.revision for each in kept}
+
+
+def _raster(site: Site) -> Path | None:
+    entry = site.files.get("terrain")
+    try:
+        return None if entry is None else state.store().file(str(entry.get("sha256", "")))
+    except PitsteadError:
+        return None
+
+
+def _days(rows: Sequence[SiteRow], today: dt.date) -> None:
     st.markdown(f"#### The next {_AHEAD_DAYS} days")
     found = burning(rows, today, _AHEAD_DAYS)
     if not found:
@@ -74,7 +82,7 @@ def _days(rows: list[SiteRow], today: dt.date) -> None:
     )
 
 
-def _clashes(rows: list[SiteRow]) -> None:
+def _clashes(rows: Sequence[SiteRow]) -> None:
     names, found = {row.key: row.name for row in rows}, clashes(rows)
     if not found:
         return
@@ -91,7 +99,7 @@ def _clashes(rows: list[SiteRow]) -> None:
     )
 
 
-def _all(rows: list[SiteRow]) -> None:
+def _all(rows: Sequence[SiteRow]) -> None:
     st.markdown("#### Every site")
     placed = [(row.name, row.lon, row.lat) for row in rows if row.lon is not None and row.lat is not None]
     if len(placed) > 1:
@@ -124,11 +132,13 @@ with page("sites"):
         f"{len(listed)} {'site is' if len(listed) == 1 else 'sites are'} kept on this computer. "
         "Open one on the left, under *Open*."
     )
+    now, worked = dt.date.today(), state.remember(_ROWS, None)
     if st.button("Work them out", key="sites.work", type="primary"):
-        state.put("sites.rows", True)
-    if state.remember("sites.rows", False):
-        now = dt.date.today()
-        worked = _worked_out(listed, now)
-        _clashes(worked)
-        _days(worked, now)
-        _all(worked)
+        _work_out(_opened(listed), now)
+    if worked is not None:
+        stood, rows = worked
+        if stood != _stand(_opened(listed), now):
+            st.info("Sites were changed, added or deleted since: work them out again.")
+        _clashes(rows)
+        _days(rows, now)
+        _all(rows)

@@ -16,7 +16,7 @@ from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.telling import tell
 from sitemap.units import to_display, unit_label
-from sitemap.views import state
+from sitemap.views import download, state
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import bring, drafts, grid, lists, weighed
 from sitemap.views.map import tray
@@ -50,14 +50,15 @@ def _leaving() -> None:
     tongue, print_units = chosen or "en", system or site.units
     if which:
         order = tuple(sheet for sheet in SHEETS if sheet in which)
-        st.download_button(
+        task = partial(tuple, (site, order, tongue, size or "a4", print_units))
+        download.button(
             "Sheets to print (PDF)",
-            partial(sheets_pdf, site, order, tongue, size or "a4", print_units),
             "survey-sheets.pdf",
-            "application/pdf",
-            on_click="ignore",
-            type="primary",
-            width="stretch",
+            sheets_pdf,
+            task,
+            key="sheets.pdf",
+            kind="application/pdf",
+            main=True,
         )
     lines = before(site, tongue, print_units)
     headings = words(tongue)["before"]

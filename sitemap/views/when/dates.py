@@ -8,7 +8,7 @@ from typing import Any
 
 import streamlit as st
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, of_assessed
 from sitemap.helps import helps_of
 from sitemap.plan.charts import chart
 from sitemap.plan.charts.calendar import parts_of
@@ -18,7 +18,7 @@ from sitemap.season.calendar_of_site import Calendar
 from sitemap.season.weeks import Week, weeks_of
 from sitemap.telling import sentence
 from sitemap.units import text
-from sitemap.views import state
+from sitemap.views import state, working
 from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import notes
@@ -109,7 +109,9 @@ def _left(a: Assessment, found: Calendar) -> None:
 def _helps(a: Assessment) -> None:
     key = a.source, a.on
     if st.button("What would help? Work it out", key="when.helps.go"):
-        state.put(_TRIED, (key, helps_of(a)))
+        task = of_assessed, helps_of, a.source, a.terrain, (a.on, a.today)
+        working.begin("Working out what would help", *task, then=lambda found: state.put(_TRIED, (key, found)))
+        st.rerun()
     tried: Any = state.remember(_TRIED, None)
     if tried is None or tried[0] != key:
         return
