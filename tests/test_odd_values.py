@@ -114,6 +114,7 @@ def tried() -> Iterator[Odd]:
 
 
 def test_law_an_odd_value_is_a_sentence_at_most_and_is_kept() -> None:
+    assert sum(map(len, together())) == len(places()) * len(ODD), "over all sites each attribute has each value"
     stumbled = []
     for odd in tried():
         text = with_values(odd)
