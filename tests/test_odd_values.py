@@ -141,6 +141,7 @@ def test_law_an_odd_value_is_a_sentence_at_most_and_is_kept() -> None:
         (("equipment", "kilns", "fill_fraction"), 1e-300),
         (("features", "road", "width_m"), 1e-300),
         (("features", "railway", "width_m"), 1e-300),
+        (("equipment", "nozzles", "rated_flow_l_min"), 1e-300),
         (("records", "forecast_hours", "time"), "0001-01-01"),
     ],
 )

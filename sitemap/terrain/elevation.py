@@ -20,6 +20,7 @@ from sitemap.terrain.terrain import COARSE_CELL_M, Terrain
 
 FOOT_M = 0.3048  # [m], international foot, exact; the survey foot differs by 2 parts in a million
 FARTHEST_M = 5_000.0  # [m] without a window the ground is read this far from the plane's centre
+_PARTS_M = {"mm": 1e-3, "cm": 0.01, "dm": 0.1, "millimetre": 1e-3, "centimetre": 0.01, "decimetre": 0.1}  # [m], exact
 LOWEST_M, HIGHEST_M = -500.0, 9_000.0  # [m] no dry ground on Earth lies outside (lowest -430, highest 8,849; M)
 VOID_GAP_M = 50.0  # [m] and two cells: a value this far off all others is no height but a void nobody declared (ours)
 ABSURD_SLOPE_PCT = 100.0  # [%] ground this steep over a tenth of a site is not worked with small machines (ours)
@@ -64,6 +65,8 @@ def _read(
 ) -> Terrain:
     if raster.crs is None:
         raise BadFile(reason("terrain.no_coordinate_system"))
+    if raster.dtypes[0] == "uint8":
+        raise BadFile(reason("terrain.shades"))
     if raster.width < 2 or raster.height < 2:
         raise BadFile(reason("terrain.too_few_cells", columns=raster.width, rows=raster.height))
     covered = _extent(raster, plane)
@@ -177,7 +180,16 @@ def _metres(raster: Any, unit: str | None) -> float | None:
         return FOOT_M if unit == "ft" else 1.0
     said = (raster.units[0] or "").strip().lower()
     if said:
-        return FOOT_M if any(foot in said for foot in ("ft", "foot", "feet")) else 1.0
+        if any(foot in said for foot in ("ft", "foot", "feet")):
+            return FOOT_M
+        return next(
+            (
+                part
+                for word, part in _PARTS_M.items()
+                if said == word or said.removesuffix("s").replace("meter", "metre") == word
+            ),
+            1.0,
+        )
     from pyproj import CRS
 
     for axis in CRS.from_user_input(raster.crs.to_wkt()).axis_info:
@@ -199,6 +211,9 @@ def _reading_notes(terrain: Terrain, wanted_cell: float) -> tuple[Note, ...]:
         share = 100 * holes / terrain.grid.size
         hollow = reason("terrain.holes", holes=holes, cells=terrain.grid.size, share=percent(share))
         notes.append(Note("site", "terrain_holes", hollow))
+    lowest, highest = np.nanmin(terrain.elevation_m), np.nanmax(terrain.elevation_m)
+    if lowest == highest:
+        notes.append(Note("site", "terrain_alike", reason("terrain.all_alike", height=metres(float(lowest)))))
     slope = terrain.slope_pct[np.isfinite(terrain.slope_pct)]
     if slope.size and np.percentile(slope, 90) > ABSURD_SLOPE_PCT:
         steep = reason("terrain.absurdly_steep", slope=percent(float(np.percentile(slope, 90))))

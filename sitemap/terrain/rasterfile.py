@@ -31,6 +31,8 @@ def opened_raster(source: str | Path | bytes, name: str) -> Iterator[Any]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", NotGeoreferencedWarning)  # refused below, in our own words
             if isinstance(source, bytes):
+                if not source:  # of which the library would make a new file
+                    raise BadFile(reason("terrain.unreadable", name=Term(name)))
                 with MemoryFile(source) as memory, memory.open() as raster:
                     yield _sound(raster, len(source), name)
             else:

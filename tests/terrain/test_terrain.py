@@ -326,3 +326,22 @@ def test_law_two_by_two_cells_are_the_least_a_slope_needs() -> None:
     for rows, columns in ((1, 2), (2, 1)):
         with pytest.raises(BadFile, match=f"{columns} × {rows} cells"):
             read_terrain(geotiff(np.full((rows, columns), 500.0), here, PLANE.definition), PLANE)
+
+
+@pytest.mark.parametrize(
+    ("unit", "part"), [("dm", 0.1), ("cm", 0.01), ("Centimeters", 0.01), ("mm", 0.001), ("m", 1.0)]
+)
+def test_law_a_raster_in_parts_of_a_metre_is_read_in_metres(unit: str, part: float) -> None:
+    """Parts of a metre are exact (SI)."""
+    heights = np.linspace(500.0, 510.0, 400).reshape(20, 20)
+    read = read_terrain(on_plane(np.round(heights / part).astype(np.int32), units=unit), PLANE)
+    assert np.nanmax(np.abs(read.elevation_m - heights)) < 0.6  # whole metres at the coarsest
+
+
+def test_refuses_a_picture_as_elevation_and_doubts_heights_all_alike() -> None:
+    with pytest.raises(BadFile, match="is a picture"):
+        read_terrain(on_plane(np.full((20, 20), 100, dtype=np.uint8)), PLANE)
+    with pytest.raises(BadFile, match="cannot be read"):
+        read_terrain(b"", PLANE)
+    level = read_terrain(on_plane(np.zeros((20, 20), dtype=np.float32)), PLANE)
+    assert [note.what for note in level.notes] == ["terrain_alike"]

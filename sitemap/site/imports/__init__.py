@@ -26,6 +26,8 @@ ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", 
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 _ENCODING = re.compile(r"""(<\?xml[^>]*encoding\s*=\s*["'])[^"']*(["'])""")
 
+_NO_TABLES = ("<!doctype html", "<html", "%pdf")  # what a server or a program gives in place of the file
+
 __all__ = ["ENDINGS", "bring", "bring_text"]
 
 
@@ -65,6 +67,8 @@ def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None
     if b"<gpx" in data[:4000].lower():
         return read_gpx(name, data)
     text = _decoded(name, data)
+    if text.lstrip()[:14].lower().startswith(_NO_TABLES):
+        raise BadFile(reason("files.no_text", name=name))
     if text.lstrip().startswith("{"):
         return read_geojson(name, text, site, kind, unit)
     return bring_text(name, text, site, kind, unit)

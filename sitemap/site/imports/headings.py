@@ -37,6 +37,7 @@ _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "shape": ("shape", "form"),
     }
 )
+DOUBLE: Mapping[str, str] = MappingProxyType({"breite": LAT, "länge": LON, "laenge": LON})  # a size too, in German
 _LENGTH = "length_m"
 _BRACKETS = re.compile(r"(.*?)\s*[(\[]([^)\]]*)[)\]]\s*")
 

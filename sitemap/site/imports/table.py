@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from sitemap.errors import BadFile, BadValue
@@ -16,13 +17,17 @@ from sitemap.site.cells import number_of
 from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
-from sitemap.site.imports.headings import BEARING, DISTANCE, FROM, KIND, LAT, LON, PACES, Column, column_of
+from sitemap.site.imports.headings import BEARING, DISTANCE, DOUBLE, FROM, KIND, LAT, LON, PACES, Column, column_of
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 200
 _OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
+
+_MARKS = "\t;,|"  # that set columns apart
+_SEPARATOR = re.compile(r"sep=([\t;,|])\r?\n", re.IGNORECASE)  # spreadsheets say so in a line before the headings
+_DEGREES = re.compile(r"[-+−]?\d{1,3}[.,]\d{3,}")  # nobody measures a heap to a millimetre
 
 Rows = list[tuple[int, list[str]]]  # line each begins on, and its cells
 
@@ -33,7 +38,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     Parameters
     ----------
     name : of the file, for sentences
-    text : the table, columns set apart by tabs, semicolons or commas
+    text : the table, columns set apart by tabs, semicolons, commas or bars
     site : for its units, and for what cells refer to
     kind : of every row; where left out, told by a column "kind", else by the row's name, else a pile
     unit : "metric" or "us", of numbers that say none in cell or heading; the site's where left out
@@ -54,6 +59,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     notes: list[CellNote] = []
     if headed:
         rows = rows[1:]
+        heads = _by_degrees(heads, rows)
     else:
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
@@ -65,13 +71,15 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
 
 
 def _rows(name: str, text: str) -> Rows:
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    mark = max("\t;,", key=first.count) if any(mark in first for mark in "\t;,") else "\t"
+    said = _SEPARATOR.match(text)
+    text, line = (text[said.end() :], 2) if said else (text, 1)
+    first = next((each for each in text.splitlines() if each.strip()), "")
+    mark = said[1] if said else max(_MARKS, key=first.count) if any(mark in first for mark in _MARKS) else "\t"
     rows: Rows = []
-    reader, line = csv.reader(io.StringIO(text, newline=""), delimiter=mark), 1
+    before, reader = line - 1, csv.reader(io.StringIO(text, newline=""), delimiter=mark)
     for row in reader:
         rows.append((line, row))
-        line = reader.line_num + 1
+        line = before + reader.line_num + 1
         if len(rows) > MOST_ROWS or len(row) > MOST_COLUMNS:
             raise BadFile(
                 reason(
@@ -84,6 +92,15 @@ def _rows(name: str, text: str) -> Rows:
                 )
             )
     return rows
+
+
+def _by_degrees(heads: list[str], rows: Rows) -> list[str]:
+    """The headings; where one word means a side of a heap and a degree, the numbers below tell which: "Breite"."""
+    columns = [number for number, head in enumerate(heads) if head.casefold() in DOUBLE]
+    cells = [row[number].strip() for _, row in rows for number in columns if number < len(row)]
+    if len(columns) != len(set(DOUBLE.values())) or not all(_DEGREES.fullmatch(cell) for cell in cells if cell):
+        return heads
+    return [DOUBLE[head.casefold()] if number in columns else head for number, head in enumerate(heads)]
 
 
 def _is_number(cell: str) -> bool:

@@ -13,6 +13,7 @@ from sitemap.site.imports import bring, bring_text
 from sitemap.site.imports.brought import Brought, counterparts, differences, keep
 from sitemap.site.imports.headings import Column, column_of
 from sitemap.site.kinds import KINDS
+from sitemap.site.placing_text import settle
 from sitemap.telling import tell
 from tests.site.builders import site_of, thing
 
@@ -58,7 +59,7 @@ def test_law_a_table_in_feet_becomes_metres() -> None:
     assert [plain.feature.number(name) for name in ("length_m", "width_m", "height_m")] == sizes
 
 
-@pytest.mark.parametrize("mark", [",", ";", "\t"])
+@pytest.mark.parametrize("mark", [",", ";", "\t", "|"])
 def test_agrees_with_the_csv_writer(mark: str) -> None:
     """Quoted cells with the mark and a line break in them, as the standard library writes them (RFC 4180)."""
     out = io.StringIO()
@@ -73,6 +74,36 @@ def test_agrees_with_the_csv_writer(mark: str) -> None:
 def test_law_common_encodings_are_read(encoding: str) -> None:
     (found,) = bring("heaps.csv", "Name;Height\nMontón é;2,5".encode(encoding), SITE).candidates
     assert (found.feature.name, found.feature.number("height_m")) == ("Montón é", 2.5)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Name;Breite;Länge;Höhe (m)\nH;-35,4321;148,1234;2,5\n",  # sides of a heap too, in German
+        "sep=;\r\nname;lat;lon;height (m)\r\nH;-35,4321;148,1234;2,5\r\n",  # as spreadsheets write it
+        "Nome,Latitudine,Longitudine,Altezza\nH,-35.4321,148.1234,2.5\n",
+        "Namn,Breddgrad,Längdgrad,Höjd\nH,-35.4321,148.1234,2.5\n",
+        "Nimi,Leveysaste,Pituusaste,Korkeus\nH,-35.4321,148.1234,2.5\n",
+        "Naam,Breedtegraad,Lengtegraad,Hoogte\nH,-35.4321,148.1234,2.5\n",
+        "名前,緯度,経度,高さ\nH,-35.4321,148.1234,2.5\n",
+        "name|lat|lon|height\nH|−35.4321|148.1234°|2.5\n",
+    ],
+)
+def test_law_sheets_of_other_languages_and_programs_say_the_same(text: str) -> None:
+    (found,) = settle(keep(SITE, bring("heaps.csv", text.encode(), SITE).candidates)).of_kind("pile")
+    assert found.shape is not None
+    assert (found.name, found.number("height_m"), found.shape.coords[0]) == ("H", 2.5, (148.1234, -35.4321))
+
+
+def test_law_a_side_of_a_heap_is_no_degree_in_german_either() -> None:
+    (found,) = bring("heaps.csv", "Name;Breite;Länge\nH;2,5;4\n".encode(), SITE).candidates
+    assert (found.feature.number("width_m"), found.feature.number("length_m")) == (2.5, 4)
+
+
+@pytest.mark.parametrize("text", ["<!DOCTYPE html><html><body>Log in</body></html>", "%PDF-1.4\n1 0 obj"])
+def test_refuses_what_a_server_or_a_program_gives_in_place_of_a_file(text: str) -> None:
+    with pytest.raises(BadFile, match="is no text"):
+        bring("heaps.csv", text.encode(), SITE)
 
 
 def test_law_rows_of_several_kinds_are_told_apart() -> None:
