@@ -73,9 +73,9 @@ def _changes(a: Assessment) -> Iterator[tuple[Reason, Site]]:
 def _last_kiln(a: Assessment) -> KilnRun | None:
     """The kiln that is done last, at the place it is done."""
     laid = a.calendar.laid if a.calendar else None
-    if laid is None or not laid.burn_days:
+    left = [] if laid is None else [key for key, count in laid.left.items() if count]
+    if laid is None or not (left or laid.burn_days):
         return None
-    left = [key for key, count in laid.left.items() if count]
     spot = left[0] if left else laid.burn_days[-1].batches[0][0]
     return next((run for run in a.kilns if run.spot == spot), None)
 

@@ -39,3 +39,22 @@ def test_law_paper_says_what_would_help_where_it_does_not_fit() -> None:
     assert "What would help" in short
     assert "One more kiln" in short
     assert "What would help" not in plan_of(many().assessed(), ["calendar"]).text
+
+
+def test_agrees_with_the_file_changed_by_hand_also_where_no_batch_fits_the_day() -> None:
+    """Hours so short that nothing fits: a kiln and a feeder more are tried all the same, each as typed into the file."""
+    short = {"day_starts": "09:00", "day_ends": "17:00"}
+    made = many().say("permit", to="2026-05-29")
+    made.member["season"] |= short
+    a = made.assessed()
+    assert a.calendar is not None
+    assert a.calendar.last_burn_day is None
+    helps = by_code(helps_of(a))
+    adults, feeders = a.source.section("crew").integer("adults") or 0, a.kilns[0].feeders
+    made.member["equipment"]["kilns"][0]["count"] = 2
+    by_hand = made.say("crew", adults=adults + feeders).assessed().calendar
+    assert by_hand is not None
+    found = helps["season.help_kiln"]
+    assert (found.last, found.left) == (by_hand.last_burn_day, sum(by_hand.laid.left.values()))
+    assert "season.help_feeder" in helps
+    assert helps["season.help_light"].last is not None
