@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from astral import Observer, sun
 
+from sitemap import tables
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.safety.limits import HEIGHTS_M
@@ -34,6 +35,12 @@ class Air:
     from_deg: float | None
     gust_m_s: float | None
     mixing: str
+
+    @property
+    def smoke_from_deg(self) -> float | None:
+        """From where it carries smoke; None where nobody can tell: no direction said, or air that hardly moves."""
+        calm = self.wind_m_s is None or self.wind_m_s < tables.value("smoke", "calm")
+        return None if calm else self.from_deg
 
 
 def airs_of(site: Site, plane: Plane | None, window: Window | None) -> tuple[Air, ...]:

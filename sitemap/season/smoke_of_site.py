@@ -35,7 +35,7 @@ class Reached:
     id : of the place
     bearing_deg : clockwise from north; away_m : to its nearest edge [m]; half_deg : half the angle it fills
     by_day, on_a_calm_evening : what may arrive on the axis of the plume [µg/m³], to an order of magnitude
-    by_hour : the hours of the burn in which the forecast blows that way, and what may arrive in each [µg/m³]
+    by_hour : the hours of the burn in which the forecast blows that way, or may, and what may arrive in each [µg/m³]
     lie, lower_m : whether cold air from the kiln may run there, and how much lower it lies [m]
     """
 
@@ -182,7 +182,7 @@ def _seen(
     far = min(max(away, _NEAREST_M), _FARTHEST_M)
     day, evening = (float(concentration(source_g_s, slow, far, air)) for air in _worst(slow))
     towards = blocked([(bearing, half)], half_sector)
-    blown = [air for air in airs if air.from_deg is None or inside(air.from_deg, towards)]
+    blown = [air for air in airs if air.smoke_from_deg is None or inside(air.smoke_from_deg, towards)]
     by_hour = tuple(
         (air.time, float(concentration(source_g_s, max(air.wind_m_s or 0.0, slow), far, air.mixing))) for air in blown
     )

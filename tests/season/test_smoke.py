@@ -155,6 +155,8 @@ def test_law_by_the_forecast_smoke_arrives_only_where_it_blows() -> None:
     assert there.by_forecast == unsaid.by_forecast
     assert there.by_forecast is not None
     assert (away.hours, away.by_forecast) == (0, None)
+    calm = blown(SafeSite(), 45.0, wind_m_s=0.4).assessed().smoke[0].places[0]
+    assert calm.hours == there.hours  # air that hardly moves carries it anywhere
 
 
 def test_law_sun_mixes_by_day_cloud_by_night_and_stronger_wind_thins() -> None:
