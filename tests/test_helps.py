@@ -42,7 +42,7 @@ def test_law_paper_says_what_would_help_where_it_does_not_fit() -> None:
 
 
 def test_agrees_with_the_file_changed_by_hand_also_where_no_batch_fits_the_day() -> None:
-    """Hours so short that nothing fits: a kiln and a feeder more are tried all the same, each as typed into the file."""
+    """Hours so short that nothing fits: a kiln and a feeder more are tried all the same, as if typed into the file."""
     short = {"day_starts": "09:00", "day_ends": "17:00"}
     made = many().say("permit", to="2026-05-29")
     made.member["season"] |= short
