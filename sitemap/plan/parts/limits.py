@@ -15,7 +15,7 @@ from sitemap.units import from_display, to_display
 
 def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
     """Wind and gust at eye level, humidity and temperature: inside limits, where nothing burns, whose limit it is."""
-    yield Table("", words.lines("decision.limit_heads"), limit_rows(a, words), (25, 24, 22, 17))
+    yield Table("", words.lines("decision.limit_heads"), limit_rows(a, words), (24, 25, 26, 15))
     own = any(limit.permit is not None for limit in limits_of(a.source.section("permit")))
     permit = "" if own else f" {words('decision.limits_permit')}"
     yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")

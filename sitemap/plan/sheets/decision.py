@@ -1,11 +1,13 @@
 """The decision sheet: what somebody who must say yes or no reads, on one side, for one kiln or ten.
 
-Where a side is full the same is said shorter (`Room`): reasons give way to their labels, typed words end in an
-ellipsis, lists say how many more stand in the annex. A bar is never left out.
+Where a side is full the same is said shorter (`Room`): reasons give way to their labels, and what to do about them is
+said once for all kilns it is asked of; typed words end in an ellipsis, lists say how many more stand in the annex. A
+bar is never left out.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -31,6 +33,8 @@ class Room:
     reasons : bars of a kiln told with their reason; actions : those after them told with what to do
     letters : of typed words; lines : of each list
     every : bars of every kiln, told once with what to do; map : which stands beside the text
+    to_do : what to do about each kiln, told once for all that it is asked of, where their rows do not say it
+    gather : what bars several kilns is told once for them, and not in their rows
     """
 
     reasons: int
@@ -39,6 +43,8 @@ class Room:
     lines: int
     every: int
     map: str = "small"
+    to_do: int = 0
+    gather: bool = False
 
     @property
     def brief(self) -> bool:
@@ -51,12 +57,16 @@ ROOMS = (  # the fullest first
     *(Room(9, 0, 240, 6, 20), Room(9, 0, 160, 4, 20), Room(4, 6, 160, 3, 20), Room(3, 6, 160, 3, 20)),
     *(Room(2, 9, 160, 3, 20), Room(2, 9, 120, 3, 20, _N), Room(1, 9, 160, 3, 20, _N), Room(1, 9, 90, 3, 9, _N)),
     *(Room(1, 3, 80, 2, 6, _N), Room(1, 1, 80, 2, 6, _N), Room(1, 0, 60, 2, 5, _N), Room(0, 9, 60, 2, 5, _N)),
-    *(Room(0, 2, 60, 2, 5, _N), Room(0, 1, 60, 2, 5, _N), Room(0, 0, 60, 2, 9, _N), Room(0, 0, 50, 2, 5, _N)),
-    *(Room(0, 0, 50, 1, 3, _N), Room(0, 0, 40, 1, 0, _N), Room(0, 0, 27, 0, 0, _N), Room(0, 0, 18, 0, 0, _N)),
+    *(Room(0, 0, 60, 2, 9, _N, 9), Room(0, 0, 60, 2, 5, _N, 2), Room(0, 0, 50, 2, 5, _N, 1)),
+    *(Room(0, 0, 50, 2, 5, _N, 1, True), Room(0, 0, 40, 1, 2, _N, 1, True), Room(0, 0, 27, 0, 1, _N, 1, True)),
+    *(Room(0, 0, 18, 0, 1, _N, 1, True), Room(0, 0, 18, 0, 0, _N, 1, True)),
 )
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
+_BOTH_LINES = ("water_quench", "water_attack")
+_HALF_SIDE = 46  # letters of a line in one of two columns
+_BROKEN = 1.25  # what lines of a narrow column lose where a word does not fit any more
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
@@ -73,12 +83,16 @@ def _blocks(
     left: tuple[Block, ...] = (
         *(_head(words, "limits"), *limits_table(a, words)),
         *(_head(words, "rests"), Items(rests(a, words, room.letters // 3))),
-        *(_head(words, "unknown"), *_unknown(a, words, room, unknown)),
     )
+    missing = (_head(words, "unknown"), *_unknown(a, words, room, unknown))
     right: tuple[Block, ...] = (
         *(_head(words, "water"), *water_of_the_day(a, words, room.lines, room.letters // 2)),
         *(_head(words, "today"), Items(_list(_today(a, words), room.lines + 2, room, words, "more_today"))),
     )
+    if _lines(left) <= _lines(right):
+        left = (*left, *missing)
+    else:
+        right = (*right, *missing)
     place = Facts(tuple(who_and_when(a, words, room.letters)))
     blocks: tuple[Block, ...] = (
         *_in_a_line(a, words),
@@ -90,6 +104,23 @@ def _blocks(
     )
     cut = any("…" in told for told in every_word(blocks))
     return (*blocks, Paragraph(words("decision.shortened"), "small")) if cut else blocks
+
+
+def _lines(blocks: tuple[Block, ...]) -> int:
+    """About how many lines blocks take in one of two columns: what stands longer gets no more."""
+    lines = 0
+    for block in blocks:
+        if isinstance(block, Table):
+            part = [_HALF_SIDE * width / sum(block.widths) for width in block.widths]
+            for row in (block.heads, *block.rows):
+                lines += max(_wrapped(len(str(cell)), room) for cell, room in zip(row, part, strict=True))
+        else:
+            lines += sum(math.ceil(len(told) / _HALF_SIDE) for told in every_word(block))
+    return lines
+
+
+def _wrapped(letters: int, room: float) -> int:
+    return 1 if letters <= room else math.ceil(_BROKEN * letters / room)
 
 
 def _head(words: Words, key: str) -> Paragraph:
@@ -122,12 +153,23 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
         yield Items(_because(common, words, replace(room, reasons=0, actions=room.every)))
     table = tuple(_row(a, decision, common, words, room) for decision in a.decisions)
     name = 8 if max(len(str(row[0])) for row in table) <= _SHORT_NAME else 17
-    short = max(len(str(cell)) for row in table for cell in row[3:]) <= _SHORT_LINE
+    quench, attack = (max(len(str(row[column])) for row in table) for column in (3, 4))
     few = max(len(" ".join(row[2])) for row in table) <= _FEW_WORDS
-    quench, attack = (15, 15) if short else (25, 29) if room.brief and few else (21, 21)
+    if max(quench, attack) <= _SHORT_LINE:
+        quench = attack = 15
+    else:
+        quench, attack = (min(quench, 22), min(attack, 24)) if room.brief and few else (21, 21)
     left_out = any(len(each.because) > room.reasons + room.actions for each in a.decisions)
     title = words("decision.kilns_annex" if left_out else "decision.kilns")
-    yield Table(title, words.lines("decision.heads"), table, (name, 13, 111 - name - quench - attack, quench, attack))
+    yield Table(
+        title,
+        words.lines("decision.heads"),
+        table,
+        (name, 13, (99 if room.brief else 111) - name - quench - attack, quench, attack),
+    )
+    told = _to_do(a, common, words, room)
+    if told:
+        yield Items(told)
 
 
 def _row(
@@ -135,7 +177,14 @@ def _row(
 ) -> tuple[str | tuple[str, ...], ...]:
     wet, told_once = a.water.of_spot(decision.spot) if a.water else None, {_key(bar) for bar in common}
     own = tuple(bar for bar in decision.because if _key(bar) not in told_once)
-    because = _because(own, words, room) if own else (words("decision.besides" if common else "decision.passes"),)
+    alone = own
+    if room.gather:
+        gathered = [bars for bars, spots in _alike(a, common, words).items() if decision.spot in spots]
+        alone = tuple(bar for bar in own if not any(_same(bar, bars) for bars in gathered))
+    because = _because(alone, words, room) if alone else ()
+    if len(alone) < len(own):
+        because = (words("decision.below_too", labels=because[0]) if because else words("decision.below"),)
+    because = because or (words("decision.besides" if common else "decision.passes"),)
     return (
         short_kiln(a, decision.spot, room.letters // 3),
         f"{sign_of(decision.effect)} {words.shown(Term(decision.word))}",
@@ -143,6 +192,61 @@ def _row(
         quench_words(a, wet.quench if wet else None, words, 0 if room.brief else room.letters // 3),
         attack_words(wet.attack if wet else None, words, room.brief),
     )
+
+
+Bars = tuple[Bar, ...]
+
+
+def _alike(a: Assessment, common: Bars, words: Words) -> dict[Bars, list[str]]:
+    """Bars that are the same at the same kilns, by the ids of these; those of one kiln alone are left out."""
+    told_once, at = {_key(bar) for bar in common}, dict[tuple[str, ...], tuple[Bar, list[str]]]()
+    for decision in a.decisions:
+        for bar in decision.because:
+            if _key(bar) not in told_once:
+                key = bar.check, bar.verdict, words.tell(bar.action)
+                at.setdefault(key, (bar, []))[1].append(decision.spot)
+    sets: dict[tuple[str, ...], list[Bar]] = {}
+    for bar, spots in at.values():
+        if len(spots) > 1:
+            sets.setdefault(tuple(spots), []).append(bar)
+    return {tuple(bars): list(spots) for spots, bars in sets.items()}
+
+
+def _to_do(a: Assessment, common: Bars, words: Words, room: Room) -> tuple[str, ...]:
+    """What to do about the kilns whose rows do not say it: each thing once, with the marks of those it is asked of.
+
+    Where bars are gathered, behind what is wrong with these kilns; the rows tell what is wrong with one alone.
+    """
+    if not room.brief or room.actions:
+        return ()
+    gathered = _alike(a, common, words) if room.gather else {}
+    told = [_asked(spots, bars, a, words, room, _labels(bars, words)) for bars, spots in gathered.items()]
+    told_once = {_key(bar) for bar in common[: room.every]}
+    alone: dict[Bars, list[str]] = {}
+    for decision in a.decisions:
+        own = tuple(bar for bar in decision.because if _key(bar) not in told_once)
+        if own and not any(decision.spot in spots and _same(own[0], bars) for bars, spots in gathered.items()):
+            asked = tuple({words.tell(bar.action): bar for bar in reversed(own)}.values())[::-1]
+            alike = next((each for each in alone if _actions(each, words) == _actions(asked, words)), asked)
+            alone.setdefault(alike, []).append(decision.spot)
+    return (*told, *(_asked(spots, bars, a, words, room) for bars, spots in alone.items()))
+
+
+def _asked(spots: list[str], bars: Bars, a: Assessment, words: Words, room: Room, wrong: str = "") -> str:
+    """What is asked of kilns, as much of it as there is room for."""
+    actions = _actions(bars, words)
+    first = "" if len(actions) <= room.to_do else words("decision.first")
+    kilns = ", ".join(kiln_mark(a, spot) for spot in spots)
+    named = f"{kilns}: {wrong}" if wrong else kilns
+    return words("decision.to_do", kilns=named, action=f"{first}{'; '.join(actions[: room.to_do])}")
+
+
+def _actions(bars: Bars, words: Words) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(words.tell(bar.action).rstrip(".") for bar in bars))
+
+
+def _same(bar: Bar, bars: Bars) -> bool:
+    return any((bar.check, bar.verdict, bar.action) == (each.check, each.verdict, each.action) for each in bars)
 
 
 def _key(bar: Bar) -> tuple[object, ...]:
@@ -160,15 +264,15 @@ def _common(decisions: tuple[Decision, ...]) -> tuple[Bar, ...]:
 def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]:
     """Each bar with its reason and what to do about it; those there is no room for by their label."""
     most = room.reasons + room.actions
-    alike: dict[tuple[str, str], list[str]] = {}  # what asks for the same is told together
+    alike: dict[tuple[str, str], list[Bar]] = {}  # what asks for the same is told together
     for place, bar in enumerate(bars[:most]):
         why = words.shown(Term(bar.verdict))
         if place < room.reasons:
             why = shortened(words.tell(brief(bar.reason)).rstrip("."), 240)
-        alike.setdefault((why, words.tell(bar.action).rstrip(".")), []).append(_label(bar, words))
+        alike.setdefault((why, words.tell(bar.action).rstrip(".")), []).append(bar)
     told = [
-        words("decision.bar", label=", ".join(dict.fromkeys(labels)), why=why, action=action)
-        for (why, action), labels in alike.items()
+        words("decision.bar", label=_listed(same, words), why=why, action=action)
+        for (why, action), same in alike.items()
     ]
     if len(bars) > most:
         told.append(words("decision.also" if told else "decision.only", labels=_labels(bars[most:], words)))
@@ -177,10 +281,17 @@ def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]
 
 def _labels(bars: tuple[Bar, ...], words: Words) -> str:
     """What is wrong by its verdict, what is only not known last; what is alike together."""
-    alike: dict[str, list[str]] = {}
+    alike: dict[str, list[Bar]] = {}
     for bar in sorted(bars, key=lambda bar: bar.verdict == "not known"):
-        alike.setdefault(words.shown(Term(bar.verdict)), []).append(_label(bar, words))
-    return "; ".join(f"{', '.join(dict.fromkeys(labels))}: {verdict}" for verdict, labels in alike.items())
+        alike.setdefault(words.shown(Term(bar.verdict)), []).append(bar)
+    return "; ".join(f"{_listed(same, words)}: {verdict}" for verdict, same in alike.items())
+
+
+def _listed(bars: list[Bar], words: Words) -> str:
+    """The labels of bars, each once; quench and attack line have one for both."""
+    both = {bar.check for bar in bars}.issuperset(_BOTH_LINES)
+    labels = (words("decision.both_lines") if both and bar.check in _BOTH_LINES else _label(bar, words) for bar in bars)
+    return ", ".join(dict.fromkeys(labels))
 
 
 def _label(bar: Bar, words: Words) -> str:
