@@ -1,12 +1,13 @@
-"""Kilns that may not burn where they stand: what is assumed of them, and the heaps left without another."""
+"""Kilns that may not burn: what is assumed of them, the heaps left without another, and what is laid all the same."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from sitemap.day.decision import Decision
 from sitemap.kiln.values import KilnRun
 from sitemap.notes import Note
-from sitemap.reasons import KilnName, reason
+from sitemap.reasons import KilnName, Reason, reason
 
 
 def as_if_moved(
@@ -32,3 +33,15 @@ def as_if_moved(
             stuck = reason("day.no_kiln_may_burn", kiln=kiln, heaps=waiting)
             unknowns.append(Note(run.spot, "no_kiln_may_burn", stuck))
     return tuple(assumed), tuple(unknowns)
+
+
+def laid_though_barred(decisions: Iterable[Decision], laid: Iterable[str]) -> Reason | None:
+    """What a calendar says of the kilns it lays batches for although they may not be lit; None where there are none.
+
+    decisions : on every kiln; laid : ids of the kiln spots with batches on its days
+
+    Dates in print read as leave to burn: the sentence stands above them.
+    """
+    those = set(laid)
+    kilns = tuple(KilnName(each.name) for each in decisions if each.spot in those and not each.may_be_lit)
+    return reason("day.laid_though_barred", kilns=kilns) if kilns else None

@@ -10,9 +10,10 @@ from shapely.geometry import Point
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.between import kiln_radius_m, kilns_at
-from sitemap.day.decision import Bar
+from sitemap.day.decision import Bar, Decision
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
 from sitemap.notes import kiln_called
+from sitemap.reasons import reason
 from sitemap.safety.effects import PASSES
 from sitemap.safety.near import MEASURE, ruled
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, targets_of
@@ -90,11 +91,18 @@ def kiln_verdicts(a: Assessment) -> tuple[KilnVerdict, ...]:
         decision = a.decision(spot.id)
         if decision is not None:
             title = f"{capital(kiln_called(spot.name))}: {decision.word}"
-            first = first_said(decision.first, a.source.units)
+            first = decision_said(decision, a)
             more = max(len(decision.because) - 1, 0)
             short = f"{spot.name}: {decision.word}"
             found.append(KilnVerdict(spot.id, title, short, decision.effect, first, more, tuple(check_rows(spot, a))))
     return tuple(found)
+
+
+def decision_said(decision: Decision, a: Assessment) -> str:
+    """What to do first, and why; where nothing bars, for when the yes holds: a sign alone reads as "now"."""
+    if decision.first is not None or a.on is None:
+        return first_said(decision.first, a.source.units)
+    return sentence(reason("day.may_be_lit_when", on=a.on), a.source.units)
 
 
 def first_said(bar: Bar | None, units: str) -> str:

@@ -146,9 +146,10 @@ STYLE = """
 .ps-drawn img {display: block; width: 100%; min-width: 42rem; max-width: 60rem}
 @media (max-width: 640px) {
   .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
-  .ps-scroll {overflow-x: auto}
+  .ps-scroll {overflow-x: auto; background: linear-gradient(to left, #fff 50%, #fff0) right / 3rem 100% no-repeat local,
+    linear-gradient(to left, #26302a73, #26302a00) right / 1rem 100% no-repeat scroll, #fff}
   .ps-scroll :is(th, td) {overflow-wrap: normal}
-  .ps-scroll table {font-size: .875rem; min-width: calc(var(--columns) * 4.4rem)}
+  .ps-scroll table {font-size: .875rem; min-width: calc(var(--columns) * 3.6rem)}
   .ps-scroll tbody th {position: sticky; left: 0; background: #fff; min-width: 4rem}
   .ps-table:not(.ps-cards) :is(th, td) {padding-right: .5rem}
   .ps-cards thead {position: absolute; clip-path: inset(50%)}

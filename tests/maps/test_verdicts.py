@@ -38,6 +38,13 @@ def test_law_the_browser_measures_what_the_assessment_does(sample: str, tmp_path
     assert "far" in seen
 
 
+def test_law_a_yes_says_for_when_it_holds() -> None:
+    a = assess(read_site(ROOT / "sample_sites" / "juniper_bench.geojson"), on=dt.date(2026, 12, 5))
+    said = {kiln.id: kiln.first for kiln in kiln_verdicts(a)}
+    for decision in a.decisions:
+        assert ("Sat 5 Dec 2026 alone" in said[decision.spot]) == decision.may_be_lit
+
+
 def test_law_the_table_begins_with_what_is_nearest_to_turning() -> None:
     a = assess(read_site(ROOT / "sample_sites" / "farm_dam.geojson"), on=dt.date(2026, 11, 28))
     (barred,) = (kiln for kiln in kiln_verdicts(a) if kiln.id == "k4")

@@ -51,7 +51,7 @@ def test_law_what_would_help_is_worked_out_when_asked(when: Visit) -> None:
 
 
 def test_law_a_record_of_days_becomes_the_weather_of_its_months_and_heaps_are_foreseen(when: Visit) -> None:
-    assert "Nothing can be foreseen yet" in when.words
+    assert "is not foreseen: that takes the weather" in when.words
     days = "time,temp (°F),humidity %,rain (mm)\n" + "".join(f"2025-11-{n:02d},45,70,0\n" for n in range(1, 31))
     when.app.text_area(key="when.days.paste").set_value(days).run()
     when.app.button(key="when.months").click().run()

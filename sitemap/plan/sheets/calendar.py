@@ -48,9 +48,11 @@ def _blocks(a: Assessment, found: Calendar, words: Words, helps: tuple[Block, ..
     rows = tuple(
         (_week(week, words), *(_cell(a, found, day, words) for day in week)) for week in weeks_of(found.laid.days)
     )
+    barred = a.laid_though_barred
     left = [words("calendar.left", name=found.names.get(key, key), count=count) for key, count in _left(found)]
     return (
         Paragraph(words.told(found.told), "strong"),
+        *((Paragraph(words.told(barred), "strong"),) if barred is not None else ()),
         *(MapHere(f"calendar-{n}", "") for n in range(len(parts_of(found)))),
         *(Paragraph(each) for each in left),
         *helps,

@@ -26,6 +26,9 @@ def show(a: Assessment) -> None:
                     on_click=state.guarded(_start),
                     args=(spot.name,),
                 )
+        barred = [f"{plain(each.name)}: {each.word}" for each in a.decisions if not each.may_be_lit]
+        if barred:
+            st.markdown(f"**{'; '.join(barred)}.** What burned all the same is written down like any other batch.")
     lists.records("log", "Lit, water on, buckets and water tell most; the file of the phone page fills them too.")
 
 

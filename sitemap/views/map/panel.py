@@ -12,7 +12,7 @@ from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
 from sitemap.maps.scene import CheckRow
-from sitemap.maps.verdicts import check_rows, first_said
+from sitemap.maps.verdicts import check_rows, decision_said
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.permission import Check
@@ -117,7 +117,7 @@ def verdict(spot: SpotReport, a: Assessment) -> None:
     if decision is None:
         return
     title = f"{capital(kiln_called(spot.name))}: {decision.word}"
-    figures_of.verdict(decision.effect, title, first_said(decision.first, a.source.units), large=True)
+    figures_of.verdict(decision.effect, title, decision_said(decision, a), large=True)
     run, units = next((run for run in a.kilns if run.spot == spot.id), None), a.source.units
     if run is not None:
         st.caption(

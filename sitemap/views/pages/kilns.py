@@ -95,7 +95,7 @@ def _times(name: str, number: int, clock: Clock) -> dict[str, str]:
         "Last thick piece": f"{clock.last_thick:%H:%M}",
         "Stop feeding": f"{clock.stop_feeding:%H:%M}",
         "Water on": f"{clock.water_on:%H:%M}",
-        "Raked, no steam": f"{clock.no_steam_by:%H:%M}",
+        "No steam, raked": f"{clock.no_steam_by:%H:%M}",
     }
 
 

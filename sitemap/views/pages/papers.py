@@ -126,7 +126,7 @@ with page("papers"):
         key="papers.phone",
         kind="text/html",
     )
-    st.markdown("#### Still open before printing")
+    st.markdown("#### Kiln by kiln")
     for decision in a.decisions:
         actions = dict.fromkeys(words.tell(bar.action) for bar in decision.because)  # one may mend two bars
         bars = "".join(f"\n- {plain(action)}" for action in actions)

@@ -130,7 +130,7 @@ with page("sites"):
     listed = [Listed(here.link, here.site.name, ""), *(each for each in others if each.link != here.link)]
     st.markdown(
         f"{len(listed)} {'site is' if len(listed) == 1 else 'sites are'} kept on this computer. "
-        "Open one on the left, under *Open*."
+        "Open one in the side menu, under *Open*."
     )
     now, worked = dt.date.today(), state.remember(_ROWS, None)
     if st.button("Work them out", key="sites.work", type="primary"):

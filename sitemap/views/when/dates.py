@@ -48,13 +48,19 @@ def show(a: Assessment) -> None:
         sentence(found.told, a.source.units),
         large=True,
     )
+    barred = a.laid_though_barred
+    if barred is not None:
+        verdict("conditional", sentence(barred, a.source.units))
     notes(found.notes, "Assumed", "when.assumed", folded=True)
     if found.laid.burn_days:  # days without a batch tell nothing
         with st.container(key="when.chart"):
             for number in range(len(parts_of(found))):
                 drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
         st.html(_STYLE + calendar_html(found))
-        st.caption("Check: look whether it is cold. No day is lost to weather here. A kiln is moved cold.")
+        st.markdown(
+            "No day is lost to weather here: count on some. A kiln is moved cold. The later looks at each burn, up to "
+            "two weeks after it, stand on the pages *Kilns and clock* and *Log and afterwards*."
+        )
     _left(a, found)
     _helps(a)
 

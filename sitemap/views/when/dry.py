@@ -8,6 +8,7 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import HEAPS, Assessment
+from sitemap.season.climate import climate_of
 from sitemap.slash.fuel import told_of
 from sitemap.slash.result import SlashItem
 from sitemap.telling import sentence
@@ -34,10 +35,12 @@ def show(a: Assessment) -> None:
     listed = parts.shown(tuple(heaps.values()), "Heaps", "when.dry.from", _ROWS)
     st.html("".join(_verdict(item, foreseen.get(item.id, "")) for item in listed))
     if not a.drying:
-        st.info(
-            "Nothing can be foreseen yet: it takes the weather of months or days, a burn date, and of each heap "
-            "readings with their date, or the month it was felled."
+        lacks = (
+            "the weather of its months or days, below"
+            if climate_of(a.source) is None
+            else "readings with their date, or the month it was felled"
         )
+        st.info(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
     weather.show(a)
     chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
     item = heaps.get(chosen or "", next(iter(heaps.values())))
