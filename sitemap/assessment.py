@@ -15,7 +15,7 @@ from typing import Any
 
 from sitemap import __version__
 from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, standings_of, stock_of
-from sitemap.day.as_if_moved import as_if_moved, laid_though_barred
+from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import sources_doubted
@@ -192,12 +192,6 @@ class Assessment:
     def carbon(self) -> SiteCarbon | None:
         """What its char stores, with methane against it; None unless the site asks for it."""
         return carbon_of(self.source, self.burn, self.closing.char_m3)
-
-    @property
-    def laid_though_barred(self) -> Reason | None:
-        """What stands above the days of a calendar that kilns have which may not be lit."""
-        days = self.calendar.laid.burn_days if self.calendar else ()
-        return laid_though_barred(self.decisions, (key for day in days for key, _ in day.batches))
 
     @cached_property
     def drying(self) -> tuple[HeapDrying, ...]:

@@ -90,6 +90,11 @@ class Laid:
         return tuple(day for day in self.days if day.batches)
 
     @property
+    def places(self) -> frozenset[str]:
+        """The places something is burned at."""
+        return frozenset(key for day in self.days for key, _ in day.batches)
+
+    @property
     def last_burn_day(self) -> dt.date | None:
         """The last of them, None where nothing is burned."""
         return self.burn_days[-1].date if self.burn_days else None

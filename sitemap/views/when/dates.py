@@ -48,7 +48,7 @@ def show(a: Assessment) -> None:
         sentence(found.told, a.source.units),
         large=True,
     )
-    barred = a.laid_though_barred
+    barred = laid_though_barred(a.decisions, found.laid.places)
     if barred is not None:
         verdict("conditional", sentence(barred, a.source.units))
     notes(found.notes, "Assumed", "when.assumed", folded=True)
