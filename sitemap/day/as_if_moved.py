@@ -42,6 +42,6 @@ def laid_though_barred(decisions: Iterable[Decision], laid: Iterable[str]) -> Re
 
     Dates in print read as leave to burn: the sentence stands above them.
     """
-    those = set(laid)
+    those = frozenset(laid)
     kilns = tuple(KilnName(each.name) for each in decisions if each.spot in those and not each.may_be_lit)
     return reason("day.laid_though_barred", kilns=kilns) if kilns else None

@@ -94,7 +94,7 @@ def test_law_what_may_not_be_lit_has_no_time_and_no_signature(sample: str, how: 
     for decision in a.decisions:
         assert (capital(kiln_called(decision.name)) in [row[0] for row in cold.rows]) == decision.may_be_lit
         assert (decision.name in words) == decision.may_be_lit
-    dated = {key for day in (a.calendar.laid.burn_days if a.calendar else ()) for key, _ in day.batches}
+    dated = a.calendar.laid.places if a.calendar else frozenset()
     unlit = [each.name for each in a.decisions if each.spot in dated and not each.may_be_lit]
     heads = [b.text for b in plan.sheet("calendar").blocks if isinstance(b, Paragraph) and b.weight == "strong"]
     above = [text for text in heads if "may not be lit as the site stands" in text]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from sitemap.assessment import Assessment
+from sitemap.day.as_if_moved import laid_though_barred
 from sitemap.helps import helps_of
 from sitemap.plan.charts.calendar import parts_of
 from sitemap.plan.model import Block, Items, MapHere, Paragraph, Section, Sheet, Table
@@ -48,7 +49,7 @@ def _blocks(a: Assessment, found: Calendar, words: Words, helps: tuple[Block, ..
     rows = tuple(
         (_week(week, words), *(_cell(a, found, day, words) for day in week)) for week in weeks_of(found.laid.days)
     )
-    barred = a.laid_though_barred
+    barred = laid_though_barred(a.decisions, found.laid.places)
     left = [words("calendar.left", name=found.names.get(key, key), count=count) for key, count in _left(found)]
     return (
         Paragraph(words.told(found.told), "strong"),

@@ -9,6 +9,7 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import Assessment, of_assessed
+from sitemap.day.as_if_moved import laid_though_barred
 from sitemap.helps import helps_of
 from sitemap.plan.charts import chart
 from sitemap.plan.charts.calendar import parts_of
