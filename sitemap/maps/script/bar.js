@@ -39,6 +39,8 @@ export class Bar {
     this.setup = setup;
     this.hand = hand;
     this.reading = element("p", "pit-reading");
+    /** @type {import("./side.js").What | null} */
+    this.opened = null; // what the sheet showed last
   }
 
   get isOpen() {
@@ -57,7 +59,7 @@ export class Bar {
   }
 
   show() {
-    const draft = this.hand.draft(), scene = this.hand.scene(), chosen = this.hand.chosen();
+    const draft = this.hand.draft(), scene = this.hand.scene(), chosen = this.hand.chosen(), held = this.held();
     if (draft) this.side.turn(null);
     this.bar.replaceChildren();
     this.talk.replaceChildren();
@@ -67,6 +69,23 @@ export class Bar {
     if (draft) this.forDraft(draft);
     else if (chosen.length) this.forChosen(chosen, kiln, scene);
     else this.forNothing(scene);
+    if (held) this.hold(held, this.side.isOpen && this.side.open !== this.opened);
+    this.opened = this.side.open;
+  }
+
+  /** What has the focus, of all that is made anew; null where the focus is elsewhere. */
+  held() {
+    const node = document.activeElement;
+    return node instanceof HTMLElement && this.frame.holds(node) ? { words: node.innerText, className: node.className } : null;
+  }
+
+  /** The focus stays on the same button; where it is gone, it goes to what was opened, or to the map.
+   * @param {{words: string, className: string}} held @param {boolean} opened */
+  hold({ words, className }, opened) {
+    const all = this.frame.buttons(), same = all.find((node) => node.innerText === words && node.className === className);
+    const next = opened ? this.frame.side : same ?? all.find((node) => node.classList.contains("pit-leg") && className.includes("pit-leg"));
+    if (next) next.focus();
+    else this.hand.toMap();
   }
 
   /** What is said while a hand moves something. @param {HTMLElement} words */

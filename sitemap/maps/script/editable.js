@@ -13,6 +13,7 @@ import { Drawn, geometryOf } from "./drawn.js";
 import { Frame } from "./frame.js";
 import { Ground } from "./ground.js";
 import { Here } from "./here.js";
+import { Keys } from "./keys.js";
 import { Labels } from "./labels.js";
 import { Layers } from "./layers.js";
 import { readings } from "./live.js";
@@ -54,6 +55,7 @@ class Board {
   constructor(map, setup) {
     addPanes(map);
     const looks = new Looks(setup), changed = () => this.bar.show(), dragged = () => this.dragged();
+    const drawing = () => this.drafting.draft !== null, takeBack = () => this.drafting.takeBack();
     const taken = (/** @type {string} */ id) => this.take(id);
     const letGo = (/** @type {Entry[]} */ entries) => this.letGo(entries);
     this.map = map;
@@ -86,6 +88,7 @@ class Board {
     const hand = this.hand();
     this.bar = new Bar(this.frame, new Side(this.frame, looks, setup, hand, this.layers), setup, hand);
     this.presses = new Presses(this.frame.root, () => this.catchUp());
+    this.keys = new Keys(map, { drawing, takeBack, escape: () => this.escape() });
     this.listen();
     this.fill();
     this.bar.show();
@@ -125,6 +128,7 @@ class Board {
       end: () => drafting.end(),
       finish: () => drafting.finish(),
       takeBack: () => drafting.takeBack(),
+      toMap: () => this.map.getContainer().focus(),
       from: () => drafting.from,
       leg: (bearing_deg, m) => drafting.leg(bearing_deg, m),
       cornersToSpare: () => corners.toSpare,
@@ -370,14 +374,9 @@ class Board {
 
   listen() {
     const { map } = this, box = map.getContainer();
-    // Leaflet takes the focus at the first press: the page around must not scroll then, under the hand.
-    box.focus = (options) => HTMLElement.prototype.focus.call(box, { ...options, preventScroll: true });
     map.on("click", (event) => this.clicked(event));
     map.on("mousemove", ({ latlng }) => this.drafting.preview(latlng));
     map.on("moveend", () => this.moved());
-    document.addEventListener("keydown", ({ key }) => {
-      if (key === "Escape") this.escape();
-    });
     globalThis.addEventListener("resize", () => this.fill());
     // The style comes after the script: until then buttons and names have another size.
     new ResizeObserver(() => this.dressed()).observe(box.querySelector(".leaflet-bar") ?? box);

@@ -34,6 +34,17 @@ export class Frame {
     new ResizeObserver(() => resized(false)).observe(box);
   }
 
+  /** Whether it is made anew with every change. @param {HTMLElement} node */
+  holds(node) {
+    return node !== this.side && (this.side.contains(node) || this.bar.contains(node) || this.talk.contains(node));
+  }
+
+  /** All that can be pressed or written in. @returns {HTMLElement[]} */
+  buttons() {
+    return [...this.root.querySelectorAll(".pit-side button, .pit-talk button, .pit-bar button, .pit-leg")]
+      .filter((node) => node instanceof HTMLElement);
+  }
+
   /** @param {boolean} open */
   openSide(open) {
     if (this.root.classList.contains("pit-open") === open) return;

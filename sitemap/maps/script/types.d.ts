@@ -204,6 +204,7 @@ export interface Hand {
   end(): void;
   finish(): void;
   takeBack(): void;
+  toMap(): void; // the focus goes to the map
   cornersToSpare(): boolean;
   removeCorner(): void;
   remove(): void;
@@ -298,6 +299,8 @@ export interface LMap {
   getZoom(): number;
   getCenter(): LLatLng;
   setView(place: Spot, zoom: number, options: object): this;
+  setZoomAround(at: LPoint, zoom: number, options: object): this;
+  panBy(by: [number, number], options: object): this;
   fitBounds(bounds: LLatLngBounds, options: object): this;
   invalidateSize(options: object): this;
   doubleClickZoom: { enable(): void; disable(): void };

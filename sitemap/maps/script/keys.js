@@ -1,0 +1,135 @@
+// @ts-check
+// The map without a mouse: a cross that the arrow keys move. Enter presses what is under it, as a finger would, M takes it
+// up; so drawing, choosing, snapping and dragging are the same whatever they are done with, and stand in one place.
+/** @import { LMap, LPoint } from "./types.d.ts" */
+import { element, svg } from "./looks.js";
+
+const KEY_PX = 8, HELD_KEY_PX = 32; // a key held down goes on in longer steps; with Shift one pixel at a time
+const EDGE_PX = 48; // nearer to the edge the map moves under the cross
+/** @type {Record<string, [number, number]>} */
+const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const CROSS = "M22 2v15M22 27v15M2 22h15M27 22h15M22 20v4M20 22h4";
+const SAYS = "Arrows move the cross (Shift: finely), Enter touches, M takes up what is chosen, + − zoom";
+const DRAWS = "Arrows move the cross (Shift: finely), Enter sets a place, Backspace takes it back, Esc ends";
+const CARRIES = "Arrows carry it (Shift: finely), Enter sets it down";
+
+export class Keys {
+  /** @param {LMap} map @param {{drawing: () => boolean, takeBack: () => void, escape: () => void}} hooks */
+  constructor(map, hooks) {
+    this.map = map;
+    this.hooks = hooks;
+    this.box = map.getContainer();
+    /** @type {LPoint | null} */
+    this.at = null; // where the cross is, from the corner of the map
+    /** @type {Element | null} */
+    this.carried = null;
+    this.cross = element("div", "pit-cross");
+    const drawn = svg("svg", { viewBox: "0 0 44 44", "aria-hidden": "true" });
+    for (const name of ["pit-halo", "pit-ink"]) drawn.append(svg("path", { d: CROSS, class: name }));
+    this.cross.append(drawn);
+    this.words = element("p", "pit-keys");
+    this.box.append(this.cross, this.words);
+    this.box.setAttribute("role", "application");
+    this.box.setAttribute("aria-label", `Map. ${SAYS}`);
+    // Leaflet takes the focus at the first press: the page around must not scroll then, under the hand.
+    this.box.focus = (options) => HTMLElement.prototype.focus.call(this.box, { ...options, preventScroll: true });
+    this.box.addEventListener("keydown", (event) => this.pressed(event));
+    document.addEventListener("keydown", ({ key }) => {
+      if (key === "Escape") hooks.escape();
+      this.follow();
+    });
+    this.box.addEventListener("focus", () => this.show(this.box.matches(":focus-visible")));
+    this.box.addEventListener("blur", () => this.show(false));
+    this.box.addEventListener("pointerdown", (event) => event.isTrusted && this.show(false), true);
+  }
+
+  /** @param {boolean} on */
+  show(on) {
+    if (!on) this.setDown();
+    if (on) this.at ??= this.map.getSize().divideBy(2);
+    else this.at = null;
+    this.follow();
+  }
+
+  /** Cross and words where they belong. */
+  follow() {
+    const { at } = this;
+    this.box.classList.toggle("pit-keyed", at !== null);
+    this.box.classList.toggle("pit-carrying", this.carried !== null);
+    if (!at) return;
+    this.cross.style.transform = `translate(${at.x - 22}px, ${at.y - 22}px)`;
+    this.words.textContent = this.carried ? CARRIES : this.hooks.drawing() ? DRAWS : SAYS;
+  }
+
+  /** @param {KeyboardEvent} event */
+  pressed(event) {
+    const { key } = event, symbol = event.target !== this.box && event.target instanceof Element && event.target.closest(".pit-icon");
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (symbol && (key === "Enter" || key === " ")) this.touch(symbol);
+    else if (event.target !== this.box || !this.act(event)) return;
+    event.preventDefault();
+    event.stopPropagation(); // the map library would pan and zoom by itself
+  }
+
+  /** Whether the key means something here. @param {KeyboardEvent} event */
+  act({ key, shiftKey, repeat }) {
+    const arrow = ARROWS[key], zoom = "+=".includes(key) ? 1 : "-_".includes(key) ? -1 : 0;
+    if (arrow || zoom || key === "Enter" || key === " ") this.show(true);
+    if (!this.at) return false;
+    if (arrow) this.move(arrow, shiftKey ? 1 : repeat ? HELD_KEY_PX : KEY_PX);
+    else if (zoom) this.map.setZoomAround(this.at, this.map.getZoom() + zoom, { animate: false });
+    else if (this.carried && ["Enter", " ", "m", "M", "Escape"].includes(key)) this.setDown();
+    else if (key === "Enter" || key === " ") this.touch(this.under);
+    else if (key === "m" || key === "M") this.takeUp();
+    else if (key === "Backspace" && this.hooks.drawing()) this.hooks.takeBack();
+    else return false;
+    this.follow();
+    return true;
+  }
+
+  /** @param {[number, number]} way @param {number} px */
+  move([right, down], px) {
+    if (!this.at) return;
+    const size = this.map.getSize(), { x, y } = this.at.add([right * px, down * px]);
+    const inside = (/** @type {number} */ value, /** @type {number} */ most) => Math.max(EDGE_PX, Math.min(most - EDGE_PX, value));
+    const held = this.at.add([inside(x, size.x) - this.at.x, inside(y, size.y) - this.at.y]);
+    if (!this.carried) this.map.panBy([x - held.x, y - held.y], { animate: false });
+    this.at = held;
+    this.tell(this.carried ? this.box : this.under, "pointermove", "mousemove");
+  }
+
+  get under() {
+    const { left, top } = this.box.getBoundingClientRect();
+    return (this.at && document.elementFromPoint(left + this.at.x, top + this.at.y)) ?? this.box;
+  }
+
+  /** What a mouse would say, at the cross. @param {EventTarget} node @param {string[]} names */
+  tell(node, ...names) {
+    const { left, top } = this.box.getBoundingClientRect(), { x, y } = this.at ?? { x: 0, y: 0 };
+    const said = { bubbles: true, cancelable: true, view: globalThis.window, clientX: left + x, clientY: top + y, detail: 1 };
+    for (const name of names) {
+      const Kind = name.startsWith("pointer") ? PointerEvent : MouseEvent;
+      node.dispatchEvent(new Kind(name, { ...said, buttons: name.endsWith("up") || name === "click" ? 0 : 1 }));
+    }
+  }
+
+  /** @param {Element} node */
+  touch(node) {
+    this.tell(node, "pointerdown", "mousedown", "pointerup", "mouseup", "click");
+  }
+
+  takeUp() {
+    const node = this.under;
+    if (!this.at || this.hooks.drawing() || !node.closest(".pit-selected, .pit-handle")) return;
+    this.carried = node;
+    this.tell(node, "pointerdown", "mousedown");
+  }
+
+  setDown() {
+    const { carried } = this;
+    this.carried = null;
+    if (!carried) return;
+    // Leaflet moves what is carried in the next frame: it must lie there before it is let go.
+    requestAnimationFrame(() => this.tell(carried, "pointerup", "mouseup"));
+  }
+}
