@@ -121,7 +121,7 @@ def _fire(site: Drawing) -> None:
         -48,
         -6,
         source="tanker",
-        volume_l=7570,
+        volume_l=7571,
         volume_l_basis="measured",
         pump="pump-1",
         hose=[{"hose": "hose-38", "length_m": 121.92}],

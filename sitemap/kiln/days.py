@@ -168,7 +168,7 @@ def _no_batch(run: KilnRun, day: DayTimes) -> Reason:
 
 def _tight(run: KilnRun, place: str) -> Note:
     hours = run.hours_per_batch
-    likely, slow = (_tenths(math.ceil(each * 10 - _EXACT)) for each in (hours.likely, hours.high))
+    likely, slow = (Quantity(each, "h", 2) for each in (hours.likely, hours.high))  # as in the table of the kilns
     return Note(run.spot, "day_is_tight", reason("kiln.day_is_tight", kiln=KilnName(place), likely=likely, slow=slow))
 
 

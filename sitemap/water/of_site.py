@@ -180,7 +180,7 @@ def _rank(line: WaterLine) -> int:
 def _timed(entry: WaterLine, taken: WaterLine) -> WaterLine:
     """The entry that is taken, with its times; every other as it is."""
     same = (entry.source, entry.way, entry.line) == (taken.source, taken.way, taken.line)
-    return replace(entry, water_on=taken.water_on, done=taken.done) if same else entry
+    return replace(entry, water_on=taken.water_on, done=taken.done, reason=taken.reason) if same else entry
 
 
 def _assumed(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | NoLineError]) -> tuple[Note, ...]:

@@ -197,3 +197,18 @@ def map_of(page: Page) -> FrameLocator:
     frame = page.frame_locator('iframe[title="streamlit_folium.st_folium"]')
     frame.locator(".pit-icon").first.wait_for()
     return frame
+
+
+@pytest.fixture(scope="session")
+def map_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
+    """Where a page with nothing but the map is served."""
+    with serving(Path(__file__).with_name("map_page.py"), tmp_path_factory.mktemp("map")) as address:
+        yield address
+
+
+@pytest.fixture
+def at_map(page: Visit, map_url: Address) -> Visit:
+    """That page, with its map drawn."""
+    page.goto(map_url)
+    map_of(page)
+    return page

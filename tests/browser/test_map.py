@@ -2,56 +2,18 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
-from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import pytest
-from playwright.sync_api import FrameLocator, Page, expect
+from playwright.sync_api import expect
 from pyproj import Geod, Transformer
 
-from tests.browser.conftest import OpenPage, Visit, map_of, serving
+from tests.browser.conftest import OpenPage, Visit, map_of
 from tests.browser.hand import Finger, carry, drag, middle
+from tests.browser.map_hand import changed, choose, held, symbol
 
-SCRIPT = Path(__file__).with_name("map_page.py")
 MERCATOR = Transformer.from_crs(4326, 3857, always_xy=True)
-
-
-@pytest.fixture(scope="module")
-def map_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    with serving(SCRIPT, tmp_path_factory.mktemp("map")) as address:
-        yield address
-
-
-@pytest.fixture
-def at_map(page: Visit, map_url: str) -> Visit:
-    page.goto(map_url)
-    map_of(page)
-    return page
-
-
-def held(page: Page, edits: int) -> dict[str, Any]:
-    """What the page holds once it has read so many edits: {"log": […], "shapes": {id: geometry}}."""
-    page.get_by_text(f"edits read: {edits}", exact=True).wait_for()
-    return json.loads(page.locator('[data-testid="stCode"] code').inner_text())
-
-
-def symbol(frame: FrameLocator, feature: str, part: str = "") -> Any:
-    return frame.locator(f'.pit-icon[data-feature="{feature}"][data-part="{part}"]')
-
-
-def changed(state: dict[str, Any]) -> dict[str, Any]:
-    return dict(state["log"][-1]["changed"])
-
-
-def choose(frame: FrameLocator, kind: str, shape: str = "") -> None:
-    frame.get_by_role("button", name="+ Add").click()
-    frame.locator(".pit-kind", has_text=kind).click()
-    if shape:
-        frame.get_by_role("button", name=shape).click()
 
 
 def test_law_nothing_outside_is_asked_and_no_script_fails(at_map: Visit) -> None:
@@ -371,54 +333,3 @@ def test_law_my_position_stands_in_the_circle_of_its_error(open_page: OpenPage, 
     frame.get_by_role("button", name="Where am I?").click()
     expect(frame.locator(".leaflet-live-pane path")).to_have_count(0)
     assert page.faults == []
-
-
-def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> None:
-    """Choose a tool, set a point and an outline, open what stands under the cross, carry it off: by keys alone."""
-    frame, keys = map_of(at_map), at_map.keyboard
-    spot = held(at_map, 0)["shapes"]["spot"]["coordinates"]
-
-    def press(*names: str) -> None:
-        for name in names:
-            keys.press(name)
-
-    def tool(label: str) -> None:
-        frame.get_by_role("button", name="+ Add").focus()
-        press("Enter")
-        expect(frame.get_by_role("region", name="Choose what to add")).to_be_focused()
-        frame.locator(".pit-kind", has_text=label).focus()
-        press("Enter")
-        expect(frame.locator("#map_div")).to_be_focused()
-        expect(frame.locator(".pit-keys")).to_contain_text("Enter sets a place")
-
-    tool("Gate")
-    press("ArrowRight", "ArrowRight", "Shift+ArrowUp")
-    at = middle(frame.locator(".pit-cross"))
-    press("Enter")
-    ((kind, _),) = held(at_map, 1)["log"][-1]["added"]
-    assert kind == "gate"
-    new = frame.locator(f'[data-feature="{list(held(at_map, 1)["shapes"])[-1]}"]')
-    assert middle(new) == pytest.approx(at, abs=1.5)
-    tool("Char pad")
-    frame.get_by_role("button", name="An outline").focus()
-    press("Enter", *["ArrowDown"] * 8, "Enter", *["ArrowRight"] * 8, "Enter", *["ArrowDown"] * 8, "Enter")
-    press(*["ArrowRight"] * 8, "Enter", "Backspace")
-    press(*["ArrowLeft"] * 16, "Enter", "Enter")  # the same place again ends it
-    ((kind, pad),) = held(at_map, 2)["log"][-1]["added"]
-    assert (kind, len(pad["coordinates"][0])) == ("char_pad", 5)
-    symbol(frame, "spot").focus()
-    press("Enter")
-    held(at_map, 3)
-    expect(frame.locator(".pit-says")).to_have_text("Kiln spot K1")
-    frame.locator("#map_div").focus()
-    press("ArrowLeft")
-    for way, axis, back in (("Right", 0, "Left"), ("Down", 1, "Up")):
-        off = middle(symbol(frame, "spot"))[axis] - middle(frame.locator(".pit-cross"))[axis]
-        press(*[f"Arrow{way if off > 0 else back}"] * round(abs(off) / 8))
-    press("m", *["ArrowLeft"] * 8)
-    expect(frame.locator(".pit-live span").first).to_be_visible()
-    press("Enter")
-    state = held(at_map, 4)
-    assert list(changed(state)) == ["spot"]
-    assert state["shapes"]["spot"]["coordinates"][0] < spot[0]
-    assert at_map.faults == []

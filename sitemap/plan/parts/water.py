@@ -130,7 +130,7 @@ def _sources(a: Assessment, words: Words) -> Table:
             )
         )
     heads = words.row(
-        "Source", "Needed with reserve", "Available", "Verdict", "Last finish, all kilns", "On the day", "Why"
+        "Source", "Needed with reserve", "Available", "Verdict", "Last one out, every kiln lit", "On the day", "Why"
     )
     title = words.own("Sources, shared by all kilns alight that day, in the order of their quenches")
     if not rows:

@@ -198,7 +198,7 @@ def _sources(a: Assessment) -> None:
                 "Source": _name(a, source.id),
                 "Needed": said(source.litres_needed, "l", units),
                 "Available": held(source, units),
-                "Raked, no steam by": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
+                "Last one out, every kiln lit": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": word(source.verdict),
                 "Why": told(source.reason, units),
             }

@@ -1,0 +1,61 @@
+"""The map without a mouse."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import Visit, map_of
+from tests.browser.hand import middle
+from tests.browser.map_hand import changed, held, symbol
+
+
+def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> None:
+    """Choose a tool, set a point and an outline, open what stands under the cross, carry it off: by keys alone."""
+    frame, keys = map_of(at_map), at_map.keyboard
+    spot = held(at_map, 0)["shapes"]["spot"]["coordinates"]
+
+    def press(*names: str) -> None:
+        for name in names:
+            keys.press(name)
+
+    def tool(label: str) -> None:
+        frame.get_by_role("button", name="+ Add").focus()
+        press("Enter")
+        expect(frame.get_by_role("region", name="Choose what to add")).to_be_focused()
+        frame.locator(".pit-kind", has_text=label).focus()
+        press("Enter")
+        expect(frame.locator("#map_div")).to_be_focused()
+        expect(frame.locator(".pit-keys")).to_contain_text("Enter sets a place")
+
+    tool("Gate")
+    press("ArrowRight", "ArrowRight", "Shift+ArrowUp")
+    at = middle(frame.locator(".pit-cross"))
+    press("Enter")
+    ((kind, _),) = held(at_map, 1)["log"][-1]["added"]
+    assert kind == "gate"
+    new = frame.locator(f'[data-feature="{list(held(at_map, 1)["shapes"])[-1]}"]')
+    assert middle(new) == pytest.approx(at, abs=1.5)
+    tool("Char pad")
+    frame.get_by_role("button", name="An outline").focus()
+    press("Enter", *["ArrowDown"] * 8, "Enter", *["ArrowRight"] * 8, "Enter", *["ArrowDown"] * 8, "Enter")
+    press(*["ArrowRight"] * 8, "Enter", "Backspace")
+    press(*["ArrowLeft"] * 16, "Enter", "Enter")  # the same place again ends it
+    ((kind, pad),) = held(at_map, 2)["log"][-1]["added"]
+    assert (kind, len(pad["coordinates"][0])) == ("char_pad", 5)
+    symbol(frame, "spot").focus()
+    press("Enter")
+    held(at_map, 3)
+    expect(frame.locator(".pit-says")).to_have_text("Kiln spot K1")
+    frame.locator("#map_div").focus()
+    press("ArrowLeft")
+    for way, axis, back in (("Right", 0, "Left"), ("Down", 1, "Up")):
+        off = middle(symbol(frame, "spot"))[axis] - middle(frame.locator(".pit-cross"))[axis]
+        press(*[f"Arrow{way if off > 0 else back}"] * round(abs(off) / 8))
+    press("m", *["ArrowLeft"] * 8)
+    expect(frame.locator(".pit-live span").first).to_be_visible()
+    press("Enter")
+    state = held(at_map, 4)
+    assert list(changed(state)) == ["spot"]
+    assert state["shapes"]["spot"]["coordinates"][0] < spot[0]
+    assert at_map.faults == []
