@@ -128,8 +128,8 @@ class Ledger:
         if end is not None and begins is not None and need.no_steam_by is not None and need.water_on is not None:
             end = max(end, begins + (need.no_steam_by - need.water_on))  # done is what the clock calls done
         if wait is not None and begins is not None and end is not None and begins != need.water_on:
-            gear = {"kiln": wait.use.whose, "gear": wait.gear.name}
-            later = reason("water.comes_later", **gear, at=begins.time(), done=end.time())
+            whose, gear = wait.use.whose, wait.gear.name
+            later = reason("water.comes_later", kiln=whose, gear=gear, at=begins.time(), done=end.time())
             line = replace(line, reason=together(line.reason, later))
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)
