@@ -170,6 +170,7 @@ class Board {
   begin(tool, shape) {
     const [last] = this.entriesChosen(), origin = last ? { at: last.mark.getLatLng(), name: last.feature.name } : null;
     this.select([]);
+    this.map.getContainer().scrollIntoView({ block: "nearest" }); // on a phone the buttons may be all that is in sight
     this.drafting.begin(tool, shape, origin);
   }
 
