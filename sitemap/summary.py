@@ -33,7 +33,7 @@ def counted(quantity: Drawn | None) -> str:
 
 def held(source: SourceBudget, units: str) -> str:
     """What a source holds, for a person."""
-    return "does not run out" if source.endless else text(source.litres_there, "l", units, 2, "down")
+    return "does not run out" if source.endless else text(source.litres_there, "l", units, toward="down")
 
 
 def _lines(a: Assessment) -> Iterator[str]:

@@ -205,7 +205,7 @@ def _asked_and_held(needed_l: float, reserve_l: float, there_l: float | None) ->
     asked, held = litres(needed_l, 2, "up"), reason("water.does_not_run_out")
     if there_l is not None:
         asked, holds = needed_and_there(needed_l, there_l, "l")
-        held = reason("water.holds", litres=holds)
+        held = reason("water.holds", litres=replace(holds, digits=3))  # as tables say it
     if not reserve_l:
         return together(reason("water.asked", litres=asked), held)
     return together(reason("water.asked_with_reserve", litres=asked, reserve=litres(reserve_l, 2, "up")), held)

@@ -138,14 +138,14 @@ def _helps(a: Assessment) -> None:
 
 _STYLE = """<style>
 .ps-cal {width: 100%; max-width: 60rem; table-layout: fixed; border-collapse: collapse; font-size: .85rem}
-.ps-cal th {font-weight: 400; color: #4b4f46; text-align: left; padding: .2rem .3rem}
+.ps-cal th {font-weight: 400; color: #3d423a; text-align: left; padding: .2rem .3rem}
 .ps-cal td {border: 1px solid #b9beb2; vertical-align: top; padding: .2rem .3rem; height: 3.4rem;
   overflow-wrap: anywhere}
-.ps-cal td > span {color: #4b4f46; font-size: .75rem}
+.ps-cal td > span {color: #3d423a; font-size: .75rem}
 .ps-cal td.ps-burn {border: 2px solid #26302a; background: #efe9da}
 .ps-cal td.ps-shut {background: repeating-linear-gradient(135deg, #fff 0 6px, #eef0ea 6px 8px)}
 .ps-cal td.ps-out {border: 0}
-.ps-cal i {color: #4b4f46; font-size: .78rem}
+.ps-cal i {color: #3d423a; font-size: .78rem}
 @media (max-width: 640px) {
   .st-key-when-chart {display: none}
   .ps-cal {font-size: .72rem}
