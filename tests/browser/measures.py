@@ -66,21 +66,22 @@ NEARER = """() => {
   });
 }"""
 
-# Words about safety that stand out less than 7 : 1 from what is behind them (WCAG 2.1, 1.4.6: relative luminance, 1.4.3).
+# Words that stand out less than 7 : 1 from what is behind them (WCAG 2.1, 1.4.6; relative luminance as defined there).
 FAINT = """(about) => {
   const numbers = text => text.match(/[\\d.]+/g).map(Number);
   const lumen = ([r, g, b]) => [r, g, b].map(v => v / 255)
     .map(v => v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4)
     .reduce((sum, v, n) => sum + v * [0.2126, 0.7152, 0.0722][n], 0);
   const over = (top, under) => under.map((v, n) => v + (top[n] - v) * (top[3] ?? 1));
-  const behind = node => node ? over(numbers(getComputedStyle(node).backgroundColor), behind(node.parentElement)) : [255, 255, 255];
+  const behind = node => !node ? [255, 255, 255]
+    : over(numbers(getComputedStyle(node).backgroundColor), behind(node.parentElement));
   const found = [];
   for (const node of document.querySelectorAll(about)) {
-    const words = [...node.childNodes].filter(each => each.nodeType === 3 && each.data.trim()).map(each => each.data).join(" ");
-    if (!words || !node.checkVisibility({visibilityProperty: true})) continue;
+    const words = [...node.childNodes].filter(each => each.nodeType === 3).map(each => each.data).join(" ").trim();
+    if (!words || node.closest(":disabled") || !node.checkVisibility({visibilityProperty: true})) continue;
     const ground = behind(node), ink = over(numbers(getComputedStyle(node).color), ground);
     const [low, high] = [lumen(ground), lumen(ink)].sort((a, b) => a - b), ratio = (high + 0.05) / (low + 0.05);
-    if (ratio < 7) found.push(`${words.trim().slice(0, 40)}: ${ratio.toFixed(2)}`);
+    if (ratio < 7) found.push(`${words.slice(0, 40)}: ${ratio.toFixed(2)}`);
   }
   return [...new Set(found)];
 }"""

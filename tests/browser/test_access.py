@@ -14,10 +14,13 @@ from playwright.sync_api import Frame, Page
 
 from tests.browser.app_page import go, map_frame, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage
+from tests.browser.measures import FAINT
 from tests.browser.test_app import TITLES
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 OURS = (".ps-head", ".ps-figs", ".ps-table", ".ps-verdict")
+WORDS = "[data-testid=stMain] :is(p, li, td, th, label, span, small, strong, h4)"  # all of it may be about safety
+ON_MAP = ".pit-frame :is(p, span, th, td, h2, strong, button)"
 RULES = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]},
     "rules": {
@@ -40,19 +43,25 @@ def serious(where: Page | Frame, include: list[str]) -> list[str]:
     ]
 
 
+def on_map(page: Page) -> list[str]:
+    """What is wrong on the map and in what stands around it."""
+    frame = map_frame(page)
+    return [*serious(frame, [".pit-frame"]), *frame.evaluate(FAINT, ON_MAP)]
+
+
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
 def test_agrees_with_axe_on_the_map(open_page: OpenPage, app_url: Address, width: int, height: int) -> None:
     page = open_page(width, height, touch=width < 600)
     frame = open_app(page, app_url)
-    assert serious(map_frame(page), ["#map_div"]) == []
+    assert on_map(page) == []
     frame.get_by_role("button", name="Signs").click()
-    assert serious(map_frame(page), ["#map_div"]) == []
+    assert on_map(page) == []
     frame.get_by_role("button", name="+ Add").click()
-    assert serious(map_frame(page), ["#map_div"]) == []
+    assert on_map(page) == []
     frame.get_by_role("button", name="Close").click()
     symbol(frame, "k2").click()
     settled(page)
-    assert serious(map_frame(page), ["#map_div"]) == []
+    assert on_map(page) == []
 
 
 def test_agrees_with_axe_on_what_the_pages_draw(open_page: OpenPage, app_url: Address) -> None:
@@ -62,7 +71,7 @@ def test_agrees_with_axe_on_what_the_pages_draw(open_page: OpenPage, app_url: Ad
     for title in TITLES:
         go(page, title)
         ours = [one for one in OURS if page.locator(one).count()]
-        faults = serious(page, ours)
+        faults = [*serious(page, ours), *page.evaluate(FAINT, WORDS)]
         if faults:
             found[title] = faults
     assert found == {}

@@ -90,6 +90,7 @@ export class Drawn {
       const node = layer.getElement();
       if (node) Object.assign(node.dataset, { feature: id, part: String(feature.part) });
     }
+    mark.getElement().tabIndex = -1; // the keys of the map go from one to the next
     this.movable(entry);
     this.entries.set(keyOf(feature), entry);
     this.dress(entry, chosen);

@@ -29,6 +29,7 @@ export class Frame {
     this.foot = element("div", "pit-foot");
     this.root.append(this.foot);
     this.talk = part(this.foot, "pit-talk", "status", "Verdict");
+    this.talk.tabIndex = 0; // on a phone it scrolls
     this.bar = part(this.foot, "pit-bar", "toolbar", "Work on the map");
     this.resized = resized;
     new ResizeObserver(() => resized(false)).observe(box);
@@ -36,7 +37,7 @@ export class Frame {
 
   /** Whether it is made anew with every change. @param {HTMLElement} node */
   holds(node) {
-    return node !== this.side && (this.side.contains(node) || this.bar.contains(node) || this.talk.contains(node));
+    return ![this.side, this.talk].includes(node) && (this.side.contains(node) || this.bar.contains(node) || this.talk.contains(node));
   }
 
   /** All that can be pressed or written in. @returns {HTMLElement[]} */

@@ -9,7 +9,7 @@ const EDGE_PX = 48; // nearer to the edge the map moves under the cross
 /** @type {Record<string, [number, number]>} */
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const CROSS = "M22 2v15M22 27v15M2 22h15M27 22h15M22 20v4M20 22h4";
-const SAYS = "Arrows move the cross (Shift: finely), Enter touches, M takes up what is chosen, + − zoom";
+const SAYS = "Arrows move the cross (Shift: finely), N next thing, Enter touches, M takes up what is chosen, + − zoom";
 const DRAWS = "Arrows move the cross (Shift: finely), Enter sets a place, Backspace takes it back, Esc ends";
 const CARRIES = "Arrows carry it (Shift: finely), Enter sets it down";
 
@@ -23,6 +23,7 @@ export class Keys {
     this.at = null; // where the cross is, from the corner of the map
     /** @type {Element | null} */
     this.carried = null;
+    this.turn = -1; // which symbol the cross was put on last
     this.cross = element("div", "pit-cross");
     const drawn = svg("svg", { viewBox: "0 0 44 44", "aria-hidden": "true" });
     for (const name of ["pit-halo", "pit-ink"]) drawn.append(svg("path", { d: CROSS, class: name }));
@@ -38,8 +39,8 @@ export class Keys {
       if (key === "Escape") hooks.escape();
       this.follow();
     });
-    this.box.addEventListener("focus", () => this.show(this.box.matches(":focus-visible")));
-    this.box.addEventListener("blur", () => this.show(false));
+    this.box.addEventListener("focusin", ({ target }) => target === this.box && this.show(this.box.matches(":focus-visible")));
+    this.box.addEventListener("focusout", () => this.show(false));
     this.box.addEventListener("pointerdown", (event) => event.isTrusted && this.show(false), true);
   }
 
@@ -63,10 +64,8 @@ export class Keys {
 
   /** @param {KeyboardEvent} event */
   pressed(event) {
-    const { key } = event, symbol = event.target !== this.box && event.target instanceof Element && event.target.closest(".pit-icon");
-    if (event.ctrlKey || event.altKey || event.metaKey) return;
-    if (symbol && (key === "Enter" || key === " ")) this.touch(symbol);
-    else if (event.target !== this.box || !this.act(event)) return;
+    const button = event.target instanceof Element && event.target.closest(".leaflet-bar");
+    if (button || event.ctrlKey || event.altKey || event.metaKey || !this.act(event)) return;
     event.preventDefault();
     event.stopPropagation(); // the map library would pan and zoom by itself
   }
@@ -74,17 +73,27 @@ export class Keys {
   /** Whether the key means something here. @param {KeyboardEvent} event */
   act({ key, shiftKey, repeat }) {
     const arrow = ARROWS[key], zoom = "+=".includes(key) ? 1 : "-_".includes(key) ? -1 : 0;
-    if (arrow || zoom || key === "Enter" || key === " ") this.show(true);
+    if (arrow || zoom || ["Enter", " ", "n", "N"].includes(key)) this.show(true);
     if (!this.at) return false;
     if (arrow) this.move(arrow, shiftKey ? 1 : repeat ? HELD_KEY_PX : KEY_PX);
     else if (zoom) this.map.setZoomAround(this.at, this.map.getZoom() + zoom, { animate: false });
     else if (this.carried && ["Enter", " ", "m", "M", "Escape"].includes(key)) this.setDown();
+    else if (key === "n" || key === "N") this.next(key === "n" ? 1 : -1);
     else if (key === "Enter" || key === " ") this.touch(this.under);
     else if (key === "m" || key === "M") this.takeUp();
     else if (key === "Backspace" && this.hooks.drawing()) this.hooks.takeBack();
     else return false;
     this.follow();
     return true;
+  }
+
+  /** The cross on the next symbol: one stop of the Tab key for the whole map. @param {number} on */
+  next(on) {
+    const all = [...this.box.querySelectorAll(".pit-icon")], { left, top } = this.box.getBoundingClientRect();
+    if (!all.length || !this.at || this.carried) return;
+    this.turn = (this.turn + on + all.length) % all.length;
+    const { x, y, width, height } = all[this.turn].getBoundingClientRect();
+    this.move([x + width / 2 - left - this.at.x, y + height / 2 - top - this.at.y], 1);
   }
 
   /** @param {[number, number]} way @param {number} px */
