@@ -10,6 +10,7 @@ from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
+from sitemap.views.inputs.fields import fault_of
 from tests.views.conftest import PAGES, Visit, store
 
 Open = Callable[..., Visit]
@@ -89,3 +90,10 @@ def test_law_the_script_that_keeps_letters_knows_every_field(tab: Visit) -> None
             strange |= {each.key for each in tab.app.text_input if each.proto.autocomplete != "off"}
             strange |= {each.key for kind in ("number_input", "date_input", "time_input") for each in tab.app.get(kind)}
     assert strange == set()
+
+
+@pytest.mark.parametrize(("typed", "readable"), [("07:30", True), ("7:30", True), ("25:99", False), ("noon", False)])
+def test_law_an_hour_nobody_can_read_is_said_beside_its_field(typed: str, readable: bool) -> None:
+    (starts,) = [each for each in SECTIONS["season"].attributes if each.name == "day_starts"]
+    told = fault_of(starts, typed, "metric")
+    assert told is None if readable else told is not None and f"it is '{typed}'" in told

@@ -6,6 +6,7 @@ page: a sentence that appears above them while somebody types would build them a
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
@@ -14,6 +15,7 @@ import streamlit as st
 from sitemap import tables
 from sitemap.day.sizes import unusual
 from sitemap.errors import BadValue
+from sitemap.kiln.reading import working_hours
 from sitemap.named import named
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
@@ -86,6 +88,7 @@ def as_kept(attribute: Attribute, text: Any, system: str) -> Any:
 
 
 _EMPTY = {"number": "not known", "integer": "not known", "date": "like 5 Dec 2026"}
+_HOURS = ("day_starts", "day_ends")
 
 
 def wrong(attribute: Attribute, raw: Any) -> None:
@@ -97,7 +100,7 @@ def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
     """Why a value cannot be used, as a sentence in the units shown; None where it can."""
     fault = attribute.fault(raw)
     if fault is None:
-        return None
+        return _hour_fault(raw, system) if attribute.name in _HOURS else None
     why = reason("site.cell_fault", what=Term(attribute.label), why=fault)
     if isinstance(raw, str):
         try:
@@ -105,6 +108,12 @@ def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
         except BadValue as bad:
             why = bad.reason
     return tell(reason("site.counts_as_blank", why=why), system)
+
+
+def _hour_fault(raw: str, system: str) -> str | None:
+    """Why words for a time of the day are none; None where they are, or where they are blank."""
+    *_, unread = working_hours(dt.date.min, dt.UTC, raw.strip() or None, None)
+    return tell(unread[0], system) if unread else None
 
 
 def _choice(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
@@ -144,6 +153,8 @@ def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, (state.typed(widget) or "").strip() or None)),
     )
+    if attribute.name in _HOURS:
+        wrong(attribute, raw)
 
 
 def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
