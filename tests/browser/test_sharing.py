@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 import socket
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
+from streamlit.proto.BackMsg_pb2 import BackMsg
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+from tornado.httpclient import AsyncHTTPClient, HTTPRequest
+from tornado.websocket import websocket_connect
 
 from sitemap.site.store import Store
 from tests.browser.app_page import settled
@@ -132,3 +138,36 @@ def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(visit: 
     expect(other.get_by_label("Site", exact=True)).to_have_value(SECRET)
     other.get_by_text("Shared on this network").click()
     expect(other.get_by_text(guests)).to_be_visible()
+
+    cookies = "; ".join(f"{each['name']}={each['value']}" for each in other.context.cookies())
+    with ThreadPoolExecutor(1) as beside:  # the browser's own loop runs in this thread
+        answers = [beside.submit(asyncio.run, sends_a_file(shared_url, held)).result() for held in ("", cookies)]
+    assert answers == [400, 204]  # as who stands at the door, and as who was let in
+
+
+async def sends_a_file(address: Address, cookies: str) -> int:
+    """What the server answers to a file of a session that it gave to whoever opened its socket."""
+    message, session, here = BackMsg(), "", f"127.0.0.1:{address.port}"
+    message.rerun_script.query_string = ""
+    asked = HTTPRequest(f"ws://{here}/_stcore/stream", headers={"Cookie": cookies})
+    connection = await websocket_connect(asked, subprotocols=["streamlit"])
+    await connection.write_message(message.SerializeToString(), binary=True)
+    told = ForwardMsg()
+    while told.WhichOneof("type") != "script_finished":
+        content = await connection.read_message()
+        assert isinstance(content, bytes), "the server hung up"
+        told = ForwardMsg.FromString(content)
+        session = told.new_session.initialize.session_id or session
+    client = AsyncHTTPClient()
+    page = await client.fetch(f"http://{here}/_stcore/health")
+    token = re.findall(r"_streamlit_xsrf=([^;]+)", page.headers.get("Set-Cookie", ""))[0]
+    head = {
+        "Content-Type": "multipart/form-data; boundary=x",
+        "X-Xsrftoken": token,
+        "Cookie": f"_streamlit_xsrf={token}",
+    }
+    part = b'--x\r\nContent-Disposition: form-data; name="file"; filename="a.tif"\r\n\r\nII*\r\n--x--\r\n'
+    url = f"http://{here}/_stcore/upload_file/{session}/file"
+    answer = await client.fetch(url, method="PUT", headers=head, body=part, raise_error=False)
+    connection.close()
+    return answer.code

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from streamlit import net_util
+from streamlit.web.server.server_util import is_url_from_allowed_origins
 
 from sitemap.errors import BadSiteFile, BadValue
 from sitemap.site.model import Site
@@ -15,6 +17,7 @@ from sitemap.site.store_people import People
 from sitemap.views import sharing
 from sitemap.views.sharing.gate import HERE_S, STAYS_S, Gate, Visitor
 from sitemap.views.sharing.own import own
+from sitemap.views.sharing.shut import asks_nobody
 
 Named = Callable[..., Store]
 NO_SITE = {"create", "sites", "file", "keep_file", "put_back", "beside", "sweep"}
@@ -155,3 +158,14 @@ def test_law_a_guest_makes_this_computer_ask_no_address(
     assert sharing.may_ask_the_net() is may
     monkeypatch.setattr(sharing, "visitor", lambda: None)
     assert sharing.may_ask_the_net() is not reached
+
+
+def test_law_a_page_of_another_host_that_knocks_makes_this_computer_ask_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The framework would ask a server on the net which address this computer has there."""
+    asked: list[str] = []
+    monkeypatch.setattr(net_util, "_external_ip", None)
+    monkeypatch.setattr(net_util, "_make_blocking_http_get", lambda url, **_: asked.append(url))
+    monkeypatch.setattr(net_util, "get_external_ip", net_util.get_external_ip)
+    asks_nobody()
+    assert not is_url_from_allowed_origins("http://elsewhere.example")
+    assert not asked

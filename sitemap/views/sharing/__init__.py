@@ -21,6 +21,7 @@ from sitemap.site.store import Store
 from sitemap.site.store_people import LONGEST, People
 from sitemap.views.sharing.gate import STAYS_S, Gate, Visitor, beyond_this_computer
 from sitemap.views.sharing.own import own
+from sitemap.views.sharing.shut import asks_nobody, stays_shut
 
 _MARK = "pitstead"  # name of the cookie
 _AWAY = "192.0.2.1"  # an address for documentation (RFC 5737): asked for the way to it, nothing is sent there
@@ -66,7 +67,12 @@ def visitor() -> Visitor | None:
 
 def let_in() -> bool:
     """Whether this page may show anything."""
-    return not shared() or visitor() is not None
+    asks_nobody()
+    if not shared():
+        return True
+    inside = visitor() is not None
+    stays_shut(inside)
+    return inside
 
 
 def may_ask_the_net() -> bool:
