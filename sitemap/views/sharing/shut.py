@@ -10,7 +10,7 @@ from streamlit.runtime import exists, get_instance
 from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 _inside: set[str] = set()  # sessions that were let in
-_IS_ACTIVE = "is_active_session"  # asked before a file is taken
+_IS_ACTIVE, _EXTERNAL = "is_active_session", "get_external_ip"  # the first is asked before a file is taken
 
 
 def stays_shut(let_in: bool) -> None:
@@ -37,7 +37,7 @@ def _only_inside(is_active: Callable[[str], bool]) -> Callable[[str], bool]:
 def asks_nobody() -> None:
     """A page of another host that knocks makes the framework look for this computer's address on the net; there is none
     that should be let in by it."""
-    net_util.get_external_ip = _not_known
+    setattr(net_util, _EXTERNAL, _not_known)
 
 
 def _not_known() -> str | None:
