@@ -38,6 +38,7 @@ from sitemap.safety.permission import Check
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
+from sitemap.season.by_log import by_log
 from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
@@ -171,7 +172,7 @@ class Assessment:
         site = self.source
         wet, bucket_l = self.watered, BUCKET_L[site.units]
         ground = ground_of(site, self.plane, (wet.before, wet.water), wet.paces, bucket_l, piece_limit_cm(site))
-        return taught_of(site, self.kilns, ground)
+        return taught_of(site, tuple(run.reckoned for run in self.kilns), ground)
 
     @cached_property
     def burned(self) -> tuple[Burned, ...]:
@@ -233,12 +234,15 @@ def assess(
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
     burns = _burns(site, spots, stock, light, plane)
+    told = by_log(site, burns.kilns)
+    if told:
+        burns = _burns(site, spots, stock, light, plane, told=told)
     fed = () if plane is None else feed_minutes(site, plane, slash, burns)
     around = None if plane is None else around_of(site, plane, rules, day, fed, slash)
     safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
     if barred:
-        burns = _burns(site, spots, stock, light, plane, barred)
+        burns = _burns(site, spots, stock, light, plane, barred, told)
     wet = watered(site, plane, terrain, burns, on, barred)
     water = wet.water
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
@@ -297,11 +301,12 @@ def _burns(
     light: Daylight | None,
     plane: Plane | None,
     barred: frozenset[str] = frozenset(),
+    told: tuple[tuple[str, float, float], ...] = (),
 ) -> Burns:
-    """All burns of the site. barred : ids of spots where no kiln may burn"""
+    """All burns of the site. barred : ids of spots where no kiln may burn; told : as `by_log`"""
     crew = replace(read_crew(site.section("crew")), bucket_l=BUCKET_L[site.units])
     day = None if light is None else day_times(site.section("season"), light)
-    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred)
+    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred, told)
 
 
 def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:

@@ -18,7 +18,7 @@ from sitemap.kiln.standing import Notes, drawn, figure, stands_of
 from sitemap.kiln.values import Burns, CrewFacts, DayTimes, Kiln, KilnRun, Stock
 from sitemap.notes import Note
 from sitemap.ranges import fixed
-from sitemap.reasons import reason
+from sitemap.reasons import KilnName, Quantity, reason
 from sitemap.site.model import Feature, Item
 from sitemap.tables import value
 
@@ -34,6 +34,7 @@ def burns_of(
     day: DayTimes | None,
     plane: Plane | None = None,
     barred: frozenset[str] = frozenset(),
+    by_log: tuple[tuple[str, float, float], ...] = (),
 ) -> Burns:
     """All burns of a site.
 
@@ -46,6 +47,7 @@ def burns_of(
     day : light and hours of the burn day, or None where date, place or time zone is not known
     plane : the plane `Stock.xy_m` lies in; without it only heaps that are named in `serves`, or a lone kiln spot, count
     barred : as for `days.with_days`
+    by_log : id of a spot, hours and quench water of a batch as its log tells, times those reckoned
 
     Returns
     -------
@@ -72,6 +74,9 @@ def burns_of(
     if not spots and stock:
         notes.unknowns.append(Note("site", "no_kiln_spot", reason("kiln.no_kiln_spot")))
     runs = [run for stand in stands if (run := run_at(stand, given[stand.spot.id], notes)) is not None]
+    told = {spot: (hours, water) for spot, hours, water in by_log}
+    runs = [run.told(*told[run.spot]) if run.spot in told else run for run in runs]
+    notes.assumed += [_by_log(run, where[run.spot].name) for run in runs if run.spot in told]
     if not runs:
         return replace(_UNKNOWN, assumed=tuple(notes.assumed), unknowns=tuple(notes.unknowns))
     _crew_notes(crew, notes)
@@ -80,6 +85,11 @@ def burns_of(
     notes.assumed += of_days
     notes.unknowns += no_days
     return _sums(timed, crew.bucket_l, notes)
+
+
+def _by_log(run: KilnRun, name: str) -> Note:
+    hours, water = Quantity(run.hours_per_batch.likely, "h", 2), Quantity(run.quench_l_per_batch.likely, "l", 2)
+    return Note(run.spot, "by_log", reason("kiln.by_log", name=KilnName(name), hours=hours, water=water))
 
 
 def _known(kilns: Sequence[Item], notes: Notes) -> list[Kiln]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sitemap.kiln.shapes import Hollow
@@ -180,6 +180,7 @@ class KilnRun:
     heat_kw, heat_peak_kw : mean heat release of one kiln, and at the height of a feeding pulse [kW]
     batches_per_day : by all units together; None where no whole batch fits the day
     clocks : the batches of the day, first lit first; empty where the day is not known or too short
+    by_log : hours and quench water of a batch as its log tells, times those reckoned for it; 1 where it tells nothing
     """
 
     id: str
@@ -220,6 +221,22 @@ class KilnRun:
     batches_per_day: int | None
     days: Drawn | None
     clocks: tuple[Clock, ...]
+    by_log: tuple[float, float] = (1.0, 1.0)
+
+    def told(self, hours: float, water: float) -> KilnRun:
+        """The run with hours and quench water of a batch as its log tells, times those reckoned."""
+        return replace(
+            self,
+            hours_per_batch=Drawn(self.hours_per_batch.values * hours),
+            quench_l_per_batch=Drawn(self.quench_l_per_batch.values * water),
+            by_log=(self.by_log[0] * hours, self.by_log[1] * water),
+        )
+
+    @property
+    def reckoned(self) -> KilnRun:
+        """The run without what its log tells of it."""
+        hours, water = self.by_log
+        return self if self.by_log == (1.0, 1.0) else replace(self.told(1 / hours, 1 / water), by_log=(1.0, 1.0))
 
     @property
     def clock(self) -> Clock | None:

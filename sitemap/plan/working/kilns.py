@@ -149,8 +149,10 @@ def _hours(batch: _Batch) -> Iterator[Step]:
             *(Value("extra", batch.extra), _from("slower", "wet_slower")),
         )
         yield Step("Hours by the opening", "hours_opening", of_area, Value("h", opening.likely, "h"), opening)
-    both, hours = (Value.of("a", hands, "h"), Value.of("b", opening, "h")), run.hours_per_batch
+    both, hours = (Value.of("a", hands, "h"), Value.of("b", opening, "h")), run.reckoned.hours_per_batch
     yield Step("Lighting to water", "larger", both, Value("h", hours.likely, "h"), hours)
+    if run.by_log[0] != 1:
+        yield _told("Lighting to water, as the log tells", hours, run.by_log[0], run.hours_per_batch, "h")
 
 
 def _water(batch: _Batch) -> Iterator[Step]:
@@ -171,6 +173,9 @@ def _water(batch: _Batch) -> Iterator[Step]:
     )
     yield Step("Least water", "boiled", heats, Value("w", run.quench_floor_l.likely, "l"), run.quench_floor_l)
     yield _quench(batch, "Water for one quench", run.method)
+    if run.by_log[1] != 1:
+        plain = run.reckoned.quench_l_per_batch
+        yield _told("Water for one quench, as the log tells", plain, run.by_log[1], run.quench_l_per_batch, "l")
     if run.flood_l is not None:
         yield _quench(batch, "Water to flood a full kiln", "flooded")
     hold = Value("a", run.open_area_m2, "m2"), _from("b", "hold", "l_min/m2", "quench")
@@ -180,10 +185,16 @@ def _water(batch: _Batch) -> Iterator[Step]:
     yield Step("Burns out without water", "burn_out", burning_out, hours, run.burn_out_h)
 
 
+def _told(name: str, reckoned: Drawn, factor: float, told: Drawn, unit: str) -> Step:
+    """By the log of the kiln: longer and more at once, shorter and less from three batches on."""
+    inputs = Value.of("a", reckoned, unit), Value("b", factor)
+    return Step(name, "product", inputs, Value("p", told.likely, unit), told)
+
+
 def _quench(batch: _Batch, figure: str, method: str) -> Step:
     run, facts = batch.run, batch.facts
     leaks = method == "flooded" or (method == "unraked_or_machine_bin" and facts.leak_known)
-    drawn = run.quench_l_per_batch if figure == "Water for one quench" else run.flood_l
+    drawn = run.reckoned.quench_l_per_batch if figure == "Water for one quench" else run.flood_l
     assert drawn is not None, "a kiln that cannot be flooded has no such step"
     inputs = (
         *(batch.char_m3, _from("method", method, "l/m3", "quench")),
