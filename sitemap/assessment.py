@@ -9,12 +9,13 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, partial
 from typing import Any
 
 from sitemap import __version__
 from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, standings_of, stock_of
+from sitemap.burning import BUCKET_L, burning
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
@@ -26,7 +27,6 @@ from sitemap.day.sizes import size_checks
 from sitemap.day.spot_checks import checks_of_spot
 from sitemap.day.unsound import spots_checks, unsound_checks
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.of_site import burns_of
 from sitemap.kiln.reading import read_crew
 from sitemap.kiln.values import Burns, Clock, KilnRun, Stock
 from sitemap.notes import Note
@@ -38,12 +38,11 @@ from sitemap.safety.permission import Check
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
-from sitemap.season.by_log import by_log
 from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
 from sitemap.season.cold_of_site import Burned, burned_of, cold_checks
-from sitemap.season.day_times import day_times, daylight_of
+from sitemap.season.day_times import daylight_of
 from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
 from sitemap.season.log_ground import ground_of
@@ -68,7 +67,6 @@ from sitemap.watered import Watered, watered
 
 MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
-BUCKET_L = {"metric": 20.0, "us": 18.927}  # [L] what people call a bucket: 20 L, or 5 US gallons
 
 
 @dataclass(frozen=True)
@@ -233,16 +231,13 @@ def assess(
     light, light_notes = daylight_of(site, plane, on)
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
-    burns = _burns(site, spots, stock, light, plane)
-    told = by_log(site, burns.kilns)
-    if told:
-        burns = _burns(site, spots, stock, light, plane, told=told)
+    burns = burning(site, spots, stock, light, plane)
     fed = () if plane is None else feed_minutes(site, plane, slash, burns)
     around = None if plane is None else around_of(site, plane, rules, day, fed, slash)
     safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
     if barred:
-        burns = _burns(site, spots, stock, light, plane, barred, told)
+        burns = burning(site, spots, stock, light, plane, barred)
     wet = watered(site, plane, terrain, burns, on, barred)
     water = wet.water
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
@@ -292,21 +287,6 @@ def of_assessed(
     site, terrain : as `assess` takes them; days : the burn date and today
     """
     return make(assess(site, terrain, on=days[0], today=days[1]), *more)
-
-
-def _burns(
-    site: Site,
-    spots: tuple[Feature, ...],
-    stock: tuple[Stock, ...],
-    light: Daylight | None,
-    plane: Plane | None,
-    barred: frozenset[str] = frozenset(),
-    told: tuple[tuple[str, float, float], ...] = (),
-) -> Burns:
-    """All burns of the site. barred : ids of spots where no kiln may burn; told : as `by_log`"""
-    crew = replace(read_crew(site.section("crew")), bucket_l=BUCKET_L[site.units])
-    day = None if light is None else day_times(site.section("season"), light)
-    return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred, told)
 
 
 def _barred(spots: Iterable[SpotSafety | SpotReport]) -> frozenset[str]:

@@ -26,7 +26,7 @@ FLOORS = (
     ("maps",),
     ("report", "summary", "siting", "helps", "compare"),
     ("assessment",),
-    ("watered",),
+    ("watered", "burning"),
     ("day", "between", "season", "opened"),
     ("water", "kiln", "slash", "safety"),
     ("terrain", "hydraulics"),
