@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 
 from sitemap.errors import PitsteadError
 from sitemap.kiln.values import KilnRun
@@ -21,6 +22,7 @@ from sitemap.safety.weather import (
     limit_verdict,
     wind_at_height_m_s,
 )
+from sitemap.season.daylight import zone as zone_of
 from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.model import Entry, Site
@@ -148,9 +150,13 @@ def _issued(said: Entry, zone: str | None) -> dt.datetime | None:
 
 
 def _moment(text: str | None, zone: str | None) -> dt.datetime | None:
+    """A moment by the clock of the site, in whatever zone it was written; None where it cannot be read."""
     if text is None:
         return None
     try:
-        return moments([text], zone, None)[0]
+        found = moments([text], zone, None)[0]
     except PitsteadError:
         return None
+    with suppress(PitsteadError):  # check has named the time zone
+        return found if zone is None else found.astimezone(zone_of(zone))
+    return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from zoneinfo import ZoneInfo
 from dataclasses import replace
 
 import pytest
@@ -125,6 +126,20 @@ def test_law_a_forecast_outside_limits_bars_every_kiln_however_old_it_is() -> No
     for issued in ("2026-05-20 05:00", "2026-05-17 05:00"):
         bad = forecast(SafeSite(), humidity_pct=25.0, issued=issued).assessed()
         assert [each.first.check for each in bad.decisions if each.first] == ["weather", "weather"]
+
+
+def test_law_a_forecast_by_another_clock_is_shown_by_that_of_the_site() -> None:
+    """The same moments in universal time: the same hours, said as the crew's watch has them."""
+    here = forecast(SafeSite())
+    zone = ZoneInfo(here.member["timezone"])
+    plain = here.assessed().weather
+    for row in here.member["forecast_hours"]:
+        row["time"] = dt.datetime.fromisoformat(row["time"]).replace(tzinfo=zone).astimezone(dt.UTC).isoformat()
+    other = here.assessed().weather
+    assert plain is not None
+    assert other is not None
+    assert other.word == plain.word
+    assert [f"{each.time:%d %H}" for each in other.burn] == [f"{each.time:%d %H}" for each in plain.burn]
 
 
 def test_law_the_morning_is_told_what_the_forecast_says() -> None:
