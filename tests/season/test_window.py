@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from zoneinfo import ZoneInfo
 from dataclasses import replace
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
