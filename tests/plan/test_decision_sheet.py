@@ -134,7 +134,7 @@ def test_law_the_first_sheet_holds_what_an_officer_asks() -> None:
     crew = a.source.section("crew")
     for wanted in (
         *(degrees_minutes(kiln.x, kiln.y), "WGS 84", crew.text("directions"), crew.text("leader"), crew.text("phone")),
-        *("Sat 5 Dec 2026", "07:22", "Last burn day", "the permit ends on", "The authority agreed"),
+        *("Sat 5 Dec 2026", "07:22", "last burn day", "the permit ends on", "The authority agreed"),
         *("Check today", "fire ban", "Strictest limits", "Needed with reserve", "Not known", "depends on most"),
         *("Every distance is an example until the local code has been asked", "embers", "Authority: date, signature"),
         *(text(source.litres_there, "l", "us", toward="down") for source in a.sources),

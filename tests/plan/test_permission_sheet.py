@@ -18,7 +18,7 @@ def test_law_it_holds_what_an_authority_asks_and_room_for_the_answer() -> None:
     plan = plan_of(a, ["permission"])
     told = "\n".join(every_word(plan.sheets))
     for wanted in (
-        *("Road gate", "12", "K1, K2, K3, K4", "Last burn day", "WGS 84", "no heap is lit", "Escape water"),
+        *("Road gate", "12", "K1, K2, K3, K4", "last burn day", "WGS 84", "no heap is lit", "Escape water"),
         *(said(a.slash.char_stock_dry_t, "t", "metric"), "Fire authority (invented)", "embers", "it is none"),
     ):
         assert wanted in told, wanted

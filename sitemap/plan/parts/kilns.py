@@ -8,9 +8,9 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import KilnRun
 from sitemap.plan.model import Block, Facts, Paragraph, Section, Table
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, sign_of
+from sitemap.plan.say import brief, name_of, sign_of
 from sitemap.reasons import KilnName, Term
-from sitemap.safety.effects import PASSES
+from sitemap.safety.effects import PASSES, RULED_OUT
 from sitemap.safety.permission import Check
 from sitemap.summary import counted, said
 from sitemap.units import text
@@ -131,10 +131,12 @@ def _whole_site(a: Assessment, words: Words, shared: tuple[Check, ...]) -> Table
 
 
 def _check(a: Assessment, words: Words, check: Check) -> tuple[str, str, str]:
-    return _label(a, words, check.check, check.about), _signed(words, check), words.told(check.reason)
+    return _label(a, words, check.check, check.about), _signed(words, check), words.told(brief(check.reason))
 
 
 def _signed(words: Words, check: Check) -> str:
+    if check.check == "water_attack" and check.verdict == "short":
+        return f"{sign_of(RULED_OUT)} {words('decision.weak')}"  # as the decision sheet says it
     return f"{sign_of(check.effect)} {words.shown(Term(check.verdict))}"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
+from sitemap.plan.parts.day_water import attack_words
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import brief, length, name_of, sign_of
 from sitemap.ranges import Drawn
@@ -31,7 +32,7 @@ def water(a: Assessment, words: Words) -> Section:
     blocks.append(
         Paragraph(
             words.own(
-                "Reserve for an escape: {reserve}, of its own, in place before lighting, at a nozzle with pressure to "
+                "Escape water: {reserve}, of its own, in place before lighting, at a nozzle with pressure to "
                 "throw. The quench may not draw on it. A measured flow beats every figure here: fill a bucket at the "
                 "far end of the hose, and write the seconds down.",
                 reserve=reserve,
@@ -73,11 +74,18 @@ def _kiln(a: Assessment, words: Words, wet: SpotWater) -> Iterator[Block]:
 
 def _line(a: Assessment, words: Words, line: WaterLine) -> str:
     """Verdict, flow and way of one line."""
-    verdict = f"{sign_of(line.effect)} {words.shown(Term(line.verdict))}"
+    verdict = _verdict(line, words)
     if line.source is None or line.way is None:
         return verdict
     flow = f", {text(line.flow_l_min.likely, 'l_min', a.source.units, 2)}" if line.flow_l_min is not None else ""
     return f"{verdict}{words.figure(flow)}, {_way(a, words, line)}"
+
+
+def _verdict(line: WaterLine, words: Words) -> str:
+    """Of an attack line as the decision sheet says it."""
+    if line.line == "attack":
+        return attack_words(line, words, brief=True)
+    return f"{sign_of(line.effect)} {words.shown(Term(line.verdict))}"
 
 
 def _way(a: Assessment, words: Words, line: WaterLine) -> str:
@@ -95,7 +103,7 @@ def _row(a: Assessment, words: Words, line: WaterLine) -> tuple[str, ...]:
     nozzle = f"; {text(line.nozzle_kpa, 'kpa', units, 2)}" if line.nozzle_kpa is not None else ""
     return (
         f"{words.own(line.line)}, {_way(a, words, line)}",
-        f"{sign_of(line.effect)} {words.shown(Term(line.verdict))}",
+        _verdict(line, words),
         words.figure(f"{said(line.flow_l_min, 'l_min', units)}{needed}"),
         f"{length(line.route_m, units)}{hose}{lift}{nozzle}",
         f"{_minutes(line.minutes_to_quench, units)}{loads}",

@@ -19,12 +19,14 @@ from sitemap.plan.sheets.times import batches, moments
 from sitemap.reasons import Fact, KilnName, Quantity, Term, metres
 from sitemap.safety.limits import limits_of
 from sitemap.safety.of_site import SpotSafety
+from sitemap.wording import check_label
 
 BODY_PT = 11
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 FOR_THE_PEN = "\u00a0"
 _TITLE = 28  # letters of a kiln in the title: it stays one line
-_REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, then fewer
+_REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, then fewer, then what of it in a line
+_LABELS = 3
 
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
@@ -70,11 +72,21 @@ def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
         return Warned(words("crew.do_not_light", word=None), ())
     if decision.may_be_lit:
         return Warned(f"{VERDICTS['passes'].sign} {words('crew.may')}", (words("crew.after_checks"),))
+    title = f"{VERDICTS[decision.effect].sign} {words('crew.do_not_light', word=Term(decision.word))}"
+    if not most:
+        return Warned(title, (_labels(words, decision),))
     bars = [words.told(bar.reason) for bar in decision.because[:most]]
     rest = len(decision.because) - len(bars)
     more = (words("crew.more_reasons", count=rest),) if rest else ()
-    title = words("crew.do_not_light", word=Term(decision.word))
-    return Warned(f"{VERDICTS[decision.effect].sign} {title}", (*bars, *more))
+    return Warned(title, (*bars, *more))
+
+
+def _labels(words: Words, decision: Decision) -> str:
+    """In one line what bars the kiln, where there is no room for the reasons."""
+    labels = tuple(dict.fromkeys(words.shown(Term(check_label(bar.check))) for bar in decision.because))
+    rest = len(labels) - _LABELS
+    shown = ", ".join(labels[:_LABELS])
+    return words("crew.labels_more", labels=shown, count=rest) if rest > 0 else words("crew.labels", labels=shown)
 
 
 def _clock(a: Assessment, words: Words, spot: str) -> tuple[Block, ...]:

@@ -64,6 +64,7 @@ ROOMS = (  # the fullest first
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
+_SAID_BY_ACTION = ("ground",)  # its reason says what to do as well
 _BOTH_LINES = ("water_quench", "water_attack")
 _HALF_SIDE = 46  # letters of a line in one of two columns
 _BROKEN = 1.25  # what lines of a narrow column lose where a word does not fit any more
@@ -267,7 +268,7 @@ def _because(bars: tuple[Bar, ...], words: Words, room: Room) -> tuple[str, ...]
     alike: dict[tuple[str, str], list[Bar]] = {}  # what asks for the same is told together
     for place, bar in enumerate(bars[:most]):
         why = words.shown(Term(bar.verdict))
-        if place < room.reasons:
+        if place < room.reasons and bar.check not in _SAID_BY_ACTION:
             why = shortened(words.tell(brief(bar.reason)).rstrip("."), 240)
         alike.setdefault((why, words.tell(bar.action).rstrip(".")), []).append(bar)
     told = [

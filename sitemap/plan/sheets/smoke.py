@@ -66,7 +66,7 @@ def _row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reach
         f"{number} {shortened(place.name, _NAME)}",
         words.shown(metres(place.away_m, 2, "down")),
         f"{place.bearing_deg:.0f}°",
-        words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2, "up")),
+        words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2)),
         *_bare(place, words),
     )
 

@@ -69,7 +69,7 @@ def site_steps(a: Assessment) -> Iterator[Step]:
     yield from _containers(burn, burn.char_m3, burn.char_t, burn.bag_dry_kg)
     largest = max((run.quench_l_per_batch for run in a.kilns), key=lambda drawn: drawn.likely)
     both = Value.of("a", largest, "l", basis="largest quench"), Value("b", value("quench", "least_reserve"), "l")
-    yield Step("Reserve for an escape", "larger", both, Value("reserve", burn.reserve_l.likely, "l"), burn.reserve_l)
+    yield Step("Escape water", "larger", both, Value("reserve", burn.reserve_l.likely, "l"), burn.reserve_l)
     height = a.source.section("season").number("fuel_height_m")
     for factor in (1.0, 5.0, 10.0) if height is not None else ():
         inputs = Value("h", height or 0.0, "m"), Value("f", factor)
