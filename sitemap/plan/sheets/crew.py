@@ -12,7 +12,7 @@ from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, W
 from sitemap.plan.near import at_least
 from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import short_kiln, spots_in_use
+from sitemap.plan.say import brief, short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import batches, moments
@@ -75,7 +75,7 @@ def _decided(words: Words, decision: Decision | None, most: int) -> Warned:
     title = f"{VERDICTS[decision.effect].sign} {words('crew.do_not_light', word=Term(decision.word))}"
     if not most:
         return Warned(title, (_labels(words, decision),))
-    bars = [words.told(bar.reason) for bar in decision.because[:most]]
+    bars = [words.told(brief(bar.reason)) for bar in decision.because[:most]]
     rest = len(decision.because) - len(bars)
     more = (words("crew.more_reasons", count=rest),) if rest else ()
     return Warned(title, (*bars, *more))

@@ -22,14 +22,14 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
     if quench is None or quench.source is None:
         first = words("crew.quench_unknown", litres=litres)
     elif quench.flow_l_min is None:
-        first = words("crew.quench_no_flow", litres=litres, **_from(a, quench))
+        first = words("crew.quench_no_flow", litres=litres, **_nothing(a, words, quench))
     else:
         takes = _most(quench.minutes_to_quench, "min")
         first = words("crew.quench", litres=litres, takes=takes, **_by(a, words, quench))
     if attack is None or attack.source is None:
         second = words("crew.escape_unknown")
     elif attack.flow_l_min is None:
-        second = words("crew.escape_no_flow", reserve=reserve, **_from(a, attack))
+        second = words("crew.escape_no_flow", reserve=reserve, **_nothing(a, words, attack))
     else:
         second = words("crew.escape", reserve=reserve, **_by(a, words, attack))
     clocks = a.clock_of(spot)
@@ -61,6 +61,11 @@ def _by(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
         "flow": drawn(line.flow_l_min, "l_min"),
         "verdict": "" if line.effect == PASSES else words("crew.but", verdict=Term(line.verdict)),
     }
+
+
+def _nothing(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
+    """Whence a line would bring its water, and whether too little arrives or nobody knows."""
+    return {**_from(a, line), "arrives": words("crew.flow_short" if line.verdict == "short" else "crew.flow_unknown")}
 
 
 def _from(a: Assessment, line: WaterLine) -> dict[str, Fact]:

@@ -16,24 +16,20 @@ _KILNS, _PLACES = 12, 15  # on one side
 _COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
 _WIDTHS = (14, 18, 30, 16, 16, 21, 21, 22, 32)
 _LIES = {"below": "drains", "not known": "drains_not_known", "not below": "level"}
-_IN_THE_TABLE = ("season.good_winds", "season.drains_to", "season.drains_not_known")
+_IN_THE_TABLE = ("season.good_winds", "season.drains_to")  # not said twice
 
 
 def winds(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The sheet; none where there is no place to keep smoke from."""
     if not a.smoke:
         return ()
-    full, brief = (_blocks(a, words, sentences) for sentences in (True, False))
     fits = len(a.smoke) <= _KILNS and sum(len(each.places) for each in a.smoke) + len(a.smoke_together) <= _PLACES
-    return (
-        Sheet("calendar", words("smoke.head"), full if fits else brief, fits, 9, "winds", (brief,) if fits else ()),
-    )
+    return (Sheet("calendar", words("smoke.head"), _blocks(a, words), fits, 9, "winds"),)
 
 
-def _blocks(a: Assessment, words: Words, sentences: bool) -> tuple[Block, ...]:
-    """sentences : also for what the table says already"""
+def _blocks(a: Assessment, words: Words) -> tuple[Block, ...]:
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
-    told = tuple(words.told(why) for why in said if sentences or why.code not in _IN_THE_TABLE)
+    told = tuple(words.told(why) for why in said if why.code not in _IN_THE_TABLE)
     rows = tuple(
         _row(a, words, each, number, place) for each in a.smoke for number, place in enumerate(each.places, start=1)
     )
