@@ -192,7 +192,9 @@ def _to_fill(block: Table, row: tuple[Cell, ...]) -> str:
 
 
 def _cells(heads: tuple[str, ...], row: tuple[Cell, ...]) -> str:
-    first = f'<th scope="row">{_lines(row[0])}</th>'
+    bare = isinstance(row[0], str) and row[0].strip() and not any(letter.isalpha() for letter in row[0])
+    named = f' data-head="{text_of(heads[0])}"' if bare else ""  # a time or a number says nothing by itself on a card
+    first = f'<th scope="row"{named}>{_lines(row[0])}</th>'
     rest = zip(heads[1:], row[1:], strict=True)
     return first + "".join(f'<td data-head="{text_of(head)}"><span>{_lines(cell)}</span></td>' for head, cell in rest)
 

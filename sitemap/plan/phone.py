@@ -114,7 +114,7 @@ def _writing(a: Assessment, words: Words) -> str:
         f'<input id="read-{limit.key}" inputmode="decimal" autocomplete="off"></label>'
         for limit in limits_of(a.source.section("permit"))
     )
-    kilns = "".join(f"<option>{text_of(spot.name)}</option>" for spot in a.spots)
+    kilns = "".join(f'<option value="{escape(spot.name)}">{text_of(spot.name)}</option>' for spot in a.spots)
     cold = "".join(_cold_ticks(a, words))
     return (
         f'<section id="write" class="write"><h2>{said["title"]}</h2>\n<p>{said["offline"]}</p>\n'

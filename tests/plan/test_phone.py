@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 from base64 import b64encode
+from html import unescape
 
 import pytest
 
@@ -20,7 +21,7 @@ from sitemap.site.bundle import packed, read_bundle
 from sitemap.site.check import check
 from sitemap.site.file import read_site, site_text
 from sitemap.site.imports.returned import is_returned, read_returned, with_returned
-from tests.plan.builders import assessed, one_kiln, sample, site
+from tests.plan.builders import assessed, one_kiln, point, sample, site
 
 SENT = {
     "pitstead_from_the_landing": 1,
@@ -50,6 +51,23 @@ def test_law_decision_and_crew_card_stand_first_then_the_fields(language: str):
     assert 'class="pen"' not in page
     assert re.search(r"<(link|img|iframe|form)\b", page) is None
     assert not re.search(r"url\((?!#)|@import|https?://(?!www\.w3\.org/)", page)
+
+
+def test_law_a_kiln_comes_back_by_its_name_whatever_its_letters():
+    """What a browser sends for a choice is its value: no mark that turns Arabic letters for the eye is in it."""
+    made = one_kiln()
+    for number, name in enumerate(("فرن 9", "כבשן", "K<1> & co")):
+        made = made.put(point(f"x{number}", "kiln_spot", 15.001 + number / 1000, 60.0, name=name, kiln="ring"))
+    chosen = re.search(r'<select id="line-kiln">(.*?)</select>', phone_html(assessed(made)), re.DOTALL)[1]
+    values = [unescape(value) for value in re.findall(r'<option value="([^"]+)">', chosen)]
+    assert set(values) == {spot.name for spot in made.of_kind("kiln_spot")}
+
+
+def test_law_a_time_on_a_phone_is_never_without_its_word():
+    """The first cell of a row heads its card: where it is a time or a number, the head of its column goes before it."""
+    page = phone_html(sample(), "en")
+    assert re.search(r'<th scope="row" data-head="Light by">\d\d:\d\d</th>', page)
+    assert ".cards th[data-head]::before" in page
 
 
 def test_law_only_the_scripts_of_the_page_may_run():
