@@ -38,6 +38,7 @@ from sitemap.safety.permission import Check
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
+from sitemap.season.batches import of_no_kiln
 from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
@@ -275,7 +276,16 @@ def assess(
         weather=weather,
         on_the_day=on_the_day(site, water, reserve, told_of(weather), shorter_in_print(rules, LABELS)),
         assumed=_once((*(note for room in rooms for note in room.assumed), *moved)),
-        unknowns=_once((*found, *light_notes, *ground, *(note for room in rooms for note in room.unknowns), *waiting)),
+        unknowns=_once(
+            (
+                *found,
+                *of_no_kiln(site),
+                *light_notes,
+                *ground,
+                *(note for room in rooms for note in room.unknowns),
+                *waiting,
+            )
+        ),
     )
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from sitemap.errors import BadValue
 from sitemap.kiln.reading import hour_minute
+from sitemap.notes import Note
 from sitemap.reasons import KilnName, Reason, reason
 from sitemap.site.burned_places import burned_at
 from sitemap.site.model import Entry, Site
@@ -17,6 +19,7 @@ _COUNTED = ("buckets", "water_l", "uncharred", "water_loads", "water_min")  # ad
 _KEPT = ("thickest_cm", "moisture_pct", "fed_kg", "bucket_kg")  # said once
 _TOLD = (*_MOMENTS, *_COUNTED, *_KEPT, "event", "heaps", "heaps_done")  # without any of them a line is words alone
 NO_KILN = ""
+MOST_HOURS = 16.0  # [h] from lighting to water; longer is a slip of the pen: judgement
 Place = tuple[str, str, str | None]  # where something burned, its name, id of the kiln spot where it is one
 Places = Mapping[str, Place]  # by what they may be called, in small letters
 
@@ -35,7 +38,7 @@ class Batch:
     words : of what was chosen ("cause", "uncharred_where", "water_by", "water_machine") what was said
     heaps, done : ids of the heaps its wood came from; of those burned up with it
     sure : told by more than words, so that it counts as burned; else it may have been
-    wrong : times that cannot be read
+    wrong : times that cannot be read, or cannot be
     """
 
     place: str
@@ -65,17 +68,30 @@ class Batch:
 
     @property
     def hours(self) -> float | None:
-        """From lighting to water [h], or None."""
+        """From lighting to water [h]; None where not said, or longer than a day's burn can be."""
         lit, water_on = self.time("lit"), self.time("water_on")
         if lit is None or water_on is None:
             return None
-        return (water_on - lit).total_seconds() / 3600 or None
+        hours = (water_on - lit).total_seconds() / 3600
+        return hours if 0 < hours <= MOST_HOURS else None
 
 
 def batches_of(site: Site) -> tuple[Batch, ...]:
     """Every batch of the log, in its order."""
     names = places_of(site)
     return tuple(_batch(group, names) for group in _groups(site.records("log")))
+
+
+def of_no_kiln(site: Site) -> tuple[Note, ...]:
+    """Batches of a kiln that is not, or no longer, on the site: their wood is taken off nothing."""
+    known = {said.casefold() for kiln in site.equipment("kilns") for said in (kiln.id, kiln.name)}
+    strange = [batch for batch in batches_of(site) if batch.sure and batch.spot is None and batch.place not in known]
+    names = Counter(batch.name for batch in strange)
+    return tuple(
+        Note("site", "log_no_kiln", reason("season.log_no_kiln", name=KilnName(name), count=count))
+        for name, count in names.items()
+        if name
+    )
 
 
 def place_of(said: str | None, names: Places) -> Place:
@@ -180,4 +196,7 @@ def _times(rows: list[Entry], on: dt.date | None, name: str) -> tuple[dict[str, 
         if last is not None and moment < last:
             moment += dt.timedelta(days=1)
         times[key] = last = moment
+    if "lit" in times and "water_on" in times and times["water_on"] - times["lit"] > dt.timedelta(hours=MOST_HOURS):
+        lit, water = (times[key].time() for key in ("lit", "water_on"))
+        wrong.append(reason("season.log_long", name=KilnName(name), on=on, lit=lit, water=water))
     return times, wrong

@@ -226,3 +226,13 @@ def test_law_lines_of_a_phone_are_one_batch() -> None:
     assert (found.burned, found.lessons[0].quantity) == (1, "hours_per_batch")
     words = logged(many(), {"phone": "b", "text": "08:10 Ann: all well"}).assessed().taught[0]
     assert words.burned == 0
+
+
+def test_refuses_a_burn_longer_than_a_day_and_says_so_and_what_burned_at_no_kiln() -> None:
+    """Water in the morning and lit in the afternoon: the hours were changed about, and nobody learns from them."""
+    a = logged(many(), {**FAST, "lit": "14:00", "water_on": "09:00"}).assessed()
+    assert "longer than a burn can be" in " ".join(sentence(why) for why in a.taught[0].told)
+    assert all(each.quantity != "hours_per_batch" for each in a.taught[0].lessons)
+    elsewhere = logged(many(), FAST, {**FAST, "kiln": "old ring"}).assessed()
+    told = [sentence(note.text) for note in elsewhere.unknowns]
+    assert any("old ring: 1 batch of the log burned at no kiln" in each for each in told)
