@@ -107,10 +107,11 @@ def taught_of(site: Site, runs: Sequence[KilnRun], ground: Ground) -> tuple[Taug
     if not any(run.spot == batch.spot for run in runs for batch in burned):
         return tuple(Taught(run, names.get(run.spot, run.spot), 0, (), ()) for run in runs)
     common = _common(burned, ground)
-    made = []
+    made, once = [], _held_back(ground)  # of all kilns: said with the first
     for run in runs:
         own = [batch for batch in burned if batch.spot == run.spot]
-        made.append(_taught(run, names.get(run.spot, run.spot), own, common, ground))
+        made.append(_taught(run, names.get(run.spot, run.spot), own, common, ground, once if own else ()))
+        once = [] if own else once
     return tuple(made)
 
 
@@ -165,7 +166,9 @@ def _char_kg(heap: str, burned: Iterable[Batch], bucket_l: float, density: float
     return sum(volume for volume in volumes if volume is not None) * density
 
 
-def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, ground: Ground) -> Taught:
+def _taught(
+    run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, ground: Ground, once: Iterable[Reason]
+) -> Taught:
     told = [why for batch in batches for why in batch.wrong]
     if not batches:
         return Taught(run, name, 0, (), tuple(told))
@@ -199,7 +202,7 @@ def _taught(run: KilnRun, name: str, batches: Sequence[Batch], common: _Common, 
     if run.char_stock_dry_t.likely > 0:
         before_t, after_t = run.char_stock_dry_t.triple(), Drawn(lying).triple()
         lessons.append(Lesson("stock", len(batches), "t", before_t, after_t))
-    told += [*_held_back(ground), *_count(run, name, len(batches), left, lessons)]
+    told += [*once, *_count(run, name, len(batches), left, lessons)]
     changed = replace(
         run,
         batches=left,
