@@ -24,11 +24,17 @@ def map_frame(page: Page) -> Frame:
     return frame
 
 
+def until(where: Page | Frame, script: str) -> None:
+    """Wait until a script says yes. It is asked now and then: at every picture drawn, asking would be the most work."""
+    where.wait_for_function(script, polling=50)
+
+
 def settled(page: Page) -> None:
     """Wait until the page has said its last: every page ends with what comes next, or with the list of words."""
-    page.wait_for_function(
+    until(
+        page,
         "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'"
-        " && !document.querySelector('[data-stale=true]')"
+        " && !document.querySelector('[data-stale=true]')",
     )
 
 

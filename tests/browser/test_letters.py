@@ -12,7 +12,7 @@ from playwright.sync_api import Locator, Page, expect
 from sitemap.maps.framework import DIALOG_CLOSE
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
-from tests.browser.app_page import go, open_app, settled, slow_down, symbol
+from tests.browser.app_page import go, open_app, settled, slow_down, symbol, until
 from tests.browser.conftest import ROOT, Address, map_of, serving
 from tests.site.builders import site_of, thing
 
@@ -55,7 +55,7 @@ class Bench:
 
     def taken(self) -> None:
         """Wait until the browser has heard that everything typed is kept."""
-        self.page.wait_for_function(NONE_WAITS)
+        until(self.page, NONE_WAITS)
 
     def notice(self, words: str) -> Locator:
         return self.page.get_by_role("alert").filter(has_text=words)
@@ -189,6 +189,6 @@ def test_law_a_server_that_is_gone_is_said_and_what_is_typed_waits(page: Page, o
         expect(bench.notice("Pitstead does not answer")).to_have_count(0)
         bench.taken()
         expect(site_name).to_have_value("Bench above the road")
-        page.wait_for_function("() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.typed.'))")
+        until(page, "() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.typed.'))")
         assert bench.site.name == "Bench above the road"
         assert bench.heap.name == "North heap"

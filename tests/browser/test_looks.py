@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from sitemap.site.store import Store
 from sitemap.views.samples import names, with_files
-from tests.browser.app_page import map_frame, open_app
+from tests.browser.app_page import map_frame, open_app, until
 from tests.browser.conftest import Address, OpenPage
 from tests.browser.measures import COVERED, NEARER
 
@@ -27,7 +27,7 @@ def test_law_names_lie_over_nothing_and_beside_what_they_name(
         for _ in range(zooms):
             assert frame.locator(".pit-label").count() > 5
             for measure in (NEARER, COVERED):
-                map_frame(page).wait_for_function(f"() => ({measure})().length === 0")
+                until(map_frame(page), f"() => ({measure})().length === 0")
             frame.get_by_role("button", name="Zoom in").click()
             expect(frame.locator(".leaflet-zoom-anim")).to_have_count(0)
     assert page.faults == []
