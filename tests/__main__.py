@@ -26,8 +26,8 @@ BESIDE = (
 )
 MANY = "--thorough"
 SEED = "--hypothesis-seed="
-#  Worksteal keeps the tests of a file together as long as it can, so that a worker builds their app and terrain once.
-SPREAD = ("--numprocesses", str(min(4, 1 + (os.cpu_count() or 1))), "--dist", "worksteal")
+#  By the groups and in the order of `conftest.py`.
+SPREAD = ("--numprocesses", str(min(4, 1 + (os.cpu_count() or 1))), "--dist", "loadgroup", "--no-loadscope-reorder")
 #  Every worker fills its core: libraries that take all cores for themselves would only stand in each other's way.
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 

@@ -16,6 +16,7 @@ from tests.browser.app_page import figure, go, open_app, settled, slow_down, sym
 from tests.browser.conftest import ROOT, Address, OpenPage, Visit, serving
 from tests.browser.hand import Finger, carry, middle
 from tests.browser.measures import TOO_SMALL
+from tests.properties import thorough
 
 TITLES = [page.title for pages in PAGES.values() for page in pages]
 
@@ -200,7 +201,8 @@ def test_law_every_page_fits_and_no_script_complains(
         expect(page.get_by_test_id("stAlertContentError")).to_have_count(0)
         page.locator('[data-testid="stMain"]').evaluate("main => main.scrollTo(0, main.scrollHeight)")
         expect(page.get_by_role("button", name="Undo")).to_be_in_viewport()
-        page.screenshot(path=tmp_path / f"{title} {width}.png", full_page=True)
+        if thorough():  # for an eye to look at
+            page.screenshot(path=tmp_path / f"{title} {width}.png", full_page=True)
     assert (page.outside, page.faults) == ([], [])
 
 
