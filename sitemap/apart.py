@@ -197,6 +197,8 @@ def _serve(tasks: BinaryIO, answers: BinaryIO) -> None:
             say(_DONE, function(*args, **more))
         except PitsteadError as error:
             say(_FAULT, error)
+        except BrokenPipeError:  # the program that asked for it is gone
+            return
         except Exception as error:
             import traceback
 

@@ -66,9 +66,12 @@ def _told_apart(value: Any) -> Any:
     return tuple(_told_apart(item) for item in value) if isinstance(value, tuple) else value
 
 
+_FROZEN = frozenset({str, int, float, bool, type(None), FrozenDict})
+
+
 def freeze(value: Any) -> Any:
     """Objects to FrozenDict, lists to tuples, all the way down."""
-    if isinstance(value, FrozenDict):
+    if type(value) in _FROZEN:  # nearly all there is: to ask what is a mapping costs more than all else here
         return value
     if isinstance(value, Mapping):
         return FrozenDict(value)
