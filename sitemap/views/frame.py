@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import download, letters, state, two_tabs, working
+from sitemap.views import download, letters, plainly, state, two_tabs, working
 from sitemap.views.after.ringing import ringing
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
@@ -201,12 +201,7 @@ def _next(here: Page) -> None:
 _menu = st.components.v2.component("pitstead_menu", js=bundle(Path(__file__).with_name("menu.js")))
 
 
-def _plain(text: str) -> str:
-    """User text as text, not as markup."""
-    return "".join("\\" + c if c in "\\`*_{}[]()#+-.!|<>$:~" else c for c in text)
-
-
-plain = _plain
+plain = plainly.plain
 
 
 def _style() -> None:

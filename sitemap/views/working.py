@@ -21,6 +21,7 @@ from sitemap.errors import BadFile, PitsteadError
 from sitemap.reasons import reason
 from sitemap.views import state
 from sitemap.views.faults import unchanged_text
+from sitemap.views.plainly import plain
 
 _JOB = "working"
 _LOOK_S = 0.5  # between two looks how far it is
@@ -130,7 +131,7 @@ def _bar() -> None:
     share, words = job.telling(*job.work.last) if job.telling is not None and job.work.last else (0.0, "")
     said = job.words if job.work.begun else f"{job.words}: waits for other work"
     with st.container(horizontal=True, vertical_alignment="center", key="working"):
-        st.progress(min(1.0, max(0.0, share)), f"{said} {words}".strip())
+        st.progress(min(1.0, max(0.0, share)), plain(f"{said} {words}".strip()))
         st.button("Stop", key="working.stop", on_click=state.guarded(stop))
 
 

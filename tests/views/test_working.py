@@ -10,6 +10,7 @@ import pytest
 
 from sitemap import apart
 from sitemap.views import samples, working
+from sitemap.views.frame import plain
 from tests.test_apart import held_up, lives, waiting
 from tests.views.conftest import ROOT, Here, Visit
 
@@ -32,8 +33,10 @@ def listener(monkeypatch: pytest.MonkeyPatch) -> Iterator[Listener]:
 def test_law_nobody_waits_for_the_work_of_another_and_a_press_stops_it(visit: Open, listener: Listener) -> None:
     one, other = visit(), visit()
     before = one.site
-    one.app.file_uploader(key="terrain.file").set_value(("ground.tif", b"II*", "image/tiff")).run()
+    name = "![a](http://h.invalid).tif"
+    one.app.file_uploader(key="terrain.file").set_value((name, b"II*", "image/tiff")).run()
     with waiting(listener) as (at_work, process):
+        assert plain(f"Reading {name}") in [bar.proto.text for bar in one.app.get("progress")]  # no picture of the net
         assert "working.stop" in {button.key for button in one.app.button}
         other.app.text_input(key="site.name").set_value("The other one's").run()  # answered while the first works
         assert other.site.name == "The other one's"
