@@ -196,9 +196,9 @@ with page("place"):
                 kiln = kilns[
                     st.selectbox("For which kiln", list(kilns), format_func=names.__getitem__, key="place.kiln")
                 ]
-            shown = st.multiselect(
-                "On the map", list(_SHOWN), ["usable", "spots"], format_func=_SHOWN.__getitem__, key="place.shown"
-            )
+            with st.container(gap=None, key="place.shown"):
+                st.caption("On the map")
+                shown = [key for key, words in _SHOWN.items() if st.checkbox(words, key != "water", key=f"place.{key}")]
             reach = None
             reaches = {f"{r.source_id}/{r.way}": r for r in reaches_of(a, kiln)}
             if "water" in shown and reaches:
