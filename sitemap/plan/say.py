@@ -55,6 +55,16 @@ def brief(finding: Reason) -> Reason:
     return together(*kept) if kept else finding
 
 
+def ways_of(finding: Reason) -> tuple[Reason, ...]:
+    """Along which ways a finding about water was reckoned: what `brief` leaves out."""
+    parts = finding.fact("parts") if finding.code == "plain.together" else ()
+    return (
+        tuple(part for part in parts if isinstance(part, Reason) and part.code == "water.by_way")
+        if isinstance(parts, tuple)
+        else ()
+    )
+
+
 def kiln_mark(a: Assessment, spot: str) -> str:
     """What stands in the sign of a kiln on every map: a short name itself, else its number.
 

@@ -45,6 +45,10 @@ def test_law_what_readers_stumbled_over_is_on_no_sheet(name: str) -> None:
     assert re.findall(r"\b\d{4}-\d\d-\d\d\b|\bNone\b(?! )|\bnan\b", text) == []
 
 
+def test_law_the_way_of_the_water_is_said_once() -> None:
+    assert said(plan_of(sample(), ["annex"], "en").sheets).count("Way found over the ground.") == 1
+
+
 @pytest.mark.parametrize("name", SITES)
 def test_law_an_attack_line_that_is_too_weak_is_so_on_every_sheet(name: str) -> None:
     a = made(name)

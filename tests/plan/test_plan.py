@@ -10,10 +10,11 @@ import pytest
 
 from sitemap.plan import plan_of
 from sitemap.plan.model import Boxes, BurnPlan, Sheet, Table, plain_values
-from sitemap.plan.say import spots_in_use, up
+from sitemap.plan.say import brief, spots_in_use, up
 from sitemap.safety.rules import condition_of
 from sitemap.summary import said
 from sitemap.tables import STANDINGS
+from sitemap.telling import sentence
 from sitemap.units import text
 from tests.plan.builders import ON, assessed, one_kiln, point, sample, site
 
@@ -52,7 +53,7 @@ def test_law_every_check_and_the_deciding_one_stand_in_the_plan():
     for spot in a.spots:
         for check in spot.checks:
             if check.check != "distance":
-                assert check.told(a.source.units).rstrip(".") in told
+                assert sentence(brief(check.reason), a.source.units).rstrip(".") in told
         for setback in spot.setbacks:
             assert setback.name in told
             assert condition_of(rules[setback.rule], a.source.units) in told

@@ -8,7 +8,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.day_water import attack_words
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import brief, length, name_of, sign_of
+from sitemap.plan.say import brief, length, name_of, sign_of, ways_of
 from sitemap.ranges import Drawn
 from sitemap.reasons import KilnName, Term
 from sitemap.safety.effects import RULED_OUT, effect_of
@@ -23,10 +23,14 @@ LIMITS = {"speed": "walking time", "lift": "height", "yield": "source"}  # what 
 def water(a: Assessment, words: Words) -> Section:
     """What reaches each kiln, and what each source must give on the day."""
     blocks: list[Block] = []
-    if a.water is None or not a.water.spots:
+    spots = a.water.spots if a.water else ()
+    if not spots:
         blocks.append(Paragraph(words.own("Water has not been worked out: not known, so do not light."), "strong"))
-    for wet in a.water.spots if a.water else ():
+    for wet in spots:
         blocks += _kiln(a, words, wet)
+    ways = dict.fromkeys(way for wet in spots for line in wet.entries for way in ways_of(line.reason))
+    if ways:
+        blocks.append(Paragraph(" ".join(words.told(way) for way in ways), "small"))
     blocks.append(_sources(a, words))
     reserve = words.figure(said(a.burn.reserve_l, "l", a.source.units))
     blocks.append(
