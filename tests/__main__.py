@@ -30,6 +30,11 @@ SEED = "--hypothesis-seed="
 SPREAD = ("--numprocesses", str(min(4, 1 + (os.cpu_count() or 1))), "--dist", "loadgroup", "--no-loadscope-reorder")
 #  Every worker fills its core: libraries that take all cores for themselves would only stand in each other's way.
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
+#  Memory given back is taken again at once: asked of the system each time, it costs a twentieth of the work.
+KEEPS_MEMORY = {"MALLOC_TRIM_THRESHOLD_": str(2**28), "MALLOC_MMAP_THRESHOLD_": str(2**25)}
+#  To see the values in a failed assertion pytest writes each test file anew, 10 s a worker: done for those that fail.
+PLAIN = ("--assert=plain",)
+AGAIN = ("--last-failed", "--last-failed-no-failures=none")
 
 
 def main(further: list[str]) -> int:
@@ -44,12 +49,16 @@ def main(further: list[str]) -> int:
     if servers.found_or_brought() is None:
         print(servers.MISSING, file=sys.stderr)
         return 1
-    environment = {**os.environ, **ONE_THREAD, browsers.NAMED: program}
-    words = ("pytest", *SPREAD, *asked(further))
+    environment = {**os.environ, **ONE_THREAD, **KEEPS_MEMORY, browsers.NAMED: program}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # hundreds of processes of the tests read the same modules
+    words = ("pytest", *PLAIN, *SPREAD, *asked(further))
     with started(words, environment) as tests:
         failed = [step[0] for step in BESIDE if shown(step, started(step, environment))]
         if shown(words, tests):
             failed.append("pytest")
+    if "pytest" in failed:
+        again = ("pytest", *AGAIN, *SPREAD, *asked(further))
+        shown(again, started(again, environment))
     if failed:
         print("→ failed:", ", ".join(failed), flush=True)
     return bool(failed)

@@ -31,6 +31,7 @@ Trip = Literal["one_way", "loaded_out", "loaded_back"]
 # (rows down, columns right) of half the steps; the other half are the same the other way
 HALF_STEPS = ((0, 1), (1, 1), (1, 0), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
 STRIP_CELLS = 32_768  # reckoned at once: what is at hand of so many fits the processor's own memory
+SMALL_CELLS = 100_000  # of a usual site: several sites, and what was tried on each, are remembered
 SNAP_M = 10.0  # [m] a place on closed ground (a pond, a building) is reached at the nearest open cell within this
 
 
@@ -110,7 +111,6 @@ class Graph:
         return out if self.trip == "one_way" else out + float(self.mover.cost(level, length, False))
 
 
-@lru_cache(maxsize=6)
 def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
     """The graph of a terrain for one mover; remembered, as it is the dear part (0.5 s for a million cells).
 
@@ -127,6 +127,11 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     -------
     Graph
     """
+    made = _small_graph if terrain.grid.size <= SMALL_CELLS else _large_graph
+    return made(terrain, obstacles, mover, trip)  # type: ignore[arg-type]
+
+
+def _made(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
     from scipy.sparse import csr_array
 
     grid = terrain.grid
@@ -142,6 +147,11 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
     steps = csr_array((costs, ends, starts), shape=(grid.size, grid.size))
     return Graph(terrain, obstacles, mover, trip, heights, open_cells, steps)
+
+
+#  A graph takes 200 bytes a cell: so many small ones take no more memory than so few large ones.
+_small_graph = lru_cache(maxsize=15)(_made)
+_large_graph = lru_cache(maxsize=6)(_made)
 
 
 @dataclass(frozen=True, eq=False)

@@ -103,8 +103,8 @@ def water_of(given: Given) -> Water:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": served.quench[need.spot_id], "attack": attack}
         turn = Turn(stocks, served.before[need.spot_id], served.ledger)
-        advice = advice_for(served.hardest[need.spot_id], situation, turn, best)
-        spots.append(SpotWater(need.spot_id, tuple(entries), best["quench"], attack, advice))
+        advise = partial(advice_for, served.hardest[need.spot_id], situation, turn, best)
+        spots.append(SpotWater(need.spot_id, tuple(entries), best["quench"], attack, advise))
     budgets = served.ledger.budgets(reserves)
     return Water(tuple(spots), budgets, _assumed(given, stocks, rigs), _unknowns(given, stocks, rigs, served))
 

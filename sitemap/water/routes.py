@@ -20,7 +20,7 @@ from sitemap.site.on_plane import middle_of, near, near_shape
 from sitemap.terrain import travel
 from sitemap.terrain.graph import Graph, Trip, build_graph
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
-from sitemap.terrain.routes import Route, drawn_route, field, path_to
+from sitemap.terrain.routes import Route, drawn_route, path_from
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import Mover
 from sitemap.water.reading import link_record, source_of
@@ -65,7 +65,7 @@ def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Ter
     movers: dict[Way, Mover] = {"hose": travel.Hose(), "haul": mover, "hand": travel.Walker()}
     fixed = heeded(features, plane)
     trip: Trip = "one_way" if way == "hose" else "loaded_out"
-    return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)  # type: ignore[arg-type]
+    return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)
 
 
 def lays_of(
@@ -132,7 +132,7 @@ def _lay(source: Feature, spot: Feature, way: Way, over: _Over) -> Lay:
     else:
         graph = graph_for(way, over.fixed, plane, over.ground, over.mover)
         limit = _LIMIT[way]
-        route = path_to(field(graph, water, limit), kiln) if kiln is not None else None
+        route = path_from(graph, water, kiln, limit) if kiln is not None else None
         how = reason("water.found_level" if terrain is None else "water.found_over_ground")
         if terrain is not None and terrain.coarse:
             how = reason("water.found_coarse")
@@ -171,7 +171,7 @@ def route_line(
         return None
     mover = first_mover(machines)
     graph = graph_for(way, features, plane, ground_of(features, plane, terrain), mover)
-    found = path_to(field(graph, plane.forward(source.shape), _LIMIT[way]), kiln)
+    found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way])
     return None if found is None else found.line
 
 

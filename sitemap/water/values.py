@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 from sitemap.notes import Note
@@ -201,13 +203,21 @@ class Advice:
 
 @dataclass(frozen=True)
 class SpotWater:
-    """Water of one kiln spot: every entry, and the best of each line."""
+    """Water of one kiln spot: every entry, and the best of each line.
+
+    advise : finds what would turn a verdict
+    """
 
     spot_id: str
     entries: tuple[WaterLine, ...]
     quench: WaterLine
     attack: WaterLine
-    advice: tuple[Advice, ...] = ()
+    advise: Callable[[], tuple[Advice, ...]] = field(default=tuple, compare=False, repr=False)
+
+    @cached_property
+    def advice(self) -> tuple[Advice, ...]:
+        """What would turn a verdict, the least work first; every change is solved, so at the first look."""
+        return self.advise()
 
 
 @dataclass(frozen=True)

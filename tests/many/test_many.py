@@ -13,7 +13,6 @@ from types import ModuleType
 
 import pyogrio
 import pytest
-from distributed import LocalCluster
 
 from sitemap.__main__ import main
 from sitemap.assessment import assess
@@ -135,6 +134,8 @@ def test_a_bad_file_takes_nobody_along(folder: Path, capsys: pytest.CaptureFixtu
 
 def test_agrees_with_a_cluster(folder: Path, found: list[Outcome]) -> None:
     """The same over a Dask scheduler (its own local cluster) as here."""
+    from distributed import LocalCluster  # dear to load: only where it is asked
+
     with LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as cluster:
         there = dict(outcomes(tasks(folder), scheduler=cluster.scheduler_address))
     assert [there[number] for number in range(len(found))] == found

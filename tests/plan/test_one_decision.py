@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import cache
 from pathlib import Path
 
 import gpxpy
@@ -49,6 +50,7 @@ def altered(site: Site, how: str) -> Site:
     return site
 
 
+@cache
 def of(sample: str, how: str) -> Assessment:
     site = read_site(ROOT / "sample_sites" / f"{sample}.geojson")
     entry = site.member["files"]["terrain"]
@@ -57,14 +59,18 @@ def of(sample: str, how: str) -> Assessment:
     return assess(altered(site, how), ground, on=on)
 
 
+@cache
+def planned(sample: str, how: str) -> BurnPlan:
+    return plan_of(of(sample, how))
+
+
 HOWS = ("as it is", "ban", "no ban known", "alone", "permit ended", "nobody asked", "peat", "no date")
 
 
 @pytest.mark.parametrize("how", HOWS)
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_law_every_reader_tells_the_one_decision(sample: str, how: str) -> None:
-    a = of(sample, how)
-    plan = plan_of(a)
+    a, plan = of(sample, how), planned(sample, how)
     sheet = plan.sheet("decision").blocks
     kilns = next(b for b in sheet if isinstance(b, Table))
     effects = {feature.id: feature.verdict for feature in map_view(a, "x", None, None, None).features}
@@ -84,8 +90,7 @@ def test_law_every_reader_tells_the_one_decision(sample: str, how: str) -> None:
 @pytest.mark.parametrize("how", HOWS)
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_law_what_may_not_be_lit_has_no_time_and_no_signature(sample: str, how: str) -> None:
-    a = of(sample, how)
-    plan = plan_of(a)
+    a, plan = of(sample, how), planned(sample, how)
     lit = [each for each in a.decisions if each.may_be_lit]
     cold = next(b for b in plan.section("cold").blocks if isinstance(b, Table))
     signed = BurnPlan("", "", "", (plan.sheet("decision"),))
@@ -127,7 +132,7 @@ MISSING = "Nothing that was asked for is missing"
 @pytest.mark.parametrize("how", HOWS)
 def test_law_nothing_is_said_to_be_missing_while_a_kiln_is_barred(how: str) -> None:
     a = of("juniper_bench", how)
-    said = [block.text for block in every_block(plan_of(a)) if isinstance(block, Paragraph)]
+    said = [block.text for block in every_block(planned("juniper_bench", how)) if isinstance(block, Paragraph)]
     assert not any(MISSING in text for text in said)
     assert not all(decision.may_be_lit for decision in a.decisions)
 

@@ -15,7 +15,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from sitemap.errors import BadShape, BadValue
 from sitemap.terrain.along_way import way_extremes, way_lengths, way_steepest_pct
 from sitemap.terrain.grid import Grid
-from sitemap.terrain.routes import Obstacles, build_graph, drawn_route, field, path_to
+from sitemap.terrain.routes import Obstacles, build_graph, drawn_route, field, path_from, path_to
 from sitemap.terrain.surface import surface_steps
 from sitemap.terrain.terrain import Terrain, level_terrain
 from sitemap.terrain.travel import Hose, Machine, Walker, walking_km_h
@@ -247,6 +247,16 @@ def test_law_a_limit_only_cuts_off() -> None:
     within = whole <= 25
     np.testing.assert_array_equal(near[within], whole[within])
     assert np.isinf(near[~within]).all()
+
+
+@pytest.mark.parametrize(("end", "limit"), [(END, 5000.0), (END, 300.0), (END, 45.0), ((12.5, 40.5), 300.0)])
+def test_law_a_way_sought_near_the_start_first_is_the_way_of_the_whole_search(end, limit) -> None:
+    """Behind a fence with a gate in its corner the way is three times the straight one: the nearer searches miss it."""
+    fence = LineString([(-1, 30), (58, 30)])
+    graph = build_graph(FLAT, Obstacles(closed=(fence,)), Hose(), "one_way")
+    whole = path_to(field(graph, Point(START), limit), Point(end))
+    assert path_from(graph, Point(START), Point(end), limit) == whole
+    assert (whole is None) == (limit < 50)
 
 
 def test_law_a_pond_is_left_at_its_rim() -> None:
