@@ -213,10 +213,19 @@ def _unreadable(raw: dict[str, Any]) -> Iterator[Reason]:
                 yield _TOO_DEEP
                 return
             steps = value.items() if isinstance(value, dict) else enumerate(value, start=1)
-            inner = [((*path, step), item) for step, item in steps if not isinstance(item, bool | int | None)]
+            inner = [((*path, step), item) for step, item in steps if not _is_sound(item)]
             if isinstance(value, dict) and not all(map(_is_text, value)):
                 yield reason("files.half_a_character_in_a_name", where=_way(path) or Term("The site file"))
             waiting += reversed(inner)
+
+
+def _is_sound(value: Any) -> bool:
+    """A single value that can be kept: asked of every value of a site, so without a way to it."""
+    if isinstance(value, str):
+        return _is_text(value)
+    if isinstance(value, float):
+        return math.isfinite(value)
+    return value is None or isinstance(value, int)
 
 
 def _way(path: tuple[str | int, ...]) -> str:
