@@ -251,7 +251,7 @@ def test_law_a_limit_only_cuts_off() -> None:
 
 @pytest.mark.parametrize(("end", "limit"), [(END, 5000.0), (END, 250.0), (END, 45.0), ((12.5, 40.5), 250.0)])
 def test_law_a_way_sought_near_the_start_first_is_the_way_of_the_whole_search(end, limit) -> None:
-    """50 m straight, some 68 m by the gate in the corner of the fence: a quarter of 250 m is tried first and misses it."""
+    """50 m straight, some 68 m by the gate in the corner of the fence: a quarter of 250 m is tried first, in vain."""
     fence = LineString([(-1, 30), (58, 30)])
     graph = build_graph(FLAT, Obstacles(closed=(fence,)), Hose(), "one_way")
     whole = path_to(field(graph, Point(START), limit), Point(end))
