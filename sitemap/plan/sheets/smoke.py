@@ -14,7 +14,7 @@ from sitemap.season.smoke_together import Together
 _KILN, _NAME = 14, 30  # letters of a name in a column
 _KILNS, _PLACES = 12, 15  # on one side
 _COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
-_WIDTHS = (14, 18, 30, 16, 16, 21, 21, 22, 32)
+_WIDTHS = (19, 18, 30, 16, 16, 20, 21, 22, 28)
 _LIES = {"below": "drains", "not known": "drains_not_known", "not below": "level"}
 _IN_THE_TABLE = ("season.good_winds", "season.drains_to")  # not said twice
 
