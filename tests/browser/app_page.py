@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from playwright.sync_api import Frame, FrameLocator, Locator, Page, expect
 
@@ -61,9 +62,11 @@ def type_number(page: Page, label: str, value: str) -> None:
     settled(page)
 
 
-def slow_down(page: Page, times: float = 4) -> None:
-    """A computer so many times slower than this one."""
-    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": times})
+def slow_down(page: Page, times: float = 4) -> Callable[[], object]:
+    """A computer so many times slower than this one, until what comes back is called: it burns what it slows."""
+    name, session = "Emulation.setCPUThrottlingRate", page.context.new_cdp_session(page)
+    session.send(name, {"rate": times})
+    return lambda: session.send(name, {"rate": 1})
 
 
 def go(page: Page, title: str, narrow: bool = False) -> None:

@@ -70,7 +70,7 @@ def bench(page: Page, app_url: Address) -> Bench:
 def test_law_what_is_typed_without_enter_is_kept_when_the_hand_rests(bench: Bench) -> None:
     page = bench.page
     bench.choose_heap()
-    slow_down(page, 4)
+    faster = slow_down(page, 4)
     name = bench.field("Name")
     name.press("End")
     name.press_sequentially(" by the ", delay=15)
@@ -80,6 +80,7 @@ def test_law_what_is_typed_without_enter_is_kept_when_the_hand_rests(bench: Benc
     bench.taken()
     expect(name).to_be_focused()
     assert bench.heap.name == "P1 by the upper gate and the old loading ramp"
+    faster()
     page.reload()
     bench.choose_heap()
     expect(name).to_have_value("P1 by the upper gate and the old loading ramp")
