@@ -55,7 +55,6 @@ def _set(what: tuple[Any, ...], task: Callable[[], tuple[Any, ...]]) -> str | No
         working.begin(
             _SETTING, of_assessed, *task(), then=lambda made: state.put(_SHOWN, (what, made)), refused=refused
         )
-        st.rerun()
     return None
 
 
@@ -95,6 +94,7 @@ with page("papers"):
 
     sheets = paper, keys, language
     page_of = partial(task, *sheets, make=plan_html)
+    told_above = working.at_work() is not None
     document = _set((a.source, a.terrain, a.on, a.today, sheets), page_of)
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
     named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
@@ -138,5 +138,7 @@ with page("papers"):
     st.markdown("#### The sheets")
     if document is not None:
         st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")
+    elif working.at_work() == _SETTING and not told_above:
+        working.show()
     elif working.at_work() is None:
         st.button("Show the sheets here", key="papers.show", on_click=state.guarded(partial(state.put, _SHOWN, None)))
