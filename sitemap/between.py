@@ -10,6 +10,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.days import turn_key
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
+from sitemap.ranges import Drawn
 from sitemap.safety.of_site import Around, Standing, around
 from sitemap.safety.rules import Rule
 from sitemap.site.model import Feature, Site
@@ -35,14 +36,22 @@ def stock_of(
     found = []
     for item in slash.items:
         heap = by_id.get(item.id)
-        feature = heap or next(iter(lines), None)
-        middle = middle_of(feature, plane) if feature is not None and plane is not None else None
-        thickest = heap.number("thickest_cm") if heap is not None else None
-        place = None if middle is None else (middle.x, middle.y)
-        tells = () if heap is not None else line_ids
-        wet = heap.once(wettest) if heap is not None else None
-        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, thickest, tells, wet))
+        if heap is not None:
+            found.append(heap.on((item.name, item.char_stock_dry_t, plane), _stock_of_heap))
+            continue
+        place = _middle(lines[0], plane) if lines else None
+        found.append(Stock(item.id, item.name, place, item.char_stock_dry_t, None, line_ids, None))
     return tuple(found)
+
+
+def _stock_of_heap(heap: Feature, told: tuple[str, Drawn, Plane | None]) -> Stock:
+    name, char_t, plane = told
+    return Stock(heap.id, name, _middle(heap, plane), char_t, heap.number("thickest_cm"), (), heap.once(wettest))
+
+
+def _middle(feature: Feature, plane: Plane | None) -> tuple[float, float] | None:
+    middle = None if plane is None else middle_of(feature, plane)
+    return None if middle is None else (middle.x, middle.y)
 
 
 def kilns_at(site: Site) -> dict[str, Kiln]:
@@ -129,9 +138,9 @@ def feed_minutes(site: Site, plane: Plane, slash: Slash, burns: Burns) -> tuple[
     heaps = site.of_kind("pile", "windrow")
     rates = [run.feed_dry_t_per_h.likely for run in burns.kilns if run.feed_dry_t_per_h.likely > 0]
     dry_t = {item.id: item.large_t for item in slash.items if item.large_t is not None}
-    packed = [heap.id for heap in heaps if heap.choice("packing") or heap.number("packing_ratio") is not None]
+    packed = [heap.id for heap in heaps if heap.once(_packing_known)]
     alone = {heap: dry_t[heap] / min(rates) * 60 for heap in packed if rates and heap in dry_t}
-    staged = [(heap.id, middle_of(heap, plane)) for heap in heaps if heap.kind == "pile" and heap.flag("staged_feed")]
+    staged = [(heap.id, middle_of(heap, plane)) for heap in heaps if heap.once(_staged)]
     together = dict(alone)
     for spot in site.of_kind("kiln_spot"):
         kiln = middle_of(spot, plane)
@@ -139,6 +148,14 @@ def feed_minutes(site: Site, plane: Plane, slash: Slash, burns: Burns) -> tuple[
         minutes = sum(alone[heap] for heap in near)
         together |= {heap: max(together[heap], minutes) for heap in near}
     return tuple(together.items())
+
+
+def _packing_known(heap: Feature) -> bool:
+    return bool(heap.choice("packing")) or heap.number("packing_ratio") is not None
+
+
+def _staged(heap: Feature) -> bool:
+    return heap.kind == "pile" and bool(heap.flag("staged_feed"))
 
 
 @lru_cache(maxsize=256)

@@ -55,7 +55,10 @@ def wood_check(spot: str, heaps: Iterable[HeapWood], day: Day, last_rain: dt.dat
     day : the burn date, and the day somebody looks
     last_rain : what was read before it says nothing any more
     """
-    found = [_of_heap(spot, heap, day, last_rain) for heap in heaps]
+    alike: dict[tuple[str, tuple[Reading, ...], bool], HeapWood] = {}
+    for heap in heaps:
+        alike.setdefault((heap.fuel, heap.readings, heap.said_wet), heap)  # the first of those judged alike is named
+    found = [_of_heap(spot, heap, day, last_rain) for heap in alike.values()]
     if not found:
         return checked("wood", "not known", spot, reason("day.no_heap"))
     rank = {"wood wet": 2, "not known": 1}

@@ -58,6 +58,27 @@ def burns_of(
     Errors of the trade figures (yield, density, feed rate per area) are common to all kilns of a site and do not
     average out: each is drawn from one stream.
     """
+    runs, counts, assumed, unknowns = _runs_of(spots, kilns, stock, crew, plane)
+    notes = Notes(list(assumed), list(unknowns))
+    if not runs:
+        return replace(_UNKNOWN, assumed=assumed, unknowns=unknowns)
+    told = {spot: (hours, water) for spot, hours, water in by_log}
+    names = {spot.id: spot.name for spot in spots}
+    runs = tuple(run.told(*told[run.spot]) if run.spot in told else run for run in runs)
+    notes.assumed += [_by_log(run, names[run.spot]) for run in runs if run.spot in told]
+    _crew_notes(crew, notes)
+    timed, of_days, no_days = with_days(runs, dict(counts), crew, day, names, barred)
+    notes.assumed += of_days
+    notes.unknowns += no_days
+    return _sums(timed, crew.bucket_l, notes)
+
+
+@lru_cache(maxsize=8)
+def _runs_of(
+    spots: tuple[Feature, ...], kilns: tuple[Item, ...], stock: tuple[Stock, ...], crew: CrewFacts, plane: Plane | None
+) -> tuple[tuple[KilnRun, ...], tuple[tuple[str, int], ...], tuple[Note, ...], tuple[Note, ...]]:
+    """Whatever the day and whoever is barred: what is burned at each spot, how many there are of each kiln, what was
+    assumed and what is not known."""
     notes = Notes()
     where = {spot.id: spot for spot in spots}
     read = tuple(spot.once(read_spot) for spot in spots)
@@ -73,18 +94,9 @@ def burns_of(
     notes.unknowns += unknowns
     if not spots and stock:
         notes.unknowns.append(Note("site", "no_kiln_spot", reason("kiln.no_kiln_spot")))
-    runs = [run for stand in stands if (run := run_at(stand, given[stand.spot.id], notes)) is not None]
-    told = {spot: (hours, water) for spot, hours, water in by_log}
-    runs = [run.told(*told[run.spot]) if run.spot in told else run for run in runs]
-    notes.assumed += [_by_log(run, where[run.spot].name) for run in runs if run.spot in told]
-    if not runs:
-        return replace(_UNKNOWN, assumed=tuple(notes.assumed), unknowns=tuple(notes.unknowns))
-    _crew_notes(crew, notes)
+    runs = tuple(run for stand in stands if (run := run_at(stand, given[stand.spot.id], notes)) is not None)
     counts = {stand.facts.id: stand.facts.count for stand in stands}
-    timed, of_days, no_days = with_days(runs, counts, crew, day, {spot.id: spot.name for spot in spots}, barred)
-    notes.assumed += of_days
-    notes.unknowns += no_days
-    return _sums(timed, crew.bucket_l, notes)
+    return runs, tuple(counts.items()), tuple(notes.assumed), tuple(notes.unknowns)
 
 
 def _by_log(run: KilnRun, name: str) -> Note:

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+
 from sitemap.kiln.values import Stock
 from sitemap.notes import Note
 from sitemap.ranges import Array, fixed, in_blocks
@@ -76,7 +78,8 @@ def shares(
             serving.setdefault(served, []).append(place)
     assumed: list[Note] = []
     unknowns: list[Note] = []
-    for heap in stock:
+    nearest_to = _nearest_to(stock, places)
+    for number, heap in enumerate(stock):
         names = (heap.id, *heap.lines)
         called = [serving[name] for name in names if name in serving]
         takers = [place for place in places if any(place in those for those in called)] if called else []
@@ -89,12 +92,11 @@ def shares(
                 given[place.id].append(Share(heap, fraction))
             continue
         if not takers:
-            nearest = _nearest(heap, places)
+            nearest = nearest_to[number]
             if nearest is None:
                 unknowns.append(Note(heap.id, _LEFT, _left(heap, bool(places))))
                 continue
-            why = reason("kiln.heap_to_nearest", heap=heap.name, kiln=KilnName(nearest.name))
-            assumed.append(Note(heap.id, "nearest_kiln", why))
+            assumed.append(_goes_to(heap.id, heap.name, nearest.name))
             takers = [nearest]
         total = sum(place.rate_kg_h for place in takers)
         for place in takers:
@@ -125,11 +127,19 @@ def _left(heap: Stock, placed: bool) -> Reason:
     return reason("kiln.heap_not_placed" if placed else "kiln.heap_without_kiln", heap=heap.name)
 
 
-def _nearest(heap: Stock, places: Sequence[Place]) -> Place | None:
+@lru_cache(maxsize=32_768)  # half a kilobyte each
+def _goes_to(heap: str, name: str, kiln: str) -> Note:
+    return Note(heap, "nearest_kiln", reason("kiln.heap_to_nearest", heap=name, kiln=KilnName(kiln)))
+
+
+def _nearest_to(stock: Sequence[Stock], places: Sequence[Place]) -> list[Place | None]:
+    """The place nearest to each heap; the only one also to a heap that has no place itself."""
     if len(places) == 1:
-        return places[0]
+        return [places[0]] * len(stock)
     placed = [place for place in places if place.xy_m is not None]
-    if heap.xy_m is None or not placed:
-        return None
-    here = heap.xy_m
-    return min(placed, key=lambda place: math.dist(here, place.xy_m or here))
+    if not placed or not stock:
+        return [None] * len(stock)
+    heaps = np.array([heap.xy_m or (np.nan, np.nan) for heap in stock])
+    away_m = np.stack([np.hypot(*(heaps - place.xy_m).T) for place in placed])
+    found = zip(heaps[:, 0].tolist(), np.argmin(away_m, axis=0).tolist(), strict=True)
+    return [None if math.isnan(x) else placed[number] for x, number in found]

@@ -36,9 +36,9 @@ def looked_checks(
     checks "looked": far enough where somebody looked as far as the rule and says who and when, else not known. An own
     house on the map does not show that the neighbours have none.
     """
-    present, entries, found = tuple(things), tuple(looked), []
+    present, entries, found = {(thing.kind, thing.use) for thing in things}, tuple(looked), []
     for default in default_rules():
-        if default.look_m is None or any(_shows(thing, default) for thing in present):
+        if default.look_m is None or any(_shows(*thing, default) for thing in present):
             continue
         entered = [rule.distance_m for rule in rules_for(rules, default.kind, default.use) if rule.distance_m]
         needed_m = max(entered, default=default.look_m)
@@ -48,8 +48,8 @@ def looked_checks(
     return tuple(found)
 
 
-def _shows(thing: Target, rule: Rule) -> bool:
-    return thing.kind == rule.kind and rule.use in ("", thing.use) and thing.use not in OWN
+def _shows(kind: str, use: str, rule: Rule) -> bool:
+    return kind == rule.kind and rule.use in ("", use) and use not in OWN
 
 
 def _check(kind: str, label: Term, needed_m: float, looked: tuple[Looked, ...]) -> Check:

@@ -142,7 +142,8 @@ def _feature_notes(site: Site, feature: Feature) -> Iterator[Note]:
         yield Note(feature.id, "unknown_kind", _strange_kind(feature.kind, label))
         return
     yield from feature.once(_own_notes)
-    yield from _reference_notes(site, feature, feature.id, label)
+    if feature.once(_refers):
+        yield from _reference_notes(site, feature, feature.id, label)
     if feature.kind == "kiln_spot" and not feature.has("kiln"):
         yield Note(feature.id, "no_kiln", reason("site.no_kiln", label=label))
 
@@ -253,6 +254,12 @@ def _known_names(attributes: tuple[Attribute, ...], extra: tuple[str, ...]) -> t
 def _near(name: str, known: tuple[str, ...]) -> str | None:
     near = difflib.get_close_matches(name, known, 1, 0.8) or [k for k in known if k.rsplit("_", 1)[0] == name]
     return near[0] if near else None
+
+
+def _refers(entry: Entry) -> bool:
+    """Whether anything was entered that may name another thing."""
+    kinds = ("reference", "references", "records")
+    return any(attribute.type in kinds and entry.has(attribute.name) for attribute in entry.attributes)
 
 
 def _reference_notes(site: Site, entry: Entry, about: str, label: Fact) -> Iterator[Note]:

@@ -46,6 +46,9 @@ class FrozenDict(Mapping[str, Any]):
             self._hash = hash(self._members())
         return self._hash
 
+    def __reduce__(self) -> tuple[type[FrozenDict], tuple[dict[str, Any]]]:
+        return FrozenDict, (self._items,)  # a hash holds in the process that made it
+
     def __repr__(self) -> str:
         return f"FrozenDict({self._items!r})"
 

@@ -208,6 +208,17 @@ class Feature(Entry):
     geometry: FrozenDict | None = None
     members: FrozenDict = field(default_factory=FrozenDict)
 
+    def __hash__(self) -> int:
+        """Made once: every room asks for the hash of every feature at each edit."""
+        kept: int | None = self.__dict__.get("_hash")
+        if kept is None:
+            kept = self.__dict__["_hash"] = hash((self.id, self.values, self.geometry, self.members))
+        return kept
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What another process gets: a hash holds in the process that made it."""
+        return {name: value for name, value in self.__dict__.items() if name != "_hash"}
+
     @classmethod
     def of(
         cls,
