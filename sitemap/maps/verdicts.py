@@ -11,6 +11,7 @@ from shapely.geometry import Point
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.between import kiln_radius_m, kilns_at
 from sitemap.day.decision import Bar, Decision
+from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
 from sitemap.notes import kiln_called
 from sitemap.reasons import reason
@@ -22,6 +23,7 @@ from sitemap.safety.reading import read_thing, shape_on
 from sitemap.safety.rules import governing
 from sitemap.safety.setbacks import Setback
 from sitemap.safety.targets import Target, target_of
+from sitemap.site.model import Feature
 from sitemap.telling import sentence
 from sitemap.units import Toward, to_display, unit_label
 from sitemap.wording import capital, check_label, told
@@ -61,7 +63,7 @@ def limits_of(a: Assessment) -> Limits:
     reach_m, _ = longest_reach_m(around.machines)
     targets = targets_of(around)
     things = [
-        Thing(one.target.id, one.target.name, one.required_m, one.target.error_m, *_beyond_drawn(one.target, a))
+        Thing(one.target.id, one.target.name, one.required_m, one.target.error_m, *_beyond(one.target, a))
         for one in ruled(targets, around.rules, around.asked, reach_m, targets)
         if one.required_m is not None
     ]
@@ -72,10 +74,15 @@ def limits_of(a: Assessment) -> Limits:
     return Limits(kilns, tuple(things))
 
 
-def _beyond_drawn(target: Target, a: Assessment) -> tuple[float, bool]:
+def _beyond(target: Target, a: Assessment) -> tuple[float, bool]:
     """How much wider a thing is than it is drawn [m], and whether only the outline of its area counts."""
     feature = a.source.get(target.id)
-    drawn = shape_on(feature, a.plane) if feature is not None and a.plane is not None else None
+    return (0.0, False) if feature is None or a.plane is None else feature.on((a.plane, target), _beyond_drawn)
+
+
+def _beyond_drawn(feature: Feature, at: tuple[Plane, Target]) -> tuple[float, bool]:
+    plane, target = at
+    drawn = shape_on(feature, plane)
     if drawn is None or target.shape is None:
         return 0.0, False
     if drawn.area > 0:

@@ -209,24 +209,10 @@ class Feature(Entry):
     members: FrozenDict = field(default_factory=FrozenDict)
 
     def __hash__(self) -> int:
-        """Made once: every room asks for the hash of every feature at each edit."""
-        kept: int | None = self.__dict__.get("_hash")
-        if kept is None:
-            kept = self.__dict__["_hash"] = hash((self.id, self.values, self.geometry, self.members))
-        return kept
-
-    def __getstate__(self) -> dict[str, Any]:
-        """What another process gets: a hash holds in the process that made it."""
-        return {name: value for name, value in self.__dict__.items() if name != "_hash"}
+        return hash((self.id, self.values))  # quick: every room asks for it of every feature at each edit
 
     @classmethod
-    def of(
-        cls,
-        id: str,  # noqa: A002
-        geometry: Any,
-        properties: Any,
-        members: Any = None,
-    ) -> Feature:
+    def of(cls, id: str, geometry: Any, properties: Any, members: Any = None) -> Feature:  # noqa: A002
         """A feature from plain JSON values."""
         values = FrozenDict(properties or {})
         kind = KINDS.get(str(values.get("kind", "")))

@@ -5,14 +5,16 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 from typing import Any
+from weakref import WeakValueDictionary
 
 from sitemap.site.file import feature_json, feature_of
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.merging import NOTHING, Change, Clash, Path, changes, merged, put_at, same, value_at
-from sitemap.site.model import Site
+from sitemap.site.model import Feature, Site
 
 FEATURE, MEMBER, TOP = "feature:", "member:", "top:"
 Row = tuple[float, str]  # its place in the order of things, and its value as JSON
+_HELD: WeakValueDictionary[str, Feature] = WeakValueDictionary()  # by their rows, as long as somebody holds them
 Laid = list[tuple[str, Row | None, Row | None]]  # key, row before, row after
 
 
@@ -37,14 +39,23 @@ def site_of(rows: Iterable[tuple[str, str]]) -> Site:
     """The site of (key, JSON) pairs, things in their order."""
     features, member, members = [], {}, {}
     for key, text in rows:
-        value = json.loads(text)
         if key.startswith(FEATURE):
-            features.append(feature_of(value, value["id"]))
+            features.append(_thing(text))
         elif key.startswith(MEMBER):
-            member[key[len(MEMBER) :]] = value
+            member[key[len(MEMBER) :]] = json.loads(text)
         else:
-            members[key[len(TOP) :]] = value
+            members[key[len(TOP) :]] = json.loads(text)
     return Site(tuple(features), FrozenDict(member), FrozenDict(members))
+
+
+def _thing(text: str) -> Feature:
+    """A thing from its row: the very one somebody holds already where its row says the same, so that an edit of another
+    thing leaves all that was read of it as it is."""
+    held = _HELD.get(text)
+    if held is None:
+        value = json.loads(text)
+        held = _HELD[text] = feature_of(value, value["id"])
+    return held
 
 
 def laid(key: str, read: Row | None, mine: Row | None, now: Row | None, end: float) -> tuple[Row | None, list[Clash]]:

@@ -44,7 +44,7 @@ CAUTION = (
 def show() -> None:
     """The panel."""
     chosen, assessment = state.selected(), state.assessment()
-    names = fields.distinct({"": "The whole site", **{f.id: _called(f) for f in state.site().features}})
+    names = fields.distinct({"": "The whole site", **{f.id: f.once(_called) for f in state.site().features}})
     shown = chosen.id if chosen else ""
     st.selectbox(
         "Shown here",
