@@ -84,7 +84,7 @@ def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -
     for spot in spots:
         slope, place = math.nan, middle_of(spot, plane)
         if place is not None and not terrain.coarse:
-            slope = round(float(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M)), 3)
+            slope = round(terrain.pad_slope_at(place.x, place.y, PAD_RADIUS_M), 3)
         found.append((spot.id, math.nan if math.isnan(slope) else slope))  # one NaN, so that a memo knows it again
     return tuple(found)
 

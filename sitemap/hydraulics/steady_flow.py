@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import elementwise
 
 from sitemap.errors import positive
 from sitemap.hydraulics.friction import FrictionRule, Numbers, friction_gradient, head_m, minor_loss_m
@@ -179,6 +178,8 @@ def steady_flow_l_min(line: HoseLine, static_head_m: Numbers) -> Array:
     capped = margin(cap, *running) >= 0
     found = cap.copy()
     if not capped.all():
+        from scipy.optimize import elementwise  # a third of a second: not before a line is to be balanced
+
         searched = tuple(a[~capped] for a in running)
         tolerances = {"xrtol": 1e-10, "xatol": 1e-9}
         root = elementwise.find_root(

@@ -89,9 +89,20 @@ class Terrain:
         """
         return _pad_slope(self, float(positive("The radius of a pad", radius_m, "m")))
 
-    def pad_slope_at(self, x: ArrayLike, y: ArrayLike, radius_m: float) -> Floats:
-        """Mean slope [%] of the disc of radius_m round places [m]: the value of their cell in `pad_slope`."""
-        return self._at(self.pad_slope(radius_m), x, y)
+    def pad_slope_at(self, x: float, y: float, radius_m: float) -> float:
+        """Mean slope [%] of the disc of radius_m round a place [m]: the value of its cell in `pad_slope`, of which no
+        more is worked out than this cell.
+        """
+        cell = int(self.grid.cell_of(x, y))
+        if cell < 0:
+            return float("nan")
+        disc = _disc(self, float(positive("The radius of a pad", radius_m, "m")))
+        offset = np.arange(len(disc)) - len(disc) // 2
+        row, column = divmod(cell, self.grid.columns)
+        rows = np.clip(row + offset, 0, self.grid.rows - 1)
+        columns = np.clip(column + offset, 0, self.grid.columns - 1)
+        slope = self.slope_pct[np.ix_(rows, columns)].astype(np.float32)[disc > 0]
+        return float(np.float32((slope * (disc / disc.sum())[disc > 0]).sum(dtype=float)))
 
     def averaged(self, width_m: float) -> Floats:
         """Heights [m] averaged over squares of about width_m, (rows, columns): what a machine that wide stands on.
@@ -173,14 +184,19 @@ def _coarsened(terrain: Terrain, factor: int) -> Terrain:
     return Terrain(grid, heights, terrain.source_cell_m, terrain.level)
 
 
+def _disc(terrain: Terrain, radius_m: float) -> Floats:
+    """1 for the cells round one that a disc about its middle covers, else 0."""
+    reach = int(radius_m / terrain.grid.cell_m)
+    offset = np.arange(-reach, reach + 1) * terrain.grid.cell_m
+    disc: Floats = (np.hypot(*np.meshgrid(offset, offset)) <= radius_m).astype(np.float32)
+    return disc
+
+
 @lru_cache(maxsize=8)
 def _pad_slope(terrain: Terrain, radius_m: float) -> Floats:
     from scipy.ndimage import convolve
 
-    reach = int(radius_m / terrain.grid.cell_m)
-    offset = np.arange(-reach, reach + 1) * terrain.grid.cell_m
-    disc = (np.hypot(*np.meshgrid(offset, offset)) <= radius_m).astype(np.float32)
-    slope = terrain.slope_pct.astype(np.float32)
+    disc, slope = _disc(terrain, radius_m), terrain.slope_pct.astype(np.float32)
     mean = convolve(np.nan_to_num(slope), disc / disc.sum(), mode="nearest")
     unknown = convolve(np.isnan(slope).astype(np.float32), disc, mode="nearest") > 0.5
     return np.where(unknown, np.nan, mean)

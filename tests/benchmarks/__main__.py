@@ -8,7 +8,16 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.benchmarks import bench_assess, bench_drop, bench_heaps, bench_hose, bench_routes, bench_setbacks
+from tests.benchmarks import (
+    bench_assess,
+    bench_drop,
+    bench_heaps,
+    bench_hose,
+    bench_many,
+    bench_routes,
+    bench_sample,
+    bench_setbacks,
+)
 
 Bench = tuple[str, Callable[[list[str]], object], list[str] | None]  # the last: arguments when tiny, None to leave out
 BENCHES: tuple[Bench, ...] = (
@@ -17,6 +26,8 @@ BENCHES: tuple[Bench, ...] = (
     ("bench_hose", bench_hose.main, ["--lays", "40", "--loop", "10"]),
     ("bench_routes", bench_routes.main, ["--side", "40"]),
     ("bench_assess", bench_assess.main, ["--side", "120", "--heaps", "5"]),
+    ("bench_sample", bench_sample.main, None),
+    ("bench_many", bench_many.main, ["--sites", "2"]),
     ("bench_drop", bench_drop.main, None),
 )
 

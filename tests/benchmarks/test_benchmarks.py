@@ -17,7 +17,8 @@ LINES = {  # what each must say: a word of its yardstick and of what the app doe
     "bench_heaps": ("plain", "assess", "one edit", "exponent"),
     "bench_setbacks": ("tree", "columns", "goal", "shown", "exponent"),
     "bench_hose": ("together", "one by one", "largest difference"),
-    "bench_routes": ("yardstick", "graph for a hose", "source moved", "best spot"),
+    "bench_routes": ("yardstick", "goal", "graph for a hose", "source moved", "best spot"),
+    "bench_many": ("sites on 2 processes", "one site", "goal", "memory"),
     "bench_assess": ("first", "kiln spot moved", "heap moved", "source moved", "building moved"),
 }
 
@@ -50,6 +51,8 @@ def test_law_no_benchmark_is_left_out_of_the_command() -> None:
         ("bench_assess", {"sitemap.assessment.assess"}),
         ("bench_setbacks", {"sitemap.safety.near.near_of", "sitemap.safety.near.targets_by_rule"}),
         ("bench_routes", {"sitemap.terrain.routes.field", "sitemap.siting.ranking.ranked_spots"}),
+        ("bench_many", {"sitemap.many.run.outcomes", "sitemap.many.work.done"}),
+        ("bench_sample", {"sitemap.assessment.assess", "sitemap.plan.plan_pdf", "sitemap.plan.map.map_svg"}),
         ("bench_hose", {"sitemap.hydraulics.steady_flow.steady_flow_l_min"}),
     ],
 )

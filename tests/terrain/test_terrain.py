@@ -67,6 +67,18 @@ def test_law_unknown_stays_unknown() -> None:
     assert ground.pad_slope_at(1.5, 1.5, 0.5) == 0
 
 
+def test_law_the_pad_slope_of_a_place_is_that_of_its_cell() -> None:
+    z = hill()
+    z[3, 4] = np.nan
+    ground = terrain(z)
+    whole = ground.pad_slope(2.0)
+    x, y = ground.grid.centres()
+    each = [ground.pad_slope_at(float(a), float(b), 2.0) for a, b in zip(x.ravel(), y.ravel(), strict=True)]
+    assert each == pytest.approx(whole.ravel(), rel=1e-6, nan_ok=True)
+    assert np.isnan(whole).any()
+    assert np.isnan(ground.pad_slope_at(-5.0, 1.0, 2.0)), "outside"
+
+
 def test_law_a_terrain_is_known_by_its_heights_and_cells() -> None:
     assert terrain(hill()) == terrain(hill())
     assert hash(terrain(hill())) == hash(terrain(hill()))
