@@ -4,14 +4,25 @@ same figures; several works in turn, the best of each, so that what slows one sl
 
 from __future__ import annotations
 
+import os
 import resource
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 
 def cpu_s() -> float:
     """Seconds of processor this process and its ended children have used."""
     used = (resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
     return sum(each.ru_utime + each.ru_stime for each in used)
+
+
+def cpu_s_of(pid: int) -> float:
+    """Seconds of processor another running process has used; Linux only, else 0."""
+    stat = Path(f"/proc/{pid}/stat")
+    if not stat.exists():
+        return 0.0
+    user, system = stat.read_text().rpartition(")")[2].split()[11:13]
+    return (int(user) + int(system)) / os.sysconf("SC_CLK_TCK")
 
 
 def seconds(work: Callable[[], object]) -> float:
