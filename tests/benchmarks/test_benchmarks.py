@@ -73,7 +73,9 @@ def _imported(path: Path) -> set[str]:
 def _called_at_home(name: str) -> bool:
     """Whether the module that defines a function calls it itself."""
     module, _, function = name.rpartition(".")
-    tree = ast.parse((HERE.parents[1] / (module.replace(".", "/") + ".py")).read_text(encoding="utf-8"))
+    path = HERE.parents[1] / module.replace(".", "/")
+    path = path / "__init__.py" if path.is_dir() else path.with_suffix(".py")
+    tree = ast.parse(path.read_text(encoding="utf-8"))
     return any(
         isinstance(n, ast.Call) and isinstance(n.func, ast.Name) and n.func.id == function for n in ast.walk(tree)
     )
