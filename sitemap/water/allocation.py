@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sitemap.ranges import Array, Drawn, fixed
-from sitemap.reasons import Reason, litres, needed_and_there, reason, together
+from sitemap.reasons import Quantity, Reason, litres, needed_and_there, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Gate, Stock, gated
 from sitemap.water.sharing import Diary, too_long
@@ -127,9 +127,9 @@ class Ledger:
         book.diary.book(line, need, end)
         if end is not None and begins is not None and need.no_steam_by is not None and need.water_on is not None:
             end = max(end, begins + (need.no_steam_by - need.water_on))  # done is what the clock calls done
-        if wait is not None and begins is not None and end is not None and begins != need.water_on:
-            whose, gear = wait.use.whose, wait.gear.name
-            later = reason("water.comes_later", kiln=whose, gear=gear, at=begins.time(), done=end.time())
+        if wait is not None and begins is not None and need.water_on is not None and begins > need.water_on:
+            later_min = Quantity((begins - need.water_on).total_seconds() / 60, "min", 2, "up")
+            later = reason("water.comes_later", kiln=wait.use.whose, gear=wait.gear.name, later=later_min)
             line = replace(line, reason=together(line.reason, later))
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)
