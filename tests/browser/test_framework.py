@@ -24,7 +24,7 @@ def test_law_every_inner_name_of_the_framework_is_still_there(page: Page, app_ur
     page.get_by_text("P1 keeps its place").wait_for()
     gone = missing(page)
     assert frame.locator("body").evaluate("(_, name) => typeof window[name]", MAP_STORE) == "object"
-    for title in ("Where a kiln may stand", "Slash"):
+    for title in ("Where a kiln may stand", "Rules and permit", "Slash"):
         go(page, title)
         gone &= missing(page)
     page.locator(PARTS["chart"]).first.wait_for(state="attached")  # comes after its page: what draws it is loaded late
