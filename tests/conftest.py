@@ -1,21 +1,36 @@
 """Settings every test shares, and which tests go to one worker together."""
 
-from pathlib import Path
+from pathlib import PurePosixPath
 
 import pytest
+from xdist.remote import Producer
+from xdist.scheduler import LoadScopeScheduling
 
 from tests import properties
 
 properties.use()
-TOGETHER = Path(__file__).parent / "browser"  # its files share a browser and the servers of the pages
+BROWSER = "tests/browser"  # its files share a browser and the servers of the pages
+#  They make two rows, about as long as each other: a file that is not named here goes to the second.
+FIRST_ROW = ("test_app.py", "test_access.py", "test_letters.py", "test_looks.py")
+
+
+class Rows(LoadScopeScheduling):
+    """The tests of a file go to one worker, so that what they share is made once; those with a browser go to two."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        path = PurePosixPath(nodeid.partition("::")[0])
+        if str(path.parent) != BROWSER:
+            return str(path)
+        return f"{BROWSER}, row {1 if path.name in FIRST_ROW else 2}"
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> Rows:
+    """Own rows, as the marks for groups do nothing with pytest 9."""
+    return Rows(config, log)
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """The tests of a file go to one worker, so that what they share is made once; so do all with a browser, and these
-    begin first, for they make up the longest row."""
-    items.sort(key=lambda item: TOGETHER not in item.path.parents)
-    groups: dict[Path, int] = {}
-    for item in items:
-        path = TOGETHER if TOGETHER in item.path.parents else item.path
-        item.add_marker(pytest.mark.xdist_group(str(groups.setdefault(path, len(groups)))))
+    """Tests with a browser begin first: they make the longest rows."""
+    items.sort(key=lambda item: not item.nodeid.startswith(BROWSER))

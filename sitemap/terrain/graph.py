@@ -131,7 +131,8 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     return made(terrain, obstacles, mover, trip)  # type: ignore[arg-type]
 
 
-def _made(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
+def fresh_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
+    """As `build_graph`, made anew."""
     from scipy.sparse import csr_array
 
     grid = terrain.grid
@@ -150,8 +151,8 @@ def _made(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> G
 
 
 #  A graph takes 200 bytes a cell: so many small ones take no more memory than so few large ones.
-_small_graph = lru_cache(maxsize=15)(_made)
-_large_graph = lru_cache(maxsize=6)(_made)
+_small_graph = lru_cache(maxsize=15)(fresh_graph)
+_large_graph = lru_cache(maxsize=6)(fresh_graph)
 
 
 @dataclass(frozen=True, eq=False)

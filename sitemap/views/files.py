@@ -75,10 +75,11 @@ def side() -> None:
 
 def _exports(stem: str) -> None:
     """The open site for other programs."""
-    a, file = state.assessment(), state.store().file
+    a = state.assessment()
 
     def task(ending: str) -> tuple[Any, ...]:
-        return export_bytes, a.source, a.terrain, (a.on, a.today), ending, contents(a.source, file)
+        held = contents(a.source, state.store().file)  # asked when pressed: a page stands without a store too
+        return export_bytes, a.source, a.terrain, (a.on, a.today), ending, held
 
     calendar = ((".ics", "Clock and cold checks for a calendar (.ics)"),)
     for ending, label in (

@@ -20,8 +20,9 @@ from sitemap.siting.layers import slope_layer
 from sitemap.siting.ranking import ranked_spots
 from sitemap.siting.usable import Setback, usable_ground
 from sitemap.siting.work import Heap, Work
+from sitemap.terrain.graph import fresh_graph
 from sitemap.terrain.grid import Grid
-from sitemap.terrain.routes import Obstacles, build_graph, field
+from sitemap.terrain.routes import Obstacles, build_graph, fresh_field
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import Hose, Machine
 from tests.benchmarks.clock import against, in_turn
@@ -83,7 +84,7 @@ def main(arguments: list[str] | None = None) -> dict[str, float]:
     middle = Point(side / 2 + 0.5, side / 2 + 0.5)
     plain = plain_graph(side)
     start = int(ground.grid.cell_of(middle.x, middle.y))
-    build, reach = build_graph.__wrapped__, field.__wrapped__  # past what they remember
+    build, reach = fresh_graph, fresh_field  # past what they remember
     pond = Obstacles(closed=(box(side * 0.3, side * 0.3, side * 0.35, side * 0.35),))
     hose, machine = (
         build_graph(ground, clear, Hose(), "one_way"),

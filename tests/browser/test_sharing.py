@@ -128,6 +128,7 @@ def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(visit: 
     settled(other)
     assert other.url.endswith(link)
     other.get_by_text("Shared on this network").click()
+    settled(other)
     other.get_by_role("button", name="Leave").click()
     expect(other.get_by_role("button", name="Come in")).to_be_visible()
     other.reload()
