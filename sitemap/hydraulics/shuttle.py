@@ -80,6 +80,9 @@ def first_load_min(distance_m: Numbers, loaded_km_h: Numbers = LOADED_KM_H, load
     References
     ----------
     Usual earthmoving cycle (M).
+
+    >>> first_load_min(500.0, loaded_km_h=6.0, load_min=4.0)
+    9.0
     """
     way = not_negative("Haul distance", distance_m, "m") * 60.0 / 1000.0
     return load_min + way / positive("Loaded speed", loaded_km_h, "km/h")
