@@ -38,7 +38,7 @@ from sitemap.safety.permission import Check
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback
-from sitemap.season.batches import of_no_kiln
+from sitemap.season.batches import of_no_kiln, to_come
 from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
@@ -170,8 +170,9 @@ class Assessment:
         """Each kiln with what its log taught; without a log as it was."""
         site = self.source
         wet, bucket_l = self.watered, BUCKET_L[site.units]
-        ground = ground_of(site, self.plane, (wet.before, wet.water), wet.paces, bucket_l, piece_limit_cm(site))
-        return taught_of(site, tuple(run.reckoned for run in self.kilns), ground)
+        limit_cm, today = piece_limit_cm(site), self.today or self.on
+        ground = ground_of(site, self.plane, (wet.before, wet.water), wet.paces, bucket_l, limit_cm, today)
+        return taught_of(site, self.kilns, ground)
 
     @cached_property
     def burned(self) -> tuple[Burned, ...]:
@@ -223,7 +224,8 @@ def assess(
     -------
     Assessment; equal inputs give equal figures, there is no clock and no chance in it
     """
-    site = with_burned(by_ids(site))
+    told = today or on  # the last day the log may tell of
+    site = with_burned(by_ids(site), told)
     found = check(site)
     plane = plane_of_site(site)
     heaps = site.of_kind(*HEAPS)
@@ -232,14 +234,14 @@ def assess(
     light, light_notes = daylight_of(site, plane, on)
     spots, stock, day = site.of_kind("kiln_spot"), stock_of(slash, heaps, lines, plane), Day(on, today)
     rules = rules_of(site.records("rules"))
-    burns = burning(site, spots, stock, light, plane)
+    burns = burning(site, spots, stock, light, plane, today=told)
     fed = () if plane is None else feed_minutes(site, plane, slash, burns)
     around = None if plane is None else around_of(site, plane, rules, day, fed, slash)
     safety = _safety(site, plane, terrain, burns, around)
     barred = _barred(safety.spots if safety else ())
     if barred:
-        burns = burning(site, spots, stock, light, plane, barred)
-    wet = watered(site, plane, terrain, burns, on, barred)
+        burns = burning(site, spots, stock, light, plane, barred, told)
+    wet = watered(site, plane, terrain, burns, (on, told), barred)
     water = wet.water
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
@@ -280,6 +282,7 @@ def assess(
             (
                 *found,
                 *of_no_kiln(site),
+                *to_come(site, told),
                 *light_notes,
                 *ground,
                 *(note for room in rooms for note in room.unknowns),

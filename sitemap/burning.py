@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 
 from sitemap.geodesy.plane import Plane
@@ -23,10 +24,11 @@ def burning(
     light: Daylight | None,
     plane: Plane | None,
     barred: frozenset[str] = frozenset(),
+    today: dt.date | None = None,
 ) -> Burns:
-    """All burns of the site. barred : ids of spots where no kiln may burn"""
+    """All burns of the site. barred : ids of spots where no kiln may burn; today : the last day the log may tell of"""
     crew = replace(read_crew(site.section("crew")), bucket_l=BUCKET_L[site.units])
     day = None if light is None else day_times(site.section("season"), light)
     reckoned = burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred)
-    told = by_log(site, reckoned.kilns)
+    told = by_log(site, reckoned.kilns, today)
     return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred, told) if told else reckoned

@@ -35,12 +35,19 @@ class Watered:
 
 
 def watered(
-    site: Site, plane: Plane | None, terrain: Terrain | None, burns: Burns, on: dt.date | None, barred: frozenset[str]
+    site: Site,
+    plane: Plane | None,
+    terrain: Terrain | None,
+    burns: Burns,
+    days: tuple[dt.date | None, dt.date | None],
+    barred: frozenset[str],
 ) -> Watered:
-    """The water of a site. barred : ids of spots where no kiln may burn; the rest as the rooms have it"""
+    """The water of a site. days : of the burn, and the last the log may tell of; barred : ids of spots where no kiln
+    may burn; the rest as the rooms have it"""
+    on, today = days
     kit = kit_of(site)
     before = _water(site, plane, terrain, burns, on, barred, kit)
-    paces = paces_of(site, kit, routes_of(before))
+    paces = paces_of(site, kit, routes_of(before), today)
     learned = with_paces(kit, paces)
     now = before if learned is kit else _water(site, plane, terrain, burns, on, barred, learned)
     return Watered(learned, now, before, paces)

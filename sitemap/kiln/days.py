@@ -138,23 +138,23 @@ def turn_key(run: KilnRun) -> str:
 def _plan(
     runs: Sequence[KilnRun], counts: Mapping[str, int], day: DayTimes, crews: int, *, slow: bool
 ) -> Mapping[str, tuple[Clock, ...]]:
-    return clock.day_plan(_turns(runs, counts, slow), day, crews)
+    return clock.day_plan(turns_of(runs, counts, slow), day, crews)
 
 
-def turn_of(run: KilnRun, at_work: int, slow: bool) -> clock.Turn:
-    """What the clock must know of one run.
-
-    at_work : kilns working there; slow : a batch takes as long as it may, one time in ten longer
-    """
+def _turn(run: KilnRun, at_work: int, slow: bool) -> clock.Turn:
     hours = run.hours_per_batch.high if slow else run.hours_per_batch.likely
     soak, burn_down = soak_and_burn_down(run.thickest_cm)
     return clock.Turn(turn_key(run), at_work, hours, soak, burn_down, run.rake_min.likely)
 
 
-def _turns(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> list[clock.Turn]:
+def turns_of(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> list[clock.Turn]:
+    """What the clock must know of every kiln; a kiln that is moved has the hours of its slowest place at each.
+
+    counts : kilns there are of each id; slow : a batch takes as long as it may, one time in ten longer
+    """
     turns: dict[str, clock.Turn] = {}
     for run in runs:
-        turn = turn_of(run, counts[run.id] if run.moved else run.units, slow)
+        turn = _turn(run, counts[run.id] if run.moved else run.units, slow)
         if turn.key not in turns or turn.hours > turns[turn.key].hours:
             turns[turn.key] = turn
     return list(turns.values())

@@ -82,6 +82,25 @@ def batches_of(site: Site) -> tuple[Batch, ...]:
     return tuple(_batch(group, names) for group in _groups(site.records("log")))
 
 
+def burned_by(site: Site, today: dt.date | None) -> tuple[Batch, ...]:
+    """The batches that burned: told by more than words, on a day that is said and not still to come. today : None, all
+    days have come"""
+    dated = [(batch, batch.on) for batch in batches_of(site) if batch.sure and batch.on is not None]
+    return tuple(batch for batch, on in dated if today is None or on <= today)
+
+
+def to_come(site: Site, today: dt.date | None) -> tuple[Note, ...]:
+    """Batches dated after today: nobody learns from them, and no wood is taken off, until their day."""
+    names = Counter(
+        batch.name for batch in batches_of(site) if today is not None and batch.on is not None and batch.on > today
+    )
+    return tuple(
+        Note("site", "log_to_come", reason("season.log_to_come", name=KilnName(name), count=count))
+        for name, count in names.items()
+        if name
+    )
+
+
 def of_no_kiln(site: Site) -> tuple[Note, ...]:
     """Batches of a kiln that is not, or no longer, on the site: their wood is taken off nothing."""
     known = {said.casefold() for kiln in site.equipment("kilns") for said in (kiln.id, kiln.name)}

@@ -1,4 +1,4 @@
-"""Hours and quench water of a batch as the log of a kiln tells, for the clock of the day and its water: never by luck.
+"""Hours and quench water of a batch as the log of a kiln tells, for clock, water and calendar: never by luck.
 
 Longer hours and more water count at once. Shorter hours and less water count from three batches on: until then one
 quick burn lights no kiln later, and asks for no less water, than the plan alone.
@@ -6,12 +6,13 @@ quick burn lights no kiln later, and asks for no less water, than the plan alone
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Iterable, Sequence
 
 from sitemap.kiln.values import KilnRun
 from sitemap.ranges import Drawn
-from sitemap.season.batches import batches_of
+from sitemap.season.batches import burned_by
 from sitemap.season.learning import belief_of, taught
 from sitemap.season.pace import ENOUGH
 from sitemap.site.model import Site
@@ -19,12 +20,13 @@ from sitemap.site.model import Site
 _DIGITS = 3  # of a factor, as the annex prints it
 
 
-def by_log(site: Site, runs: Iterable[KilnRun]) -> tuple[tuple[str, float, float], ...]:
+def by_log(site: Site, runs: Iterable[KilnRun], today: dt.date | None = None) -> tuple[tuple[str, float, float], ...]:
     """What the log tells of each kiln: id of its spot, hours and quench water of a batch, times those reckoned.
 
-    site : with its log; runs : as reckoned without it. A kiln of which it tells nothing that counts is left out.
+    site : with its log; runs : as reckoned without it; today : the last day the log may tell of, None: any. A kiln of
+    which it tells nothing that counts is left out.
     """
-    batches = [batch for batch in batches_of(site) if batch.sure and batch.on is not None and batch.spot is not None]
+    batches = [batch for batch in burned_by(site, today) if batch.spot is not None]
     found = []
     for run in runs if batches else ():
         own = [batch for batch in batches if batch.spot == run.spot]

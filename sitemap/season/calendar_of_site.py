@@ -10,7 +10,7 @@ from typing import Literal
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln import clock
-from sitemap.kiln.days import turn_key, turn_of
+from sitemap.kiln.days import turn_key, turns_of
 from sitemap.kiln.reading import read_crew
 from sitemap.kiln.values import KilnRun
 from sitemap.notes import Note
@@ -64,7 +64,7 @@ def calendar_of(
     Parameters
     ----------
     site : as entered; plane : of it, for the light
-    runs : what is burned at each spot
+    runs : what is burned at each spot, with the hours the clock of the day goes by
     people : how many the kilns of a day take at its busiest minute, asked with the runs alight, each with its clocks
     first : the burn date, the first day something is burned; None where none is set
     ready : first day the wood of a heap is dry, by its id, where that is foreseen
@@ -130,6 +130,7 @@ def _lay(
     at = {run.spot: run for run in runs}
     crew = read_crew(site.section("crew"))
     counts = {kiln.id: kiln.integer("count") or 1 for kiln in site.equipment("kilns")}
+    turns = {turn.key: turn for turn in turns_of(runs, counts, slow)}
     rakers = max(1, crew.rakers if crew.rakers is not None else 1)
 
     def fits(day: dt.date, keys: tuple[str, ...]) -> dict[str, int]:
@@ -138,8 +139,7 @@ def _lay(
             return dict.fromkeys(keys, 1)  # as the day of a site has it: no clock, one batch
         spots = list(keys)
         while spots:
-            turns = [turn_of(at[spot], _units(at[spot], counts), slow) for spot in spots]
-            plan = clock.day_plan(turns, times, rakers)
+            plan = clock.day_plan([turns[turn_key(at[spot])] for spot in spots], times, rakers)
             alight = [replace(at[spot], clocks=plan[turn_key(at[spot])]) for spot in spots]
             if crew.adults is None or people(alight) <= crew.adults:
                 return {run.spot: len(run.clocks) for run in alight}
@@ -152,10 +152,6 @@ def _lay(
         batches = run.batches.high if slow else run.batches.likely
         jobs.append(Job(run.spot, turn_key(run), round(batches), max(dry, default=None)))
     return lay(jobs, when, fits)
-
-
-def _units(run: KilnRun, counts: Mapping[str, int]) -> int:
-    return counts.get(run.id, 1) if run.moved else run.units
 
 
 def _verdict(laid: Laid, slow: Laid, ends: dt.date | None, known: bool) -> tuple[Word, Reason]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 from sitemap.geodesy.plane import Plane
@@ -20,17 +21,19 @@ def ground_of(
     paces: Sequence[Learned],
     bucket_l: float,
     piece_limit_cm: float | None,
+    today: dt.date | None = None,
 ) -> Ground:
     """What the log of a site is held against.
 
     site : with heaps burned as its log says; plane : of it; bucket_l : what people call a bucket [L]
     waters : without the log and with it; paces : what its timed trips taught
     piece_limit_cm : thickest piece any kiln of the site takes, None for the usual one
+    today : the last day the log may tell of; None, any
     """
     gone = tuple(heap for heap in site.of_kind("pile", "windrow") if heap.choice("status") in GONE)
     as_before = slash_of(tuple(heap.with_values(status=None) for heap in gone), (), (), plane, piece_limit_cm)
     brought = _brought(*waters) if paces else {}
-    return Ground(bucket_l, paces, brought, {item.id: item.char_stock_dry_t for item in as_before.items})
+    return Ground(bucket_l, paces, brought, {item.id: item.char_stock_dry_t for item in as_before.items}, today)
 
 
 def _brought(before: Water | None, now: Water | None) -> dict[str, tuple[Triple, Triple]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -13,7 +14,7 @@ from sitemap.kiln.values import KilnRun
 from sitemap.ranges import Array, Drawn
 from sitemap.reasons import KilnName, Quantity, Reason, Term, reason
 from sitemap.season import observed
-from sitemap.season.batches import Batch, batches_of
+from sitemap.season.batches import Batch, burned_by
 from sitemap.season.learning import (
     Belief,
     belief_of,
@@ -25,6 +26,7 @@ from sitemap.season.pace import ENOUGH, Learned
 from sitemap.site.model import Site
 
 _UNITS = {"hours_per_batch": "h", "char_m3_per_batch": "m3", "quench_l_per_batch": "l"}
+_BY_LOG = ("hours_per_batch", "quench_l_per_batch")
 LABELS = {
     "hours_per_batch": "hours a batch",
     "char_m3_per_batch": "char a batch",
@@ -60,7 +62,7 @@ class Lesson:
 class Taught:
     """One kiln with what its log taught.
 
-    run : with hours, fill, quench and the batches still to come
+    run : with fill and batches still to come; its hours and quench are those the clock goes by (`by_log`)
     burned : batches logged; lessons : what they taught; told : in sentences
     """
 
@@ -79,12 +81,14 @@ class Ground:
     paces : what timed trips taught of each way
     brought : id of a spot → what its water by machine or hand brings, before and after [L/h]: low, likely, high
     gone : id of a heap that is burned → its char stock as it was reckoned before [t dry]
+    today : the last day the log may tell of; None, any
     """
 
     bucket_l: float
     paces: Sequence[Learned] = ()
     brought: Mapping[str, tuple[Triple, Triple]] = field(default_factory=dict)
     gone: Mapping[str, Drawn] = field(default_factory=dict)
+    today: dt.date | None = None
 
 
 @dataclass(frozen=True)
@@ -100,10 +104,10 @@ class _Common:
 def taught_of(site: Site, runs: Sequence[KilnRun], ground: Ground) -> tuple[Taught, ...]:
     """Every kiln with what its log taught; one without a batch in the log is as it was.
 
-    site : as entered; runs : what is burned at each spot; ground : what the log is held against
+    site : as entered; runs : what is burned at each spot, as the clock goes by; ground : what the log is held against
     """
     names = {spot.id: spot.name for spot in site.of_kind("kiln_spot")}
-    burned = [batch for batch in batches_of(site) if batch.sure and batch.on is not None]
+    burned = burned_by(site, ground.today)
     if not any(run.spot == batch.spot for run in runs for batch in burned):
         return tuple(Taught(run, names.get(run.spot, run.spot), 0, (), ()) for run in runs)
     common = _common(burned, ground)
@@ -115,11 +119,12 @@ def taught_of(site: Site, runs: Sequence[KilnRun], ground: Ground) -> tuple[Taug
     return tuple(made)
 
 
-def with_burned(site: Site) -> Site:
-    """The site with every heap burned that the log says is burned up; itself where the log says so of none."""
-    for batch in batches_of(site):
-        if not batch.sure or batch.on is None:
-            continue
+def with_burned(site: Site, today: dt.date | None = None) -> Site:
+    """The site with every heap burned that the log says is burned up; itself where the log says so of none.
+
+    today : the last day the log may tell of; None, any
+    """
+    for batch in burned_by(site, today):
         for heap in map(site.get, batch.done):
             if (
                 heap is not None
@@ -180,14 +185,16 @@ def _taught(
         "char_m3_per_batch": [char for char in chars if char],
         "quench_l_per_batch": [water for batch in batches if (water := batch.figure("water_l"))],
     }
-    lessons, new = [], {}
+    lessons, char, reckoned = [], run.char_m3_per_batch, run.reckoned
     for quantity, values in seen.items():
-        held: Drawn = getattr(run, quantity)
+        if not values:
+            continue
+        held: Drawn = getattr(reckoned, quantity)
         before = belief_of(*held.triple())
         after = taught(before, values)
-        new[quantity] = Drawn(carried(held.values, before, after)) if values else held
-        if values:
-            lessons.append(Lesson(quantity, len(values), _UNITS[quantity], before.triple, after.triple))
+        lessons.append(Lesson(quantity, len(values), _UNITS[quantity], before.triple, after.triple))
+        if quantity == "char_m3_per_batch":
+            char = Drawn(carried(held.values, before, after))
     lessons += common.lessons
     if run.spot in ground.brought:
         told_by = sum(each.count for each in ground.paces)
@@ -197,21 +204,29 @@ def _taught(
         Drawn(run.char_stock_dry_t.values * np.exp(common.stock.mean)) if common.stock.mean else run.char_stock_dry_t
     )
     lying = _lying(run, stock, wood, chars, batches, ground.gone)
-    feed = Drawn(wood * new["char_m3_per_batch"].values / run.char_m3_per_batch.values)
+    feed = Drawn(wood * char.values / run.char_m3_per_batch.values)
     left = Drawn(np.ceil(lying / feed.values - 1e-6).clip(min=0.0))
     if run.char_stock_dry_t.likely > 0:
         before_t, after_t = run.char_stock_dry_t.triple(), Drawn(lying).triple()
         lessons.append(Lesson("stock", len(batches), "t", before_t, after_t))
     told += [*once, *_count(run, name, len(batches), left, lessons)]
-    changed = replace(
-        run,
-        batches=left,
-        feed_dry_t_per_batch=feed,
-        hours_per_batch=new["hours_per_batch"],
-        char_m3_per_batch=new["char_m3_per_batch"],
-        quench_l_per_batch=new["quench_l_per_batch"],
-    )
+    told += _waiting(name, lessons)
+    changed = replace(run, batches=left, feed_dry_t_per_batch=feed, char_m3_per_batch=char)
     return Taught(changed, name, len(batches), tuple(lessons), (*told, *observed.uncharred(batches, name)))
+
+
+def _waiting(name: str, lessons: Iterable[Lesson]) -> list[Reason]:
+    """That hours or water came out less than reckoned and are not gone by yet: the rule is that of `by_log`."""
+    return [
+        reason(
+            "season.log_waits", name=KilnName(name), what=Term(LABELS[each.quantity]), count=each.count, needed=ENOUGH
+        )
+        for each in lessons
+        if each.quantity in _BY_LOG
+        and each.after[1] < each.before[1]
+        and each.count < ENOUGH
+        and _change(each) is not None
+    ]
 
 
 def _count(run: KilnRun, name: str, burned: int, left: Drawn, lessons: Sequence[Lesson]) -> list[Reason]:

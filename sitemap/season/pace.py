@@ -6,12 +6,13 @@ makes no water that would not else be enough, neither by a higher speed nor by a
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitemap.hydraulics import shuttle
 from sitemap.named import named
-from sitemap.season.batches import Batch, batches_of
+from sitemap.season.batches import Batch, burned_by
 from sitemap.season.learning import Belief, belief_of, taught_pace
 from sitemap.site.model import Site
 from sitemap.water.records import Kit
@@ -62,13 +63,14 @@ def routes_of(water: Water | None) -> Routes:
     }
 
 
-def paces_of(site: Site, kit: Kit, routes: Routes) -> tuple[Learned, ...]:
+def paces_of(site: Site, kit: Kit, routes: Routes, today: dt.date | None = None) -> tuple[Learned, ...]:
     """What the log teaches of each way, and of each machine that it names; nothing of a way no trips of which were
     counted, timed and can be measured.
 
-    site : with its log; kit : as entered; routes : as `routes_of`
+    site : with its log; kit : as entered; routes : as `routes_of`; today : the last day the
+    log may tell of, None: any
     """
-    batches = [batch for batch in batches_of(site) if batch.sure and batch.on is not None and batch.spot is not None]
+    batches = [batch for batch in burned_by(site, today) if batch.spot is not None]
     machines = sorted({trip.machine for trip in machine_trips(kit)})
     found = []
     for way, machine in ((HAUL, ""), *((HAUL, each) for each in machines), (HAND, "")):

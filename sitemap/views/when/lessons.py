@@ -19,8 +19,9 @@ def show(a: Assessment) -> None:
     if not told:
         st.caption(
             "A row with its date and the name of the kiln spot counts as a batch burned; with lit, water on, buckets "
-            "and water it corrects hours, fill and quench of the batches to come, and the calendar with them; with a "
-            "bucket weighed, wood weighed in, or trips timed also weight of char, yield and haul speed."
+            "and water it corrects hours, fill and quench of the batches to come, and clock and calendar with them: "
+            "longer hours and more water at once, shorter and less from three batches on; with a bucket weighed, wood "
+            "weighed in, or trips timed also weight of char, yield and haul speed."
         )
         return
     for each in told:
