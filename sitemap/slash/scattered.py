@@ -10,7 +10,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.ranges import Array, Drawn, Measured, draw_cv, fixed
-from sitemap.reasons import Quantity, percent, reason
+from sitemap.reasons import Quantity, Term, percent, reason
 from sitemap.slash import intersect
 from sitemap.slash.inputs import (
     Input,
@@ -98,7 +98,7 @@ def scattered_item(found: Scattered, area_ha: float, water: Array | None) -> Sla
     )
     behind = [each.basis for each in found.inputs if each.quantity != "char_stock"]
     basis, char_t = weakest(behind) if dry_t[0] else "measured", figures.char_stock_dry_t.likely
-    return SlashItem(SCATTERED, "Scattered slash", "transect", basis, figures, char_t=char_t)
+    return SlashItem(SCATTERED, Term("Scattered slash"), "transect", basis, figures, char_t=char_t)
 
 
 def area_stood_for(transects: tuple[Transect, ...], logged_area_ha: float | None, said: Said) -> float | None:

@@ -45,6 +45,12 @@ def test_law_what_readers_stumbled_over_is_on_no_sheet(name: str) -> None:
     assert re.findall(r"\b\d{4}-\d\d-\d\d\b|\bNone\b(?! )|\bnan\b", text) == []
 
 
+def test_law_slash_that_lies_scattered_is_called_in_the_language_of_the_set() -> None:
+    text = said(plan_of(sample(), language="es").sheets)
+    assert "Restos de corta dispersos" in text
+    assert "Scattered" not in text
+
+
 def test_law_the_way_of_the_water_is_said_once() -> None:
     assert said(plan_of(sample(), ["annex"], "en").sheets).count("Way found over the ground.") == 1
 

@@ -28,7 +28,7 @@ def slash(a: Assessment, words: Words) -> Section:
         return Section("slash", words.own("Slash"), (nothing,))
     rows: list[tuple[str, ...]] = [
         (
-            item.name,
+            words.shown(item.name),
             _bare(item.gross_m3, "m3", units),
             _bare(item.dry_t, "t", units),
             _bare(item.char_stock_dry_t, "t", units),

@@ -64,7 +64,7 @@ def _tables(words: Words, title: str, worked: Worked) -> Iterator[Block]:
     for name, steps in worked:
         rows = tuple(dict.fromkeys(told(step, words) for step in steps))
         if rows:
-            alike.setdefault(rows, []).append(name)
+            alike.setdefault(rows, []).append(words.shown(name))
     for rows, names in alike.items():
         yield Table(f"{words.own(title)}: {listed(names, 12)}", words.row(*HEADS), rows, (21, 5, 66, 32))
 

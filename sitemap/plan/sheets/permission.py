@@ -63,7 +63,7 @@ def _some(names: list[str], most: int, words: Words) -> str:
 def _what(a: Assessment, words: Words, letters: int, lines: int) -> Iterator[Pair]:
     found, area = a.slash, a.slash.logged_area_ha
     yield _row(words, "ground", words.shown(None if area is None else Quantity(area, "ha")))
-    heaps = [shortened(item.name, letters // 3) for item in found.items]
+    heaps = [shortened(words.shown(item.name), letters // 3) for item in found.items]
     told = words("permission.no_wood")
     if found.counted:
         stock = spread(found.char_stock_dry_t, "t")
