@@ -26,8 +26,8 @@ BESIDE = (
 )
 MANY = "--thorough"
 SEED = "--hypothesis-seed="
-#  By the rows and in the order of `conftest.py`; two workers more than cores, as those with a browser wait a third of the time.
-SPREAD = ("--numprocesses", str(min(4, 2 + (os.cpu_count() or 1))), "--no-loadscope-reorder")
+#  By the rows and in the order of `conftest.py`.
+SPREAD = ("--numprocesses", str(min(4, 1 + (os.cpu_count() or 1))), "--no-loadscope-reorder")
 #  Every worker fills its core: libraries that take all cores for themselves would only stand in each other's way.
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 #  Memory given back is taken again at once: asked of the system each time, it costs a twentieth of the work.
