@@ -7,7 +7,6 @@ import datetime as dt
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.maps.draw import kiln_signs
 from sitemap.maps.symbols import VERDICTS
-from sitemap.notes import kiln_called
 from sitemap.reasons import Reason, together
 from sitemap.safety.effects import RULED_OUT, effect_of
 from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
@@ -117,11 +116,6 @@ def name_of(a: Assessment, about: str | None) -> str:
     if feature is not None:
         return feature.name
     return KINDS[about or ""].label if about in KINDS else (about or "")
-
-
-def spot_name(a: Assessment, id: str) -> str:  # noqa: A002
-    """The kiln at a place, by the id of the place."""
-    return kiln_called(name_of(a, id))
 
 
 def entered(entry: Entry, name: str, otherwise: str = NOT_KNOWN) -> str:

@@ -10,7 +10,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.map.pen import DARK, Pen
 from sitemap.plan.map.signs import text_width
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import shortened, spot_name
+from sitemap.plan.say import short_kiln
 from sitemap.season.smoke_of_site import KilnSmoke
 from sitemap.season.winds import Arc
 
@@ -28,7 +28,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
     pen, deep = Pen(f"winds{number}"), SIDE_MM + 5.0
     for n, each in enumerate(shown):
         _compass(pen, each, words, n % ACROSS * SIDE_MM, n // ACROSS * deep)
-        name = shortened(spot_name(a, each.spot), _NAME)
+        name = short_kiln(a, each.spot, _NAME)
         pen.text((n % ACROSS + 0.5) * SIDE_MM, n // ACROSS * deep + SIDE_MM + 1.5, name, 8.0, bold=True)
     width, height = min(len(shown), ACROSS) * SIDE_MM, math.ceil(len(shown) / ACROSS) * deep
     return pen.svg(width, height, "chart", words("calendar.compass"))
