@@ -14,7 +14,7 @@ from threading import Thread
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, FrameLocator, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, FrameLocator, Page, expect, sync_playwright
 
 from tests import browsers
 
@@ -22,8 +22,6 @@ ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_MS = 30_000
 expect.set_options(timeout=PATIENCE_MS)  # a busy machine is slow, and no test here is about time
 KEPT_BY_PAGES = "local_storage,indexeddb,service_workers,cache_storage"
-#  Nothing outside has an address, and pages of one server share a process: what it read of the scripts is read once.
-ARGUMENTS = ("--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", "--process-per-site")
 PHONE = "Mozilla/5.0 (Linux; Android 14; Mobile) AppleWebKit/537.36 Chrome/130.0 Mobile Safari/537.36"
 
 
@@ -102,7 +100,7 @@ def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(
             executable_path=program,
-            args=[*ARGUMENTS, *(["--no-sandbox"] if root else [])],
+            args=["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", *(["--no-sandbox"] if root else [])],
         )
         yield opened
         opened.close()
@@ -127,33 +125,30 @@ OpenPage = Callable[..., Visit]
 
 
 @pytest.fixture(scope="session")
-def contexts(browser: Browser) -> Callable[[bool], Page]:
-    """A context for a desk and one for a phone, kept for all tests of a worker, as the first page of each, on which
-    nothing is shown: as long as it is open, so is the process that has read the page's scripts."""
+def contexts(browser: Browser) -> Callable[..., BrowserContext]:
+    """A context for each size of screen, kept for all tests of a worker, so that scripts are fetched and read once."""
 
     @cache
-    def first_page(touch: bool) -> Page:
+    def context(width: int, height: int, touch: bool) -> BrowserContext:
         agent = {"user_agent": PHONE} if touch else {}  # the page closes its menu by itself on what says it is a phone
-        page = browser.new_context(has_touch=touch, is_mobile=touch, **agent).new_page()
-        page.route("**/*", lambda route: route.fulfill(body="", content_type="text/html"))
-        page.goto("http://127.0.0.1/")
-        return page
+        return browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, **agent
+        )
 
-    return first_page
+    return context
 
 
 @pytest.fixture
-def open_page(contexts: Callable[..., Page]) -> Iterator[OpenPage]:
+def open_page(contexts: Callable[..., BrowserContext]) -> Iterator[OpenPage]:
     """Open pages of a given size that remember nothing of a test before: `open_page(width=1280, height=900,
     touch=False)`. Requests are watched, not held up, for that would shut off the browser's store of files; what lies
     outside has no address for this browser."""
-    used: dict[Page, None] = {}
+    used: list[BrowserContext] = []
 
     def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
-        first = contexts(touch)
-        used[first] = None
-        page = first.context.new_page()
-        page.set_viewport_size({"width": width, "height": height})
+        context = contexts(width, height, touch)
+        used.append(context)
+        page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)
         page.outside, page.faults = [], []
         page.on("request", lambda request: _outside(request.url) and page.outside.append(request.url))
@@ -163,11 +158,10 @@ def open_page(contexts: Callable[..., Page]) -> Iterator[OpenPage]:
         return page
 
     yield opened
-    for first in used:
-        for page in first.context.pages:
-            if page != first:
-                page.close()
-        _forget(first)
+    for context in used:
+        for page in context.pages:
+            page.close()
+        _forget(context)
 
 
 def _fault(message: ConsoleMessage) -> bool:
@@ -181,13 +175,15 @@ def _outside(address: str) -> bool:
     return parts.scheme in ("http", "https", "ws", "wss") and parts.hostname != "127.0.0.1"
 
 
-def _forget(first: Page) -> None:
+def _forget(context: BrowserContext) -> None:
     """Nothing a page kept in the browser, and no leave it was given, reaches the next test."""
-    first.context.clear_cookies()
-    first.context.clear_permissions()
-    browser = first.context.new_cdp_session(first)
-    browser.send("Storage.clearDataForOrigin", {"origin": "*", "storageTypes": KEPT_BY_PAGES})
-    browser.detach()
+    context.clear_cookies()
+    context.clear_permissions()
+    page = context.new_page()
+    page.context.new_cdp_session(page).send(
+        "Storage.clearDataForOrigin", {"origin": "*", "storageTypes": KEPT_BY_PAGES}
+    )
+    page.close()
 
 
 @pytest.fixture
