@@ -16,7 +16,7 @@ from sitemap.errors import BadValue, within
 from sitemap.reasons import Fact, KilnName, Quantity, Range, Term, litres, metres, reason
 from sitemap.safety.effects import EFFECTS, ORDER
 from sitemap.safety.weather import LABELS
-from sitemap.site.equipment import RECORDS, SECTIONS
+from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.site.seen import FACTS
@@ -113,7 +113,7 @@ def test_law_a_language_has_every_word_that_is_printed(language: str) -> None:
     """Kinds, verdicts, checks, ways, units that differ, what is seen at a place, and the terms written in the code."""
     facts = [entry.attribute(name).label for kind, names in FACTS.items() for entry in [_entry(kind)] for name in names]
     printed = {
-        *(kind.label for kind in KINDS.values()),
+        *(kind.label for kind in (*KINDS.values(), *EQUIPMENT.values(), *SECTIONS.values(), *RECORDS.values())),
         *(*EFFECTS, *ORDER, *CHECKS.values(), *WAYS.values(), *WORDS, *LABELS.values(), *facts, *terms()),
         *(check_label(check) for check in literals("checked")),
         *BASIS_SIGNS,
