@@ -11,6 +11,7 @@ import streamlit as st
 
 from sitemap.assessment import of_assessed
 from sitemap.errors import PitsteadError
+from sitemap.maps.verdicts import decision_said
 from sitemap.plan import ALL, plan_html, plan_pdf
 from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
@@ -129,7 +130,7 @@ with page("papers"):
     st.markdown("#### Kiln by kiln")
     for decision in a.decisions:
         actions = dict.fromkeys(words.tell(bar.action) for bar in decision.because)  # one may mend two bars
-        bars = "".join(f"\n- {plain(action)}" for action in actions)
+        bars = "".join(f"\n- {plain(action)}" for action in actions or [decision_said(decision, a)] if action)
         st.markdown(f"**{plain(decision.name)}: {words.shown(Term(decision.word))}**\n{bars}")
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):
