@@ -44,5 +44,5 @@ def asked(whom: str, name: str, date: str, answer: str, said: str, about: str | 
 
 def rule(key: str, kind: str, distance_m: float, condition: str) -> dict[str, Any]:
     """One distance of the site's own."""
-    source = {"source": "invented for this sample", "standing": "C"}
+    source = {"source": "invented for this sample", "evidence": "C"}
     return {"id": key, "kind": kind, "distance_m": distance_m, "condition": condition, **source}

@@ -14,7 +14,7 @@ from functools import cached_property, partial
 from typing import Any
 
 from sitemap import __version__
-from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, standings_of, stock_of
+from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, spots_of, stock_of
 from sitemap.burning import BUCKET_L, burning
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
@@ -379,7 +379,7 @@ def _safety(
 ) -> Safety | None:
     if plane is None or around is None:
         return None
-    return safety_of(standings_of(site, plane, terrain, burns), around, beyond_m)
+    return safety_of(spots_of(site, plane, terrain, burns), around, beyond_m)
 
 
 def _spot(spot: Feature, safety: Safety | None, water: Water | None, doubt: tuple[Doubt, ...]) -> SpotReport:

@@ -11,7 +11,7 @@ from sitemap.kiln.days import turn_key
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
 from sitemap.ranges import Drawn
-from sitemap.safety.of_site import Around, Standing, around
+from sitemap.safety.of_site import Around, SpotFacts, around
 from sitemap.safety.rules import Rule
 from sitemap.site.model import Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape
@@ -89,13 +89,13 @@ def slopes_of(spots: Iterable[Feature], plane: Plane, terrain: Terrain | None) -
     return tuple(found)
 
 
-def standings_of(site: Site, plane: Plane, terrain: Terrain | None, burns: Burns) -> tuple[Standing, ...]:
+def spots_of(site: Site, plane: Plane, terrain: Terrain | None, burns: Burns) -> tuple[SpotFacts, ...]:
     """Every kiln spot with what the kiln, its fire and the terrain say of it."""
     facts, spots = kilns_at(site), site.of_kind("kiln_spot")
     heats = {run.spot: run.heat_peak_kw.high for run in burns.kilns}
     slopes = dict(slopes_of(spots, plane, terrain))
     return tuple(
-        Standing(
+        SpotFacts(
             spot,
             kiln_radius_m(facts[spot.id]) if spot.id in facts else None,
             facts[spot.id].hollow.open_area_m2 if spot.id in facts else None,

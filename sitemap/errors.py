@@ -95,7 +95,7 @@ class Overtaken(PitsteadError):
 
 
 class BadTable(PitsteadError, ValueError):
-    """A row of published figures that lacks its value, unit, source or standing."""
+    """A row of published figures that lacks its value, unit, source or evidence."""
 
 
 def positive(name: str, value: Number, unit: str = "") -> Number:

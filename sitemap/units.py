@@ -4,7 +4,7 @@ A quantity is stored in the unit its name carries (`lift_m`, `flow_l_min`). Here
 it: its metric label, its US customary label and the exact factor between them.
 
 Factors: international foot 0.3048 m, US gallon 3.785411784 L, avoirdupois pound 0.45359237 kg, international acre
-4046.8564224 m² (NIST Special Publication 811, Appendix B; standing S); psi from pound-force and inch.
+4046.8564224 m² (NIST Special Publication 811, Appendix B; evidence S); psi from pound-force and inch.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ import pytest
 from sitemap import tables
 from sitemap.errors import BadTable, PitsteadError
 
-GOOD = '[[row]]\nkey = "a"\nvalue = 1.5\nunit = "m"\nsource = "Author 1999, table 2"\nstanding = "P"\n'
+GOOD = '[[row]]\nkey = "a"\nvalue = 1.5\nunit = "m"\nsource = "Author 1999, table 2"\nevidence = "P"\n'
 
 
 def without(line: str) -> str:
@@ -18,7 +18,7 @@ def without(line: str) -> str:
 
 def test_law_a_row_is_read_with_its_source() -> None:
     row = tables.parse(GOOD, "heaps")["a"]
-    assert (row.key, row["value"], row["unit"], row.source, row.standing) == (
+    assert (row.key, row["value"], row["unit"], row.source, row.evidence) == (
         "a",
         1.5,
         "m",
@@ -30,20 +30,20 @@ def test_law_a_row_is_read_with_its_source() -> None:
         row.figures["value"] = 2  # type: ignore[index]
 
 
-@pytest.mark.parametrize("standing", ["M", "C"])
-def test_law_memory_and_common_practice_name_themselves(standing: str) -> None:
-    text = without("source").replace('"P"', f'"{standing}"')
-    assert tables.parse(text, "heaps")["a"].source == tables.STANDINGS[standing]
+@pytest.mark.parametrize("evidence", ["M", "C"])
+def test_law_memory_and_common_practice_name_themselves(evidence: str) -> None:
+    text = without("source").replace('"P"', f'"{evidence}"')
+    assert tables.parse(text, "heaps")["a"].source == tables.EVIDENCE_LEVELS[evidence]
 
 
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        (without("source"), "row a lacks its source or standing"),
+        (without("source"), "row a lacks its source or evidence"),
         (GOOD.replace("Author 1999, table 2", ""), "row a lacks its source"),
-        (without("standing"), "row a lacks its source or standing"),
-        (GOOD.replace('"P"', '"MC"'), "row a lacks its source or standing"),
-        (GOOD.replace('"P"', '""'), "row a lacks its source or standing"),
+        (without("evidence"), "row a lacks its source or evidence"),
+        (GOOD.replace('"P"', '"MC"'), "row a lacks its source or evidence"),
+        (GOOD.replace('"P"', '""'), "row a lacks its source or evidence"),
         (without("source").replace('"P"', '"D"'), "row a lacks its source"),
         (without("key"), "row 1 has no key"),
         (GOOD + GOOD, "row a stands twice"),
@@ -80,7 +80,7 @@ def test_law_every_row_of_every_table_has_figures_source_and_standing(name: str)
         assert row.key == key
         assert row.figures, f"{name}, {key}: nothing but a source"
         assert row.source.strip(), f"{name}, {key}"
-        assert row.standing in tables.STANDINGS, f"{name}, {key}"
+        assert row.evidence in tables.EVIDENCE_LEVELS, f"{name}, {key}"
         assert numbers_without_unit(row) == [], f"{name}, {key}: what unit?"
 
 

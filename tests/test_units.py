@@ -14,7 +14,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.units import SYSTEMS, UNITS, from_display, range_text, rounded, text, to_display, unit_label
 
 #  One of the US unit in the stored unit. NIST Special Publication 811, Appendix B.8, prints seven figures (more where
-#  the factor is exact). Standing S: seen in a second text that lists them (the unit tests of a public unit library);
+#  the factor is exact). Evidence S: seen in a second text that lists them (the unit tests of a public unit library);
 #  M: from memory. NIST's acre of 4046.873 m² rests on the survey foot, ours on the international one: 4 ppm apart.
 PUBLISHED = [
     ("m", 0.3048, "S", 1e-12),
@@ -38,8 +38,8 @@ PUBLISHED = [
 ]
 
 
-@pytest.mark.parametrize(("unit", "factor", "standing", "tolerance"), PUBLISHED)
-def test_published_factors(unit: str, factor: float, standing: str, tolerance: float) -> None:
+@pytest.mark.parametrize(("unit", "factor", "evidence", "tolerance"), PUBLISHED)
+def test_published_factors(unit: str, factor: float, evidence: str, tolerance: float) -> None:
     """Tolerance: the last figure NIST prints; exact factors to rounding."""
     assert from_display(1.0, unit, "us") == pytest.approx(factor, rel=tolerance)
     assert to_display(factor, unit, "us") == pytest.approx(1.0, rel=tolerance)

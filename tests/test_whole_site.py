@@ -1,7 +1,7 @@
 """Whole sites from outside: slash, hectares, distances, kilns and the clock of the day.
 
 No expected figure comes from the program: lengths and areas from geographiclib, the rest by pocket
-calculator from published figures, the arithmetic beside each. Standing letters as elsewhere: P, S, D, M, C.
+calculator from published figures, the arithmetic beside each. Evidence letters as elsewhere: P, S, D, M, C.
 """
 
 from __future__ import annotations

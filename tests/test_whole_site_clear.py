@@ -1,7 +1,7 @@
 """Whole sites from outside: may a kiln stand there.
 
 No expected figure comes from the program: distances by geographiclib's geodesics, verdicts by the
-project's own contract, which is cited. Standing letters as elsewhere: P, S, D, M, C.
+project's own contract, which is cited. Evidence letters as elsewhere: P, S, D, M, C.
 """
 
 from __future__ import annotations

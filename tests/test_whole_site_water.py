@@ -1,7 +1,7 @@
 """Whole sites from outside: does the water get there.
 
 No expected figure comes from the program: hose lines from EPANET 2.2 through wntr, the rest by pocket
-calculator, the arithmetic beside each. Standing letters as elsewhere: P, S, D, M, C.
+calculator, the arithmetic beside each. Evidence letters as elsewhere: P, S, D, M, C.
 """
 
 from __future__ import annotations

@@ -78,7 +78,7 @@ def hands_at(batches: Iterable[Batch], jobs: Jobs, at_h: float) -> Hands:
 
     References
     ----------
-    Common practice, no source (standing C), table crew.
+    Common practice, no source (evidence C), table crew.
     """
     alight = [each for each in batches if each.lit_h <= at_h + _SAME_H and at_h + _SAME_H < each.out_h]
     burning = [each for each in alight if at_h + _SAME_H < each.water_h]

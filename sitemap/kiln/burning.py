@@ -11,9 +11,9 @@ import numpy as np
 from sitemap.errors import not_negative, positive, within
 from sitemap.ranges import Numbers
 
-WOOD_HEATING_VALUE = 18.6  # [MJ/kg] lower heating value of dry wood, 20.0 higher less 1.3; standing M
-CHAR_HEATING_VALUE = 30.0  # [MJ/kg] of char that stays behind; standing M
-EVAPORATION_OF_FEED_WATER = 2.6  # [MJ/kg] to warm and boil the water in the wood; standing M
+WOOD_HEATING_VALUE = 18.6  # [MJ/kg] lower heating value of dry wood, 20.0 higher less 1.3; evidence M
+CHAR_HEATING_VALUE = 30.0  # [MJ/kg] of char that stays behind; evidence M
+EVAPORATION_OF_FEED_WATER = 2.6  # [MJ/kg] to warm and boil the water in the wood; evidence M
 
 
 def feed_rate(open_area: Numbers, rate_per_area: Numbers, handled: Numbers) -> Numbers:
@@ -35,7 +35,7 @@ def feed_rate(open_area: Numbers, rate_per_area: Numbers, handled: Numbers) -> N
 
     References
     ----------
-    60 (34–125) kg/h m² from field records (standing D), 100 kg/h a person within 10 m (standing C).
+    60 (34–125) kg/h m² from field records (evidence D), 100 kg/h a person within 10 m (evidence C).
 
     Examples
     --------
@@ -69,7 +69,7 @@ def char_volume_per_batch(kiln_volume: Numbers, fill_fraction: Numbers) -> Numbe
 
     References
     ----------
-    The fill: field records (standing D), row fill_fraction of the table.
+    The fill: field records (evidence D), row fill_fraction of the table.
 
     Examples
     --------
@@ -104,7 +104,7 @@ def feed_per_batch(char_volume: Numbers, char_density: Numbers, char_yield: Numb
 
     References
     ----------
-    Arithmetic (standing D); density and yield: rows char_density and char_yield of the table.
+    Arithmetic (evidence D); density and yield: rows char_density and char_yield of the table.
 
     Examples
     --------
@@ -138,7 +138,7 @@ def batches(char_stock_kg: Numbers, feed_per_batch_kg: Numbers) -> Numbers:
 
     References
     ----------
-    Arithmetic (standing D).
+    Arithmetic (evidence D).
 
     Examples
     --------
@@ -170,7 +170,7 @@ def soak_minutes(thickness: Numbers, minutes_per_cm: Numbers) -> Numbers:
 
     References
     ----------
-    25 min per cm of radius is a rule of operators (standing C); `charring_minutes` is the check beside it.
+    25 min per cm of radius is a rule of operators (evidence C); `charring_minutes` is the check beside it.
 
     Examples
     --------
@@ -200,7 +200,7 @@ def charring_minutes(thickness: Numbers, charring_rate: Numbers) -> Numbers:
 
     References
     ----------
-    EN 1995-1-2 table 3.1, 0.65 mm/min for solid softwood (standing S).
+    EN 1995-1-2 table 3.1, 0.65 mm/min for solid softwood (evidence S).
 
     Notes
     -----
@@ -241,7 +241,7 @@ def hours_by_opening(usual_feed: Numbers, open_area: Numbers, rate_per_area: Num
 
     References
     ----------
-    Field records of small kilns (standing D), row feed_per_area of the table.
+    Field records of small kilns (evidence D), row feed_per_area of the table.
 
     Examples
     --------
@@ -285,7 +285,7 @@ def hours_by_hands(
 
     References
     ----------
-    Practice of operators (standing C).
+    Practice of operators (evidence C).
 
     Examples
     --------
@@ -326,7 +326,7 @@ def heat_release(rate: Numbers, char_yield: Numbers, moisture: Numbers) -> Numbe
 
     References
     ----------
-    Energy balance (standing D) on heating values from memory (standing M).
+    Energy balance (evidence D) on heating values from memory (evidence M).
 
     Examples
     --------

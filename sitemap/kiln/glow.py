@@ -34,7 +34,7 @@ def glowing_loss(char_kg: Numbers, glowing_area: Numbers, loss_g_m2_s: Numbers, 
 
     References
     ----------
-    1–3 g/m² s (standing M).
+    1–3 g/m² s (evidence M).
 
     Examples
     --------
@@ -74,7 +74,7 @@ def burn_out_hours(char_kg: Numbers, glowing_area: Numbers, loss_g_m2_s: Numbers
 
     References
     ----------
-    1–3 g/m² s (standing M).
+    1–3 g/m² s (evidence M).
 
     Examples
     --------
@@ -116,7 +116,7 @@ def glow_heat(
 
     References
     ----------
-    View factor of a disc, plain geometry (standing D, by numerical integration); emissivity from memory (standing M).
+    View factor of a disc, plain geometry (evidence D, by numerical integration); emissivity from memory (evidence M).
 
     Examples
     --------

@@ -30,7 +30,7 @@ def containers(char_volume: Numbers, litres_each: Numbers) -> Numbers:
 
     References
     ----------
-    Arithmetic (standing D).
+    Arithmetic (evidence D).
 
     Examples
     --------
@@ -61,7 +61,7 @@ def dry_weight(litres: Numbers, char_density: Numbers) -> Numbers:
 
     References
     ----------
-    Arithmetic (standing D).
+    Arithmetic (evidence D).
 
     Examples
     --------
@@ -91,7 +91,7 @@ def wet_weight(dry: Numbers, water_share: Numbers) -> Numbers:
 
     References
     ----------
-    Arithmetic (standing D).
+    Arithmetic (evidence D).
 
     Examples
     --------

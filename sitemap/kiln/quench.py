@@ -14,8 +14,8 @@ from sitemap.ranges import Numbers
 
 BOILING_C = 100.0
 KELVIN = 273.15
-WATER_HEAT = 4.186  # [kJ/kg K] mean of 15 to 100 °C, within 0.15 % (IAPWS-95; standing D)
-EVAPORATION_HEAT = 2256.47  # [kJ/kg] at 100 °C (IAPWS-95; standing D)
+WATER_HEAT = 4.186  # [kJ/kg K] mean of 15 to 100 °C, within 0.15 % (IAPWS-95; evidence D)
+EVAPORATION_HEAT = 2256.47  # [kJ/kg] at 100 °C (IAPWS-95; evidence D)
 
 
 def char_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
@@ -39,7 +39,7 @@ def char_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
 
     References
     ----------
-    Ragland, Aerts and Baker 1991, Bioresource Technology 37:161, as quoted by Basu, table 3.7 (standing S).
+    Ragland, Aerts and Baker 1991, Bioresource Technology 37:161, as quoted by Basu, table 3.7 (evidence S).
 
     Examples
     --------
@@ -74,7 +74,7 @@ def steel_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
 
     References
     ----------
-    EN 1993-1-2 clause 3.4.1.2 (standing S).
+    EN 1993-1-2 clause 3.4.1.2 (evidence S).
 
     Examples
     --------
@@ -113,7 +113,7 @@ def boiled_water(char_kg: Numbers, char_c: Numbers, steel_kg: Numbers, steel_c: 
 
     References
     ----------
-    Heat balance (standing D); water by IAPWS-95 (standing D).
+    Heat balance (evidence D); water by IAPWS-95 (evidence D).
 
     Examples
     --------
@@ -155,7 +155,7 @@ def pore_water(char_volume: Numbers, char_density: Numbers, filled_density: Numb
 
     References
     ----------
-    Arithmetic (standing D); the density of the solid: row char_solid_density of the table.
+    Arithmetic (evidence D); the density of the solid: row char_solid_density of the table.
 
     Examples
     --------
@@ -192,7 +192,7 @@ def working_water(
 
     References
     ----------
-    Field records and judgement (standings D and C), rows of the methods in the table.
+    Field records and judgement (evidence D and C), rows of the methods in the table.
 
     Examples
     --------
@@ -227,7 +227,7 @@ def rake_minutes(char_volume: Numbers, rate_each: Numbers, people: Numbers) -> N
 
     References
     ----------
-    Common practice, no source (standing C), row raking of the table.
+    Common practice, no source (evidence C), row raking of the table.
 
     Examples
     --------
@@ -260,7 +260,7 @@ def reserve(quench_l: Numbers, least_l: Numbers) -> Numbers:
 
     References
     ----------
-    Our judgement (standing C), row least_reserve of the table.
+    Our judgement (evidence C), row least_reserve of the table.
 
     Examples
     --------

@@ -44,7 +44,7 @@ def prismatoid_volume(
 
     References
     ----------
-    Prismoidal formula, plain geometry (standing D).
+    Prismoidal formula, plain geometry (evidence D).
 
     Examples
     --------
@@ -165,7 +165,7 @@ def steel_mass(area_m2: Numbers, plate_mm: Numbers, density_kg_m3: Numbers) -> N
 
     References
     ----------
-    Arithmetic (standing D); density of steel: EN 1993-1-2 clause 3.2.2 (standing S).
+    Arithmetic (evidence D); density of steel: EN 1993-1-2 clause 3.2.2 (evidence S).
 
     Examples
     --------

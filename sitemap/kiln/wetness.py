@@ -30,7 +30,7 @@ def extra_water(moisture: Numbers, wet_from: Numbers) -> Numbers:
 
     References
     ----------
-    Common practice, no source (standing C), row wet_from of the table.
+    Common practice, no source (evidence C), row wet_from of the table.
 
     Examples
     --------
@@ -62,7 +62,7 @@ def grown(amount: Numbers, extra: Numbers, share: Numbers) -> Numbers:
 
     References
     ----------
-    Common practice, no source (standing C), rows wet_slower and wet_more_water of the table.
+    Common practice, no source (evidence C), rows wet_slower and wet_more_water of the table.
 
     Examples
     --------
@@ -97,7 +97,7 @@ def yield_left(char_yield: Numbers, extra: Numbers) -> Numbers:
 
     References
     ----------
-    Energy balance (standing D) on heating values from memory (standing M).
+    Energy balance (evidence D) on heating values from memory (evidence M).
 
     Examples
     --------

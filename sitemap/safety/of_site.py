@@ -62,7 +62,7 @@ class Around:
 
 
 @dataclass(frozen=True)
-class Standing:
+class SpotFacts:
     """One kiln spot with what other rooms know of its kiln; None where they do not.
 
     spot : the feature
@@ -170,7 +170,7 @@ def _asked(entry: Asked, day: Day) -> Asked:
 
 
 @lru_cache(maxsize=16)
-def safety_of(kilns: tuple[Standing, ...], around: Around, beyond_m: float = LISTED_BEYOND_RULE_M) -> Safety:
+def safety_of(kilns: tuple[SpotFacts, ...], around: Around, beyond_m: float = LISTED_BEYOND_RULE_M) -> Safety:
     """Every check of every kiln spot that has to do with keeping clear.
 
     Parameters
@@ -282,7 +282,7 @@ def _as_target(spot: Spot, mark: Target) -> Target:
 
 
 def _spot_safety(
-    each: Standing,
+    each: SpotFacts,
     setbacks: tuple[Setback, ...] | None,
     stands: tuple[Check, ...],
     shared: tuple[Check, ...],
@@ -318,7 +318,7 @@ def _spot_safety(
     )
 
 
-def _stand_checks(pad: Pad, each: Standing, diameter_m: float) -> list[Check]:
+def _stand_checks(pad: Pad, each: SpotFacts, diameter_m: float) -> list[Check]:
     found = [
         stand.ground_check(pad.ground, pad.id),
         stand.branches_check(pad, each.heat_kw, diameter_m),

@@ -8,7 +8,7 @@ from sitemap.reasons import Reason, Term, metres, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.rules import NO_SOURCE, Rule, default_rules
 
-IN_PRINT = "P"  # standing of a row whose text somebody has seen
+IN_PRINT = "P"  # evidence of a row whose text somebody has seen
 NOUGHT_IS_MEANT = ("no_go",)  # never inside is a distance of nought
 
 
@@ -51,7 +51,7 @@ def usual_of(rule: Rule) -> float | None:
 
 
 def _in_print(rule: Rule) -> bool:
-    return rule.standing == IN_PRINT and bool(rule.distance_m) and rule.source != NO_SOURCE
+    return rule.evidence == IN_PRINT and bool(rule.distance_m) and rule.source != NO_SOURCE
 
 
 def shorter_in_print(rules: Iterable[Rule], labels: Mapping[str, Term]) -> tuple[Reason, ...]:

@@ -137,6 +137,6 @@ def _rule(number: int, entry: Entry) -> Rule:
         distance_m=entry.number("distance_m"),
         condition=entry.text("condition") or "",
         source=entry.text("source") or NO_SOURCE,
-        standing=entry.text("standing") or "",
+        evidence=entry.text("evidence") or "",
         entered=True,
     )

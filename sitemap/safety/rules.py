@@ -30,7 +30,7 @@ class Rule:
     tree_lengths : the distance as a multiple of the tree's height, where it depends on that
     look_m : how far somebody must have looked before "none on the map" counts [m]; None where we draw our own things,
         and for the site's own rows
-    condition, source, standing : what the distance was written for, and where it comes from
+    condition, source, evidence : what the distance was written for, and where it comes from
     entered : whether the site's own row gave it
     """
 
@@ -40,7 +40,7 @@ class Rule:
     distance_m: float | None
     condition: str
     source: str
-    standing: str
+    evidence: str
     tree_lengths: float | None = None
     look_m: float | None = None
     entered: bool = False
@@ -123,7 +123,7 @@ def _of_row(row: Row) -> Rule:
         distance_m=row.get("distance_m"),
         condition=str(row["condition"]),
         source=row.source,
-        standing=row.standing,
+        evidence=row.evidence,
         tree_lengths=row.get("tree_lengths"),
         look_m=row.get("look_m"),
     )

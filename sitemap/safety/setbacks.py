@@ -43,7 +43,7 @@ class Setback:
     feature, name, kind, use : of the feature
     distance_m : edge to edge; error_m : both errors added; required_m : by the rule; margin_m : distance − required
     verdict, effect : see `effects`
-    rule, source, standing : of the governing rule
+    rule, source, evidence : of the governing rule
     reason : what was found
     line : from the edge of the kiln to the nearest point of the feature, on the plane [m]
     """
@@ -60,7 +60,7 @@ class Setback:
     effect: str
     rule: str
     source: str
-    standing: str
+    evidence: str
     reason: Reason
     line: Line | None
 
@@ -158,7 +158,7 @@ def _setback(spot: Spot, one: Ruled, distance_m: float, by_distance: str, line: 
         effect=effect_of(verdict),
         rule=rule.id if rule else "",
         source=rule.source if rule else "",
-        standing=rule.standing if rule else "",
+        evidence=rule.evidence if rule else "",
         reason=_why(one, verdict, distance_m, error_m),
         line=line,
     )
@@ -241,7 +241,7 @@ def _without_place(target: Target) -> Setback:
         effect=effect_of("not known"),
         rule="",
         source="",
-        standing="",
+        evidence="",
         reason=reason("safety.no_place", name=target.name, kind=target.label),
         line=None,
     )

@@ -80,7 +80,7 @@ def daylight(lon: float, lat: float, date: dt.date, timezone: str) -> Daylight:
     Notes
     -----
     Upper edge of the sun on a level, open horizon at sea level, with usual refraction: within two minutes of the NREL
-    algorithm up to 60° (standing S, D); near the polar circle the sun skims and minutes mean little. A ridge brings
+    algorithm up to 60° (evidence S, D); near the polar circle the sun skims and minutes mean little. A ridge brings
     dusk earlier than any table.
 
     Examples

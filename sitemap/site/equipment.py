@@ -295,7 +295,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("distance_m", "Distance", unit="m", low=0, high=5000),
                 Attribute("condition", "Condition", _TEXT),
                 Attribute("source", "Source", _TEXT),
-                Attribute("standing", "Standing", _TEXT),
+                Attribute("evidence", "Evidence", _TEXT, also=("standing",)),
             ),
             _section(
                 "links",

@@ -28,7 +28,7 @@ def packing_of(sketch: str) -> Row:
 
     Returns
     -------
-    the row: value, low, high [fraction], source, standing
+    the row: value, low, high [fraction], source, evidence
 
     Raises
     ------

@@ -43,7 +43,7 @@ def dome(length_m: Numbers, width_m: Numbers, height_m: Numbers) -> Numbers:
 
     References
     ----------
-    Geometry, standing D. Half a sphere of radius 1 m has 2π/3 m³:.
+    Geometry, evidence D. Half a sphere of radius 1 m has 2π/3 m³:.
 
     >>> round(dome(2.0, 2.0, 1.0), 5)
     2.0944

@@ -38,7 +38,7 @@ def density_of(wood: str) -> Row:
 
     Returns
     -------
-    the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.standing
+    the row: row["value"] [kg/m³], row["spread"] half range as a share, row["name"], row.source, row.evidence
 
     Raises
     ------

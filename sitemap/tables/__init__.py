@@ -1,6 +1,6 @@
-"""Published figures as data. No row stands without value, unit, source and standing.
+"""Published figures as data. No row stands without value, unit, source and evidence.
 
-Standing: P the publication's own text was seen · S seen in a second text that cites it · D derived here ·
+Evidence: P the publication's own text was seen · S seen in a second text that cites it · D derived here ·
 M from memory, not verified · C common practice, no source.
 """
 
@@ -16,7 +16,7 @@ from typing import Any
 
 from sitemap.errors import BadTable
 
-STANDINGS: Mapping[str, str] = MappingProxyType(
+EVIDENCE_LEVELS: Mapping[str, str] = MappingProxyType(
     {
         "P": "published text seen",
         "S": "seen in a second text",
@@ -34,7 +34,7 @@ class Row:
     key: str
     figures: Mapping[str, Any]
     source: str
-    standing: str
+    evidence: str
 
     def __getitem__(self, name: str) -> Any:
         return self.figures[name]
@@ -47,21 +47,21 @@ class Row:
 def parse(text: str, name: str) -> Mapping[str, Row]:
     """Read the rows of one table.
 
-    Raises BadTable, naming table and row, where key, source or standing is missing or a key stands twice.
+    Raises BadTable, naming table and row, where key, source or evidence is missing or a key stands twice.
     """
     rows: dict[str, Row] = {}
     for number, raw in enumerate(tomllib.loads(text).get("row", []), start=1):
         figures = dict(raw)
         key = figures.pop("key", None)
         where = f"Table {name}, row {key or number}"
-        source, standing = figures.pop("source", ""), figures.pop("standing", "")
+        source, evidence = figures.pop("source", ""), figures.pop("evidence", "")
         if not key:
             raise BadTable(f"{where} has no key: give it one.")
         if key in rows:
             raise BadTable(f"{where} stands twice: keep one.")
-        if standing not in STANDINGS or (not source and standing not in "MC"):
-            raise BadTable(f"{where} lacks its source or standing ({', '.join(STANDINGS)}): add it.")
-        rows[key] = Row(key, MappingProxyType(figures), source or STANDINGS[standing], standing)
+        if evidence not in EVIDENCE_LEVELS or (not source and evidence not in "MC"):
+            raise BadTable(f"{where} lacks its source or evidence ({', '.join(EVIDENCE_LEVELS)}): add it.")
+        rows[key] = Row(key, MappingProxyType(figures), source or EVIDENCE_LEVELS[evidence], evidence)
     if not rows:
         raise BadTable(f"Table {name} has no rows.")
     return MappingProxyType(rows)

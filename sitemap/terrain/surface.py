@@ -39,7 +39,7 @@ def gradient(elevation_m: Floats, cell_m: float) -> tuple[Floats, Floats]:
     References
     ----------
     B. K. P. Horn 1981, Hill shading and the reflectance map, Proceedings of the IEEE 69(1):14-47, the weighted
-    differences of its section on estimating the gradient. Standing S.
+    differences of its section on estimating the gradient. Evidence S.
 
     Example
     -------

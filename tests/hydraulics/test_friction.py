@@ -1,4 +1,4 @@
-"""Hose friction against published tables and a library; standings as in the project's list of sources."""
+"""Hose friction against published tables and a library; evidence levels as in the project's list of sources."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from tests.kiln.test_of_site import CREW, LONG_DAY, heap, kiln, one_box, only, s
 def test_published_field_record_of_a_cone_kiln() -> None:
     """A kiln 59 in across over 24 in, 24 in high, gave 133 US gallons of char in about 4 h on 30 gallons of water.
 
-    Field record on a public page (C), cordwood fed by hand; standing of our rates the same. Likely figures within a
+    Field record on a public page (C), cordwood fed by hand; evidence of our rates the same. Likely figures within a
     quarter, the record inside each range that has one.
     """
     inch, gallon = 0.0254, 3.785

@@ -83,7 +83,7 @@ def test_law_what_is_judged_of_raking_machines_and_wet_wood_has_a_range_and_says
     for table, key in (*rows, ("kiln_burning", "feed_per_area_by_machine"), ("kiln_burning", "feed_per_person")):
         row = tables.load(table)[key]
         assert row["low"] < row["value"] < row["high"], key
-        assert row.standing in ("C", "D"), key
+        assert row.evidence in ("C", "D"), key
         assert "no source" in row.source, key
     dry, wet = burned(0.20), burned(0.80)
     for name in ("hours_per_batch", "quench_l_per_batch"):

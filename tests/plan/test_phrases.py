@@ -14,7 +14,7 @@ from sitemap.errors import BadValue
 from sitemap.plan.parts.figures import TITLES
 from sitemap.plan.phrases import LANGUAGES, texts, words_for
 from sitemap.plan.working.step import formulas
-from sitemap.tables import STANDINGS
+from sitemap.tables import EVIDENCE_LEVELS
 from sitemap.telling import words as told
 from tests.plan.builders import site
 
@@ -33,7 +33,7 @@ def annex_words() -> set[str]:
     """Every word the annex may say, as it stands in its modules, its formulas and the tables it names."""
     found = {
         *TITLES.values(),
-        *STANDINGS.values(),
+        *EVIDENCE_LEVELS.values(),
         *(word for each in formulas().values() for word in (each.gives, each.source)),
     }
     plan = files("sitemap.plan")

@@ -13,7 +13,7 @@ from sitemap.plan.model import Boxes, BurnPlan, Sheet, Table, plain_values
 from sitemap.plan.say import brief, spots_in_use, up
 from sitemap.safety.rules import condition_of
 from sitemap.summary import said
-from sitemap.tables import STANDINGS
+from sitemap.tables import EVIDENCE_LEVELS
 from sitemap.telling import sentence
 from sitemap.units import text
 from tests.plan.builders import ON, assessed, one_kiln, point, sample, site
@@ -61,10 +61,10 @@ def test_law_every_check_and_the_deciding_one_stand_in_the_plan():
     assert told.count("embers") >= len(a.spots)  # beside every distance verdict
 
 
-def test_law_every_figure_has_a_source_and_a_standing_word():
+def test_law_every_figure_has_a_source_and_says_its_evidence():
     rows = tables_of(plan_of(sample()), "sources")[0].rows
     assert len(rows) > 50
-    assert all(row[1] and row[2] and row[3] in STANDINGS.values() for row in rows)
+    assert all(row[1] and row[2] and row[3] in EVIDENCE_LEVELS.values() for row in rows)
 
 
 def test_law_unknown_and_ruled_out_never_read_as_leave():

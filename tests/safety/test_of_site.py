@@ -7,7 +7,7 @@ import pytest
 import shapely
 from geographiclib.geodesic import Geodesic
 
-from sitemap.safety.of_site import Around, Standing, safety_of, zones
+from sitemap.safety.of_site import Around, SpotFacts, safety_of, zones
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import default_rules
 from sitemap.telling import sentence
@@ -23,7 +23,7 @@ EAST = shapely.LineString([(50, -100), (50, 100)])
 
 def assessed(*features, spots=(SPOT,), rules=None, looked=LOOKED, asked=(AGREED,), radius_m=1.0, **more):
     kilns = tuple(
-        Standing(spot, radius_m, heat_kw=more.get("heat_kw"), slope_pct=more.get("slope_pct")) for spot in spots
+        SpotFacts(spot, radius_m, heat_kw=more.get("heat_kw"), slope_pct=more.get("slope_pct")) for spot in spots
     )
     around = Around(
         features, rules or default_rules(), PLANE, looked, asked, more.get("machines", ()), heap_m3=heap_m3(*features)
@@ -269,7 +269,7 @@ def test_law_all_are_listed_where_all_are_asked_for() -> None:
 
 def test_law_what_was_assumed_is_said() -> None:
     spot = feature("k1", "kiln_spot", shapely.Point(0, 0), name="K1", ground="mineral_soil")
-    safety = safety_of((Standing(spot),), Around((), default_rules(), PLANE))
+    safety = safety_of((SpotFacts(spot),), Around((), default_rules(), PLANE))
     assert {note.what for note in safety.assumed} == {"kiln_radius_m", "position_error_m"}
     assert {"branches", "slope", "not_looked", "heat_kw"} <= {note.what for note in safety.unknowns} | {"not_looked"}
 
@@ -339,8 +339,8 @@ def test_law_a_woods_edge_drawn_as_a_line_asks_for_its_side() -> None:
         ({"kind": "structure", "use": "own", "distance_m": 1}, "your distance 1 m, usual 15 m"),
         ({"kind": "railway", "distance_m": 0}, "is nought meant?"),
         ({"kind": "stream", "distance_m": 10}, None),
-        ({"kind": "structure", "distance_m": 46, "standing": "P"}, "your distance 46 m, usual 90 m"),  # seen where?
-        ({"kind": "structure", "distance_m": 46, "standing": "P", "source": "Fire code 307"}, None),
+        ({"kind": "structure", "distance_m": 46, "evidence": "P"}, "your distance 46 m, usual 90 m"),  # seen where?
+        ({"kind": "structure", "distance_m": 46, "standing": "P", "source": "Fire code 307"}, None),  # once so called
         ({"kind": "no_go", "distance_m": 0}, None),
     ],
 )

@@ -64,15 +64,15 @@ def test_published_defaults_are_not_below_small_fire_examples(key, kind, use) ->
     assert rule.distance_m >= tables.load("setback_examples")[key]["distance_m"]
 
 
-def test_law_every_rule_speaks_of_a_kind_and_has_condition_source_standing() -> None:
+def test_law_every_rule_speaks_of_a_kind_and_has_condition_source_evidence() -> None:
     for rule in default_rules():
         assert rule.kind in KINDS
-        assert all((rule.condition, rule.source, rule.standing)), rule.id
+        assert all((rule.condition, rule.source, rule.evidence)), rule.id
 
 
 def test_law_own_rows_replace_their_kind_only() -> None:
     rows = (
-        record("rules", id="x", kind="structure", distance_m=46, condition="c", source="Town code 7", standing="P"),
+        record("rules", id="x", kind="structure", distance_m=46, condition="c", source="Town code 7", evidence="P"),
     )
     rules = rules_of(rows)
     assert [(r.distance_m, r.entered) for r in rules if r.kind == "structure"] == [(46.0, True)]

@@ -1,6 +1,6 @@
 """Forecasts read from text: the forms of open services, what is guessed of columns and clock, what is refused.
 
-The forms follow public descriptions (standing S): arrays of hours with `hourly_units` and `utc_offset_seconds`; the
+The forms follow public descriptions (evidence S): arrays of hours with `hourly_units` and `utc_offset_seconds`; the
 general forecast JSON with `properties.timeseries`; a list of periods with a unit beside each value. Values invented.
 """
 

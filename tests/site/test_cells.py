@@ -32,7 +32,7 @@ PEOPLE = Attribute("feeders", "People feeding", "integer", low=0, high=50)
 )
 def test_published_factors(text: str, unit: str, stored: float) -> None:
     """NIST Special Publication 811, Appendix B.8: foot, inch, yard, pound, gallon exact; acre (international) and psi
-    to its digits. Standing S."""
+    to its digits. Evidence S."""
     assert number_of(text, unit) == pytest.approx(stored, rel=1e-9)
 
 

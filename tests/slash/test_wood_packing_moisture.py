@@ -68,7 +68,7 @@ def test_law_latin_names_are_each_one_wood():
 def test_published_groups_as_the_field_page_has_them(group, expected):
     """Defaults for a blank, common practice, no source: softwood / hardwood / mixed 400 / 550 / 450 ± 12 %."""
     row = wood.density_of(group)
-    assert (row["value"], row["spread"], row.standing) == (expected, 0.12, "C")
+    assert (row["value"], row["spread"], row.evidence) == (expected, 0.12, "C")
 
 
 def test_law_groups_lie_inside_their_species():

@@ -82,7 +82,7 @@ def _direction(a: Assessment, words: Words, start: str, end: str) -> str:
 
 def _rules(a: Assessment, words: Words) -> Table:
     rows = tuple(_rule(number, rule, words) for number, rule in enumerate(a.rules, start=1))
-    heads = words.row("Rule", "Keep clear of", "Distance", "Condition", "Source and its standing", "Entered by")
+    heads = words.row("Rule", "Keep clear of", "Distance", "Condition", "Source and its evidence", "Entered by")
     return Table(words.own("The rules, by their numbers"), heads, rows, (5, 20, 10, 30, 46, 10), small=True)
 
 
@@ -96,8 +96,8 @@ def _rule(number: int, rule: Rule, words: Words) -> tuple[str, ...]:
     if rule.tree_lengths is not None:
         apart = words.own("{n} × its height", n=f"{rule.tree_lengths:g}")
     source = (
-        f"{rule.source} ({words.own(tables.STANDINGS[rule.standing])})"
-        if rule.standing in tables.STANDINGS
+        f"{rule.source} ({words.own(tables.EVIDENCE_LEVELS[rule.evidence])})"
+        if rule.evidence in tables.EVIDENCE_LEVELS
         else rule.source
     )
     return (

@@ -1,4 +1,4 @@
-"""Where the figures come from: every table row the plan rests on, with its standing; and the words, in small print."""
+"""Where the figures come from: every table row the plan rests on, with its evidence; and the words, in small print."""
 
 from __future__ import annotations
 
@@ -99,21 +99,21 @@ def rows_used(a: Assessment) -> tuple[tuple[str, Row], ...]:
 
 
 def sources(a: Assessment, words: Words) -> Section:
-    """Every figure with its source and standing."""
+    """Every figure with its source and evidence."""
     rows = tuple(
         (
             f"{words.own(TITLES[table])}: {row_name(row)}",
             row_value(row, a.source.units),
             row.source,
-            words.own(tables.STANDINGS[row.standing]),
+            words.own(tables.EVIDENCE_LEVELS[row.evidence]),
         )
         for table, row in rows_used(a)
     )
     intro = words.own(
-        "Standing of each figure: {standings}. The distances carry theirs beside them.",
-        standings="; ".join(words.row(*tables.STANDINGS.values())),
+        "Evidence for each figure: {levels}. The distances carry theirs beside them.",
+        levels="; ".join(words.row(*tables.EVIDENCE_LEVELS.values())),
     )
-    heads = words.row("Figure", "Value", "Source", "Standing")
+    heads = words.row("Figure", "Value", "Source", "Evidence")
     table = Table("", heads, rows, (25, 23, 41, 25), small=True)
     return Section("sources", words.own("Where the figures come from"), (Paragraph(intro, "small"), table))
 

@@ -76,9 +76,9 @@ def formula_list(a: Assessment, words: Words) -> Section:  # noqa: ARG001
             f"F{each.number}",
             words.own(each.gives),
             each.form,
-            f"{words.own(each.source)} ({words.own(tables.STANDINGS[each.standing])})",
+            f"{words.own(each.source)} ({words.own(tables.EVIDENCE_LEVELS[each.evidence])})",
         )
         for each in formulas().values()
     )
-    heads = words.row("No.", "Gives", "Formula", "Source, standing")
+    heads = words.row("No.", "Gives", "Formula", "Source, evidence")
     return Section("formulas", words.own("Formulas"), (Table("", heads, rows, (6, 34, 54, 30)),))

@@ -36,14 +36,14 @@ _FUNCTIONS: Mapping[str, Callable[..., float]] = MappingProxyType(
 
 @dataclass(frozen=True)
 class Formula:
-    """gives : what it is for; form : as it is printed; source, standing : as of any figure"""
+    """gives : what it is for; form : as it is printed; source, evidence : as of any figure"""
 
     key: str
     number: int
     gives: str
     form: str
     source: str
-    standing: str
+    evidence: str
 
 
 @dataclass(frozen=True)

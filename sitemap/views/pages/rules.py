@@ -33,7 +33,7 @@ def _take_defaults() -> None:
     for rule in rules_of(()):
         if rule.kind not in own:
             row = {"id": rule.id, "kind": rule.kind, "use": rule.use or None, "distance_m": rule.distance_m}
-            row |= {"condition": marked(rule.condition, site.units), "source": rule.source, "standing": rule.standing}
+            row |= {"condition": marked(rule.condition, site.units), "source": rule.source, "evidence": rule.evidence}
             rows.append({key: value for key, value in row.items() if value is not None})
     state.edit("Took the cautious distances into the table", site.with_member("rules", rows))
 
@@ -100,7 +100,7 @@ with page("rules"):
                     "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
                     "Condition": condition_of(rule, units),
                     "Source": rule.source,
-                    "Standing": tables.STANDINGS.get(rule.standing, rule.standing),
+                    "Evidence": tables.EVIDENCE_LEVELS.get(rule.evidence, rule.evidence),
                     "Whose": "entered for this site" if rule.entered else "cautious default",
                 }
                 for rule in a.rules
@@ -118,7 +118,7 @@ with page("rules"):
                     "Distance": text(row.get("distance_m"), "m", units),
                     "Condition": marked(row.get("condition", ""), units),
                     "Source": row.source,
-                    "Standing": tables.STANDINGS[row.standing],
+                    "Evidence": tables.EVIDENCE_LEVELS[row.evidence],
                 }
                 for row in tables.load("setback_examples").values()
             ]

@@ -36,7 +36,7 @@ with page("words"):
                     units = state.site().units
                     st.markdown("\n".join(f"- {heading(a, units)}: {help_of(a, units)}" for a in said))
     st.markdown("#### Where figures come from")
-    st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.STANDINGS.items()))
+    st.caption("; ".join(f"{key}: {meaning}" for key, meaning in tables.EVIDENCE_LEVELS.items()))
     for name in tables.names():
         with st.expander(_TITLES.get(name, name.replace("_", " ")).capitalize()):
             table(
@@ -45,7 +45,7 @@ with page("words"):
                         "Figure": row_name(row),
                         "Value": row_value(row, state.site().units) or "–",
                         "Source": row.source,
-                        "Standing": tables.STANDINGS[row.standing],
+                        "Evidence": tables.EVIDENCE_LEVELS[row.evidence],
                     }
                     for row in tables.load(name).values()
                 ]

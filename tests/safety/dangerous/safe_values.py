@@ -156,7 +156,7 @@ def _asked() -> list[Values]:
 
 
 def _rules() -> list[Values]:
-    source = {"condition": "as its owner asked", "source": "its owner", "standing": "C"}
+    source = {"condition": "as its owner asked", "source": "its owner", "evidence": "C"}
     return [
         {"id": "rail", "kind": "railway", "distance_m": 50, **source},
         {"id": "edge", "kind": "property_line", "distance_m": 30, **source},
