@@ -32,7 +32,7 @@ FLOORS = (
     ("terrain", "hydraulics"),
     ("site",),
     ("geodesy",),
-    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording", "named", "apart"),
+    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording", "named", "apart", "roots"),
 )
 #  Formula rooms: what is computed knows no site, it takes typed records; only what reads it and applies it does.
 FORMULA_ROOMS = ("hydraulics", "water")

@@ -18,6 +18,7 @@ from sitemap.hydraulics.friction import FrictionRule, Numbers, friction_gradient
 from sitemap.hydraulics.nozzle import outlet_pressure_kpa
 from sitemap.hydraulics.supply import Supply
 from sitemap.ranges import Array
+from sitemap.roots import root_between
 
 NO_RELAY = Supply(0.0)  # a second pump in the line that adds nothing
 
@@ -152,7 +153,7 @@ def steady_flow_l_min(line: HoseLine, static_head_m: Numbers) -> Array:
 
     References
     ----------
-    Root of the balance by scipy.optimize.elementwise.find_root (Chandrupatla 1997).
+    Root of the balance as `roots.root_between` finds it.
 
     >>> from sitemap.hydraulics.supply import Supply
     >>> round(float(steady_flow_l_min(HoseLine(Supply(60.0, 0.01), [], 1e9), 20.0)), 3)  # √((60 − 20)/0.01)
@@ -178,13 +179,7 @@ def steady_flow_l_min(line: HoseLine, static_head_m: Numbers) -> Array:
     capped = margin(cap, *running) >= 0
     found = cap.copy()
     if not capped.all():
-        from scipy.optimize import elementwise  # a third of a second: not before a line is to be balanced
-
-        searched = tuple(a[~capped] for a in running)
-        tolerances = {"xrtol": 1e-10, "xatol": 1e-9}
-        root = elementwise.find_root(
-            margin, (np.zeros_like(cap[~capped]), cap[~capped]), args=searched, tolerances=tolerances
-        )
-        found[~capped] = root.x
+        searched = (a[~capped] for a in running)
+        found[~capped] = root_between(margin, np.zeros_like(cap[~capped]), cap[~capped], *searched)
     flow[runs] = found
     return flow

@@ -8,7 +8,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive, within
+from sitemap.ranges import Array
 from sitemap.reasons import reason
+from sitemap.roots import root_between
 from sitemap.slash.moisture import METER_POINTS
 
 _MIDPOINTS = 500
@@ -75,7 +77,6 @@ def share_range(readings_pct: Sequence[float], limit_pct: float) -> tuple[float,
     >>> [round(end, 2) for end in share_range([18.0, 22.0], 20.0)]
     [0.18, 0.82]
     """
-    from scipy.optimize import brentq
     from scipy.special import gammaincinv, ndtr
 
     count, mean, spread = _moments(readings_pct)
@@ -83,13 +84,13 @@ def share_range(readings_pct: Sequence[float], limit_pct: float) -> tuple[float,
     t, half = math.sqrt(count) * (limit_pct - mean) / spread, (count - 1) / 2
     midpoints = (np.arange(_MIDPOINTS) + 0.5) / _MIDPOINTS
     centres = t * np.sqrt(gammaincinv(half, midpoints) / half)
-    ends = float(centres.min()) - 10, float(centres.max()) + 10
+    ends = np.full(2, centres.min() - 10), np.full(2, centres.max() + 10)
 
-    def share(chance: float) -> float:
-        place = brentq(lambda z: float(np.mean(ndtr(z - centres))) - chance, *ends)
-        return float(ndtr(-place / math.sqrt(count)))
+    def margin(place: Array, chance: Array) -> Array:
+        return np.mean(ndtr(place[:, None] - centres), axis=1) - chance
 
-    return share(0.9), share(0.1)
+    low, high = ndtr(-root_between(margin, *ends, np.array([0.9, 0.1])) / math.sqrt(count))
+    return float(low), float(high)
 
 
 def more_to_prove(readings_pct: Sequence[float], limit_pct: float, share: float) -> int | None:
