@@ -64,9 +64,7 @@ def root_between(
         done = (least > 0.5) | (np.where(near, at_a, at_b) == 0)
         root[open_[done]] = best[done]
         goes = ~done
-        open_, a, b, c, at_a, at_b, at_c, least = (
-            each[goes] for each in (open_, a, b, c, at_a, at_b, at_c, least)
-        )
+        open_, a, b, c, at_a, at_b, at_c, least = (each[goes] for each in (open_, a, b, c, at_a, at_b, at_c, least))
         given = tuple(each[goes] for each in given)
         step = _next_step(a, b, c, at_a, at_b, at_c, least)
     root[open_] = a

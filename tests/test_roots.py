@@ -22,7 +22,9 @@ def test_agrees_with_brent(scale: float, power: float, bend: float) -> None:
     highs = scale * (heads + 1) ** (1 / power) * 1.1
     found = root_between(margin, np.zeros(3), highs, heads)
     for root, head, high in zip(found, heads, highs, strict=True):
-        expected = brentq(lambda x, head=head: float(margin(np.array(x), np.array(head))), 0, high, xtol=1e-300, maxiter=2000)
+        expected = brentq(
+            lambda x, head=head: float(margin(np.array(x), np.array(head))), 0, high, xtol=1e-300, maxiter=2000
+        )
         assert root == pytest.approx(expected, rel=1e-10, abs=0)
 
 
