@@ -87,7 +87,7 @@ def share_range(readings_pct: Sequence[float], limit_pct: float) -> tuple[float,
     ends = np.full(2, centres.min() - 10), np.full(2, centres.max() + 10)
 
     def margin(place: Array, chance: Array) -> Array:
-        return np.mean(ndtr(place[:, None] - centres), axis=1) - chance
+        return np.asarray(ndtr(place[:, None] - centres).mean(axis=1) - chance)
 
     low, high = ndtr(-root_between(margin, *ends, np.array([0.9, 0.1])) / math.sqrt(count))
     return float(low), float(high)
