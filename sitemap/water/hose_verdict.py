@@ -317,4 +317,5 @@ def _line(
         picture=picture_of(solved, needed_l_min) if line == "quench" else None,
         gear=solved.rig.in_use(run.lay.length_m or 0.0),
         made_of=solved.rig.gear_on(run.lay.length_m or 0.0),
+        stretches=solved.stretches,
     )

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
@@ -14,6 +14,9 @@ from sitemap.reasons import Reason, reason
 from sitemap.water.actions import action_of
 from sitemap.water.records import NO_GEAR, LineGear
 from sitemap.water.verdict import Effect, Line, SourceWord, Word
+
+if TYPE_CHECKING:
+    from sitemap.water.segments import Stretch
 
 Way = Literal["hose", "haul", "hand"]
 
@@ -148,6 +151,7 @@ class WaterLine:
     gear : in use while it runs
     made_of : its pumps, hoses and tip; empty where nothing is known of them
     carries_l_min : of an attack line: what it brings with the nozzle at its pressure
+    stretches : a hose in its steady state, two with a relay tank between them
     water_on, done : when the hardest quench of the day begins and ends, once hose and pump are free for it; of
         several as hard the last
     """
@@ -174,6 +178,7 @@ class WaterLine:
     gear: tuple[Gear, ...] = ()
     made_of: LineGear = NO_GEAR
     carries_l_min: float | None = None
+    stretches: tuple[Stretch, ...] = field(default=(), compare=False, repr=False)
     water_on: dt.datetime | None = None
     done: dt.datetime | None = None
 

@@ -59,3 +59,36 @@ def one_kiln(lon: float = 15.0, lat: float = 60.0, **member: Any) -> Site:
 def assessed(what: Site, on: dt.date = ON) -> Assessment:
     """What a site means on a day, without elevation."""
     return assess(what, on=on)
+
+
+CURVE = [[0, 62], [40, 58], [90, 47], [160, 20]]  # flow [L/min] and head [m] of a pump, from point to point
+PUMPS = [
+    {"id": "first", "name": "First", "curve": CURVE, "suction_bore_mm": 38, "suction_length_m": 4},
+    {"id": "second", "name": "Second", "max_head_m": 40, "max_flow_l_min": 150},
+]
+
+
+def pumped(relay: dict[str, Any], lift_m: float = 25, pumps: Any = PUMPS, **member: Any) -> Site:
+    """The kiln above a pond with two pumps, the first by a table of points; relay : what stands on the way."""
+    east = 130 / 111_320 / 0.5
+    hoses = [
+        {"id": "wide", "name": "Wide", "bore_mm": 38.1, "lengths_m": [20, 20, 20]},
+        {"id": "thin", "name": "Thin", "bore_mm": 25.4, "lengths_m": [20] * 6},
+    ]
+    pond = {"source": "pond", "volume_l": 60_000, "usable_on_date": True, "permission": "yes", "pump": "first"}
+    made = one_kiln(crew={"adults": 4}, **member)
+    kit = {"kilns": [RING], "pumps": pumps, "hoses": hoses, "nozzles": [{"id": "tip", "name": "Tip", "bore_mm": 7}]}
+    kit["tanks"] = [{"id": "between", "name": "Between", "volume_l": 1000}]
+    water = point(
+        "pond", "water_source", 15.0 + east, 60.0, name="Pond", suction_lift_m=1.5, nozzle="tip", **pond, **relay
+    )
+    link = {"source": "pond", "spot": "k1", "lift_m": lift_m, "lift_error_m": 1.0}
+    left = made.features[:2]
+    return Site((*left, water), made.member).with_member("equipment", kit).with_member("links", [link])
+
+
+RELAYS = {
+    "table": {},
+    "relay pump": {"relay": "pump", "relay_pump": "second", "relay_after_m": 70},
+    "relay tank": {"relay": "tank", "relay_pump": "second", "relay_tank": "between", "relay_after_m": 70},
+}

@@ -32,7 +32,7 @@ _BY_HAND = (
     "of the range, batches to one. Not so where less water arrives (q) than twice what only keeps pace with the glow "
     "(hold): the high end then lies far above what is found by hand, for a little less water never puts the char out."
 )
-TOGETHER = ("larger", "drawn", "with_reserve")  # formulas whose inputs rest on the same things
+TOGETHER = ("larger", "smaller", "drawn", "with_reserve")  # formulas whose inputs rest on the same things
 
 
 def workings(a: Assessment, words: Words) -> Section:
