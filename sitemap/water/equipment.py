@@ -27,9 +27,8 @@ from sitemap.water.pressure_source import (
     share_of_pump,
     suction_hose,
 )
-from sitemap.water.records import Hose, Kit, LineGear, Nozzle, Pump, Source
+from sitemap.water.records import Gear, Hose, Kit, LineGear, Nozzle, Pump, Source
 from sitemap.water.relay import RelayOnWay, relay_of, unsaid_relay
-from sitemap.water.values import Gear
 
 NEW_HOSE_C = 140.0  # lined hose with its true bore (P)
 WORN_HOSE_C = 120.0  # lined hose after years, from memory M

@@ -17,8 +17,8 @@ from sitemap.water.bucket import MOST_MAINS_KPA, Bucket, doubt_of, doubted, most
 from sitemap.water.equipment import Rig
 from sitemap.water.hose_line import Lift, Solved, picture_of, solve
 from sitemap.water.pressure_source import PRESSURE_ASSUMED
-from sitemap.water.records import LineGear
-from sitemap.water.values import Gear, Lay, Need, WaterLine
+from sitemap.water.records import Gear, LineGear
+from sitemap.water.values import Lay, Need, WaterLine
 from sitemap.water.verdict import Line, Word
 
 NOZZLE_OFF = 1.25  # a bucket filled this much faster than on paper: was the nozzle on? common practice, no source

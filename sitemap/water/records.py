@@ -10,6 +10,8 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sitemap.reasons import Reason
+
 
 @dataclass(frozen=True)
 class Pump:
@@ -203,6 +205,18 @@ class LineGear:
 
 
 NO_GEAR = LineGear()
+
+
+@dataclass(frozen=True)
+class Gear:
+    """What is in use while a line runs, so that no other kiln can have it.
+
+    share : of all there is of it, 0 … 1; half the hose on hand leaves the other half free
+    """
+
+    id: str
+    name: Reason
+    share: float = 1.0
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from sitemap.reasons import KilnName, Reason, reason
 from sitemap.water import verdict
-from sitemap.water.values import Gear, Need, WaterLine
+from sitemap.water.records import Gear
+from sitemap.water.values import Need, WaterLine
 
 WHOLE = 1.0 + 1e-6  # shares of one pump or of the hose on hand may add up to this
 PUMP_MOVE_MIN = 30.0  # [min] a pump taken to another source, set up and primed: common practice, no source

@@ -15,8 +15,8 @@ from sitemap.water import verdict
 from sitemap.water.bucket import TIMED_WITHIN, doubted
 from sitemap.water.hose_verdict import hold_of
 from sitemap.water.pressure_source import NoLineError
-from sitemap.water.records import Kit, Machine, Source, Trips
-from sitemap.water.values import Gear, Lay, Need, WaterLine
+from sitemap.water.records import Gear, Kit, Machine, Source, Trips
+from sitemap.water.values import Lay, Need, WaterLine
 from sitemap.water.verdict import Word
 
 TANK_L_MIN = 60.0  # [L/min] filling and emptying a towed tank, common practice, no source

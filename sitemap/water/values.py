@@ -6,17 +6,15 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.reasons import Reason, reason
 from sitemap.water.actions import action_of
-from sitemap.water.records import NO_GEAR, LineGear
+from sitemap.water.records import NO_GEAR, Gear, LineGear
+from sitemap.water.segments import Stretch
 from sitemap.water.verdict import Effect, Line, SourceWord, Word
-
-if TYPE_CHECKING:
-    from sitemap.water.segments import Stretch
 
 Way = Literal["hose", "haul", "hand"]
 
@@ -121,18 +119,6 @@ class LinePicture:
     system_m: tuple[float, ...]
     flow_l_min: float
     needed_l_min: float | None
-
-
-@dataclass(frozen=True)
-class Gear:
-    """What is in use while a line runs, so that no other kiln can have it.
-
-    share : of all there is of it, 0 … 1; half the hose on hand leaves the other half free
-    """
-
-    id: str
-    name: Reason
-    share: float = 1.0
 
 
 @dataclass(frozen=True)
