@@ -108,10 +108,17 @@ def ban_check(ban: str | None) -> Check:
     return checked("ban", "not known", SITE, reason("day.ban_not_known"))
 
 
-def surroundings_check(state: str | None) -> Check:
-    """Whether the grass and brush around let a fire be lit: snow, wet, green and drying do, cured does not."""
+def surroundings_check(state: str | None, allowed_by: str | None = None) -> Check:
+    """Whether the grass and brush around let a fire be lit: snow, wet, green and drying do, cured does not.
+
+    allowed_by : the officer in charge who allows it among cured grass on the burn date, None where nobody does
+    """
     if state is None:
         return checked("surroundings", "not known", SITE, reason("day.surroundings_not_known"))
+    if state == "cured" and allowed_by:
+        return checked(
+            "surroundings", "allowed by the officer", SITE, reason("day.surroundings_allowed", name=allowed_by)
+        )
     if state == "cured":
         return checked("surroundings", "cured", SITE, reason("day.cured"))
     return checked("surroundings", "not cured", SITE, reason("day.surroundings", state=Term(state)))

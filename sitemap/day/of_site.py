@@ -22,6 +22,7 @@ from sitemap.safety.permission import Check
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.seen import Day, Doubt, tick_doubt
+from sitemap.site.weather_read import cured_allowed_by
 from sitemap.slash import moisture
 from sitemap.slash.reading import meter_reading
 
@@ -47,7 +48,7 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
         matters.closed_check(on, closed_days(site)),
         matters.permit_check(_permit(permit, day), on),
         season_doubted(matters.ban_check(season.choice("ban")), found),
-        season_doubted(matters.surroundings_check(season.choice("surroundings")), found),
+        season_doubted(matters.surroundings_check(season.choice("surroundings"), cured_allowed_by(site, on)), found),
         matters.people_check(crew.integer("adults")),
         matters.leader_check(crew.text("leader")),
         matters.carriers_check(crew.integer("adults"), crew.integer("carriers")),

@@ -10,6 +10,7 @@ from sitemap.reasons import Quantity, Reason, Term, litres, reason
 from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.seen import seen_on
+from sitemap.site.weather_read import cured_allowed_by
 from sitemap.water.values import Water, WaterLine
 
 
@@ -26,7 +27,7 @@ def on_the_day(
         _ban(season),
         forecast,
         _weather(),
-        _surroundings(season),
+        _surroundings(site),
         *_water(site, water, reserve_l),
         _people(crew),
         *_call(site),
@@ -61,8 +62,13 @@ def _weather() -> Reason:
     )
 
 
-def _surroundings(season: Entry) -> Reason:
+def _surroundings(site: Site) -> Reason:
+    season = site.section("season")
     state, on = season.choice("surroundings"), seen_on(season, "surroundings")
+    burn = season.date("date")
+    allowed_by = cured_allowed_by(site, burn) if state == "cured" else None
+    if allowed_by is not None:
+        return reason("today.surroundings_allowed", name=allowed_by, on=burn)
     if state is None or on is None:
         return reason("today.surroundings")
     label = Term(season.attribute("surroundings").choice_label(state))

@@ -30,6 +30,7 @@ _WORDS = {
         "no permit needed",
         "no ban",
         "not cured",
+        "allowed by the officer",
         "enough people",
         "a batch fits",
         "somebody in charge",

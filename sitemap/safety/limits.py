@@ -104,3 +104,17 @@ def limits_of(permit: Entry, height_m: float = EYE_LEVEL_M) -> tuple[Limit, ...]
         ),
         Limit("temperature", "c", None, float(warm["inside_high"]), float(warm["near_high"]), None),
     )
+
+
+def named_by_permit(permit: Entry) -> dict[str, float]:
+    """The limits the permit itself names, winds at 20 ft, by quantity [unit of its name].
+
+    permit : the permit as entered
+
+    >>> from sitemap.site.model import Site
+    >>> named_by_permit(Site(()).with_member("permit", {"humidity_pct": 50}).section("permit"))
+    {'humidity_pct': 50.0}
+    """
+    own = {each.key: each.permit for each in limits_of(permit, TWENTY_FEET_M) if each.permit is not None}
+    winds = {f"{key}_m_s": own[key] / _KM_H for key in ("wind", "gust") if key in own}
+    return winds | ({"humidity_pct": own["humidity"]} if "humidity" in own else {})

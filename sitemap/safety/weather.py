@@ -94,13 +94,14 @@ def wind_at_height_m_s(wind_m_s: ArrayLike, from_height_m: ArrayLike, to_height_
     return np.asarray(wind * np.log(high / ROUGHNESS_M) / np.log(low / ROUGHNESS_M))
 
 
-def limit_verdict(quantity: str, value: float | None) -> str:
-    """Where one number lies against its limits (table `weather_limits`).
+def limit_verdict(quantity: str, value: float | None, permit: float | None = None) -> str:
+    """Where one number lies against its limits (table `weather_limits`), and against the permit's.
 
     Parameters
     ----------
     quantity : "wind_m_s", "gust_m_s", "humidity_pct" or "temperature_c"
     value : [unit of its name], None for not known
+    permit : the limit the permit names [same unit], None where it names none; the stricter holds
 
     Returns
     -------
@@ -117,6 +118,8 @@ def limit_verdict(quantity: str, value: float | None) -> str:
     """
     if value is None or not np.isfinite(value):
         return NOT_KNOWN
+    if permit is not None and (value < permit if quantity == "humidity_pct" else value > permit):
+        return OUTSIDE
     row = tables.load("weather_limits")[quantity]
     if row["inside_low"] <= value <= row["inside_high"]:
         return INSIDE
@@ -131,6 +134,7 @@ def weather_verdict(
     burn_ban: bool | None = None,
     officer_allows_cured: bool = False,
     height_known: bool = True,
+    permit: Mapping[str, float] | None = None,
 ) -> WeatherVerdict:
     """The verdict over all hours from lighting to the first cold check.
 
@@ -142,17 +146,22 @@ def weather_verdict(
     burn_ban : whether a ban is in force; None is not known
     officer_allows_cured : the officer in charge allows burning among cured grass
     height_known : whether somebody said at which height the winds were read or forecast
+    permit : the limits the permit names, winds at 20 ft, by quantity [unit of its name]
 
     Returns
     -------
     the worst of all, with every reason that is not "inside limits"
     """
     found: list[tuple[str, Reason | None]] = []
+
+    def judged(quantity: str, value: float | None) -> str:
+        return limit_verdict(quantity, value, (permit or {}).get(quantity))
+
     if not hours:
         found.append((NOT_KNOWN, reason("safety.weather_no_hour")))
     for quantity, label in LABELS.items():
         for word in (OUTSIDE, NOT_KNOWN, NEAR):
-            when = [hour.name for hour in hours if limit_verdict(quantity, getattr(hour, quantity)) == word]
+            when = [hour.name for hour in hours if judged(quantity, getattr(hour, quantity)) == word]
             if when:
                 why = reason("safety.weather_limit", quantity=Term(label), word=Term(word), hours=tuple(when))
                 found.append((word, why))

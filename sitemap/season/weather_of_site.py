@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from contextlib import suppress
 
+from sitemap import tables
 from sitemap.errors import PitsteadError
 from sitemap.kiln.values import KilnRun
-from sitemap.reasons import Reason, Term, reason, together
-from sitemap.safety.limits import HEIGHTS_M, limits_of
+from sitemap.reasons import Quantity, Reason, Term, reason, together
+from sitemap.safety.limits import HEIGHTS_M, limits_of, named_by_permit
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.weather import (
     EYE_LEVEL_M,
     INSIDE,
     LABELS,
+    OUTLOOK,
     OUTSIDE,
     READ_AT,
     TWENTY_FEET_M,
@@ -26,6 +28,7 @@ from sitemap.season.daylight import zone as zone_of
 from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.model import Entry, Site
+from sitemap.site.weather_read import read_on
 
 _NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg", "cloud_pct")
 
@@ -128,21 +131,32 @@ def _is_hole(why: Reason) -> bool:
 
 
 def _readings(site: Site, on: dt.date | None) -> Check | None:
-    """What somebody read on the burn date, where that is outside the limits; else None. A wind of no known height
-    counts as read at the eye: at 20 ft it is stronger."""
-    read = site.member.get("weather_read")
-    if on is None or not isinstance(read, Mapping) or read.get("on") != on.isoformat():
-        return None
+    """What somebody read on the burn date, where that is outside the limits, ours or the permit's, or cannot be true;
+    else None. A wind of no known height counts as read at the eye: at 20 ft it is stronger."""
+    read, permit = read_on(site, on), named_by_permit(site.section("permit"))
+    values = {name: value for name in (*LABELS, "quiet") if (value := _finite(read.get(name))) is not None}
     height_m = next((m for label, m in READ_AT.items() if read.get("height") == label), EYE_LEVEL_M)
     for name, label in LABELS.items():
-        value = read.get(name)
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            continue
-        at_20_ft = float(wind_at_height_m_s(max(value, 0.0), height_m)) if name.endswith("_m_s") else float(value)
-        if limit_verdict(name, at_20_ft) == OUTSIDE:
+        value = values.get(name)
+        if value is not None and name.endswith("_m_s"):
+            value = float(wind_at_height_m_s(max(value, 0.0), height_m))
+        if limit_verdict(name, value, permit.get(name)) == OUTSIDE:
             why = reason("season.read_outside", what=Term(label), on=on)
             return checked("weather", "weather outside limits", "site", why)
+    needed_h = float(tables.load("weather_limits")[OUTLOOK]["inside_low"])
+    if values.get("quiet", needed_h) < needed_h:
+        after, needed = Quantity(values["quiet"], "h"), Quantity(needed_h, "h")
+        why = reason("safety.weather_front", after=after, needed=needed)
+        return checked("weather", "weather outside limits", "site", why)
+    if values.get("gust_m_s", math.inf) < values.get("wind_m_s", 0.0):
+        why = reason("season.read_gust_below", on=on)
+        return checked("weather", "not known", "site", why, reason("action.enter_again"))
     return None
+
+
+def _finite(value: object) -> float | None:
+    number = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    return float(value) if number and isinstance(value, int | float) else None
 
 
 def _issued(said: Entry, zone: str | None) -> dt.datetime | None:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
 
+from sitemap.assessment import assess
+from sitemap.site.model import Site
+from sitemap.telling import sentence
 from tests.views.conftest import Visit, store
 
 
@@ -40,6 +44,28 @@ def test_law_good_readings_are_inside_and_one_bad_one_decides(log: Visit):
     log.app.text_input(key="weather.gust_m_s").set_value("25").run()
     assert "Weather: outside limits" in log.words
     assert "Gust outside limits" in log.words
+
+
+def test_law_page_and_decision_hold_a_reading_against_the_permit_and_the_officers_word(log: Visit):
+    """6 mph at 20 ft is within our 12 mph and above the 8 km/h (5 mph) of this permit; cured grass asks for a name."""
+    site = log.site
+    permit = site.member["permit"].put(wind_km_h=8, wind_at="20_ft")
+    season = site.member["season"].put(surroundings="cured", date=dt.date.today().isoformat())
+    read = {"on": dt.date.today().isoformat(), "height": "20 ft (6 m)", "wind_m_s": 6 * 0.44704}
+    site = site.with_member("permit", permit).with_member("season", season).with_member("weather_read", read)
+    seen = Visit(store().create(site).link).go("log")
+    assert "Wind outside limits" in seen.words
+    assert "Wind read on" in bars(seen.site, "weather")
+    assert "cured" in bars(seen.site, "surroundings")
+    seen.app.text_input(key="weather.cured_by").set_value("Officer on duty").run()
+    assert not bars(seen.site, "surroundings")
+    assert "Wind outside limits" in seen.words
+
+
+def bars(site: Site, check: str) -> str:
+    """What bars the first kiln by one check, today."""
+    found = assess(site, None, on=dt.date.today()).decisions[0].because
+    return " ".join(sentence(bar.reason) for bar in found if bar.check == check)
 
 
 def test_law_readings_are_kept_for_their_day_and_no_other(log: Visit):

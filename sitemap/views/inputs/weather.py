@@ -12,18 +12,22 @@ from typing import Any
 import streamlit as st
 
 from sitemap.safety import weather
+from sitemap.safety.limits import named_by_permit
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Site
 from sitemap.site.seen import season_confirmed, seen_on
+from sitemap.site.weather_read import CURED_BY, MEMBER, read_on
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict
 from sitemap.views.inputs import fields, lists
 
-_MEMBER = "weather_read"  # of the site: the readings of the day `on`, in stored units
 _QUIET = Attribute("quiet", "Hours from lighting without a front or strong wind", low=0, high=240)
+_CURED = Attribute(
+    CURED_BY, "Officer in charge who allows it on cured grass today", "text", help="Blank: nobody does.", main=False
+)
 _READINGS = (
     Attribute("wind_m_s", "Mean wind, highest", unit="m_s", low=0),
     Attribute("gust_m_s", "Gust, highest", unit="m_s", low=0),
@@ -45,10 +49,7 @@ def _confirm() -> None:
 
 
 def _readings_of(site: Site) -> Mapping[str, Any]:
-    """What was read today, in stored units; nothing of another day: an old reading must not look like a fresh one."""
-    held = site.member.get(_MEMBER)
-    of_today = isinstance(held, Mapping) and held.get("on") == dt.date.today().isoformat()
-    return held if of_today and isinstance(held, Mapping) else {}
+    return read_on(site, dt.date.today())
 
 
 def _keep(name: str, value: Any) -> None:
@@ -56,7 +57,7 @@ def _keep(name: str, value: Any) -> None:
     site = state.site()
     held = {**_readings_of(site), "on": dt.date.today().isoformat(), name: value}
     kept = {each: said for each, said in held.items() if said is not None}
-    state.edit("Weather read", site.with_member(_MEMBER, kept))
+    state.edit("Weather read", site.with_member(MEMBER, kept))
 
 
 def show() -> None:
@@ -66,7 +67,7 @@ def show() -> None:
         "Type the worst of all hours from lighting to the first cold check, from the forecast and from your own "
         "instrument. One good hour is a trap. Winds are for open ground."
     )
-    held = Entry(FrozenDict(_readings_of(state.site())), (*_READINGS, _QUIET))
+    held = Entry(FrozenDict(_readings_of(state.site())), (*_READINGS, _QUIET, _CURED))
     stored = held.values.get("height")
     height = st.segmented_control(
         "Wind is for",
@@ -95,14 +96,16 @@ def show() -> None:
             key="weather.today",
             on_click=state.guarded(_confirm),
         )
-    allowed = around == "cured" and st.checkbox("The officer in charge allows it on cured grass", key="weather.allowed")
+    if around == "cured":
+        fields.field(held, _CURED, "weather", _keep)
     found = weather.weather_verdict(
         [weather.Hour("the worst hour", **readings)],
         around,
         outlook_quiet_h=held.number(_QUIET.name),
         burn_ban=None if ban is None else ban == "in_force",
-        officer_allows_cured=allowed,
+        officer_allows_cured=held.text(CURED_BY) is not None,
         height_known=height is not None,
+        permit=named_by_permit(state.site().section("permit")),
     )
     verdict(
         _EFFECT.get(found.verdict, "conditional"),

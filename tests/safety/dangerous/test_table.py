@@ -45,10 +45,14 @@ def test_law_no_water_is_open_beside_a_yes() -> None:
 
 
 def test_law_what_is_said_in_full_may_be_lit() -> None:
-    """Beside the rows that lack something of it: a small feed heap, a tick that is signed, buckets that were timed."""
+    """Beside the rows that lack something of it: a small feed heap, a tick that is signed, buckets that were timed, a
+    reading inside the limits of the permit, cured grass among which the officer allows it that day (C)."""
     fed = SafeSite().add("pile", point(-6, 0), **place.FEED).put("k1", serves=["p1"]).put("k2", serves=["p2"])
     signed = SafeSite().asked("authority", answer="conditions", conditions_met=True, met_by="Somebody", met_on=SEEN)
-    for site in (fed, signed):
+    read = {"on": "2026-05-20", "height": "20 ft (6 m)", "wind_m_s": 4, "gust_m_s": 5, "humidity_pct": 60, "quiet": 60}
+    calm = SafeSite().say("permit", wind_km_h=16, gust_km_h=20, wind_at="20_ft").top(weather_read=read)
+    cured = SafeSite().say("season", surroundings="cured").top(weather_read={**read, "cured_by": "Officer on duty"})
+    for site in (fed, signed, calm, cured):
         assert [told(decision) for decision in site.assessed().decisions] == [[], []]
     quench = SafeSite().carried(**water.TIMED).assessed().water.of_spot("k1").quench  # type: ignore[union-attr]
     assert (quench.way, quench.verdict) == ("hand", "enough, proved")

@@ -66,10 +66,18 @@ SAID = (
     row("a place known to nought", lambda s: s.put("k1", position_error_m=0), NOT_YET, "another unit"),
     row("a height known to nought", lambda s: s.lines(lift_error_m=0), NOT_YET, "another unit"),
 )  # fmt: skip
+READ = {"on": "2026-05-20", "height": "20 ft (6 m)"}  # on the burn date, at the height the limits are meant at
 WEATHER = (
     row("gusts read on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "gust_m_s": 18, "height": "10 m (33 ft)"}), NOT_YET, "read on"),
     row("wind read at the eye on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "wind_m_s": 6, "height": "eye level"}), NOT_YET, "read on"),
     row("dry air read on the burn date", lambda s: s.top(weather_read={"on": "2026-05-20", "humidity_pct": 15}), NOT_YET, "read on"),
+    row("wind read above the permit's limit, within ours", lambda s: s.say("permit", wind_km_h=10, wind_at="20_ft").top(weather_read={**READ, "wind_m_s": 4, "gust_m_s": 5}), NOT_YET, "[Ww]ind read on"),
+    row("gusts read above the permit's limit, within ours", lambda s: s.say("permit", gust_km_h=20, wind_at="20_ft").top(weather_read={**READ, "wind_m_s": 4, "gust_m_s": 6}), NOT_YET, "[Gg]ust read on"),
+    row("air read drier than the permit allows", lambda s: s.say("permit", humidity_pct=60).top(weather_read={**READ, "humidity_pct": 55}), NOT_YET, "[Hh]umidity read on"),
+    row("a front on the evening of the burn, said on its morning", lambda s: s.top(weather_read={**READ, "quiet": 9}), NOT_YET, "front"),
+    row("gusts read below the wind", lambda s: s.top(weather_read={**READ, "wind_m_s": 5, "gust_m_s": 4}), NOT_YET, "one of the two is wrong"),
+    row("cured, and allowed on another day", lambda s: s.say("season", surroundings="cured").top(weather_read={"on": "2026-05-19", "cured_by": "Officer"}), NOT_YET, "cured"),
+    row("cured, and allowed by nobody's name", lambda s: s.say("season", surroundings="cured").top(weather_read={**READ, "cured_by": "  "}), NOT_YET, "cured"),
     row("a forecast without the hour of noon", lambda s: without_hours(forecast(s), "T12"), NOT_YET, "lacks 1 hour"),
     row("a forecast of the first two hours", lambda s: without_hours(forecast(s), "T13", "T14", "T15", "T16", "T17", "T18", "T19", "T2"), NOT_YET, "lacks"),
     row("a forecast without gusts", lambda s: unsaid(forecast(s), "gust_m_s"), NOT_YET, "gust not known"),
