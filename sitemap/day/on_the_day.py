@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterator
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, litres, reason
+from sitemap.safety.limits import named_by_permit
 from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.seen import seen_on
@@ -26,7 +28,7 @@ def on_the_day(
     return (
         _ban(season),
         forecast,
-        _weather(),
+        _weather(site),
         _surroundings(site),
         *_water(site, water, reserve_l),
         _people(crew),
@@ -44,21 +46,27 @@ def _ban(season: Entry) -> Reason:
     return reason("today.ban_again" if season.choice("ban") == "none" else "today.ban_stood", on=on)
 
 
-def _weather() -> Reason:
-    limits = tables.load("weather_limits")
+def _weather(site: Site) -> Reason:
+    """Inside which limits the day must stay: ours, or the permit's where that is stricter."""
+    limits, permit = tables.load("weather_limits"), named_by_permit(site.section("permit"))
 
-    def limit(key: str, end: str, unit: str) -> Quantity:
-        return Quantity(float(limits[key][f"inside_{end}"]), unit, 2)
+    def most(key: str, unit: str) -> Quantity:
+        ours, theirs = float(limits[key]["inside_high"]), permit.get(key, math.inf)
+        return Quantity(min(ours, theirs), unit, 2, "down" if theirs < ours else "nearest")
 
+    def least(key: str, unit: str) -> Quantity:
+        return Quantity(float(limits[key]["inside_low"]), unit, 2)
+
+    humidity = max(float(limits["humidity_pct"]["inside_low"]), permit.get("humidity_pct", 0.0))
     return reason(
         "today.weather",
-        least=limit("wind_m_s", "low", "m_s"),
-        most=limit("wind_m_s", "high", "m_s"),
-        gust=limit("gust_m_s", "high", "m_s"),
+        least=least("wind_m_s", "m_s"),
+        most=most("wind_m_s", "m_s"),
+        gust=most("gust_m_s", "m_s"),
         height=Quantity(TWENTY_FEET_M, "m", 2),
-        humidity=limit("humidity_pct", "low", "pct"),
-        warm=limit("temperature_c", "high", "c"),
-        quiet=limit(OUTLOOK, "low", "h"),
+        humidity=Quantity(humidity, "pct", 2, "up"),
+        warm=most("temperature_c", "c"),
+        quiet=least(OUTLOOK, "h"),
     )
 
 
