@@ -101,7 +101,7 @@ def limit_verdict(quantity: str, value: float | None, permit: float | None = Non
     ----------
     quantity : "wind_m_s", "gust_m_s", "humidity_pct" or "temperature_c"
     value : [unit of its name], None for not known
-    permit : the limit the permit names [same unit], None where it names none; the stricter holds
+    permit : the limit the permit names [unit of its name], None where it names none; the stricter holds
 
     Returns
     -------
