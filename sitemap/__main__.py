@@ -15,12 +15,14 @@ from pathlib import Path
 from typing import NoReturn
 
 from sitemap.assessment import Assessment, assess
-from sitemap.errors import BadFile, BadSiteFile, PitsteadError
+from sitemap.errors import BadFile, PitsteadError
 from sitemap.many.found import several
-from sitemap.opened import opened
+from sitemap.opened import Opened, opened
+from sitemap.reasons import reason
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.summary import decided, summary_text
+from sitemap.telling import tell
 from sitemap.terrain.terrain import Terrain
 
 MANY = ("assess", "plan")  # the verbs that take several sites, folders and patterns
@@ -29,6 +31,7 @@ MANY = ("assess", "plan")  # the verbs that take several sites, folders and patt
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; returns the exit status."""
     options = _parser().parse_args(arguments)
+    spoken = ("metric", "en")  # until it is known what the site speaks
     try:
         if options.verb in MANY:
             if several(options.sites):
@@ -38,16 +41,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 return run_many(options, on, _today(options, on))
             options.site = options.sites[0]
         found = opened(Path(options.site))
-        for fault in found.faults:
-            print(fault, file=sys.stderr)
+        spoken = found.site.units, found.site.language
+        _say_faults(found)
         options.photos = found.photos
         on = found.site.section("season").date("date") if options.on is None else _dated(options.on)
         return int(options.run(options, found.site, found.terrain, on))
-    except BadSiteFile as error:
-        for fault in error.faults:
-            print(fault, file=sys.stderr)
     except PitsteadError as error:
-        print(error, file=sys.stderr)
+        print(error.told(*spoken), file=sys.stderr)
     except BrokenPipeError:
         return 0
     return 2
@@ -137,7 +137,12 @@ def _dated(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:
-        raise BadFile(f"The date {text!r} is not a date: write it like 2026-11-25.") from error
+        raise BadFile(reason("command.date", text=repr(text))) from error
+
+
+def _say_faults(found: Opened) -> None:
+    for fault in found.faults:
+        print(tell(fault, found.site.units, found.site.language), file=sys.stderr)
 
 
 def _today(options: argparse.Namespace, on: dt.date | None) -> dt.date:
@@ -208,8 +213,7 @@ def _compare(options: argparse.Namespace, site: Site, terrain: Terrain | None, o
     from sitemap.compare import comparison_text
 
     found = opened(Path(options.other))
-    for fault in found.faults:
-        print(fault, file=sys.stderr)
+    _say_faults(found)
     day = found.site.section("season").date("date") if options.on is None else on
     one, other = (
         assess(each, ground, on=date, today=_today(options, date))
@@ -226,7 +230,7 @@ def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
     out = None if options.out is None else Path(options.out)
     own = Path(options.site)
     if out is not None and out.suffix.lower() not in (".geojson", own.suffix.lower()):
-        raise BadFile(f"{out.name} does not end in {' or '.join(sorted({'.geojson', own.suffix}))}: name the site so.")
+        raise BadFile(reason("command.ending", name=out.name, known=tuple(sorted({".geojson", own.suffix}))))
     try:
         with_it, lines = brought_in(site, Path(options.file), options.kind, update=options.update)
         print("\n".join(lines))
@@ -236,7 +240,7 @@ def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
         zipped = out.suffix.lower() == ".zip"
         out.write_bytes(carried_on(with_it, own.read_bytes()) if zipped else site_text(with_it).encode())
     except OSError as error:
-        raise BadFile(f"{error.filename} cannot be opened or written: {error.strerror or error}.") from error
+        raise BadFile(reason("command.opened", path=str(error.filename), why=error.strerror or str(error))) from error
     print(f"Written: {options.out}")
     return 0
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitemap.errors import BadFile, BadSiteFile
+from sitemap.reasons import Reason, reason
 from sitemap.site.bundle import read_bundle
 from sitemap.site.file import cannot_open, read_site
 from sitemap.site.model import Site
@@ -21,13 +22,13 @@ class Opened:
     site : as entered
     terrain : its elevation, or None
     photos : JPEG by sha256
-    faults : what of its files could not be read, a sentence each; the site stands without it
+    faults : what of its files could not be read; the site stands without it
     """
 
     site: Site
     terrain: Terrain | None
     photos: dict[str, bytes]
-    faults: tuple[str, ...]
+    faults: tuple[Reason, ...]
 
 
 def opened(path: Path) -> Opened:
@@ -52,9 +53,9 @@ def opened(path: Path) -> Opened:
     beside = path.parent / Path(str(entry.get("name", ""))).name
     source = files.get(str(entry.get("sha256", ""))) or (str(beside) if beside.is_file() else None)
     if source is None:
-        missing = f"The elevation raster {entry.get('name')!r} is not beside the site file."
+        missing = reason("command.no_raster", name=str(entry.get("name")))
         return Opened(site, None, photos, (missing,))
     try:
         return Opened(site, terrain_of(site, source, entry.get("unit")), photos, ())
     except BadFile as error:
-        return Opened(site, None, photos, (str(error),))
+        return Opened(site, None, photos, (error.reason,))

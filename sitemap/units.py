@@ -17,6 +17,7 @@ from typing import Literal
 
 Toward = Literal["nearest", "up", "down"]
 SYSTEMS = ("metric", "us")
+_ALSO_US = ("us customary", "us_customary", "us-customary")
 LARGE = 1000.0  # from here on no decimals are typed
 REPORT_DIGITS = 6  # significant digits of a figure in JSON
 
@@ -84,6 +85,16 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "count": Unit("", "", 1.0),
     }
 )
+
+
+def unit_system(said: object) -> str | None:
+    """The system of units somebody means, "metric" or "us", in any case; None for anything else.
+
+    >>> unit_system("US customary"), unit_system("furlongs")
+    ('us', None)
+    """
+    word = said.strip().casefold() if isinstance(said, str) else ""
+    return "us" if word in _ALSO_US else word if word in SYSTEMS else None
 
 
 def unit_label(unit: str, system: str) -> str:

@@ -285,6 +285,9 @@ def test_law_the_plan_is_made_of_the_sheets_asked_for_the_same_every_time(tmp_pa
 def test_refuses_sheets_papers_and_languages_there_are_not(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], option: str, word: str
 ) -> None:
-    assert main(["plan", kept(tmp_path, collection(pile())), "-o", str(tmp_path / "x.html"), option, word]) == 2
-    assert word in capsys.readouterr().err
+    """In the language of the site, which is open by then."""
+    site = kept(tmp_path, collection(pile(), site={**MEMBER, "language": "es"}))
+    assert main(["plan", site, "-o", str(tmp_path / "x.html"), option, word]) == 2
+    said = capsys.readouterr().err
+    assert all(each in said for each in ("dice", word, "Elija"))
     assert not (tmp_path / "x.html").exists()

@@ -15,6 +15,7 @@ from sitemap.many.found import site_files
 from sitemap.many.row import SiteRow
 from sitemap.many.run import outcomes
 from sitemap.many.work import Outcome, Task
+from sitemap.reasons import reason
 from sitemap.units import text
 
 
@@ -48,9 +49,7 @@ def _task(options: argparse.Namespace, path: Path, on: dt.date | None, today: dt
     if folder is None:
         return Task(path, on, today)
     if folder.suffix:
-        raise BadFile(
-            f"{folder} is the name of a file: for several sites name a folder, their plans are written in it."
-        )
+        raise BadFile(reason("command.is_file", path=str(folder)))
     #  A folder for each folder: two sites may have one file name.
     out = folder / f"{'-'.join((*path.parent.parts[-1:], path.stem)) if path.parent.parts else path.stem}.pdf"
     sheets = tuple(key.strip() for key in options.sheets.split(",")) if options.sheets else ()

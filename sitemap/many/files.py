@@ -11,6 +11,7 @@ from typing import Any
 from sitemap.errors import BadFile
 from sitemap.many.row import SiteRow, Triple
 from sitemap.many.work import Outcome
+from sitemap.reasons import reason
 from sitemap.units import reported
 
 ENDINGS = (".csv", ".gpkg")
@@ -25,14 +26,14 @@ def write_summary(outcomes: Sequence[Outcome], path: Path) -> None:
     """
     ending = path.suffix.lower()
     if ending not in ENDINGS:
-        raise BadFile(f"{path.name} ends in none of {', '.join(ENDINGS)}: name the file so.")
+        raise BadFile(reason("command.ending", name=path.name, known=ENDINGS))
     try:
         if ending == ".csv":
             path.write_bytes(csv_bytes(outcomes))
         else:
             _geopackage(outcomes, path)
     except OSError as error:
-        raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
+        raise BadFile(reason("command.cannot_write", path=str(path), why=error.strerror or str(error))) from error
 
 
 def csv_bytes(outcomes: Sequence[Outcome]) -> bytes:
@@ -93,7 +94,7 @@ def _geopackage(outcomes: Sequence[Outcome], path: Path) -> None:
     placed = [(row, kiln) for row in rows for kiln in row.kilns if kiln.lon is not None]
     sites = [_facts(outcome) for outcome in outcomes if outcome.row is not None and outcome.row.lon is not None]
     if not sites:
-        raise BadFile("None of these sites has a place: there is nothing to put on a map. Write a .csv.")
+        raise BadFile(reason("command.no_place"))
     path.unlink(missing_ok=True)
     points = shapely.points([[facts["lon"], facts["lat"]] for facts in sites])
     geopandas.GeoDataFrame(sites, geometry=points, crs="EPSG:4326").to_file(path, layer="sites", driver="GPKG")

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 
 ENDINGS = (".geojson", ".zip")
 
@@ -34,7 +35,7 @@ def site_files(words: Iterable[str]) -> tuple[Path, ...]:
         else:
             inside = [path]
         if not inside:
-            raise BadFile(f"{word} holds no site file: one ends in {' or '.join(ENDINGS)}.")
+            raise BadFile(reason("command.no_site", word=word, known=ENDINGS))
         found |= dict.fromkeys(inside)
     return tuple(found)
 

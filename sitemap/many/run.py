@@ -12,6 +12,7 @@ from typing import Any
 
 from sitemap.errors import BadFile
 from sitemap.many.work import Outcome, Task, Work, done
+from sitemap.reasons import reason
 
 _AHEAD = 2  # tasks for each worker: nobody waits, and a thousand sites are never all in memory
 
@@ -57,12 +58,10 @@ def _executor(workers: int | None, scheduler: str | None) -> Iterator[tuple[Exec
     try:
         from distributed import Client
     except ImportError as error:
-        raise BadFile("--scheduler needs the package distributed: pip install 'pitstead[cluster]'.") from error
+        raise BadFile(reason("command.no_cluster")) from error
     try:
         client: Any = Client(scheduler, timeout=10)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as error:
-        raise BadFile(
-            f"No scheduler answers at {scheduler}: {error}. Is it running, and is the address right?"
-        ) from error
+        raise BadFile(reason("command.no_scheduler", address=scheduler, why=str(error))) from error
     with client, client.get_executor() as pool:
         yield pool, max(1, sum(client.nthreads().values()))

@@ -11,10 +11,12 @@ from pathlib import Path
 from typing import TypeGuard
 
 from sitemap.assessment import Assessment, assess
-from sitemap.errors import BadFile, BadSiteFile, PitsteadError
+from sitemap.errors import BadFile, PitsteadError
 from sitemap.many.row import SiteRow, row_of
 from sitemap.opened import Opened, opened
+from sitemap.reasons import reason
 from sitemap.slash.kept import forget
+from sitemap.telling import tell
 
 
 @dataclass(frozen=True)
@@ -73,18 +75,21 @@ def _is_bounded(value: object) -> TypeGuard[functools._lru_cache_wrapper[object]
 
 
 def _done(task: Task) -> Outcome:
+    spoken = ("metric", "en")  # until it is known what the site speaks
     try:
         found = opened(task.path)
+        spoken = found.site.units, found.site.language
         assessment = assess(found.site, found.terrain, on=_date(task, found), today=task.today)
         if task.plan is not None:
             _write(task, task.plan, assessment, found)
-        return Outcome(task.path, row_of(assessment, str(task.path)), found.faults)
-    except BadSiteFile as error:
-        return Outcome(task.path, None, tuple(str(fault) for fault in error.faults))
+        return Outcome(
+            task.path, row_of(assessment, str(task.path)), tuple(tell(each, *spoken) for each in found.faults)
+        )
     except PitsteadError as error:
-        return Outcome(task.path, None, (str(error),))
+        return Outcome(task.path, None, tuple(error.told(*spoken).splitlines()))
     except Exception as error:
-        return Outcome(task.path, None, (f"{task.path}: a fault of the program, {type(error).__name__}: {error}.",))
+        fault = reason("command.program", path=str(task.path), kind=type(error).__name__, why=str(error))
+        return Outcome(task.path, None, (tell(fault, *spoken),))
 
 
 def _date(task: Task, found: Opened) -> dt.date | None:
@@ -97,5 +102,5 @@ def _write(task: Task, out: Path, assessment: Assessment, found: Opened) -> None
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise BadFile(f"{out.parent} cannot be made: {error.strerror or error}. Choose another folder.") from error
+        raise BadFile(reason("command.folder", path=str(out.parent), why=error.strerror or str(error))) from error
     write_plan(assessment, out, task.paper, task.sheets or ALL, task.language, found.photos)

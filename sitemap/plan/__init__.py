@@ -18,6 +18,7 @@ from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.model import BurnPlan, MapHere, blocks_of
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phrases import words_for
+from sitemap.reasons import reason
 from sitemap.wording import usual_paper
 
 Photos = Mapping[str, bytes]
@@ -79,13 +80,11 @@ def write_plan(
     path, keys = Path(path), tuple(keys)
     ending = path.suffix.lower()
     if ending not in (".html", ".pdf"):
-        raise BadFile(
-            f"The plan is written as .html or .pdf; {path.name!r} ends in {ending or 'nothing'!r}. Rename it."
-        )
+        raise BadFile(reason("command.ending", name=path.name, known=(".html", ".pdf")))
     if not path.parent.is_dir():
-        raise BadFile(f"The plan cannot be written to {path}: there is no folder {path.parent}. Make it first.")
+        raise BadFile(reason("command.no_folder", path=str(path), folder=str(path.parent)))
     if path.is_dir():
-        raise BadFile(f"The plan cannot be written to {path}: that is a folder. Give the file a name.")
+        raise BadFile(reason("command.is_folder", path=str(path)))
     page = ending == ".html"
     content = (
         plan_html(a, paper, keys, language, photos).encode() if page else plan_pdf(a, paper, keys, language, photos)
@@ -96,9 +95,7 @@ def write_plan(
         if table is not None:
             _put(path.with_name(f"{path.stem}-heaps.csv"), table)
     except OSError as error:
-        raise BadFile(
-            f"The plan cannot be written to {path}: {error.strerror or error}. Choose another place."
-        ) from error
+        raise BadFile(reason("command.cannot_write", path=str(path), why=error.strerror or str(error))) from error
 
 
 def _put(path: Path, content: bytes) -> None:

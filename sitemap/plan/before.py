@@ -9,6 +9,7 @@ from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.plan.phrases import LANGUAGES, texts
+from sitemap.reasons import reason
 from sitemap.safety import rules
 from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Feature, Site
@@ -34,7 +35,7 @@ class Item:
 def words(language: str) -> Mapping[str, Any]:
     """The words of the sheets in a language. Raises BadValue for one we do not have."""
     if language not in LANGUAGES:
-        raise BadValue(f"The sheets are in {' or '.join(LANGUAGES)}; it says {language!r}. Choose one.")
+        raise BadValue(reason("command.language", known=tuple(LANGUAGES), value=language))
     return texts(language)["survey"]
 
 

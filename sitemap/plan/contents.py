@@ -11,6 +11,7 @@ from sitemap.plan.model import BurnPlan, Sheet
 from sitemap.plan.phrases import Words, words_for
 from sitemap.plan.say import shortened
 from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission, photos  # noqa: A004
+from sitemap.reasons import reason
 
 Maker = Callable[[Assessment, Words], tuple[Sheet, ...]]
 _MAKERS: Mapping[str, Maker] = MappingProxyType(
@@ -50,7 +51,7 @@ def plan_of(a: Assessment, keys: Iterable[str] = ALL, language: str | None = Non
     wanted = tuple(keys)
     strange = [key for key in wanted if key not in _MAKERS]
     if strange or not wanted:
-        raise BadValue(f"The sheets are {', '.join(ALL)}; it says {', '.join(strange) or 'none'}. Choose some.")
+        raise BadValue(reason("command.sheets", known=ALL, value=tuple(strange) or ("–",)))
     words = words_for(a.source, language)
     sheets = tuple(sheet for key, make in _MAKERS.items() if key in wanted for sheet in make(a, words))
     date = words.day(a.on)

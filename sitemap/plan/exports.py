@@ -16,6 +16,7 @@ from sitemap.errors import BadFile
 from sitemap.plan.gpx import write_gpx
 from sitemap.plan.ics import write_ics
 from sitemap.plan.phone import phone_html
+from sitemap.reasons import reason
 from sitemap.site.file import site_text
 
 if TYPE_CHECKING:
@@ -43,12 +44,12 @@ def write_export(assessment: Assessment, path: Path, photos: Mapping[str, bytes]
     """
     ending = path.suffix.lower()
     if ending not in ENDINGS:
-        raise BadFile(f"{path.name} ends in none of {', '.join(ENDINGS)}: name the file so.")
+        raise BadFile(reason("command.ending", name=path.name, known=ENDINGS))
     content = export_bytes(assessment, ending, photos)
     try:
         path.write_bytes(content)
     except OSError as error:
-        raise BadFile(f"{path} cannot be written: {error.strerror or error}. Choose another place.") from error
+        raise BadFile(reason("command.cannot_write", path=str(path), why=error.strerror or str(error))) from error
 
 
 def export_bytes(assessment: Assessment, ending: str, photos: Mapping[str, bytes] | None = None) -> bytes:
@@ -85,7 +86,7 @@ def things(assessment: Assessment) -> geopandas.GeoDataFrame:
         if feature.shape is not None
     ]
     if not rows:
-        raise BadFile("Nothing is on the map yet, so there is nothing to export: draw the site first.")
+        raise BadFile(reason("command.nothing_drawn"))
     return geopandas.GeoDataFrame(rows, geometry="geometry", crs=_WGS84)
 
 

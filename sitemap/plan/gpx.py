@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.plan.letters import printable
+from sitemap.reasons import reason
 from sitemap.site.model import Entry, Feature
 from sitemap.site.vocabulary import COMMON
 
@@ -43,7 +44,7 @@ def write_gpx(assessment: Assessment, path: Path) -> None:
         if lines:
             gpx.tracks.append(_track(assessment, feature, lines))
     if not gpx.waypoints and not gpx.tracks:
-        raise BadFile("Nothing is on the map yet, so there is nothing to export: draw the site first.")
+        raise BadFile(reason("command.nothing_drawn"))
     path.write_text(gpx.to_xml(version="1.1"), encoding="utf-8")
 
 

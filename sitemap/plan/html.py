@@ -31,6 +31,7 @@ from sitemap.plan.model import (
     Warned,
 )
 from sitemap.plan.phrases import Words
+from sitemap.reasons import reason
 from sitemap.wording import PAPERS
 
 _POLICY = (
@@ -80,7 +81,7 @@ def html_of(
     BadValue : another paper
     """
     if paper not in PAPERS:
-        raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
+        raise BadValue(reason("command.paper", known=tuple(PAPERS), value=paper))
     style = files(__package__).joinpath("page.css").read_text(encoding="utf-8")
     style = style.replace("PAPER", PAPERS[paper].css)
     style += live.style if live is not None else ""

@@ -18,7 +18,7 @@ from sitemap.errors import BadFile
 from sitemap.kiln.values import Clock
 from sitemap.plan.letters import printable
 from sitemap.plan.phrases import Words, words_for
-from sitemap.reasons import KilnName
+from sitemap.reasons import KilnName, reason
 from sitemap.wording import capital
 
 STEPS = ("light_by", "last_thick", "stop_feeding", "water_on", "no_steam_by", "call_by")  # of the clock
@@ -51,10 +51,7 @@ def write_ics(a: Assessment, path: Path) -> None:
     words = words_for(a.source)
     entries = list(entries_of(a, words))
     if not entries:
-        raise BadFile(
-            "No kiln may be lit and no end of a permit is entered, so there is nothing for a calendar: see what keeps "
-            "the kilns from it on the map."
-        )
+        raise BadFile(reason("command.nothing_to_remember"))
     calendar = Calendar()
     calendar.add("prodid", f"-//{printable(a.made_with)}//EN")
     calendar.add("version", "2.0")

@@ -24,6 +24,7 @@ from sitemap.plan.map.pen import width_mm
 from sitemap.plan.model import BurnPlan, MapHere, Paragraph, Pictures, blocks_of, every_block, plain_values, words_of
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import shortened
+from sitemap.reasons import reason
 from sitemap.wording import PAPERS
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def pdf_of(
     BadValue : another paper
     """
     if paper not in PAPERS:
-        raise BadValue(f"The plan is printed on {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
+        raise BadValue(reason("command.paper", known=tuple(PAPERS), value=paper))
     drawn = {size: svg for size, svg in maps.items() if svg}
     sizes = {size: width_mm(svg) for size, svg in drawn.items()}  # set as drawn: 1 : n is true
     told = told_of(replace(plan, name=shortened(plan.name, _HEAD)), drawn)

@@ -14,7 +14,7 @@ from importlib.resources import files
 from types import MappingProxyType
 
 from sitemap.errors import BadValue
-from sitemap.reasons import Fact, Reason
+from sitemap.reasons import Fact, Reason, reason
 from sitemap.site.model import Site
 from sitemap.telling import day_text, filled, sentence, tell, word
 from sitemap.units import UNITS, unit_label
@@ -101,8 +101,8 @@ def words_for(site: Site, language: str | None = None, units: str | None = None)
     BadValue : a language asked for that we do not have
     """
     if language is not None and language not in CHOICES:
-        raise BadValue(f"The papers are in {' or '.join(CHOICES)}; it says {language!r}. Choose one.")
-    own = str(site.member.get("language") or "en")
+        raise BadValue(reason("command.language", known=tuple(CHOICES), value=language))
+    own = site.language
     asked = language or own
     first = asked if asked in LANGUAGES else own if own in LANGUAGES else "en"
     other = next(each for each in LANGUAGES if each != first)

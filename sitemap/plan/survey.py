@@ -10,6 +10,7 @@ from typing import Any
 from sitemap.errors import BadValue
 from sitemap.plan.before import GROUPS, HEAPS_A_SHEET, before, heap_sheets, look_for, taped_text, unit_word, words
 from sitemap.plan.pdf import typeset
+from sitemap.reasons import reason
 from sitemap.site.model import Site
 from sitemap.units import SYSTEMS
 from sitemap.wording import PAPERS
@@ -44,12 +45,13 @@ def sheets_pdf(
     ------
     BadValue : a sheet, language, paper or system that does not exist
     """
-    for name, value, known in (("paper", paper, PAPERS), ("system of units", units or site.units, SYSTEMS)):
-        if value not in known:
-            raise BadValue(f"The {name} of the sheets is {' or '.join(known)}; it says {value!r}. Choose one.")
+    if paper not in PAPERS:
+        raise BadValue(reason("command.paper", known=tuple(PAPERS), value=paper))
+    if units not in (None, *SYSTEMS):
+        raise BadValue(reason("command.units", known=tuple(SYSTEMS), value=units))
     strange = [sheet for sheet in which if sheet not in SHEETS]
     if strange or not which:
-        raise BadValue(f"The sheets are {', '.join(SHEETS)}; it says {', '.join(strange) or 'none'}. Choose some.")
+        raise BadValue(reason("command.sheets", known=SHEETS, value=tuple(strange) or ("–",)))
     data = sheet_data(site, which, language, units or site.units) | {"paper": PAPERS[paper].typst}
     return typeset("survey", data, STAMP)
 

@@ -20,9 +20,10 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
-from sitemap.site.model import Entry, Feature, Site, unit_system
+from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.shapes import shape_fault
 from sitemap.telling import tell
+from sitemap.units import unit_system
 
 FAR_KM = 50.0  # [km] a site is a few hectares: a feature farther off than this is misplaced (ours)
 _EARTH_KM = 6371.0  # [km] mean radius, good enough to tell a site from another continent

@@ -16,7 +16,8 @@ from typing import Any
 from sitemap.errors import BadSiteFile
 from sitemap.reasons import Reason, Term, reason
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.model import FORMAT, UNIT_SYSTEMS, Feature, Site, unit_system
+from sitemap.site.model import FORMAT, Feature, Site
+from sitemap.units import SYSTEMS, unit_system
 
 _OURS = ("type", "features", "site")
 _GEOMETRIES = (
@@ -29,7 +30,7 @@ _GEOMETRIES = (
     "GeometryCollection",
 )
 _WGS84 = re.compile(r"(^|\W)(CRS84h?|4326|4979|WGS[ _-]?84)\W*$", re.IGNORECASE)
-_UNITS = tuple(f'"site": {{"units": "{system}"}}' for system in UNIT_SYSTEMS)  # what to write at the top of it
+_UNITS = tuple(f'"site": {{"units": "{system}"}}' for system in SYSTEMS)  # what to write at the top of it
 MOST_PARTS = 8_000_000  # lists and objects of a site file: 100,000 heaps with readings have some three million
 MOST_FAULTS = 200  # said of one file
 LARGEST_BYTES = 150_000_000  # of a site file: 100,000 heaps with readings take 100 MB; more would hold up all others

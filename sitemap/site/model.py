@@ -24,22 +24,10 @@ from sitemap.site.frozen import FrozenDict
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
 from sitemap.site.shapes import made_shape
+from sitemap.units import unit_system
 
 FORMAT = 2  # 2: facts say where and when they were seen
 Record = TypeVar("Record")
-UNIT_SYSTEMS = ("metric", "us")
-_ALSO_US = ("us customary", "us_customary", "us-customary")
-
-
-def unit_system(said: Any) -> str | None:
-    """The system of units somebody means, "metric" or "us", in any case; None for anything else.
-
-    >>> unit_system("US customary"), unit_system("furlongs")
-    ('us', None)
-    """
-    word = said.strip().casefold() if isinstance(said, str) else ""
-    word = "us" if word in _ALSO_US else word
-    return word if word in UNIT_SYSTEMS else None
 
 
 @dataclass(frozen=True)
@@ -287,6 +275,11 @@ class Site:
     def units(self) -> str:
         """Units the page shows: "metric" or "us"; metric where nothing usable was said."""
         return unit_system(self.member.get("units")) or "metric"
+
+    @property
+    def language(self) -> str:
+        """What findings are told in, a key of `telling`'s words; "en" where the site says none."""
+        return str(self.member.get("language") or "en")
 
     @property
     def timezone(self) -> str | None:

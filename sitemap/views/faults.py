@@ -13,13 +13,9 @@ def fault_text(error: PitsteadError, site: Site) -> str:
 
     site : whose units and language are meant; the rest of a page is English, and what goes wrong must be understood
     """
-    return error.told(site.units, _language(site))
+    return error.told(site.units, site.language)
 
 
 def unchanged_text(error: PitsteadError, site: Site) -> str:
     """The sentence of a fault of something that was to be brought in, and that the open site is as it was."""
-    return tell(reason("files.unchanged", why=error.told(site.units, _language(site))), site.units, _language(site))
-
-
-def _language(site: Site) -> str:
-    return str(site.member.get("language") or "en")
+    return tell(reason("files.unchanged", why=error.told(site.units, site.language)), site.units, site.language)

@@ -130,8 +130,8 @@ def test_law_the_words_can_be_read_off_the_page(tmp_path: Path) -> None:
         ({"paper": "a5"}, "a4 or letter; it says 'a5'"),
         ({"language": "fr"}, "en or es; it says 'fr'"),
         ({"units": "old"}, "metric or us; it says 'old'"),
-        ({"which": ("map",)}, "it says map"),
-        ({"which": ()}, "it says none"),
+        ({"which": ("map",)}, "it says: map"),
+        ({"which": ()}, "it says: –"),
     ],
 )
 def test_refuses_what_there_is_not(more: dict[str, Any], told: str) -> None:

@@ -31,7 +31,7 @@ from sitemap.plan.map.signs import KILN_PT, Sign, text_width, touching
 from sitemap.plan.map.view import SMALLEST_M, SPARE_MM, View, view_of
 from sitemap.plan.phrases import Words, words_for
 from sitemap.plan.say import shortened
-from sitemap.reasons import Quantity
+from sitemap.reasons import Quantity, reason
 from sitemap.site.kinds import KINDS, with_role
 from sitemap.site.on_plane import near_shape
 from sitemap.wording import PAPERS
@@ -72,7 +72,7 @@ def map_svg(a: Assessment, size: str = "full", paper: str = "a4", words: Words |
     if not shapes:
         return None
     if paper not in PAPERS:
-        raise BadValue(f"The map is drawn for {' or '.join(PAPERS)}; it says {paper!r}. Choose one.")
+        raise BadValue(reason("command.paper", known=tuple(PAPERS), value=paper))
     width, height = SIZES_MM[size][paper]
     pen, words = Pen(size), words or words_for(a.source)
     draw = _full if size == "full" else _small

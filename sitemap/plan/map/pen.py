@@ -8,7 +8,6 @@ from typing import Any
 
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.errors import BadValue
 from sitemap.maps.symbols import Symbol
 from sitemap.plan.letters import shown
 
@@ -126,7 +125,7 @@ def height_mm(svg: str) -> float:
 def _side_mm(svg: str, side: str) -> float:
     found = re.search(rf' {side}="([\d.]+)mm"', svg)
     if found is None:
-        raise BadValue(f"The drawing does not say its {side} in millimetres: draw it with the pen of the map.")
+        raise ValueError(f"The drawing does not say its {side} in millimetres. This is a fault of the program.")
     return float(found[1])
 
 

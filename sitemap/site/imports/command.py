@@ -6,6 +6,7 @@ from collections import Counter
 from pathlib import Path
 
 from sitemap.errors import BadFile
+from sitemap.reasons import reason
 from sitemap.site.imports import bring
 from sitemap.site.imports.brought import keep
 from sitemap.site.imports.looking import CHANGES, listing, looks, notes_at, prepared
@@ -24,14 +25,14 @@ def brought_in(site: Site, path: Path, kind: str | None, *, update: bool) -> tup
     Raises BadFile for what cannot be read, OSError for what cannot be opened.
     """
     if kind is not None and kind not in KINDS:
-        raise BadFile(f"The kind {kind!r} is not known: choose one of {', '.join(KINDS)}.")
+        raise BadFile(reason("command.kind", kind=kind, known=tuple(KINDS)))
     data = path.read_bytes()
     text = data[:4000].decode("utf-8", "replace")
     if is_returned(text):
         return _returned(site, path.name, data)
     brought = prepared(bring(path.name, data, site, kind))
     if brought.words:
-        raise BadFile(f"{path.name} is no table: keep such words as a note, on the page Walk and survey.")
+        raise BadFile(reason("command.no_table", name=path.name))
     lines = list(listing(site, brought))
     found = looks(site, brought, notes_at(site, brought))
     taken = tuple(each.candidate for each in found if each.take or (update and each.what == CHANGES and not each.far))
@@ -46,7 +47,7 @@ def _returned(site: Site, name: str, data: bytes) -> tuple[Site, list[str]]:
     try:
         returned = read_returned(name, data.decode("utf-8"), site)
     except UnicodeDecodeError as error:
-        raise BadFile(f"{name} is no text: choose the file the phone page made.") from error
+        raise BadFile(reason("command.no_text", name=name)) from error
     looks = f", {len(returned.cold)} cold checks" if returned.cold else ""
     bags = f", {len(returned.bags)} lines of bags" if returned.bags else ""
     new = f"New: {len(returned.ticks)} ticks, {len(returned.log)} lines of the log{looks}{bags}"
