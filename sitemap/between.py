@@ -10,6 +10,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln.days import turn_key
 from sitemap.kiln.reading import read_kiln
 from sitemap.kiln.values import Burns, Kiln, KilnRun, Stock
+from sitemap.progress import counted
 from sitemap.ranges import Drawn
 from sitemap.safety.of_site import Around, SpotFacts, around
 from sitemap.safety.rules import Rule
@@ -34,7 +35,7 @@ def stock_of(
     by_id = {heap.id: heap for heap in heaps}
     line_ids = tuple(line.id for line in lines)
     found = []
-    for item in slash.items:
+    for item in counted("stock", slash.items):
         heap = by_id.get(item.id)
         if heap is not None:
             found.append(heap.on((item.name, item.char_stock_dry_t, plane), _stock_of_heap))

@@ -32,7 +32,20 @@ FLOORS = (
     ("terrain", "hydraulics"),
     ("site",),
     ("geodesy",),
-    ("tables", "ranges", "units", "notes", "errors", "reasons", "telling", "wording", "named", "apart", "roots"),
+    (
+        "tables",
+        "ranges",
+        "units",
+        "notes",
+        "errors",
+        "reasons",
+        "telling",
+        "wording",
+        "named",
+        "apart",
+        "progress",
+        "roots",
+    ),
 )
 #  Formula rooms: what is computed knows no site, it takes typed records; only what reads it and applies it does.
 FORMULA_ROOMS = ("hydraulics", "water")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -18,6 +18,7 @@ from sitemap.day.ways_out import Refuge, meeting_check, refuge_check, refuges_ne
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
 from sitemap.kiln.values import KilnRun
+from sitemap.progress import counted
 from sitemap.safety.permission import Check
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
@@ -118,8 +119,8 @@ def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], d
     last_rain = site.section("season").date("last_rain")
     heaps = {heap.id: heap for heap in site.of_kind("pile", "windrow")}
 
-    def wood(ids: Iterable[str]) -> Iterator[HeapWood]:
-        for key in ids:
+    def wood(ids: Sequence[str]) -> Iterator[HeapWood]:
+        for key in counted("wood", ids):
             if key in heaps:
                 readings, said_wet = heaps[key].once(_told_of_wood)
                 yield HeapWood(heaps[key].name, fuel.get(key, "not known"), readings, said_wet)

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from sitemap.progress import counted
 from sitemap.ranges import Array, fixed, in_blocks
 from sitemap.slash import moisture, packing
 from sitemap.slash.heaps import Row, item_of, row_of
@@ -96,7 +97,7 @@ class _Lot:
 
 def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
     """All heaps in blocks, in file order."""
-    for part in in_blocks(heaps, lambda each: each[0].id):
+    for part in counted("heaps", tuple(in_blocks(heaps, lambda heap: heap[0].id))):
         yield _block(part, calibrated)
 
 

@@ -9,6 +9,7 @@ import shapely
 
 from sitemap.geodesy import measure
 from sitemap.geodesy.plane import Plane
+from sitemap.progress import counted
 from sitemap.ranges import Array, Drawn
 from sitemap.reasons import reason
 from sitemap.site.model import Feature
@@ -39,7 +40,7 @@ def slash_of(
     """
     said, sums = Said(), Sums()
     logged_ha = logged_area_ha(logged_areas, plane, said)
-    entered = tuple((heap_of(heap), on_map(heap, plane)) for heap in heaps)
+    entered = tuple((heap_of(heap), on_map(heap, plane)) for heap in counted("reading", heaps))
     calibrated = calibrated_packing(entered, said)
     items: list[SlashItem] = []
     own: list[Own] = []

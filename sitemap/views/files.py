@@ -69,7 +69,7 @@ def side() -> None:
                 on_click="ignore",
                 width="stretch",
             )
-        if any(feature.shape is not None for feature in site.features):
+        if any(feature.shape is not None for feature in site.features) and not state.holding().unwanted:
             _exports(stem)
 
 

@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import download, letters, plainly, state, two_tabs, working
+from sitemap.views import download, letters, plainly, reckoning, state, two_tabs, working
 from sitemap.views.after.ringing import ringing
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
@@ -97,11 +97,21 @@ def page(file: str) -> Iterator[None]:
     working.taken()
     state.begun()
     _style()
+    reckoning.wait()
     _side(here)
     _head(here)
+    with _faults_told(file), st.container(key=f"page.{file}"):
+        yield
+    _next(here)
+    letters.follow()
+    state.heard()
+
+
+@contextmanager
+def _faults_told(file: str) -> Iterator[None]:
+    """Whatever goes wrong within it becomes a sentence in its place."""
     try:
-        with st.container(key=f"page.{file}"):
-            yield
+        yield
     except PitsteadError as error:
         st.error(plain(fault_text(error, state.site())))
     except Exception as error:  # the page boundary: a fault of ours must not hide that the site is kept
@@ -112,9 +122,6 @@ def page(file: str) -> Iterator[None]:
         )
         if os.environ.get("PITSTEAD_RAISE"):  # the tests want to see it
             raise
-    _next(here)
-    letters.follow()
-    state.heard()
 
 
 def _head(here: Page) -> None:
@@ -169,7 +176,8 @@ def _side(here: Page) -> None:
     turn = state.remember("turn", 0) + 1
     state.put("turn", turn)
     with st.sidebar:
-        side()
+        with _faults_told(here.file):  # the menu below it stands all the same
+            side()
         panel.show()
         _menu(
             key="menu",
@@ -238,7 +246,9 @@ $alert :is(p, li) {color: #1d1d1d}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
-$wrapper:has(> .st-key-said) {position: absolute}
+$wrapper:has(> :is(.st-key-said, .st-key-reckoning)) {position: absolute}
+.st-key-reckoning {position: fixed; z-index: 1000; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw);
+  background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 .st-key-said $button {pointer-events: auto; background: #fff; box-shadow: 0 2px 14px #0005}
@@ -265,7 +275,7 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .ps-head {padding-left: 2.6rem}
-  .st-key-said, .st-key-clashes {right: 4vw}
+  .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
   .st-key-next $page_link :is(span, p) {white-space: nowrap; overflow: hidden; text-overflow: ellipsis; min-width: 0}

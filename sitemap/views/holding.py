@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from time import monotonic
 from typing import Any
 
-from sitemap.errors import BadStore
+from sitemap.errors import BadFile, BadStore
+from sitemap.reasons import reason
 from sitemap.site.merging import Clash
 from sitemap.site.model import Site
 from sitemap.site.store import Kept, Store
@@ -29,11 +30,22 @@ class Holding:
     drawn: Kept | None = None  # what the run that draws now shows
     shown: Kept | None = None  # what the page surely shows: of the last run that stood whole, with its edits since
     clashes: list[Clash] = field(default_factory=list)  # not answered yet
+    stopped_at: str | None = None  # link of the site of which nobody wants to know now what it means
 
     @property
     def resting(self) -> bool:
         """Whether the store gave trouble a moment ago."""
         return self.trouble is not None and monotonic() <= self.ask_again
+
+    @property
+    def unwanted(self) -> bool:
+        """Whether somebody stopped it, before it was known what this site means; another site is not meant."""
+        return self.kept is not None and self.stopped_at == self.kept.link
+
+    def wanted(self) -> None:
+        """Raises BadFile where what this site means is not wanted."""
+        if self.unwanted:
+            raise BadFile(reason("files.stopped"))
 
     @property
     def begun_unkept(self) -> bool:

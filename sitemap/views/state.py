@@ -252,11 +252,17 @@ def terrain() -> Terrain | None:
 
 
 def assessment() -> Assessment:
-    """What the site means, computed from the site alone (rooms remember their slice of it)."""
-    return _assessed(site(), terrain(), on=burn_date(), today=dt.date.today())
+    """What the site means, computed from it alone (rooms remember their slice of it). Raises where it was stopped."""
+    _tab().wanted()
+    return assessed(**asked())
 
 
-_assessed = lru_cache(maxsize=8)(assess)  # asked for in several places of one page
+def asked() -> dict[str, Any]:
+    """What it hangs on what the open site means, as `assessed` takes it."""
+    return {"site": site(), "terrain": terrain(), "on": burn_date(), "today": dt.date.today()}
+
+
+assessed = lru_cache(maxsize=8)(assess)  # asked for in several places of one page
 
 
 def selected() -> Feature | None:

@@ -10,7 +10,7 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from threading import Thread
-from typing import Any
+from typing import Any, Protocol
 
 import streamlit as st
 from streamlit.runtime import exists, get_instance
@@ -69,9 +69,7 @@ def begin(
     stop()
     work = Work(function, *args, tells=telling is not None)
     state.put(_JOB, _Job(words, work, then, refused, telling, quick_s))
-    context = get_script_run_ctx(suppress_warning=True)
-    if context is not None:
-        Thread(target=_end_with_tab, args=(work, context.session_id), daemon=True).start()
+    end_with_tab(work)
 
 
 def at_work() -> str | None:
@@ -135,8 +133,24 @@ def _bar() -> None:
         st.button("Stop", key="working.stop", on_click=state.guarded(stop))
 
 
-def _end_with_tab(work: Work, session: str) -> None:
+class Ended(Protocol):
+    """Work that goes on beside a page."""
+
+    def over(self, within_s: float = 0.0) -> bool:
+        """Whether it is; waits for that so long [s]."""
+
+    def stop(self) -> None:
+        """End it."""
+
+
+def end_with_tab(work: Ended) -> None:
     """Nobody waits any more for what a closed tab began."""
+    context = get_script_run_ctx(suppress_warning=True)
+    if context is not None:
+        Thread(target=_end_with_tab, args=(work, context.session_id), daemon=True).start()
+
+
+def _end_with_tab(work: Ended, session: str) -> None:
     gone = False
     while not work.over(_GONE_S):
         still = exists() and get_instance().is_active_session(session)

@@ -1,0 +1,70 @@
+"""What a very large site means is worked out beside its page; a press ends it, and every page stands without it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Event
+from typing import Any
+
+import pytest
+
+from sitemap.progress import counted
+from sitemap.views import reckoning, state
+from tests.views.conftest import PAGES, Visit
+
+Open = Callable[..., Visit]
+
+
+def test_law_a_press_ends_it_at_its_next_step(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun, goes_on, steps = Event(), Event(), []
+
+    def held(**_: Any) -> None:
+        for step in counted("heaps", ("one", "two", "three")):
+            steps.append(step)
+            begun.set()
+            assert goes_on.wait(60)
+
+    monkeypatch.setattr(state, "assessed", held)
+    work = reckoning.Reckoning({})
+    assert begun.wait(60)
+    assert work.told == ("tonnes of the heaps", 0.0)
+    assert not work.over()
+    work.stop()
+    goes_on.set()
+    assert work.over(60)
+    assert steps == ["one"]
+
+
+def test_law_pages_stand_while_it_is_not_known_and_as_ever_once_it_is(
+    visit: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tab = visit()
+    known = tab.words
+    assert "K1" in known
+    tab.app.session_state["tab"].stopped_at = tab.link  # as a press on Stop leaves it
+    tab.app.run()
+    for page in PAGES:
+        tab.go(page)
+        assert "What the site means is not worked out: you stopped it." in tab.words, page
+    tab.go("slash").app.text_input(key="site.name").set_value("Typed meanwhile").run()
+    assert tab.site.name == "Typed meanwhile"
+    monkeypatch.setattr(reckoning, "MANY", 0)  # from here on it is worked out beside the page
+    monkeypatch.setattr(reckoning, "patience_s", 0.0)
+    tab.go("map").app.button(key="reckoning.on").click().run()
+    buttons = {button.key for button in tab.app.button}
+    assert not buttons & {"reckoning.on", "reckoning.stop"}
+    assert "take.gpx" in buttons
+    assert "not worked out" not in tab.words
+    assert known.count("K1") == tab.words.count("K1")
+
+
+def test_law_a_fault_in_it_is_met_by_the_page(visit: Open, monkeypatch: pytest.MonkeyPatch) -> None:
+    def faulty(**_: Any) -> None:
+        raise KeyError("x")
+
+    tab = visit()
+    monkeypatch.setattr(reckoning, "MANY", 0)
+    monkeypatch.setattr(state, "assessed", faulty)
+    monkeypatch.delenv("PITSTEAD_RAISE")
+    tab.go("slash")
+    assert "This is a fault of the program" in tab.words
