@@ -47,11 +47,11 @@ FLOORS = (
         "roots",
     ),
 )
-#  Formula rooms: what is computed knows no site, it takes typed records; only what reads it and applies it does.
-FORMULA_ROOMS = ("hydraulics", "water")
+#  Rooms of the trade: what is computed knows no site, it takes numbers and typed records; only what reads the site and
+#  what applies the formulas to it does.
+FORMULA_ROOMS = ("hydraulics", "slash", "kiln", "water", "safety")
 APPLIES = ("reading", "of_site", "routes")
 FLOOR_OF = {room: number for number, rooms in enumerate(FLOORS) for room in rooms}
-PURE = ("slash", "hydraulics")  # rooms whose formulas import no `site`
 GROUND_FLOOR = len(FLOORS) - 1  # small shared things: they may use one another, as long as there is no cycle
 
 #  Library: where it may be imported (modules or packages below sitemap, and app).
@@ -206,20 +206,6 @@ def _may(room: str, target: str) -> bool:
 def test_law_the_floors_are_meant_so(room: str, target: str, may: bool) -> None:
     assert _may(room, target) is may
     assert _may(room, room)
-
-
-@pytest.mark.parametrize("room", PURE)
-def test_law_formulas_know_no_site(room: str) -> None:
-    """In a room of the trade only what reads the site and what applies the formulas to it may know a Site."""
-    readers = ("reading", "routes", "of_site")
-    wrong = [
-        f"{module.name} → {target}"
-        for module in modules().values()
-        if module.room == room and not module.name.endswith(readers)
-        for target in own(module)
-        if target.split(".")[0] == "site"
-    ]
-    assert wrong == []
 
 
 def test_law_there_is_no_cycle() -> None:

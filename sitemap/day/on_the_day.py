@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, litres, reason
-from sitemap.safety.limits import named_by_permit
+from sitemap.safety.limits_of_site import named_by_permit
 from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.seen import seen_on

@@ -26,7 +26,7 @@ from sitemap.plan.phone_log import bag_fields, batch_fields
 from sitemap.plan.phrases import Words, texts, words_for
 from sitemap.plan.sheets.day import TICKS
 from sitemap.reasons import KilnName
-from sitemap.safety.limits import limits_of
+from sitemap.safety.limits_of_site import limits_of
 from sitemap.site.imports.returned import plan_id
 from sitemap.units import to_display, unit_label
 

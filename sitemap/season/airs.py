@@ -10,7 +10,7 @@ from astral import Observer, sun
 from sitemap import tables
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
-from sitemap.safety.limits import HEIGHTS_M
+from sitemap.safety.limits_of_site import HEIGHTS_M
 from sitemap.safety.weather import TEN_METRES_M, TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.season.day_times import light_of
 from sitemap.season.hours import WeatherHour

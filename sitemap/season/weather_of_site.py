@@ -11,7 +11,7 @@ from sitemap import tables
 from sitemap.errors import PitsteadError
 from sitemap.kiln.values import KilnRun
 from sitemap.reasons import Quantity, Reason, Term, reason, together
-from sitemap.safety.limits import HEIGHTS_M, limits_of, named_by_permit
+from sitemap.safety.limits_of_site import HEIGHTS_M, limits_of, named_by_permit
 from sitemap.safety.permission import Check, checked
 from sitemap.safety.weather import (
     EYE_LEVEL_M,

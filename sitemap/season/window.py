@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, reason
-from sitemap.safety.limits import Limit
+from sitemap.safety.limits_of_site import Limit
 from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, ORDER, OUTLOOK, OUTSIDE, TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.season.hours import WeatherHour
 
@@ -112,7 +112,7 @@ def window_of(
     ----------
     hours : of the forecast, in order
     span : from lighting to the first cold check
-    limits : at 20 ft, `safety.limits.limits_of`
+    limits : at 20 ft, `safety.limits_of_site.limits_of`
     height_m : the winds of the forecast are for [m], None where nobody said
     issued : when the forecast was made, None where nobody said
     front_free_h : hours from lighting without a front, by its text [h], None where nobody said

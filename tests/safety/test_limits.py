@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitemap.safety.limits import limits_of
+from sitemap.safety.limits_of_site import limits_of
 from sitemap.site.model import Site
 
 TWENTY_FEET_M = 6.096

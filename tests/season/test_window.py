@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitemap.safety.limits import limits_of
+from sitemap.safety.limits_of_site import limits_of
 from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, ORDER, OUTSIDE, TWENTY_FEET_M, limit_verdict
 from sitemap.season.hours import WeatherHour
 from sitemap.season.weather_of_site import told_of

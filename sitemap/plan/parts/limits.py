@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Paragraph, Table
 from sitemap.plan.phrases import Words
 from sitemap.reasons import Quantity
-from sitemap.safety.limits import Limit, limits_of
+from sitemap.safety.limits_of_site import Limit, limits_of
 from sitemap.units import from_display, to_display
 
 

@@ -17,7 +17,7 @@ from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import batches, moments
 from sitemap.reasons import Fact, KilnName, Quantity, Term, metres
-from sitemap.safety.limits import limits_of
+from sitemap.safety.limits_of_site import limits_of
 from sitemap.safety.of_site import SpotSafety
 from sitemap.wording import check_label
 

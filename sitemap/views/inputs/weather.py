@@ -12,7 +12,7 @@ from typing import Any
 import streamlit as st
 
 from sitemap.safety import weather
-from sitemap.safety.limits import named_by_permit
+from sitemap.safety.limits_of_site import named_by_permit
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import SECTIONS
 from sitemap.site.frozen import FrozenDict
