@@ -103,7 +103,11 @@ def litres(value: float, digits: int = 3, toward: Toward = "nearest") -> Quantit
 
 
 def l_min(value: float, digits: int = 2, apart: float | None = None) -> Quantity:
-    """A flow [L/min]."""
+    """A flow [L/min], known to two digits.
+
+    >>> l_min(14.73).digits, l_min(14.73, apart=14.9).apart
+    (2, 14.9)
+    """
     return Quantity(value, "l_min", digits, "nearest", apart)
 
 

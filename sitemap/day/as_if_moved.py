@@ -41,6 +41,11 @@ def laid_though_barred(decisions: Iterable[Decision], laid: Iterable[str]) -> Re
     decisions : on every kiln; laid : ids of the kiln spots with batches on its days
 
     Dates in print read as leave to burn: the sentence stands above them.
+
+    >>> from types import SimpleNamespace as Kiln
+    >>> one, other = (Kiln(spot=key, name=key.upper(), may_be_lit=False) for key in ("k1", "k2"))
+    >>> laid_though_barred((one, other), ("k2",)).fact("kilns"), laid_though_barred((one, other), ())
+    (('K2',), None)
     """
     those = frozenset(laid)
     kilns = tuple(KilnName(each.name) for each in decisions if each.spot in those and not each.may_be_lit)

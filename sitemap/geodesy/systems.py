@@ -86,9 +86,7 @@ def _bounds(crs: pyproj.CRS, shapes: list[BaseGeometry | None]) -> tuple[float, 
         return None
     low, high = np.median(np.asarray(there)[:, :2], axis=0), np.median(np.asarray(there)[:, 2:], axis=0)
     rough = pyproj.Transformer.from_crs(crs, _WGS84, always_xy=True)
-    west, south = rough.transform(*low)
-    east, north = rough.transform(*high)
-    found = (min(west, east), min(south, north), max(west, east), max(south, north))
+    found = rough.transform_bounds(*low, *high, errcheck=False)
     return found if np.isfinite(found).all() else None
 
 

@@ -96,6 +96,9 @@ class Words:
 def words_for(site: Site, language: str | None = None, units: str | None = None) -> Words:
     """The words for a site: in its own language and units where none are asked for, in English for one we lack.
 
+    >>> [(each.language, each.beside) for each in (words_for(Site(()), "both"), words_for(Site(()), "es"))]
+    [('en', 'es'), ('es', None)]
+
     Raises
     ------
     BadValue : a language asked for that we do not have

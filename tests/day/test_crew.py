@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.day.crew import Batch, Jobs, busiest, hands_at, hands_check, method_check, raking_check
-from sitemap.day.crew_of_site import crew_checks
+from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.kiln.values import CrewFacts
 from sitemap.safety.effects import ORDER, PASSES
 from sitemap.telling import tell
@@ -138,6 +138,9 @@ def test_law_one_kiln_moved_between_two_spots_counts_once() -> None:
     asked = [sum(each.litres_needed.likely for each in a.sources if each.litres_needed) for a in (two, one)]
     largest = max(run.quench_l_per_batch.likely * (run.batches_per_day or 1) for run in one.kilns)
     assert largest < asked[1] < asked[0]
+    assert people_needed(one.kilns, 0) == 3
+    assert people_needed(two.kilns, 0) == 2 * 3
+    assert people_needed((), 2) == 0
     assert one.water is not None
     assert all(each.quench.verdict == "enough, proved" for each in one.water.spots)
     not_counted = SafeSite().say("crew", adults=3).gear("kilns", "box", count=None).assessed()

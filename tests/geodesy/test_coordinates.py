@@ -120,6 +120,7 @@ def test_agrees_with_projection_library_on_ups(lon: float, lat: float, south: bo
     """pyproj on EPSG 5041 and 5042, universal polar stereographic with east first."""
     lat = -lat if south else lat
     _, easting, _, northing, _, side = utm(lon, lat).split()
+    assert apart_m(parse(f"{easting} {northing} {side}"), (lon, lat)) < 1  # known by its side alone
     x, y = projected(5042 if south else 5041).transform(lon, lat)
     assert (float(easting), float(northing)) == pytest.approx((x, y), abs=0.501)
     assert side == ("south" if south else "north")

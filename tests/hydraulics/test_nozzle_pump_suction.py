@@ -110,7 +110,8 @@ def test_law_table_gives_no_more_than_its_last_flow():
 
 
 def test_law_tap_keeps_its_cap_and_its_flow_test():
-    """Yield 15 L/min where not known; a flow test is met exactly."""
+    """Yield 15 L/min where not known, pressure 40 psi (6.894757 kPa, SP 811, S); a flow test is met exactly."""
+    assert pytest.approx(40 * 6.894757, abs=0.05) == supply.UNKNOWN_TAP_KPA
     assert steady_flow_l_min(HoseLine(supply.tap(400.0), [], 10.0), 0.0) == pytest.approx(15.0)
     hydrant = supply.tap(500.0, None, 350.0, 1000.0)
     assert pressure_kpa(hydrant.head_m(1000.0)) == pytest.approx(350.0)

@@ -12,9 +12,11 @@ from pathlib import Path
 import pytest
 
 from sitemap.errors import BadFile, BadSiteFile
+from sitemap.opened import opened
 from sitemap.site.bundle import digests, read_bundle, write_bundle
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
+from sitemap.site.photos import photos_of
 from sitemap.site.store import Store
 from tests.site.builders import site_of, thing
 
@@ -47,6 +49,9 @@ def test_law_a_site_travels_with_its_files(tmp_path: Path) -> None:
     packed = write_bundle(site, store.file)
     assert packed == write_bundle(site, store.file)
     assert read_bundle(packed) == (site, {name_of(ABC): ABC, name_of(RASTER): RASTER})
+    path = tmp_path / "site.zip"
+    path.write_bytes(packed)
+    assert opened(path).photos.keys() == {photo.sha256 for photo in photos_of(site)} != set()
 
 
 def test_law_a_file_that_is_not_kept_here_is_left_out(tmp_path: Path) -> None:

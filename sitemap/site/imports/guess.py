@@ -57,7 +57,11 @@ def kind_of(name: str) -> tuple[str, str] | None:
 
 
 def kind_named(text: str) -> str | None:
-    """The kind a cell of a column "kind" names, by key, label or one of the words; None where it names none."""
+    """The kind a cell of a column "kind" names, by key, label or one of the words; None where it names none.
+
+    >>> kind_named("wetland"), kind_named("Helicopter landing places"), kind_named("teapot")
+    ('wetland', 'landing_place', None)
+    """
     said = text.strip().casefold().replace("_", " ")
     for key, kind in KINDS.items():
         if said in (key.replace("_", " "), kind.label.casefold(), kind.plural.casefold()):
