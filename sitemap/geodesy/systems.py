@@ -86,7 +86,7 @@ def _bounds(crs: pyproj.CRS, shapes: list[BaseGeometry | None]) -> tuple[float, 
         return None
     low, high = np.median(np.asarray(there)[:, :2], axis=0), np.median(np.asarray(there)[:, 2:], axis=0)
     rough = pyproj.Transformer.from_crs(crs, _WGS84, always_xy=True)
-    found = rough.transform_bounds(*low, *high, errcheck=False)
+    found = rough.transform_bounds(low[0], low[1], high[0], high[1], errcheck=False)
     return found if np.isfinite(found).all() else None
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from types import MappingProxyType
 
 Outline = tuple[tuple[float, float], ...]
@@ -34,7 +35,7 @@ class Symbol:
     stroke: str
     fill: str
     dash: tuple[float, ...] = ()
-    weight: float = 3.0
+    weight: float = 3
     written: int = 99
     work: bool = False
     hatch: str = ""
@@ -76,104 +77,47 @@ OUTLINES: Mapping[str, Outline] = MappingProxyType(
     }
 )
 
-_SLASH, _FIRE, _WATER, _CLEAR, _CREW = "#6b4423", "#8b1a1a", "#004c8c", "#4a3f6b", "#0b5d3b"
-_SLASH_FILL, _FIRE_FILL, _WATER_FILL, _CLEAR_FILL, _CREW_FILL = "#f3e3c7", "#ffe0d6", "#d9ecff", "#e9e4f5", "#daf2e4"
-
-
-def _slash(
-    letter: str,
-    shape: str = "heap",
-    dash: tuple[float, ...] = (),
-    weight: float = 3,
-    *,
-    written: int = 99,
-    work: bool = False,
-) -> Symbol:
-    return Symbol(letter, shape, _SLASH, _SLASH_FILL, dash, weight, written, work)
-
-
-def _fire(
-    letter: str,
-    shape: str = "octagon",
-    dash: tuple[float, ...] = (),
-    weight: float = 3,
-    *,
-    written: int = 99,
-    work: bool = False,
-) -> Symbol:
-    return Symbol(letter, shape, _FIRE, _FIRE_FILL, dash, weight, written, work)
-
-
-def _water(
-    letter: str,
-    shape: str = "drop",
-    dash: tuple[float, ...] = (),
-    weight: float = 3,
-    *,
-    written: int = 99,
-    work: bool = False,
-) -> Symbol:
-    return Symbol(letter, shape, _WATER, _WATER_FILL, dash, weight, written, work)
-
-
-def _clear(
-    letter: str,
-    shape: str = "square",
-    dash: tuple[float, ...] = (),
-    weight: float = 2.5,
-    *,
-    written: int = 99,
-    work: bool = False,
-) -> Symbol:
-    return Symbol(letter, shape, _CLEAR, _CLEAR_FILL, dash, weight, written, work)
-
-
-def _crew(
-    letter: str,
-    shape: str = "hexagon",
-    dash: tuple[float, ...] = (),
-    weight: float = 3,
-    *,
-    written: int = 99,
-    work: bool = False,
-) -> Symbol:
-    return Symbol(letter, shape, _CREW, _CREW_FILL, dash, weight, written, work)
-
+#  What belongs together has one colour, and a shape and a weight unless it says its own.
+_slash = partial(Symbol, shape="heap", stroke="#6b4423", fill="#f3e3c7")
+_fire = partial(Symbol, shape="octagon", stroke="#8b1a1a", fill="#ffe0d6")
+_water = partial(Symbol, shape="drop", stroke="#004c8c", fill="#d9ecff")
+_clear = partial(Symbol, shape="square", stroke="#4a3f6b", fill="#e9e4f5", weight=2.5)
+_crew = partial(Symbol, shape="hexagon", stroke="#0b5d3b", fill="#daf2e4")
 
 SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
     {
-        "logged_area": _slash("A", "slab", (14, 4), 2.5, written=11, work=True),
+        "logged_area": _slash("A", shape="slab", dash=(14, 4), weight=2.5, written=11, work=True),
         "pile": _slash("P", written=2, work=True),
         "windrow": _slash("R", weight=6, written=3, work=True),
-        "transect": _slash("T", "slab", (2, 5), work=True),
+        "transect": _slash("T", shape="slab", dash=(2, 5), work=True),
         "kiln_spot": _fire("K", written=1, work=True),
-        "control_line": _fire("C", "slab", (10, 3, 3, 3), 4),
-        "char_pad": _fire("Ch", "diamond", (4, 3)),
-        "machine_stand": _fire("M", "diamond", (8, 3)),
+        "control_line": _fire("C", shape="slab", dash=(10, 3, 3, 3), weight=4),
+        "char_pad": _fire("Ch", shape="diamond", dash=(4, 3)),
+        "machine_stand": _fire("M", shape="diamond", dash=(8, 3)),
         "water_source": _water("W", written=4, work=True),
-        "hose_lay": _water("H", "slab", (9, 5), 4, work=True),
-        "stream": _water("St", "slab", weight=4),
-        "wetland": _water("We", "slab", (2, 4)),
-        "track": _crew("Tk", "slab", (16, 5)),
-        "structure": _clear("B", "house", written=5, work=True),
-        "road": _clear("Rd", "slab", weight=5, written=10),
-        "railway": _clear("Rw", "slab", (2, 2), 5),
-        "property_line": _clear("Pr", "slab", (16, 4, 2, 4)),
-        "power_line": _clear("Pw", "slab", (12, 3, 2, 3, 2, 3), written=6),
-        "buried_line": _clear("Bu", "slab", (5, 5)),
-        "standing_timber": _clear("Ti", "triangle", (6, 3), written=9),
-        "hazard_tree": _clear("Hz", "triangle", (3, 3)),
-        "fuel_store": _clear("F", "diamond", (4, 2), written=8),
-        "no_go": _clear("X", "octagon", (3, 2), 4),
-        "smoke_place": _clear("Sm", "circle", (8, 4), written=7),
-        "escape_route": _crew("E", "slab", (18, 4), 5),
-        "refuge": _crew("Re", "square"),
+        "hose_lay": _water("H", shape="slab", dash=(9, 5), weight=4, work=True),
+        "stream": _water("St", shape="slab", weight=4),
+        "wetland": _water("We", shape="slab", dash=(2, 4)),
+        "track": _crew("Tk", shape="slab", dash=(16, 5)),
+        "structure": _clear("B", shape="house", written=5, work=True),
+        "road": _clear("Rd", shape="slab", weight=5, written=10),
+        "railway": _clear("Rw", shape="slab", dash=(2, 2), weight=5),
+        "property_line": _clear("Pr", shape="slab", dash=(16, 4, 2, 4)),
+        "power_line": _clear("Pw", shape="slab", dash=(12, 3, 2, 3, 2, 3), written=6),
+        "buried_line": _clear("Bu", shape="slab", dash=(5, 5)),
+        "standing_timber": _clear("Ti", shape="triangle", dash=(6, 3), written=9),
+        "hazard_tree": _clear("Hz", shape="triangle", dash=(3, 3)),
+        "fuel_store": _clear("F", shape="diamond", dash=(4, 2), written=8),
+        "no_go": _clear("X", shape="octagon", dash=(3, 2), weight=4),
+        "smoke_place": _clear("Sm", shape="circle", dash=(8, 4), written=7),
+        "escape_route": _crew("E", shape="slab", dash=(18, 4), weight=5),
+        "refuge": _crew("Re", shape="square"),
         "meeting_point": _crew("Mp"),
-        "lookout": _crew("L", "triangle"),
-        "gate": _crew("G", "diamond"),
-        "turning_place": _crew("U", "circle", (10, 3)),
-        "landing_place": _crew("La", "circle"),
-        "parking": _crew("Pk", "square", (7, 3)),
+        "lookout": _crew("L", shape="triangle"),
+        "gate": _crew("G", shape="diamond"),
+        "turning_place": _crew("U", shape="circle", dash=(10, 3)),
+        "landing_place": _crew("La", shape="circle"),
+        "parking": _crew("Pk", shape="square", dash=(7, 3)),
     }
 )
 UNKNOWN = Symbol("?", "circle", "#555555", "#eeeeee", (4, 4), 2)  # kinds we do not know are kept and drawn grey
