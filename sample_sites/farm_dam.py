@@ -269,7 +269,7 @@ def member() -> dict[str, Any]:
             "fuel_height_m": 0.2,
             "wind_from_deg": 225,
         },
-        "looked": looked("Forest engineer", WALKED, structure=150, power_line=120, railway=300),
+        "looked": looked("Forest engineer", WALKED, structure=150, power_line=120, railway=300, stream=60),
         "asked": [
             asked("authority", "Permit officer", "2026-08-10", "conditions", "Ring before lighting.")
             | {"conditions_met": True, "met_by": "Forest engineer", "met_on": "2026-08-12"},

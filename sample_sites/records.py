@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from sitemap.safety.rules import look_for
@@ -29,9 +28,9 @@ def looked(who: str, when: str, **within_m: float) -> list[dict[str, Any]]:
     return [{"kind": kind, "within_m": metres, "who": who, "when": when} for kind, metres in within_m.items()]
 
 
-def looked_for_all(looked_: list[dict[str, Any]], drawn: Iterable[str]) -> list[dict[str, Any]]:
-    """What was looked for, and as far as its rule each other kind that must be, where none is drawn."""
-    done = {each["kind"] for each in looked_} | set(drawn)
+def looked_for_all(looked_: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """What was looked for, and as far as its rule each other kind that must be."""
+    done = {each["kind"] for each in looked_}
     more = {kind: look_m for kind, look_m in look_for().items() if kind not in done}
     return [*looked_, *looked(looked_[0]["who"], looked_[0]["when"], **more)]
 

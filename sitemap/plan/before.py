@@ -122,7 +122,6 @@ def _ask(site: Site) -> Iterator[Line]:
 
 
 def _look(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    there = {feature.kind for feature in site.features}
     looked: dict[str | None, float] = {}
     for record in site.records("looked"):
         within_m = record.number("within_m")
@@ -130,7 +129,7 @@ def _look(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[tuple[st
             looked[record.text("kind")] = max(looked.get(record.text("kind"), 0.0), within_m)
     needed = rules.look_for()
     for kind, far in look_for(system):
-        if kind not in there and looked.get(kind, 0.0) < needed[kind]:
+        if looked.get(kind, 0.0) < needed[kind]:
             text = f"{said['kinds'].get(kind, kind)}, {said['ground_sheet']['within']} {far:g}"
             yield kind, f"{text} {unit_word('m', system, said)}"
 

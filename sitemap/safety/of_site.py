@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -30,7 +30,7 @@ from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback, distance_checks, setbacks_of
 from sitemap.safety.targets import Target, default_error_m, feed_heap, sized_heap, target_of
 from sitemap.site.model import Feature, Site
-from sitemap.site.seen import Day, tick_doubt, why_not
+from sitemap.site.seen import Day, place_error_m, tick_doubt, why_not
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -191,7 +191,7 @@ def safety_of(kilns: tuple[SpotFacts, ...], around: Around, beyond_m: float = LI
     columns = targets_by_rule(every, around.rules, around.asked, reach_m)
     setbacks = dict(zip(placed, setbacks_of(tuple(placed.values()), columns, beyond_m), strict=True))
     own_stands = _stands_by_spot(around, placed.values())
-    shared = _shared_checks(around, targets, reach_m)
+    shared = _shared_checks(around, targets)
     places = tuple(_target(each, around.plane) for each in around.features if each.kind in CREW_KINDS)
     staged = tuple(target for target in targets if target.use == "staged")
     found = []
@@ -201,7 +201,8 @@ def safety_of(kilns: tuple[SpotFacts, ...], around: Around, beyond_m: float = LI
         near: tuple[Check, ...] = ()
         if spot is not None:
             near = (*crew_place_checks(spot, places), *downwind_checks(spot, (*places, *staged), around.wind_from_deg))
-        found.append(_spot_safety(each, setbacks.get(each.spot.id), (*stands, *near), shared))
+        looks = looked_checks(around.rules, _looks_from(around, each.spot, spot), LABELS, reach_m)
+        found.append(_spot_safety(each, setbacks.get(each.spot.id), (*stands, *near), (*looks, *shared)))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]
     if any(target.error_assumed for target in (*targets, *marks.values())):
@@ -318,6 +319,18 @@ def _spot_safety(
     )
 
 
+def _looks_from(around: Around, kiln: Feature, spot: Spot | None) -> Iterator[tuple[Looked, float | None]]:
+    """Each look, with how far a kiln stands from the nearest place it was made round [m]: nought where that is within
+    the error of its place, or it has none; None where nobody said round which."""
+    for look in around.looked:
+        away_m = None
+        if look.around:
+            places = shapely.points([around.plane.xy(*place) for place in look.around])
+            away_m = 0.0 if spot is None else float(shapely.distance(spot.place, places).min())
+            away_m = 0.0 if away_m <= place_error_m(kiln) else away_m
+        yield look, away_m
+
+
 def _stand_checks(pad: Pad, each: SpotFacts, diameter_m: float) -> list[Check]:
     found = [
         stand.ground_check(pad.ground, pad.id),
@@ -329,11 +342,10 @@ def _stand_checks(pad: Pad, each: SpotFacts, diameter_m: float) -> list[Check]:
     return found if each.size_m is None else [*found, *stand.size_checks(each.size_m, pad.id)]
 
 
-def _shared_checks(around: Around, targets: tuple[Target, ...], reach_m: float | None) -> tuple[Check, ...]:
+def _shared_checks(around: Around, targets: tuple[Target, ...]) -> tuple[Check, ...]:
     """The checks that are the same for every kiln of a site."""
     pads = (_target(each, around.plane) for each in around.features if each.kind == "char_pad")
     return (
-        *looked_checks(around.rules, targets, around.looked, LABELS, reach_m),
         authority_check(around.asked),
         *owner_checks(around.asked),
         *own_rule_checks(around.rules, LABELS),

@@ -13,6 +13,7 @@ from sitemap.reasons import Term, reason
 from sitemap.safety.records import Asked, Looked, Machine, Pad, Thing
 from sitemap.safety.rules import NO_SOURCE, Rule, default_rules
 from sitemap.site.kinds import KINDS
+from sitemap.site.looked_round import looked_around
 from sitemap.site.model import Entry, Feature, Item
 from sitemap.site.on_plane import near_shape
 
@@ -65,7 +66,9 @@ def read_asked(entry: Entry) -> Asked:
 
 def read_looked(entry: Entry) -> Looked:
     """What somebody looked for."""
-    return Looked(entry.text("kind"), entry.number("within_m"), entry.text("who"), entry.date("when"))
+    return Looked(
+        entry.text("kind"), entry.number("within_m"), entry.text("who"), entry.date("when"), looked_around(entry)
+    )
 
 
 def read_machine(item: Entry) -> Machine:

@@ -36,13 +36,15 @@ class Asked:
 
 @dataclass(frozen=True)
 class Looked:
-    """What somebody looked for and did not find. within_m : how far round [m]; None for what was not entered.
+    """What somebody looked for and did not find but what is on the map. within_m : how far round [m]; None for what was
+    not entered. around : longitude and latitude of the places it was made round, empty where nobody said.
     doubt : why its date does not stand for the burn date, or None where it does."""
 
     kind: str | None = None
     within_m: float | None = None
     who: str | None = None
     when: dt.date | None = None
+    around: tuple[tuple[float, float], ...] = ()
     doubt: Reason | None = None
 
 

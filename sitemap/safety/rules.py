@@ -64,7 +64,7 @@ def condition_of(rule: Rule, system: str, language: str = "en") -> str:
 
 
 def look_for() -> Mapping[str, float]:
-    """Kinds of others' things that must be looked for where none is drawn, each with how far at least [m]."""
+    """Kinds of others' things that must be looked for round every kiln, each with how far at least [m]."""
     found: dict[str, float] = {}
     for rule in default_rules():
         if rule.look_m is not None:

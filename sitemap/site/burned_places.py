@@ -8,7 +8,8 @@ from typing import Any
 from sitemap.named import named
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Feature, Site
-from sitemap.site.seen import EVERY, SEEN, lonlat_of, place_said
+from sitemap.site.seen import lonlat_of
+from sitemap.site.stamps import EVERY, SEEN, place_said
 
 Place = tuple[float, float]  # longitude and latitude
 

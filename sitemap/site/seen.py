@@ -19,10 +19,11 @@ from sitemap import tables
 from sitemap.geodesy.plane import Plane
 from sitemap.reasons import Reason, Term, metres, reason
 from sitemap.site.frozen import FrozenDict
+from sitemap.site.looked_round import CENTRES, every_look, looked_around, looks_stamped, typed_looks
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
+from sitemap.site.stamps import EVERY, SEEN, place_said
 
-SEEN, EVERY = "seen", "*"
 _BUCKET = dict.fromkeys(("bucket_litres", "bucket_seconds", "bucket_test"), "bucket_test")
 _TRIPS = dict.fromkeys(("trips_by", "trips_machine", "trips_litres", "trips_seconds"), "bucket_test")
 _STORED = dict.fromkeys(
@@ -125,6 +126,7 @@ def doubts(site: Site, day: Day) -> tuple[Doubt, ...]:
     found += [_link_doubts(site, link, plane, day) for link in site.records("links")]
     found += [_lay_doubts(site, lay, plane) for lay in site.of_kind("hose_lay")]
     season = site.section("season")
+    found.append(_look_doubts(site))
     found.append(_judged(season, "season", "site", "", None, lambda _: None, day))
     return tuple(doubt for each in found for doubt in each)
 
@@ -182,6 +184,13 @@ def _lay_doubts(site: Site, lay: Feature, plane: Plane | None) -> Iterator[Doubt
             yield Doubt(spot.id, source.id, "hose_lay", why, reason("seen.draw_lay_again", lay=lay.name))
 
 
+def _look_doubts(site: Site) -> Iterator[Doubt]:
+    """The looks of which nobody said round which place they were made: one doubt, for they are typed together."""
+    if any(look.has("within_m") and not looked_around(look) for look in site.records("looked")):
+        why = reason("seen.doubt_of_site", what=Term("Looked, none found"), why=reason("seen.no_place"))
+        yield Doubt("site", "", "looked", why, reason("action.look_round"))
+
+
 def _judged(
     entry: Entry, kind: str, about: str, source: str, feature: Feature | None, moved: Any, day: Day
 ) -> Iterator[Doubt]:
@@ -236,14 +245,6 @@ def _date(said: Any) -> dt.date | None:
         return None
 
 
-def place_said(at: Any) -> tuple[float, float] | None:
-    """Longitude and latitude as a stamp holds them, or None where they are none."""
-    fine = isinstance(at, tuple | list) and len(at) == 2 and all(isinstance(part, int | float) for part in at)
-    if not fine or not all(math.isfinite(part) for part in at) or abs(at[1]) > 90 or abs(at[0]) > 540:
-        return None
-    return float(at[0]), float(at[1])
-
-
 def stamped(before: Site, after: Site, on: dt.date, who: str = "") -> Site:
     """The site after an edit, each fact that was typed in it stamped with the day and the place.
 
@@ -256,6 +257,7 @@ def stamped(before: Site, after: Site, on: dt.date, who: str = "") -> Site:
             typed = _typed(feature, None if old is None or old.kind != feature.kind else old, FACTS[feature.kind])
             site = _with_stamps(site, feature, typed, on, who) if typed else site
     site = _stamped_links(before, site, on, who)
+    site = looks_stamped(site, typed_looks(before, site), _centres(site))
     return _stamped_season(before, site, on, who)
 
 
@@ -279,7 +281,14 @@ def all_confirmed(site: Site, on: dt.date, who: str = "") -> Site:
     """The site with every fact of every thing said to be true as of a day."""
     for feature in site.of_kind("kiln_spot", "water_source"):
         site = confirmed(site, feature.id, on, who)
-    return season_confirmed(site, on, who)
+    return season_confirmed(looks_stamped(site, every_look(site), _centres(site)), on, who)
+
+
+def _centres(site: Site) -> Iterator[list[float]]:
+    """The places a look typed now is made round."""
+    found = ([lonlat_of(site, each) for each in site.of_kind(*kinds)] for kinds in CENTRES)
+    placed = ([place for place in places if place is not None] for places in found)
+    yield from next((places for places in placed if places), [])
 
 
 def _typed(new: Entry, old: Entry | None, facts: Iterable[str]) -> list[str]:

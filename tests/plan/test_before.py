@@ -34,7 +34,7 @@ def test_law_what_is_there_is_not_asked_for() -> None:
             "timezone": "America/Denver",
             "crew": {"pace_m": 0.75},
             "asked": [{"whom": "authority", **ASKED}, {"whom": "neighbour", **ASKED}],
-            "looked": [LOOKED],
+            "looked": [LOOKED, {**LOOKED, "kind": "road"}],
         },
     )
     assert keys(site, "fetch") == keys(site, "ask") == keys(site, "measure") == set()

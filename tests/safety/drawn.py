@@ -59,4 +59,5 @@ def target(drawn: Feature) -> Target:
 
 SIGNED = {"met_by": "B. Owner", "met_on": "2026-11-21"}  # a tick that each condition is met
 AGREED = asked(whom="authority", name="A. Warden", date="2026-11-20", answer="yes")
-LOOKED = tuple(looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19") for kind in look_for())
+HERE = {"*": {"around": [[float(part) for part in PLANE.lonlat(0.0, 0.0)]]}}  # round the middle of the plane
+LOOKED = tuple(looked(kind=kind, within_m=200, who="B. Owner", when="2026-11-19", seen=HERE) for kind in look_for())

@@ -7,13 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.reasons import Term, reason
+from sitemap.reasons import reason
 from sitemap.safety.effects import EFFECTS, effect_of, spot_verdict, worst_effect
 from sitemap.safety.looked import looked_checks
 from sitemap.safety.permission import answer_about, authority_check, owner_checks
 from sitemap.safety.reading import LABELS, rules_of
 from sitemap.safety.rules import default_rules
-from sitemap.safety.targets import Target
 from tests.safety.drawn import AGREED, LOOKED, SIGNED, asked, looked, record
 
 ASKED = {"whom": "authority", "name": "A. Warden", "date": "2026-11-20"}
@@ -69,16 +68,16 @@ def test_law_an_owner_asked_about_the_only_line_need_not_name_it() -> None:
 
 
 def test_law_an_empty_map_proves_nothing() -> None:
-    checks = looked_checks(default_rules(), (), (), LABELS)
+    checks = looked_checks(default_rules(), (), LABELS)
     assert {check.about for check in checks} >= {"structure", "road", "power_line", "stream", "railway", "hazard_tree"}
     assert {check.verdict for check in checks} == {"not known"}
 
 
 def test_law_having_looked_is_an_input() -> None:
-    checks = looked_checks(default_rules(), (), LOOKED, LABELS)
+    checks = looked_checks(default_rules(), [(each, 0.0) for each in LOOKED], LABELS)
     assert {check.verdict for check in checks} == {"far enough"}
     (house,) = [check for check in checks if check.about == "structure"]
-    assert house.told() == "Structure: looked, none within 200 m (B. Owner, Thu 19 Nov 2026)."
+    assert house.told() == "Structure: looked, none within 200 m but what is on the map (B. Owner, Thu 19 Nov 2026)."
 
 
 @pytest.mark.parametrize(
@@ -92,36 +91,35 @@ def test_law_having_looked_is_an_input() -> None:
     ],
 )
 def test_law_looked_needs_distance_name_and_date(values, verdict, word) -> None:
-    checks = looked_checks(default_rules(), (), (looked(kind="structure", **values),), LABELS)
+    checks = looked_checks(default_rules(), [(looked(kind="structure", **values), 0.0)], LABELS)
     (house,) = [check for check in checks if check.about == "structure"]
     assert house.verdict == verdict
     assert word in house.told()
 
 
-def _thing(kind: str, use: str) -> Target:
-    return Target("x", "x", kind, Term(kind), use, None, 5.0)
-
-
-def test_law_an_own_house_does_not_show_that_neighbours_have_none() -> None:
-    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "own"),), (), LABELS)]
-    assert "structure" in about
-    about = [c.about for c in looked_checks(default_rules(), (_thing("structure", "occupied_by_others"),), (), LABELS)]
-    assert "structure" not in about
+@pytest.mark.parametrize(("away_m", "verdict"), [(0.0, "far enough"), (110.0, "far enough"), (111.0, "not known")])
+def test_law_a_look_reaches_no_further_than_from_where_it_was_made(away_m: float, verdict: str) -> None:
+    """Nothing within 200 m of one place shows nothing within 90 m of another only where 110 m or less lie between (D:
+    triangle inequality)."""
+    house = looked(kind="structure", within_m=200, who="B", when="2026-11-19")
+    (found,) = [each for each in looked_checks(default_rules(), [(house, away_m)], LABELS) if each.about == "structure"]
+    assert found.verdict == verdict
+    assert verdict != "not known" or "round a place 111 m away, and 90 m round this one" in found.told()
 
 
 def test_law_replacing_a_rule_changes_how_far_to_look_but_not_whether() -> None:
-    seen = (looked(kind="structure", within_m=50, who="B", when="2026-11-19"),)
+    seen = [(looked(kind="structure", within_m=50, who="B", when="2026-11-19"), 0.0)]
     own_only = rules_of((record("rules", kind="structure", use="own", distance_m=10),))
     everyone = rules_of((record("rules", kind="structure", distance_m=46),))
-    (strict,) = [c for c in looked_checks(own_only, (), seen, LABELS) if c.about == "structure"]
-    (eased,) = [c for c in looked_checks(everyone, (), seen, LABELS) if c.about == "structure"]
+    (strict,) = [c for c in looked_checks(own_only, seen, LABELS) if c.about == "structure"]
+    (eased,) = [c for c in looked_checks(everyone, seen, LABELS) if c.about == "structure"]
     assert (strict.verdict, eased.verdict) == ("not known", "far enough")
 
 
 def test_law_a_long_machine_must_look_further_for_lines() -> None:
-    seen = (looked(kind="power_line", within_m=30, who="B", when="2026-11-19"),)
+    seen = [(looked(kind="power_line", within_m=30, who="B", when="2026-11-19"), 0.0)]
     verdicts = [
-        [c.verdict for c in looked_checks(default_rules(), (), seen, LABELS, reach) if c.about == "power_line"]
+        [c.verdict for c in looked_checks(default_rules(), seen, LABELS, reach) if c.about == "power_line"]
         for reach in (None, 20.0)
     ]
     assert verdicts == [["far enough"], ["not known"]]

@@ -10,6 +10,7 @@ import pytest
 from geographiclib.geodesic import Geodesic
 
 from sitemap.site.file import parse_site, site_text
+from sitemap.site.looked_round import looked_around
 from sitemap.site.model import Site
 from sitemap.site.seen import FACTS, Day, Doubt, all_confirmed, confirmed, doubts, stamped, why_not
 from sitemap.site.vocabulary import KILN_SPOT, WATER
@@ -141,6 +142,22 @@ def test_law_the_state_of_the_season_has_a_day() -> None:
     assert [doubt for doubt in doubts(fresh, DAY) if doubt.about == "site"] == []
     old = all_confirmed(known, ON - dt.timedelta(days=8))
     assert {doubt.attribute for doubt in doubts(old, DAY) if doubt.about == "site"} == {"ban"}
+
+
+def test_law_a_look_keeps_the_places_it_was_made_round() -> None:
+    """Typed, it is round the kilns as they stand; of an older file nobody knows, until it is confirmed; a kiln moved or
+    a date typed again elsewhere takes nothing along."""
+    look = {"kind": "stream", "within_m": 200, "who": "A", "when": "2026-09-27"}
+    old = site(looked=[look])
+    assert ("site", "looked") in of(old)
+    typed = stamped(site(), old, SEEN_ON)
+    assert looked_around(typed.records("looked")[0]) == (HERE,)
+    assert ("site", "looked") not in of(typed) | of(all_confirmed(old, SEEN_ON))
+    far = moved(typed, 500.0)
+    assert looked_around(stamped(typed, far, SEEN_ON).records("looked")[0]) == (HERE,)
+    again = far.with_member("looked", [far.records("looked")[0].values.put(when="2026-10-01")])
+    east = looked_around(stamped(far, again, SEEN_ON).records("looked")[0])[0]
+    assert Geodesic.WGS84.Inverse(HERE[1], HERE[0], east[1], east[0])["s12"] == pytest.approx(500, abs=0.1)
 
 
 def test_law_every_fact_is_an_attribute_with_a_field() -> None:

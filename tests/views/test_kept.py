@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from sitemap.site.model import Entry, Site
-from sitemap.site.seen import SEEN
+from sitemap.site.stamps import SEEN
 from tests.views.conftest import ROOT, Visit, store
 
 Open = Callable[..., Visit]

@@ -134,7 +134,7 @@ def _asked_and_looked(a: Assessment, words: Words) -> tuple[Block, ...]:
         label = words.shown(Term(KINDS[kind].label)) if kind in KINDS else kind or words.own("something")
         looked.append(
             words.own(
-                "Looked for {thing}: none within {far} ({who}, {day}).",
+                "Looked for {thing}: none within {far} but what is on the map ({who}, {day}).",
                 thing=label.lower(),
                 far=words.figure(length(entry.number("within_m"), a.source.units, 3)),
                 who=entry.text("who") or no_name,

@@ -30,12 +30,13 @@ _SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"draft.looked.{name}" for name in ("withi
 def show(open_kinds: Iterable[str]) -> None:
     """The line for all at once, and what is entered.
 
-    open_kinds : kinds with a rule that nobody drew
+    open_kinds : kinds still to be looked for
     """
-    site = state.site()
-    known = {record.text("kind") for record in site.records("looked") if record.number("within_m") is not None}
-    missing = [kind for kind in open_kinds if kind not in known]
-    st.markdown("A kind nobody drew and nobody looked for is not known, and not known is never a pass.")
+    site, missing = state.site(), list(open_kinds)
+    st.markdown(
+        "A kind nobody looked for round the kilns as they stand is not known, and not known is never a pass: one house "
+        "on the map does not show that there is no other."
+    )
     if missing:
         _line(site, missing)
     entered = site.records("looked")
@@ -55,7 +56,11 @@ def _row(record: Entry, units: str) -> dict[str, str]:
 def _line(site: Site, missing: list[str]) -> None:
     with st.container(key="looked.line"):
         st.multiselect(
-            "Looked for, none found", missing, missing, format_func=lambda kind: KINDS[kind].label, key=_KINDS
+            "Looked for, none found but what is on the map",
+            missing,
+            missing,
+            format_func=lambda kind: KINDS[kind].label,
+            key=_KINDS,
         )
         within, who, when, go = st.columns([1, 1.4, 1.2, 1], vertical_alignment="bottom")
         far = max((rule.look_m or 0.0 for rule in default_rules() if rule.kind in missing), default=0.0)

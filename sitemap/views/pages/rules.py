@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL
 from sitemap.safety.reading import rules_of
-from sitemap.safety.rules import condition_of
+from sitemap.safety.rules import condition_of, look_for
 from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Site
@@ -39,11 +39,11 @@ def _take_defaults() -> None:
 
 
 def _open_kinds(a: Assessment) -> list[str]:
-    """Kinds that must be looked for: by the checks, and where no kiln spot stands yet those nobody drew."""
-    drawn = {feature.kind for feature in a.source.features}
-    found = [note.about for note in a.unknowns if note.what == "looked"]
-    found += [rule.kind for rule in a.rules if rule.kind not in drawn]
-    return [kind for kind in dict.fromkeys(found) if kind in KINDS]
+    """Kinds still to be looked for: by the checks of a kiln, and where no kiln spot stands yet all of them."""
+    if not a.spots:
+        known = {entry.text("kind") for entry in a.source.records("looked") if entry.number("within_m") is not None}
+        return [kind for kind in look_for() if kind not in known]
+    return list(dict.fromkeys(note.about for note in a.unknowns if note.what == "looked" and note.about in KINDS))
 
 
 def _distance(site: Site, setback: Setback) -> dict[str, str]:

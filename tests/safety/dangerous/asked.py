@@ -6,6 +6,7 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.safety.dangerous.rows import NOT_HERE, NOT_YET, row
+from tests.safety.dangerous.safe_values import line, lonlat, square
 
 DAY_BEFORE = dt.date(2026, 5, 14)
 AUTHORITY = (
@@ -65,6 +66,11 @@ LOOKED = (
     row("looked 10 m for buried lines", lambda s: s.looked("buried_line", within_m=10), NOT_YET, "30 m"),
     row("who looked is not said", lambda s: s.looked("stream", who=None), NOT_YET, "who"),
     row("when they looked is not said", lambda s: s.looked("stream", when=None), NOT_YET, "when"),
+    row("looked round a place 395 m away", lambda s: s.looked("stream", seen={"*": {"around": [lonlat(0, -395)]}}), NOT_YET, "395 m away"),
+    row("looked, round which place is not said", lambda s: s.looked("stream", seen=None), NOT_YET, "nobody said where"),
+    row("looked round a place nobody can read", lambda s: s.looked("stream", seen={"*": {"around": ["the landing"]}}), NOT_YET, "nobody said where"),
+    row("a stream far off on the map, nobody looked for another", lambda s: s.add("stream", line((-300, 250), (300, 250))).without("looked", kind="stream"), NOT_YET, "look round"),
+    row("a house of others far off on the map, nobody looked for another", lambda s: s.add("structure", square(-180, 0, 8), use="occupied_by_others", position_error_m=1).without("looked", kind="structure"), NOT_YET, "look round"),
     row("looked two years ago", lambda s: s.looked("stream", when="2024-05-01"), NOT_YET, "2024"),
     row("looked after the burn", lambda s: s.looked("stream", when="2026-06-01"), NOT_YET, "1 Jun"),
     row("looked tomorrow", lambda s: s.looked("stream", when="2026-05-18"), NOT_YET, "to come", today=dt.date(2026, 5, 17)),

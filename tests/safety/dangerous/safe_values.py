@@ -136,12 +136,9 @@ def _crew_places() -> list[Values]:
     ]
 
 
-DRAWN = ("power_line", "property_line", "railway", "standing_timber")  # things of others that stand on its map
-
-
 def _looked() -> list[Values]:
-    kinds = (kind for kind in look_for() if kind not in DRAWN)
-    return [{"kind": kind, "within_m": 400, "who": "Somebody", "when": SEEN} for kind in kinds]
+    seen = {"*": {"around": [lonlat(*K1), lonlat(*K2)]}}
+    return [{"kind": kind, "within_m": 400, "who": "Somebody", "when": SEEN, "seen": seen} for kind in look_for()]
 
 
 def _asked() -> list[Values]:
