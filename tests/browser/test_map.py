@@ -299,8 +299,13 @@ def test_law_several_move_as_one_edit_and_undo_names_what_it_takes_back(at_map: 
 
 
 def test_agrees_with_pyproj_on_what_is_measured_and_drawn_by_bearing(at_map: Visit) -> None:
-    """A ring of three written legs: length, bearing and area on the screen beside pyproj's geodesics (Geod)."""
+    """A ring of three written legs: length, bearing and area on the screen beside pyproj's geodesics (Geod); and the
+    scale bar, laid beside two signs whose places are known."""
     frame, geod = map_of(at_map), Geod(ellps="WGS84")
+    (x0, y0), (x1, y1) = (middle(symbol(frame, each)) for each in ("spot", "pile"))
+    bar = frame.locator(".pit-scale").evaluate("node => ({...node.dataset})")
+    m = geod.inv(-121.30012345678901, 44.05, -121.3006, 44.0503)[2]
+    assert math.hypot(x1 - x0, y1 - y0) / float(bar["px"]) == pytest.approx(m / float(bar["m"]), rel=0.02)  # to a pixel
     choose(frame, "Char pad", "An outline")
     x, y = middle(frame.locator("#map_div"))
     at_map.mouse.click(x + 60, y - 60)

@@ -76,3 +76,17 @@ def test_law_a_leg_is_read_as_written_or_not_at_all(tmp_path: Path) -> None:
     assert read[2] == {"bearing": 7.5, "m": pytest.approx(60 * 0.3048)}  # the international foot
     assert read[3] == {"bearing": 359, "m": 12.5}
     assert read[4:] == [None] * 5
+
+
+def test_law_the_scale_bar_is_round_and_as_long_as_it_says(tmp_path: Path) -> None:
+    """Feet and miles by the international foot (0.3048 m exactly, NIST Handbook 44)."""
+    sizes = [(float(per), units) for per in 10 ** np.linspace(-2, 4.5, 60) for units in ("metric", "us")]
+    unit_m = {"m": 1.0, "km": 1000.0, "ft": 0.3048, "mi": 5280 * 0.3048}
+    for (per_px, units), bar in zip(
+        sizes, called(SCRIPT / "scale.js", [("scaleOf", list(each)) for each in sizes], tmp_path), strict=True
+    ):
+        assert bar["name"] in (("m", "km") if units == "metric" else ("ft", "mi"))
+        assert bar["px"] * per_px == pytest.approx(bar["whole"] * unit_m[bar["name"]])
+        assert bar["part"] * bar["parts"] == pytest.approx(bar["whole"])
+        assert f"{bar['whole']:e}"[0] in "125"
+        assert 168 / 2.5 * (1 - 1e-6) <= bar["px"] <= 168 * (1 + 1e-6)  # the next rounder one would not fit

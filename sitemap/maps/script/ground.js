@@ -1,8 +1,9 @@
 // @ts-check
 // The ground under everything: graticule, scale, a picture where there is one; and the buttons that choose what is seen.
-/** @import { Backdrop, LControl, LLayer, LMap, Scene } from "./types.d.ts" */
+/** @import { Backdrop, LLayer, LMap, Scene } from "./types.d.ts" */
 /** @import { Frame } from "./frame.js" */
 import { element, svg } from "./looks.js";
+import { Scale } from "./scale.js";
 
 // Pictures of the buttons, as paths on a square of 20: signs of a font are missing on some computers.
 const WHOLE = "M10 2v16M2 10h16M10 2l-3 3M10 2l3 3M10 18l-3-3M10 18l3-3M2 10l3-3M2 10l3 3M18 10l-3-3M18 10l-3 3";
@@ -32,8 +33,8 @@ export class Ground {
     this.grid = L.layerGroup().addTo(map);
     /** @type {LLayer | null} */
     this.picture = null;
-    /** @type {LControl | null} */
-    this.scale = null;
+    this.scale = new Scale(map, frame.scale); // under the map: over it, it would hide signs
+    this.units = "metric";
     const made = element("div", "leaflet-bar");
     made.append(link(WHOLE, "Show the whole site", hooks.whole), link(HERE, "Where am I?", hooks.here));
     if (frame.canFill) made.append(link(FULL, "Full screen", () => frame.fillScreen()));
@@ -43,6 +44,7 @@ export class Ground {
   }
 
   showGrid() {
+    this.scale.show(this.units);
     this.grid.clearLayers();
     const view = this.map.getBounds();
     const [west, east, south, north] = [view.getWest(), view.getEast(), view.getSouth(), view.getNorth()];
@@ -72,12 +74,7 @@ export class Ground {
 
   /** @param {Scene} scene @param {Scene | null} old */
   show(scene, old) {
-    if (!this.scale || old?.units !== scene.units) {
-      this.scale?.remove();
-      const us = scene.units === "us";
-      this.scale = L.control.scale({ maxWidth: 110, metric: !us, imperial: us }).addTo(this.map);
-      this.frame.scale.replaceChildren(this.scale.getContainer()); // under the map: over it, it would hide signs
-    }
+    this.units = scene.units;
     if (!old || JSON.stringify(old.backdrop) !== JSON.stringify(scene.backdrop)) this.lay(scene.backdrop);
   }
 

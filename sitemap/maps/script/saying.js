@@ -1,7 +1,8 @@
 // @ts-check
 // Lengths, areas and bearings as a person reads and writes them, in the units of the site.
 
-const FOOT_M = 0.3048, MILE_M = 5280 * FOOT_M, ACRE_M2 = 4046.8564224; // exact
+export const FOOT_M = 0.3048, MILE_M = 5280 * FOOT_M; // exact
+const ACRE_M2 = 4046.8564224; // exact
 const WHOLE_FROM = 10; // below it one decimal
 const UNIT_M = /** @type {Record<string, number>} */ ({
   m: 1, metre: 1, metres: 1, meter: 1, meters: 1, km: 1000, ft: FOOT_M, feet: FOOT_M, foot: FOOT_M, "'": FOOT_M, mi: MILE_M,

@@ -290,6 +290,7 @@ export interface LMap {
   on(event: string, action: (event: LEvent) => void): this;
   latLngToLayerPoint(place: LLatLng): LPoint;
   layerPointToLatLng(point: LPoint): LLatLng;
+  containerPointToLatLng(point: [number, number]): LLatLng;
   project(place: LLatLng, zoom?: number): LPoint;
   unproject(point: LPoint): LLatLng;
   getBounds(): LLatLngBounds;
@@ -317,7 +318,7 @@ export interface Leaflet {
   circle(place: LLatLng, options: object): LLayer;
   imageOverlay(address: string, corners: [number, number][], options: object): LLayer;
   divIcon(options: object): object;
-  control: ((options: object) => LControl) & { scale(options: object): LControl };
+  control(options: object): LControl;
   DomEvent: {
     stop(event: Event | LEvent): void;
     stopPropagation(event: Event): void;
