@@ -35,6 +35,11 @@ def test_law_a_picture_without_a_place_is_laid_by_points_on_an_empty_site(visit:
     tab = visit(store().create(site).link)
     tab.app.button(key="image.corners").click().run()
     assert len(picture.points_of(tab.site)) == 4
+    labels = [tab.app.text_input(key=f"image.point.{number}").label for number in range(4)]
+    assert labels == [
+        f"Point {number}, {corner} corner, is at"
+        for number, corner in enumerate(("top left", "top right", "bottom right", "bottom left"), start=1)
+    ]
     for number, words in ((0, "44.3010, -120.6010"), (2, "44.3004, -120.5999")):
         tab.app.text_input(key=f"image.point.{number}").set_value(words).run()
     assert picture.is_laid(tab.site)

@@ -33,7 +33,7 @@ export class Scale {
     const far = legOf([from.lng, from.lat], [to.lng, to.lat]).m;
     if (!(far > 0)) return;
     const { whole, part, parts, name, m, px } = scaleOf(far / across, units), step = px / parts;
-    const wide = px + 2 * BAR_ASIDE_PX + 26;
+    const wide = px + 2 * BAR_ASIDE_PX + 34; // and for figure and unit on the right
     const drawn = svg("svg", { width: wide, height: 26, viewBox: `0 0 ${wide} 26`, "aria-hidden": "true" });
     for (let n = 0; n < parts; n += 1) {
       const fill = n % 2 ? "#fff" : "#1d1d1d";

@@ -154,19 +154,28 @@ def _lay(site: Site, points: tuple[Point, ...]) -> None:
     if not points:
         corners = ((0, 0), (shown.width, 0), (shown.width, shown.height), (0, shown.height))
         st.button("Its four corners are known", key="image.corners", on_click=state.guarded(_add), args=(corners,))
-    for number, point in enumerate(points):
-        _point(site, number, point)
+    with st.container(key="image.points"):
+        for number, point in enumerate(points):
+            _point(site, number, point, _corner(point, shown))
     bad, agree = _misfit(site)
     wrong(bad)
     st.markdown(agree)
 
 
-def _point(site: Site, number: int, point: Point) -> None:
+def _corner(point: Point, shown: Preview) -> str:
+    """Which corner of the picture a point is; empty where it is none."""
+    across, down = {0: "left", shown.width: "right"}, {0: "top", shown.height: "bottom"}
+    if point.column not in across or point.row not in down:
+        return ""
+    return f", {down[int(point.row)]} {across[int(point.column)]} corner,"
+
+
+def _point(site: Site, number: int, point: Point, corner: str) -> None:
     key = f"image.point.{number}"
     field, drop = st.columns([5, 1], vertical_alignment="bottom")
     known = f"{point.lat:.6f}, {point.lon:.6f}" if point.lat is not None and point.lon is not None else ""
     field.text_input(
-        f"Point {number + 1} is at",
+        f"Point {number + 1}{corner} is at",
         **state.text(key, point.at or known, half=False),
         placeholder="a coordinate, or the name of a thing",
         on_change=state.guarded(_said),

@@ -18,26 +18,35 @@ const STYLE = `
  *   setStateValue: (name: string, value: unknown) => void}} Touched
  */
 
-/** @param {Touched} component */
-export default function ({ data, parentElement, setStateValue }) {
-  const large = parentElement.querySelector(".whole")?.classList.contains("large");
-  const before = parentElement.querySelector(".frame");
-  const at = before ? { left: before.scrollLeft, top: before.scrollTop } : { left: 0, top: 0 };
+/** The picture in its frame, as it stands: made anew under a finger it would lose the touch. @param {Touched} component */
+function standing({ data, parentElement }) {
+  const held = parentElement.querySelector("img");
+  if (held?.dataset.shows === data.src) return held;
   const style = document.createElement("style"), frame = document.createElement("div");
   const whole = document.createElement("div"), image = document.createElement("img");
   const larger = document.createElement("button");
   style.textContent = STYLE;
   frame.className = "frame";
-  whole.className = large ? "whole large" : "whole";
+  whole.className = "whole";
   Object.assign(image, { src: data.src, alt: data.says });
+  image.dataset.shows = data.src;
   Object.assign(larger, { type: "button", textContent: data.larger });
+  larger.onclick = () => whole.classList.toggle("large");
+  whole.append(image);
+  frame.append(whole);
+  parentElement.replaceChildren(style, frame, larger);
+  return image;
+}
+
+/** @param {Touched} component */
+export default function (component) {
+  const { data, parentElement, setStateValue } = component, image = standing(component);
   image.onclick = (event) => {
     const box = image.getBoundingClientRect();
     const column = (event.clientX - box.left) / box.width * data.width;
     const row = (event.clientY - box.top) / box.height * data.height;
     setStateValue("touch", [Math.round(column * 10) / 10, Math.round(row * 10) / 10]);
   };
-  larger.onclick = () => whole.classList.toggle("large");
   const marks = data.marks.map(([column, row], number) => {
     const mark = document.createElement("b");
     mark.textContent = String(number + 1);
@@ -45,8 +54,6 @@ export default function ({ data, parentElement, setStateValue }) {
     mark.style.top = `${100 * row / data.height}%`;
     return mark;
   });
-  whole.append(image, ...marks);
-  frame.append(whole);
-  parentElement.replaceChildren(style, frame, larger);
-  frame.scrollTo(at);
+  for (const mark of parentElement.querySelectorAll("b")) mark.remove();
+  image.after(...marks);
 }
