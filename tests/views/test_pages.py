@@ -157,7 +157,7 @@ def test_law_an_own_site_is_walked_step_by_step(visit: Open) -> None:
     assert (tab.site.timezone, tab.site.units) == ("America/Los_Angeles", "us")
     tab.app.text_input(key="begin.where").set_value("somewhere in the woods").run()
     assert "is no place" in tab.words
-    assert "○ **The logged area**: *+ Add*" in tab.words
+    assert "**Step 2 of 7, the logged area:** *+ Add*" in tab.words
 
 
 def test_law_the_first_visit_opens_a_sample_and_says_how_to_begin(visit: Open) -> None:

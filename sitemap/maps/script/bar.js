@@ -194,13 +194,12 @@ export class Bar {
     if (tools) this.add(open === "add" ? "Close" : "+ Add", () => this.toggle("add"), "pit-main");
     if (features) this.add(open === "key" ? "Close" : "Signs", () => this.toggle("key"));
     if (tools) this.add("Measure", () => this.hand.measure());
-    if (this.hand.undoable()) this.says(scene.done);
     this.undo(scene);
-    if (this.hand.undoable()) return;
-    if (open === "add") this.says("Choose what to add");
+    if (this.hand.undoable()) this.says(scene.done);
+    else if (open === "add") this.says("Choose what to add");
     else if (scene.kilns.length) this.kilns(scene);
-    else if (scene.hint) this.says(scene.hint);
-    else this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
+    if (scene.hint && open !== "add") this.says(scene.hint);
+    else if (!this.talk.childElementCount) this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 
   /** Every kiln with its decision; a touch opens it. @param {Scene} scene */

@@ -48,8 +48,7 @@ def begin() -> None:
     """For a site with nothing on it: the coordinate at which the map looks, with time zone and units from it."""
     with st.container(border=True, key="begin"):
         st.markdown(
-            "**Your own site.** Say where it is: a coordinate in any form, from a phone, a paper map or the permit. "
-            "A picture of the ground or heights can follow; neither is needed."
+            "**Your own site.** Say where it is: a coordinate in any form, from a phone, a paper map or the permit."
         )
         st.text_input(
             "Where is it?",
@@ -65,7 +64,7 @@ def begin() -> None:
             zone_said = f", time zone {site.timezone}" if site.timezone else ""
             st.markdown(
                 f"The map looks at {look_at[1]:.5f}, {look_at[0]:.5f}{zone_said}, units {SYSTEM_NAMES[site.units]}. "
-                "Now draw on it: + Add."
+                "Now draw on it: *+ Add*. A picture of the ground can be laid below it."
             )
 
 

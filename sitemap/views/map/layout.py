@@ -26,6 +26,7 @@ _STYLE = Template(
 @media (max-width: 640px) {
   .st-key-panel-fold {display: none}
   .stApp $map_frame {height: max(420px, 74vh) !important}
+  $first
 }
 """
 )
@@ -34,14 +35,19 @@ _STRIP = "56px"
 _HIDE = (
     "$column:has($map_frame) ~ $column $block > :not(:has(.st-key-panel-fold)):not(.st-key-panel-fold) {display: none}"
 )
+_BELOW = "$column:has($map_frame) {order: 2}"
 
 
-def beside() -> tuple[Any, Any]:
-    """The column of the map and the column of the panel, which starts with the button that folds it."""
+def beside(*, panel_first: bool) -> tuple[Any, Any]:
+    """The column of the map and the column of the panel, which starts with the button that folds it.
+
+    panel_first : on a phone the panel stands above the map, as long as the map has no ground to show
+    """
     folded = bool(state.remember(_FOLDED, False))
     parts = {**PARTS, "wide": _STRIP if folded else _WIDE}
     hide = Template(_HIDE).substitute(parts) if folded else ""
-    st.html(f"<style>{_STYLE.substitute(parts, folded=hide)}</style>")
+    first = Template(_BELOW).substitute(parts) if panel_first else ""
+    st.html(f"<style>{_STYLE.substitute(parts, folded=hide, first=first)}</style>")
     with st.container(key="beside"):  # nothing stands above the map: what comes and goes there would move it
         left, right = st.columns([5, 3], gap="small")
     with right, st.container(key="panel-fold"):

@@ -32,7 +32,7 @@ def show(a: Assessment) -> None:
     if not state.remember("hint", True):
         return
     steps = _steps(a)
-    following = next((step for step in steps if not step.done), None)
+    following = _following(steps)
     with st.container(border=True, key="hint.box"):
         if following is not None:
             state.put(_BEGUN, state.kept().link)
@@ -53,12 +53,27 @@ def show(a: Assessment) -> None:
         st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
 
 
+def next_said(a: Assessment) -> str:
+    """The step that comes next, as the map says it under itself; empty where none is left, and where somebody closed
+    the steps."""
+    steps = _steps(a)
+    following = _following(steps) if state.remember("hint", True) else None
+    return "" if following is None else f"{_title(steps, following)}: {following.how}".replace("*", "")
+
+
+def _following(steps: tuple[Step, ...]) -> Step | None:
+    return next((step for step in steps if not step.done), None)
+
+
+def _title(steps: tuple[Step, ...], step: Step) -> str:
+    return f"Step {steps.index(step) + 1} of {len(steps)}, {step.name}"
+
+
 def _list(steps: tuple[Step, ...], following: Step) -> None:
-    lines = [
-        f"{'✓' if step.done else '○'} " + (f"**{step.name}**: {step.how}" if step is following else step.name)
-        for step in steps
-    ]
-    st.markdown("**From an empty map to a verdict**\n\n" + "  \n".join(lines))
+    done = ", ".join(step.name for step in steps if step.done)
+    later = ", ".join(step.name for step in steps if not step.done and step is not following)
+    then = [f"✓ {done}" if done else "", f"Then: {later}" if later else "Then the verdict stands here"]
+    st.markdown(f"**{_title(steps, following)}:** {following.how}\n\n{'. '.join(filter(None, then))}.")
     if following.button and st.button(following.button, key="hint.go", width="stretch"):
         open_page(following.page)
 
@@ -67,24 +82,28 @@ def _steps(a: Assessment) -> tuple[Step, ...]:
     site = a.source
     heaps = site.of_kind(*SLASH)
     return (
-        Step("Where it is", bool(site.features) or where.looks_at(site) is not None, "type its coordinate above."),
         Step(
-            "The logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."
+            "where it is",
+            bool(site.features) or where.looks_at(site) is not None,
+            "type its coordinate where it says *Where is it?*",
         ),
-        Step("Slash", bool(heaps), "*+ Add*, *Heap*, and touch where it lies."),
-        Step("Its size", bool(heaps) and a.slash.counted, _sizes(a)),
         Step(
-            "A kiln",
+            "the logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."
+        ),
+        Step("the slash", bool(heaps), "*+ Add*, *Heap*, and touch where it lies."),
+        Step("its size", bool(heaps) and a.slash.counted, _sizes(a)),
+        Step(
+            "a kiln",
             bool(site.equipment("kilns")),
             "its shape and size, on the page *Kilns and clock*.",
             "Describe a kiln",
             "kilns",
         ),
-        Step("A kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),
+        Step("a kiln spot", bool(site.of_kind("kiln_spot")), "*+ Add*, *Kiln spot*; or touch bare ground and ask."),
         Step(
-            "A water source",
+            "a water source",
             bool(site.of_kind("water_source")),
-            "*+ Add*, *Water source*: tank, tap, pond or stream. Then the verdict stands here.",
+            "*+ Add*, *Water source*: tank, tap, pond or stream.",
         ),
     )
 

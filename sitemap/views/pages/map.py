@@ -13,8 +13,6 @@ from sitemap.views.map import backdrop, canvas, layout, panel, steps
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
 
-_WHERE = "First say where the site is: its coordinate, in the box beside or below the map"
-
 
 def taken(edits: Edits) -> None:
     """Keep what somebody did on the map, as one edit that undo can take back."""
@@ -54,12 +52,11 @@ def _undo(what: str) -> None:
 
 def body() -> None:
     site, a, chosen = state.site(), state.assessment(), state.selected()
-    left, right = layout.beside()
+    look_at, kept = where.looks_at(site), state.kept()
+    left, right = layout.beside(panel_first=not site.features and look_at is None)
     with left:
-        look_at, kept = where.looks_at(site), state.kept()
-        lost = not site.features and look_at is None
         view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), done=kept.undo or "")
-        canvas.show(replace(view, hint=_WHERE if lost else ""), "map", taken)
+        canvas.show(replace(view, hint=steps.next_said(a)), "map", taken)
     with right:
         if not site.features:
             where.begin()
