@@ -190,3 +190,16 @@ def test_law_a_site_is_copied_put_away_and_brought_back(visit: Open) -> None:
     tab.app.button(key="open.away.back").click().run()
     tab.app.button(key="open.kept.go").click().run()
     assert tab.link == first
+
+
+def test_law_a_word_is_found_among_words_things_and_figures(visit: Open) -> None:
+    tab = visit().go("words")
+    assert "May be lit." in tab.words
+    for typed, found in (
+        ("QUENCH line", "Quench line."),
+        ("hose friction", "fire service training deck"),
+        ("zzz", "Nothing here has these words"),
+    ):
+        tab.app.text_input(key="draft.words.find").set_value(typed).run()
+        assert found in tab.words
+        assert "May be lit." not in tab.words

@@ -13,10 +13,10 @@ from sitemap.season.smoke_together import Together
 
 _KILN, _NAME = 14, 30  # letters of a name in a column
 _KILNS, _PLACES = 12, 15  # on one side
-_COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
+COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
 _WIDTHS = (19, 18, 30, 16, 16, 20, 21, 22, 28)
 _LIES = {"below": "drains", "not known": "drains_not_known", "not below": "level"}
-_IN_THE_TABLE = ("season.good_winds", "season.drains_to")  # not said twice
+IN_THE_TABLE = ("season.good_winds", "season.drains_to")  # not said twice
 
 
 def winds(a: Assessment, words: Words) -> tuple[Sheet, ...]:
@@ -29,9 +29,9 @@ def winds(a: Assessment, words: Words) -> tuple[Sheet, ...]:
 
 def _blocks(a: Assessment, words: Words) -> tuple[Block, ...]:
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
-    told = tuple(words.told(why) for why in said if why.code not in _IN_THE_TABLE)
+    told = tuple(words.told(why) for why in said if why.code not in IN_THE_TABLE)
     rows = tuple(
-        _row(a, words, each, number, place) for each in a.smoke for number, place in enumerate(each.places, start=1)
+        row(a, words, each, number, place) for each in a.smoke for number, place in enumerate(each.places, start=1)
     )
     rows += tuple(
         (
@@ -49,12 +49,13 @@ def _blocks(a: Assessment, words: Words) -> tuple[Block, ...]:
         *(MapHere(f"winds-{n}", "") for n in range(-(-len(a.smoke) // (ACROSS * DOWN)))),
         Paragraph(words("smoke.stripes"), "small"),
         Items((*told, words("smoke.evening_caution"))),
-        Table("", tuple(words(f"smoke.{key}") for key in _COLUMNS), rows, _WIDTHS, small=True),
+        Table("", tuple(words(f"smoke.{key}") for key in COLUMNS), rows, _WIDTHS, small=True),
         Paragraph(words("smoke.how"), "small"),
     )
 
 
-def _row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reached) -> tuple[str, ...]:
+def row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reached) -> tuple[str, ...]:
+    """One place seen from one kiln, in the order of COLUMNS; number : of the place, nearest first"""
     arcs = (f"{round(begin)}–{round(end)}°" for begin, end in each.good)
     return (
         short_kiln(a, each.spot, _KILN),

@@ -38,7 +38,7 @@ _HIDE = (
 _BELOW = "$column:has($map_frame) {order: 2}"
 
 
-def beside(*, panel_first: bool) -> tuple[Any, Any]:
+def beside(*, panel_first: bool = False) -> tuple[Any, Any]:
     """The column of the map and the column of the panel, which starts with the button that folds it.
 
     panel_first : on a phone the panel stands above the map, as long as the map has no ground to show

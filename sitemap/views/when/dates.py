@@ -59,8 +59,8 @@ def show(a: Assessment) -> None:
                 drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
         st.html(_STYLE + calendar_html(found))
         st.markdown(
-            "No day is lost to weather here: count on some. A kiln is moved cold. The later looks at each burn, up to "
-            "two weeks after it, stand on the pages *Kilns and clock* and *Log and afterwards*."
+            "**It counts every working day as fit to burn: some will be lost to weather.** A kiln is moved cold. The "
+            "later looks at each burn, up to two weeks after it, stand on *Kilns and clock* and *Log and afterwards*."
         )
     _left(a, found)
     _helps(a)
@@ -109,8 +109,8 @@ def _left(a: Assessment, found: Calendar) -> None:
                 }
             )
     if rows:
-        st.markdown("**What stays unburned**")
-        table(rows)
+        with st.expander("What stays unburned, kiln by kiln", key="when.left"):
+            table(rows)
 
 
 def _helps(a: Assessment) -> None:

@@ -18,10 +18,12 @@ from sitemap.views.frame import plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
 from sitemap.views.when import drying, weather
+from sitemap.wording import listed
 
-_ROWS = 50  # heaps shown at a time
+_ROWS = 50  # lines shown at a time
+_NAMES = 20  # heaps named in one of them
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
-_WORD = {"ready": "dry by its readings", "drying": "not proved dry", "wet": "wet", "not known": "not known"}
+_WORD = {"ready": "dry by readings", "drying": "not proved dry", "wet": "wet", "not known": "moisture not known"}
 
 
 def show(a: Assessment) -> None:
@@ -31,9 +33,7 @@ def show(a: Assessment) -> None:
         st.info("No heap is measured yet: draw it on the map, give its sizes, then type what the meter read.")
         weather.show(a)
         return
-    foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
-    listed = parts.shown(tuple(heaps.values()), "Heaps", "when.dry.from", _ROWS)
-    st.html("".join(_verdict(item, foreseen.get(item.id, "")) for item in listed))
+    _verdicts(a)
     if not a.drying:
         lacks = (
             "the weather of its months or days, below"
@@ -48,8 +48,19 @@ def show(a: Assessment) -> None:
     drying.show(a, item.id)
 
 
-def _verdict(item: SlashItem, foreseen: str) -> str:
-    return verdict_html(_EFFECT.get(item.fuel, "conditional"), f"{item.name}: {_WORD[item.fuel]}", foreseen)
+def _verdicts(a: Assessment) -> None:
+    """Heaps of which the same is known and foreseen in one line; slash that lies scattered among them."""
+    foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
+    alike: dict[tuple[str, str], list[str]] = {}
+    for item in a.slash.items:
+        alike.setdefault((item.fuel, foreseen.get(item.id, "")), []).append(item.name)
+    lines = parts.shown(tuple(alike.items()), "Heaps", "when.dry.from", _ROWS)
+    st.html(
+        "".join(
+            verdict_html(_EFFECT.get(fuel, "conditional"), f"{listed(names, _NAMES)}: {_WORD[fuel]}", told)
+            for (fuel, told), names in lines
+        )
+    )
 
 
 def _readings(a: Assessment, item: SlashItem) -> None:

@@ -7,7 +7,7 @@ import streamlit as st
 from sitemap.assessment import Assessment
 from sitemap.plan.charts.winds import compass
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.sheets.smoke import orders
+from sitemap.plan.sheets.smoke import COLUMNS, IN_THE_TABLE, orders, row
 from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import cautions_of
 from sitemap.telling import quantity_text, sentence
@@ -15,14 +15,15 @@ from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
 _MOST = 4  # compasses; the map shows that of any kiln
+_NEAREST = 6  # of the columns of the paper: those about the nearest place and the way to it
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
-    "cold air and pools. A place down-valley of a kiln gets it first."
+    "cold air and pools. A place that lies lower than a kiln gets it first, whatever the wind of the day."
 )
 
 
 def show(a: Assessment) -> None:
-    """A compass, a sentence, the places and the cautions of every kiln."""
+    """A compass of every kiln, all kilns in one table, the cautions, and the places one by one."""
     if not a.smoke:
         st.info(
             "No place to keep smoke from is on the map: homes, schools, roads, stables. Draw them, or say none is near."
@@ -31,12 +32,14 @@ def show(a: Assessment) -> None:
     words = words_for(a.source, "en")
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke[:_MOST]:
-            st.image(compass(each, words), caption=f"Kiln {each.name}", width=150, alt=f"Winds of {each.name}")
-    st.markdown("\n".join(f"- {plain(sentence(each.told, a.source.units))}" for each in a.smoke))
+            st.image(compass(each, words), caption=f"Kiln {each.name}", width=110, alt=f"Winds of {each.name}")
+    heads = [words(f"smoke.{key}") for key in COLUMNS[:_NEAREST]]
+    table([dict(zip(heads, row(a, words, each, 1, each.places[0]), strict=False)) for each in a.smoke])
+    said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
+    told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
+    st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
     with st.expander("What may arrive at each place", key="when.winds.places"):
         _table(a, words)
-    said = [plain(sentence(why, a.source.units)) for why in cautions_of(a.smoke)]
-    st.warning("\n".join(f"- {words}" for words in (_CAUTION, *said)))
     with st.expander("How to read it", key="when.winds.how"):
         st.caption(
             "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
