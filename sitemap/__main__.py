@@ -130,6 +130,9 @@ def _parser() -> argparse.ArgumentParser:
             one.add_argument("-o", "--out", metavar="OUT", help="the site with it (.geojson or .zip); a look without")
             one.add_argument("--kind", metavar="KIND", help="what the rows are, like pile; guessed if left out")
             one.add_argument("--update", action="store_true", help="also change what the site says differently")
+            one.add_argument(
+                "--system", metavar="NAME", help="of eastings and northings that say none, like EPSG:25833"
+            )
     return parser
 
 
@@ -232,7 +235,9 @@ def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
     if out is not None and out.suffix.lower() not in (".geojson", own.suffix.lower()):
         raise BadFile(reason("command.ending", name=out.name, known=tuple(sorted({".geojson", own.suffix}))))
     try:
-        with_it, lines = brought_in(site, Path(options.file), options.kind, update=options.update)
+        with_it, lines = brought_in(
+            site, Path(options.file), options.kind, update=options.update, system=options.system
+        )
         print("\n".join(lines))
         if out is None:
             print("Nothing is kept: name the site file to write with -o.")

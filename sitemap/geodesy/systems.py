@@ -45,7 +45,7 @@ def carried(shapes: list[BaseGeometry | None], said: str) -> Carried:
     >>> carried([shapely.Point(500000, 0)], "EPSG:32610").shapes[0]
     <POINT (-123 0)>
     """
-    system = _system(said)
+    system = system_of(said)
     flat = [None if shape is None else shapely.force_2d(shape) for shape in shapes]
     if in_degrees(said):
         return Carried(tuple(flat), system.name, 0.0)
@@ -61,12 +61,17 @@ def in_degrees(said: str) -> bool:
     >>> in_degrees("urn:ogc:def:crs:OGC:1.3:CRS84"), in_degrees("EPSG:32610")
     (True, False)
     """
-    system = _system(said)
-    return bool(system.is_geographic and system.to_2d().equals(_system(_WGS84), ignore_axis_order=True))
+    system = system_of(said)
+    return bool(system.is_geographic and system.to_2d().equals(system_of(_WGS84), ignore_axis_order=True))
 
 
 @lru_cache(maxsize=32)
-def _system(said: str) -> pyproj.CRS:
+def system_of(said: str) -> pyproj.CRS:
+    """The system of places somebody names (EPSG code, URN, name, WKT, PROJ text). Raises BadFile as `carried` does.
+
+    >>> system_of("EPSG:32633").name
+    'WGS 84 / UTM zone 33N'
+    """
     try:
         system = pyproj.CRS.from_user_input(said)
     except (CRSError, ProjError, ValueError) as error:

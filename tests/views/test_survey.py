@@ -133,6 +133,21 @@ def test_law_pasted_rows_are_looked_at_and_then_kept(at: Callable[..., Visit]) -
     assert tab.site.of_kind("pile") == ()
 
 
+def test_law_who_brings_eastings_is_asked_for_their_system(at: Callable[..., Visit]) -> None:
+    """Easting 500,000 of UTM zone 33 is longitude 15° (the zone's middle)."""
+    tab = at(site_of(), "Phone and spreadsheet")
+    tab.app.text_area(key="bring.text.0").set_value("No\tEasting\tNorthing\nE7\t500000\t5601234").run()
+    assert "say which, such as UTM 33N" in tab.words
+    tab.app.text_input(key="draft.bring.system").set_value("UTM 33").run()
+    assert "names no coordinate system on its own" in tab.words
+    tab.app.text_input(key="draft.bring.system").set_value("EPSG:25833").run()
+    assert "coordinate system on its own" not in tab.words
+    tab.app.button(key="bring.go").click().run()
+    (pile,) = tab.site.of_kind("pile")
+    assert pile.shape is not None
+    assert round(pile.shape.centroid.x, 6) == 15.0
+
+
 def test_law_words_pasted_and_words_written_are_kept_as_notes(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "Phone and spreadsheet")
     tab.app.text_area(key="bring.text.0").set_value("Ask at the farm for the key.").run()

@@ -31,8 +31,10 @@ _NO_TABLES = ("<!doctype html", "<html", "%pdf")  # what a server or a program g
 __all__ = ["ENDINGS", "bring", "bring_text"]
 
 
-def bring(name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
-    """What a file holds that may be kept; kind and unit as `read_table` has them.
+def bring(
+    name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
+) -> Brought:
+    """What a file holds that may be kept; kind, unit and system as `read_table` has them.
 
     Read are GPX, GeoJSON, GeoPackage, FlatGeobuf, KML, KMZ, a zipped Shapefile, CSV or other text; what a file is, is
     told by its content. Each thing knows where it came from, and whether it came in before.
@@ -40,7 +42,7 @@ def bring(name: str, data: bytes, site: Site, kind: str | None = None, unit: str
     Raises BadFile, in one sentence, for whatever cannot be read.
     """
     try:
-        brought = marked(_read(name, data, site, kind, unit))
+        brought = marked(_read(name, data, site, kind, unit, system))
         return replace(brought, candidates=known_again(site, brought.candidates))
     except BadFile:
         raise
@@ -49,14 +51,16 @@ def bring(name: str, data: bytes, site: Site, kind: str | None = None, unit: str
         raise BadFile(reason("files.unreadable", why=why, name=name)) from error
 
 
-def bring_text(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+def bring_text(
+    name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
+) -> Brought:
     """What pasted text holds: a table, or words. Raises BadFile."""
     if "\x00" in text:
         raise BadFile(reason("files.no_text", name=name))
-    return read_table(name, text, site, kind, unit)
+    return read_table(name, text, site, kind, unit, system)
 
 
-def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None) -> Brought:
+def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None, system: str | None = None) -> Brought:
     data = _narrow(data)
     ending = _map_file(data)
     _not_larger(name, data, MOST_MAP_BYTES if ending else MOST_BYTES)
@@ -71,7 +75,7 @@ def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None
         raise BadFile(reason("files.no_text", name=name))
     if text.lstrip().startswith("{"):
         return read_geojson(name, text, site, kind, unit)
-    return bring_text(name, text, site, kind, unit)
+    return bring_text(name, text, site, kind, unit, system)
 
 
 def _map_file(data: bytes) -> str:

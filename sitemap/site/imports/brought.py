@@ -50,6 +50,7 @@ class Brought:
     """What one file held.
 
     words : its text where it is no table: it is kept as a note
+    asks_system : there are eastings and northings of a coordinate system that is not known
     headings : what stands over a column, or a property → label of the attribute it was taken for, empty for the note
     """
 
@@ -57,6 +58,7 @@ class Brought:
     candidates: tuple[Candidate, ...] = ()
     notes: tuple[CellNote, ...] = ()
     words: str = ""
+    asks_system: bool = False
     headings: tuple[tuple[str, str], ...] = ()
 
 

@@ -16,10 +16,13 @@ from sitemap.site.model import Site
 from sitemap.site.placing_text import settle
 
 
-def brought_in(site: Site, path: Path, kind: str | None, *, update: bool) -> tuple[Site, list[str]]:
+def brought_in(
+    site: Site, path: Path, kind: str | None, *, update: bool, system: str | None = None
+) -> tuple[Site, list[str]]:
     """The site with what a file holds, and the lines that say what that is.
 
     kind : of the rows, or None to guess
+    system : coordinate system of eastings and northings that say none
     update : what the site says differently is changed too; else only what is new, or adds to a thing, comes in
 
     Raises BadFile for what cannot be read, OSError for what cannot be opened.
@@ -30,7 +33,7 @@ def brought_in(site: Site, path: Path, kind: str | None, *, update: bool) -> tup
     text = data[:4000].decode("utf-8", "replace")
     if is_returned(text):
         return _returned(site, path.name, data)
-    brought = prepared(bring(path.name, data, site, kind))
+    brought = prepared(bring(path.name, data, site, kind, system=system))
     if brought.words:
         raise BadFile(reason("command.no_table", name=path.name))
     lines = list(listing(site, brought))

@@ -56,9 +56,11 @@ def prepared(brought: Brought) -> Brought:
     return replace(brought, candidates=tuple(map(_tidy, brought.candidates)))
 
 
-def looked_into(name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+def looked_into(
+    name: str, data: bytes, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
+) -> Brought:
     """What a file holds, fit to be shown and drawn; as `bring` otherwise."""
-    return prepared(bring(name, data, site, kind, unit))
+    return prepared(bring(name, data, site, kind, unit, system))
 
 
 def notes_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:

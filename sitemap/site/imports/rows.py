@@ -15,6 +15,7 @@ from typing import Any
 
 from sitemap.errors import BadFile
 from sitemap.reasons import Quantity, Reason, Term, reason
+from sitemap.site.cells import STORED
 from sitemap.site.grid import NAME, PLACE, CellNote, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
@@ -36,7 +37,7 @@ _RANGES = ("_low", "_high", "_basis")
 _DEEPEST = 20  # lists in one another of one property
 _LONGEST = 20_000  # characters of one property: ten times what a cell holds
 _CUT_NAME = 10  # letters a column of a Shapefile may have (ESRI, Shapefile Technical Description, July 1998)
-_ERROR_BLANK_M = 5.0  # [m] a place is taken to be good to this at best where nothing is said
+OFF_SAID_M = 5.0  # [m] a place is taken to be good to this at best where nothing is said
 _TAGS = re.compile(r"<[^<>]{1,2000}>")
 
 
@@ -141,7 +142,7 @@ class _Reading:
             feature = feature.with_values(source=source_of(self.name))
         note = "; ".join([*([str(feature.values["note"])] if feature.has("note") else []), *other])
         feature = feature.with_values(note=note or None)
-        if _ERROR_BLANK_M < self.row.off_m < math.inf and not feature.has("position_error_m"):
+        if OFF_SAID_M < self.row.off_m < math.inf and not feature.has("position_error_m"):
             feature = feature.with_values(position_error_m=self.row.off_m)
         thin, before = thinned(shape)
         if before:
@@ -170,6 +171,9 @@ class _Reading:
         read: dict[str, tuple[str, str | None]] = {}
         for key, value in self.said.items():
             full = _uncut(key, known)
+            if full in known and isinstance(value, str):  # a number too: some formats have words only
+                read[full] = value, STORED
+                continue
             if full in known or full.endswith(_RANGES):
                 exact[full] = value
                 continue

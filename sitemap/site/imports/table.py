@@ -8,21 +8,28 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import islice
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.reasons import reason
 from sitemap.site.cells import number_of
 from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
+from sitemap.site.imports.gridded import Gridded, Placed, gridded_of, placed
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import BEARING, DISTANCE, DOUBLE, FROM, KIND, LAT, LON, PACES, Column, column_of
+from sitemap.site.imports.rows import OFF_SAID_M, datum_note, things_of
+from sitemap.site.imports.well_known import column_of_shapes, shaped
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 200
+_TITLES = 5  # lines at most that may stand above the headings
 _OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
 
 _MARKS = "\t;,|"  # that set columns apart
@@ -32,7 +39,9 @@ _DEGREES = re.compile(r"[-+−]?\d{1,3}[.,]\d{3,}")  # nobody measures a heap to
 Rows = list[tuple[int, list[str]]]  # line each begins on, and its cells
 
 
-def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+def read_table(
+    name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
+) -> Brought:
     """What a table says.
 
     Parameters
@@ -42,6 +51,7 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     site : for its units, and for what cells refer to
     kind : of every row; where left out, told by a column "kind", else by the row's name, else a pile
     unit : "metric" or "us", of numbers that say none in cell or heading; the site's where left out
+    system : coordinate system of eastings and northings that say none
 
     Raises
     ------
@@ -51,30 +61,101 @@ def read_table(name: str, text: str, site: Site, kind: str | None = None, unit: 
     if not rows:
         raise BadFile(reason("files.empty", name=name))
     usual = kind or "pile"
+    title = [" ".join(filter(None, map(str.strip, row))) for _, row in rows[: _above(rows, usual)]]
+    rows = rows[len(title) :]
     heads = [cell.strip() for cell in rows[0][1]]
-    known = [column_of(head, usual) for head in heads if head]
-    headed = sum(column is not None for column in known) * 2 >= len(known)
+    headed = _headed(heads, usual)
     if not headed and not any(_is_number(cell) for _, row in rows for cell in row):
         return Brought(name, words=text.strip())
-    notes: list[CellNote] = []
+    notes: list[CellNote] = [CellNote(0, "", "", "title", reason("site.title_line", text=text)) for text in title]
+    at = column_of_shapes(heads, [row for _, row in rows[1:]]) if headed else None
+    if at is not None:
+        return _shaped(name, rows, at, site, (kind, unit, system), notes)
+    grid = gridded_of(heads) if headed else None
     if headed:
         rows = rows[1:]
         heads = _by_degrees(heads, rows)
     else:
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
-    candidates = [_candidate(number, dict(_cells(heads, row)), site, kind, unit) for number, row in rows]
+    candidates: list[Candidate] = []
+    carried_from: dict[str, float] = {}
+    asks = False
+    for number, row in rows:
+        cells: dict[str, str] = dict(_cells(heads, row))
+        place: Placed | str = ""
+        if grid is not None:
+            cells, place, lacks = _off_the_grid(number, row, heads, grid, system, notes)
+            asks |= lacks
+        candidates.append(_candidate(number, cells, site, kind, unit, place))
+        if isinstance(place, Placed):
+            carried_from[place.system] = place.off_m
+    notes += [datum_note(each, off_m) for each, off_m in carried_from.items() if off_m or math.isnan(off_m)]
+    if asks:
+        why = reason("site.strange_grid", system=system) if system else reason("site.which_grid")
+        notes.append(CellNote(0, PLACE, "", "no_system", why))
     kinds = {candidate.feature.kind for candidate in candidates} or {usual}
-    notes += _strange(heads, kinds)
+    notes += _strange([head for at, head in enumerate(heads) if grid is None or at not in grid.columns], kinds)
     notes += notes_of(site, (c.feature for c in candidates), [c.row for c in candidates])
-    return Brought(name, tuple(candidates), tuple(notes), headings=_taken_for(heads, kinds) if headed else ())
+    headings = _taken_for(heads, kinds, grid) if headed else ()
+    return Brought(name, tuple(candidates), tuple(notes), headings=headings, asks_system=asks)
+
+
+def _shaped(
+    name: str,
+    rows: Rows,
+    at: int,
+    site: Site,
+    chosen: tuple[str | None, str | None, str | None],
+    notes: list[CellNote],
+) -> Brought:
+    """A table with shapes in its column `at`; chosen : kind, unit and system."""
+    heads = [cell.strip() for cell in rows[0][1]]
+    said = [{key: text for key, text in _cells(heads, row) if key != heads[at]} for _, row in rows[1:]]
+    texts = [row[at] if at < len(row) else "" for _, row in rows[1:]]
+    made, more, asks = shaped([line for line, _ in rows[1:]], texts, said, chosen[2])
+    brought = things_of(name, made, site, *chosen[:2])
+    return replace(brought, notes=(*notes, *more, *brought.notes), asks_system=asks)
+
+
+def _headed(heads: Sequence[str], kind: str) -> bool:
+    """Whether at least half of the cells are headings somebody knows."""
+    grid = gridded_of(heads)
+    known = [column_of(head, kind) for head in heads if head]
+    count = sum(column is not None for column in known) + (len(grid.columns) if grid is not None else 0)
+    return count * 2 >= len(known)
+
+
+def _above(rows: Rows, kind: str) -> int:
+    """So many lines stand above the headings: a title, who surveyed, when; none where no line further down is one."""
+    for number, (_, row) in enumerate(rows[: _TITLES + 1]):
+        heads = [cell.strip() for cell in row]
+        if sum(map(bool, heads)) > 1 and _headed(heads, kind):
+            return number
+    return 0
+
+
+def _off_the_grid(
+    line: int, row: Sequence[str], heads: Sequence[str], grid: Gridded, system: str | None, notes: list[CellNote]
+) -> tuple[dict[str, str], Placed | str, bool]:
+    """The cells of a row without its easting and northing, the place these say (in words where it is not known), and
+    whether it lacks its system."""
+    cells = dict(_cells(["" if at in grid.columns else head for at, head in enumerate(heads)], row))
+    for at in grid.columns:
+        cells.pop(f"Column {at + 1}", None)
+    said = ", ".join(f"{heads[at]} {row[at].strip()}" for at in grid.columns if at < len(row) and row[at].strip())
+    try:
+        place = placed(row, grid, system)
+        return cells, place or said, place is None and bool(said)
+    except BadValue as bad:
+        notes.append(CellNote(line, PLACE, "", "bad_place", bad.reason))
+    return cells, said, False
 
 
 def _rows(name: str, text: str) -> Rows:
     said = _SEPARATOR.match(text)
     text, line = (text[said.end() :], 2) if said else (text, 1)
-    first = next((each for each in text.splitlines() if each.strip()), "")
-    mark = said[1] if said else max(_MARKS, key=first.count) if any(mark in first for mark in _MARKS) else "\t"
+    mark = said[1] if said else _mark(text)
     rows: Rows = []
     before, reader = line - 1, csv.reader(io.StringIO(text, newline=""), delimiter=mark)
     for row in reader:
@@ -92,6 +173,14 @@ def _rows(name: str, text: str) -> Rows:
                 )
             )
     return rows
+
+
+def _mark(text: str) -> str:
+    """What sets the columns apart in the first line that has any; above it stand titles."""
+    first = list(islice((each for each in text.splitlines() if each.strip()), _TITLES + 1))
+    counts = [max((line.count(mark), mark) for mark in _MARKS) for line in first]
+    most = max((count for count, _ in counts), default=0)
+    return next((mark for count, mark in counts if count * 2 > most), "\t")
 
 
 def _by_degrees(heads: list[str], rows: Rows) -> list[str]:
@@ -117,7 +206,9 @@ def _cells(heads: Sequence[str], row: Sequence[str]) -> Iterator[tuple[str, str]
             yield (heads[number] if number < len(heads) and heads[number] else f"Column {number + 1}"), cell.strip()
 
 
-def _candidate(row: int, cells: dict[str, str], site: Site, kind: str | None, unit: str | None) -> Candidate:
+def _candidate(
+    row: int, cells: dict[str, str], site: Site, kind: str | None, unit: str | None, gridded: Placed | str
+) -> Candidate:
     kind, why = _kind(cells, kind)
     feature = Feature.of("", None, {"kind": kind})
     of_place: dict[str, str] = {}
@@ -130,7 +221,10 @@ def _candidate(row: int, cells: dict[str, str], site: Site, kind: str | None, un
             of_place[column.key] = f"{text} {column.unit}".strip()
         elif column.key != KIND:
             feature = with_cells(site, feature, {column.key: text}, column.unit or unit)
-    place = _place(of_place, unit or site.units)
+    off_m = gridded.off_m if isinstance(gridded, Placed) else 0.0
+    if OFF_SAID_M < off_m < math.inf and not feature.has("position_error_m"):
+        feature = feature.with_values(position_error_m=off_m)
+    place = (gridded.text if isinstance(gridded, Placed) else gridded) or _place(of_place, unit or site.units)
     note = "; ".join([str(feature.values["note"]), *stray] if feature.has("note") else stray)
     source = source_of(feature.name) if kind == "water_source" and not feature.has("source") else None
     more = {PLACE: place or None, "note": note or None, "source": source or feature.values.get("source")}
@@ -161,10 +255,15 @@ def _place(cells: Mapping[str, str], system: str) -> str:
     return f"bearing {cells[BEARING]}, {far}{start}"
 
 
-def _taken_for(heads: Sequence[str], kinds: set[str]) -> tuple[tuple[str, str], ...]:
+def _taken_for(heads: Sequence[str], kinds: set[str], grid: Gridded | None) -> tuple[tuple[str, str], ...]:
     """What each heading was taken for: the label of an attribute, a word of ours, or nothing for the note."""
     found = []
-    for head in filter(None, heads):
+    for at, head in enumerate(heads):
+        if not head:
+            continue
+        if grid is not None and at in grid.columns:
+            found.append((head, grid.word(at)))
+            continue
         meant = [(kind, column) for kind in sorted(kinds) if (column := column_of(head, kind)) is not None]
         kind, column = meant[0] if meant else ("", None)
         attribute = KINDS[kind].attribute(column.key) if column is not None else None

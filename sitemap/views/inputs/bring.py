@@ -20,10 +20,10 @@ from sitemap.site.model import Entry, Site
 from sitemap.views import sharing, state, working
 from sitemap.views.faults import unchanged_text
 from sitemap.views.frame import plain
-from sitemap.views.inputs import address, forms, look
+from sitemap.views.inputs import address, drafts, forms, look
 from sitemap.views.inputs.records import in_words
 
-_READ = "bring.read"
+_READ, _ASKED = "bring.read", "bring.asked"
 _HEAD_BYTES = 4000  # tell what an upload is
 _UPLOAD = "File of a phone, a spreadsheet or a map program"
 _BY_NAME = "by name and column"
@@ -64,24 +64,42 @@ def show() -> None:
     if sharing.may_ask_the_net():
         with st.expander("From an address on the network", key="bring.address"):
             address.show()
-    chosen = kind or None, unit or site.units
+    chosen = kind or None, unit or site.units, _system()
     try:
         if upload is not None and is_returned(upload.getvalue()[:_HEAD_BYTES].decode("utf-8", "replace")):
             _look_returned(read_returned(upload.name, upload.getvalue().decode("utf-8", "replace"), site))
         elif upload is not None:
             brought = _read_once(upload, site, *chosen)
             if brought is not None:
+                _ask(brought)
                 _look(site, brought)
         elif pasted.strip():
-            _look(site, prepared(bring_text("What was pasted", pasted, site, *chosen)))
+            brought = prepared(bring_text("What was pasted", pasted, site, *chosen))
+            _ask(brought)
+            _look(site, brought)
     except PitsteadError as bad:
         st.error(plain(unchanged_text(bad, site)))
 
 
-def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought | None:
+def _system() -> str | None:
+    """The coordinate system of eastings and northings, where what was brought does not say it."""
+    if not state.remember(_ASKED, False):
+        return None
+    label = "Coordinate system of the eastings and northings"
+    return drafts.text(st, label, "draft.bring.system", placeholder="UTM 33N, UTM 56 south, EPSG:25833").strip() or None
+
+
+def _ask(brought: Brought) -> None:
+    """Ask for it from now on."""
+    if brought.asks_system and not state.remember(_ASKED, False):
+        state.put(_ASKED, True)
+        st.rerun()
+
+
+def _read_once(upload: Any, site: Site, kind: str | None, unit: str, system: str | None) -> Brought | None:
     """What an upload holds, read anew only when it, the site or a choice is another: every tick runs the page. None
     while it is read. Raises BadFile for what cannot be read, and where the reading was stopped."""
-    asked = (upload.file_id, kind, unit)
+    asked = (upload.file_id, kind, unit, system)
 
     def read(what: Brought | PitsteadError | None) -> None:
         state.put(_READ, (asked, site, what))
@@ -92,7 +110,7 @@ def _read_once(upload: Any, site: Site, kind: str | None, unit: str) -> Brought 
         working.begin(
             f"Reading {upload.name}",
             looked_into,
-            *(upload.name, upload.getvalue(), site, kind, unit),
+            *(upload.name, upload.getvalue(), site, kind, unit, system),
             then=read,
             refused=read,
         )
