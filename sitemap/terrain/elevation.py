@@ -20,7 +20,18 @@ from sitemap.terrain.terrain import COARSE_CELL_M, Terrain
 
 FOOT_M = 0.3048  # [m], international foot, exact; the survey foot differs by 2 parts in a million
 FARTHEST_M = 5_000.0  # [m] without a window the ground is read this far from the plane's centre
-_PARTS_M = {"mm": 1e-3, "cm": 0.01, "dm": 0.1, "millimetre": 1e-3, "centimetre": 0.01, "decimetre": 0.1}  # [m], exact
+_COLOURS = ("red", "green", "blue", "palette")  # what the first band of a picture shows, also of one in 16 bits
+_PARTS_M = {
+    "mm": 1e-3,
+    "cm": 0.01,
+    "dm": 0.1,
+    "millimetre": 1e-3,
+    "centimetre": 0.01,
+    "decimetre": 0.1,
+    "m": 1.0,
+}  # [m], exact
+_METRES = ("metre", "meter", "metro", "mètre", "m ")  # how words for it begin: "Meters NAVD88"
+_MOST_VOIDS = 4  # values that stand for a void in one raster
 LOWEST_M, HIGHEST_M = -500.0, 9_000.0  # [m] no dry ground on Earth lies outside (lowest -430, highest 8,849; M)
 VOID_GAP_M = 50.0  # [m] and two cells: a value this far off all others is no height but a void nobody declared (ours)
 ABSURD_SLOPE_PCT = 100.0  # [%] ground this steep over a tenth of a site is not worked with small machines (ours)
@@ -65,8 +76,10 @@ def _read(
 ) -> Terrain:
     if raster.crs is None:
         raise BadFile(reason("terrain.no_coordinate_system"))
-    if raster.dtypes[0] == "uint8":
+    if raster.dtypes[0] == "uint8" or raster.colorinterp[0].name in _COLOURS:
         raise BadFile(reason("terrain.shades"))
+    if any(axis.direction == "down" for axis in _axes(raster)):
+        raise BadFile(reason("terrain.depths"))
     if raster.width < 2 or raster.height < 2:
         raise BadFile(reason("terrain.too_few_cells", columns=raster.width, rows=raster.height))
     covered = _extent(raster, plane)
@@ -81,11 +94,14 @@ def _read(
     shrunk = min(1.0, source_cell / grid.cell_m)
     heights = _warped(raster, plane, grid, raster.nodata, "bilinear", shrunk)
     metres = _metres(raster, unit)
-    if raster.nodata is None:  # a void that is not declared would bleed into the cells beside it
-        seen = _warped(raster, plane, grid, None, "nearest", shrunk)
-        void = _undeclared_void(seen, (VOID_GAP_M + 2 * source_cell) / ((metres or 1.0) * abs(raster.scales[0])))
-        if void is not None:
-            heights = _warped(raster, plane, grid, void, "bilinear", shrunk)
+    gap = (VOID_GAP_M + 2 * source_cell) / ((metres or 1.0) * abs(raster.scales[0]))
+    if raster.nodata is None or _jumps(heights, gap * grid.cell_m / source_cell):
+        # a void that is not declared, or a second one, would bleed into the cells beside it
+        seen = _warped(raster, plane, grid, raster.nodata, "nearest", shrunk)
+        voids = _undeclared_voids(seen, gap)
+        if voids and raster.nodata is None:
+            heights = _warped(raster, plane, grid, voids[0], "bilinear", shrunk)
+        heights[_beside(np.isin(seen, voids[raster.nodata is None :]), source_cell / grid.cell_m)] = np.nan
     heights = (heights * raster.scales[0] + raster.offsets[0]).astype(np.float32)
     heights *= np.float32(metres or 1.0)
     heights[(heights < LOWEST_M) | (heights > HIGHEST_M)] = np.nan
@@ -97,20 +113,38 @@ def _read(
     if window is not None and missing > 0.01:
         partly = reason("terrain.covers_partly", share=percent(100 * missing))
         notes = (Note("site", "terrain_partly", partly), *notes)
-    if metres is None and "foot" in raster.crs.linear_units.lower():
+    said = (raster.units[0] or "").strip()
+    if metres is None and said:
+        notes = (Note("site", "terrain_unit", reason("terrain.unit_strange", unit=said)), *notes)
+    elif metres is None and "foot" in raster.crs.linear_units.lower():
         notes = (Note("site", "terrain_unit", reason("terrain.unit_not_said")), *notes)
     return Terrain(grid, heights, source_cell, notes=notes)
 
 
-def _undeclared_void(seen: Floats, gap: float) -> float | None:
-    """The lowest or the highest value where it stands apart from all others by more than a gap: no ground does that."""
+def _undeclared_voids(seen: Floats, gap: float) -> tuple[float, ...]:
+    """The lowest and highest values that stand apart from all others by more than a gap: no ground does that."""
     values = np.unique(seen[np.isfinite(seen)]).astype(float)
-    if values.size < 2:
-        return None
-    low, high = values[1] - values[0], values[-1] - values[-2]
-    if max(low, high) <= gap:
-        return None
-    return float(values[0] if low >= high else values[-1])
+    found: list[float] = []
+    while values.size >= 2 and len(found) < _MOST_VOIDS:
+        low, high = values[1] - values[0], values[-1] - values[-2]
+        if max(low, high) <= gap:
+            break
+        found.append(float(values[0] if low >= high else values[-1]))
+        values = values[1:] if low >= high else values[:-1]
+    return tuple(found)
+
+
+def _jumps(heights: Floats, gap: float) -> bool:
+    """Whether heights beside one another differ as they do at the edge of a void, of which a cell may have a share."""
+    steps = (np.abs(np.diff(heights, axis=axis)) for axis in (0, 1))
+    return any(bool(np.nanmax(step, initial=0.0) > gap / 4) for step in steps)
+
+
+def _beside(voids: NDArray[np.bool_], cells: float) -> NDArray[np.bool_]:
+    """Voids with the cells round them that have a share of one; cells : of the grid to one of the raster."""
+    from scipy.ndimage import binary_dilation
+
+    return binary_dilation(voids, np.ones((3, 3)), max(1, math.ceil(cells))) if voids.any() else voids
 
 
 def _warped(
@@ -180,22 +214,18 @@ def _metres(raster: Any, unit: str | None) -> float | None:
         return FOOT_M if unit == "ft" else 1.0
     said = (raster.units[0] or "").strip().lower()
     if said:
-        if any(foot in said for foot in ("ft", "foot", "feet")):
+        if any(foot in said for foot in ("ft", "foot", "feet", "pie", "fuß", "fuss", "pied")):
             return FOOT_M
-        return next(
-            (
-                part
-                for word, part in _PARTS_M.items()
-                if said == word or said.removesuffix("s").replace("meter", "metre") == word
-            ),
-            1.0,
-        )
+        if said.startswith(_METRES):
+            return 1.0
+        return _PARTS_M.get(said) or _PARTS_M.get(said.removesuffix("s").replace("meter", "metre"))
+    return next((float(axis.unit_conversion_factor) for axis in _axes(raster) if axis.direction == "up"), None)
+
+
+def _axes(raster: Any) -> list[Any]:
     from pyproj import CRS
 
-    for axis in CRS.from_user_input(raster.crs.to_wkt()).axis_info:
-        if axis.direction == "up":
-            return float(axis.unit_conversion_factor)
-    return None
+    return list(CRS.from_user_input(raster.crs.to_wkt()).axis_info)
 
 
 def _reading_notes(terrain: Terrain, wanted_cell: float) -> tuple[Note, ...]:

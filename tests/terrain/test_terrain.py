@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Point
 
 from sitemap.errors import BadFile, BadShape, BadValue
 from sitemap.geodesy.plane import Plane
+from sitemap.telling import tell
 from sitemap.terrain.elevation import read_terrain
 from sitemap.terrain.grid import Grid, grid_over
 from sitemap.terrain.surface import gradient, slope_pct, surface_steps
@@ -298,6 +299,38 @@ def test_law_a_void_nobody_declared_is_not_known_ground(void: float) -> None:
     assert float(np.nanmin(read.elevation_m)) >= 499.9
     assert float(np.nanmax(read.elevation_m)) <= 510.0
     assert "terrain_holes" in {note.what for note in read.notes}
+
+
+@pytest.mark.parametrize(
+    ("declared", "other"), [(-32768.0, -9999.0), (np.nan, -9999.0), (None, -9999.0), (-9999.0, 0.0)]
+)
+def test_law_a_second_void_beside_the_one_declared_is_not_known_ground(declared: float | None, other: float) -> None:
+    """Two sheets joined, each with a void of its own: no cell is drawn towards either."""
+    heights = np.full((100, 100), 500.0, dtype=np.float32) + np.arange(100, dtype=np.float32) / 10
+    heights[20:30, 20:30], heights[40:60, 40:60] = -32768.0 if declared is None else declared, other
+    content = on_plane(heights, nodata=declared)
+    read = read_terrain(content, PLANE, (-50, -50, 50, 50))
+    assert int(np.isnan(read.elevation_m).sum()) == pytest.approx(500, abs=180)
+    assert float(np.nanmin(read.elevation_m)) >= 499.9
+    assert float(np.nanmax(read.elevation_m)) <= 510.0
+
+
+@pytest.mark.parametrize("unit", ["km", "yd", "percent", "degree"])
+def test_law_a_unit_nobody_knows_is_asked_about(unit: str) -> None:
+    heights = np.full((100, 100), 500.0, dtype=np.float32) + np.arange(100, dtype=np.float32) / 10
+    content = on_plane(heights, units=unit)
+    asked = [note.text for note in read_terrain(content, PLANE).notes if note.what == "terrain_unit"]
+    assert [unit in tell(text) for text in asked] == [True]
+    assert "terrain_unit" not in {note.what for note in read_terrain(content, PLANE, unit="m").notes}
+
+
+def test_refuses_depths_and_a_picture_of_sixteen_bits() -> None:
+    """EPSG 6357 counts depths below NAVD 88 (EPSG registry)."""
+    heights = np.full((100, 100), 500.0, dtype=np.float32)
+    with pytest.raises(BadFile, match="counts downwards"):
+        read_terrain(geotiff(heights, Affine(1, 0, 500000, 0, -1, 4900000), "EPSG:26910+6357"), PLANE)
+    with pytest.raises(BadFile, match="is a picture"):
+        read_terrain(on_plane(np.stack([heights.astype("uint16")] * 3), photometric="RGB"), PLANE)
 
 
 def test_law_a_cliff_is_no_void() -> None:
