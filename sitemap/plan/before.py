@@ -11,7 +11,7 @@ from sitemap.errors import BadValue
 from sitemap.plan.phrases import LANGUAGES, texts
 from sitemap.reasons import reason
 from sitemap.safety import rules
-from sitemap.site.kinds import HEAPS
+from sitemap.site.kinds import HEAPS, KINDS
 from sitemap.site.model import Feature, Site
 from sitemap.telling import word
 from sitemap.units import SYSTEMS, to_display, unit_label
@@ -36,7 +36,11 @@ def words(language: str) -> Mapping[str, Any]:
     """The words of the sheets in a language. Raises BadValue for one we do not have."""
     if language not in LANGUAGES:
         raise BadValue(reason("command.language", known=tuple(LANGUAGES), value=language))
-    return texts(language)["survey"]
+    said = texts(language)["survey"]
+    kinds = {
+        key: word(kind.label, language) for key, kind in KINDS.items()
+    }  # or its own
+    return {**said, "kinds": kinds | dict(said["kinds"])}  # type: ignore[call-overload]
 
 
 def before(site: Site, language: str = "en", units: str | None = None) -> tuple[Item, ...]:
@@ -130,7 +134,7 @@ def _look(site: Site, system: str, said: Mapping[str, Any]) -> Iterator[tuple[st
     needed = rules.look_for()
     for kind, far in look_for(system):
         if looked.get(kind, 0.0) < needed[kind]:
-            text = f"{said['kinds'].get(kind, kind)}, {said['ground_sheet']['within']} {far:g}"
+            text = f"{said['kinds'][kind]}, {said['ground_sheet']['within']} {far:g}"
             yield kind, f"{text} {unit_word('m', system, said)}"
 
 

@@ -77,7 +77,7 @@ def sheet_data(site: Site, which: tuple[str, ...], language: str, system: str) -
         "thickness": unit_word("cm", system, said),
         "litres": unit_word("l", system, said),
         "temperature": "°F" if system == "us" else "°C",
-        "looked": [[said["kinds"].get(kind, kind), f"{far:g} {length}"] for kind, far in look_for(system)],
+        "looked": [[said["kinds"][kind], f"{far:g} {length}"] for kind, far in look_for(system)],
         "before": [
             {
                 "title": said["before"][group],

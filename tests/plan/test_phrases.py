@@ -82,7 +82,7 @@ def test_law_the_site_says_its_language_and_a_strange_one_is_english():
     assert words_for(site(language="es")).language == "es"
     assert words_for(site(language="xx")).language == "en"
     assert words_for(site(language="es"), "en").language == "en"
-    with pytest.raises(BadValue, match="en or es"):
+    with pytest.raises(BadValue, match="it says 'xx'"):
         words_for(site(), "xx")
 
 
