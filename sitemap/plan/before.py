@@ -37,9 +37,7 @@ def words(language: str) -> Mapping[str, Any]:
     if language not in LANGUAGES:
         raise BadValue(reason("command.language", known=tuple(LANGUAGES), value=language))
     said = texts(language)["survey"]
-    kinds = {
-        key: word(kind.label, language) for key, kind in KINDS.items()
-    }  # or its own
+    kinds = {key: word(kind.label, language) for key, kind in KINDS.items()}  # or its own
     return {**said, "kinds": kinds | dict(said["kinds"])}  # type: ignore[call-overload]
 
 
