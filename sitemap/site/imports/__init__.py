@@ -26,6 +26,8 @@ ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", 
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 _ENCODING = re.compile(r"""(<\?xml[^>]*encoding\s*=\s*["'])[^"']*(["'])""")
 
+_COORDINATES = re.compile(rb"<coordinates>([^<]*)<", re.IGNORECASE)
+_COMMA = re.compile(rb"\s*,\s*")
 _NO_TABLES = ("<!doctype html", "<html", "%pdf")  # what a server or a program gives in place of the file
 
 __all__ = ["ENDINGS", "bring", "bring_text"]
@@ -90,8 +92,15 @@ def _map_file(data: bytes) -> str:
     if b"<kml" in head and b"<gpx" not in head:
         if b"<!doctype" in head or b"<!entity" in data.lower():
             raise BadFile(reason("files.kml_type"))
+        if any(map(_strange, _COORDINATES.findall(data))):
+            raise BadFile(reason("files.kml_places"))
         return ".kml"
     return ""
+
+
+def _strange(coordinates: bytes) -> bool:
+    """Whether places of a KML are written so that the reader takes them for others: decimal commas, semicolons."""
+    return b";" in coordinates or any(place.count(b",") > 2 for place in _COMMA.sub(b",", coordinates).split())
 
 
 def _narrow(data: bytes) -> bytes:

@@ -49,6 +49,15 @@ _DATUMS = {"": 32600, "WGS84": 32600, "WGS 84": 32600, "ETRS89": 25800, "NAD83":
 
 
 @dataclass(frozen=True)
+class Placed:
+    """A place that was read: as text in longitude and latitude, how far it may be off [m], and the system's name."""
+
+    text: str
+    off_m: float
+    system: str
+
+
+@dataclass(frozen=True)
 class Gridded:
     """The columns of a table that say a place by easting and northing.
 
@@ -72,6 +81,23 @@ class Gridded:
     def columns(self) -> tuple[int, ...]:
         """All columns that belong to the place."""
         return tuple(each for each in (self.east, self.north, self.zone, self.code) if each is not None)
+
+    def placed(self, cells: Sequence[str], system: str | None) -> Placed | None:
+        """The place a row says; None where it says none, or in a system nobody named.
+
+        system : what somebody said who was asked; what the row itself or the headings say goes before it
+
+        Raises BadValue for numbers that are none, and for a place beyond the ground of its system.
+        """
+        east, north = (_cell(cells, at) for at in (self.east, self.north))
+        said = _system_of_row(cells, self, system)
+        if not east or not north or said is None:
+            return None
+        x, y = number_of(east), number_of(north)
+        if self.unit and not _counts_in(said, self.unit):
+            raise BadValue(reason("site.grid_unit", unit=self.unit, system=system_of(said).name))
+        found = carried([shapely.Point(x, y)], said)
+        return Placed(_inside(found, said, f"{east}, {north}"), found.off_m, found.system)
 
 
 def gridded_of(heads: Sequence[str]) -> Gridded | None:
@@ -139,34 +165,6 @@ def _known(said: str) -> str | None:
     except BadFile:
         return None
     return said
-
-
-@dataclass(frozen=True)
-class Placed:
-    """A place that was read: as text in longitude and latitude, how far it may be off [m], and the system's name."""
-
-    text: str
-    off_m: float
-    system: str
-
-
-def placed(cells: Sequence[str], columns: Gridded, system: str | None) -> Placed | None:
-    """The place a row says; None where it says none, or in a system nobody named.
-
-    system : what somebody said who was asked; what the row itself or the headings say goes before it
-
-    Raises BadValue for numbers that are none, and for a place beyond the ground of its system.
-    """
-    east, north = (_cell(cells, at) for at in (columns.east, columns.north))
-    said = _system_of_row(cells, columns, system)
-    if not east or not north or said is None:
-        return None
-    x, y = number_of(east), number_of(north)
-    unit = columns.unit
-    if unit and not _counts_in(said, unit):
-        raise BadValue(reason("site.grid_unit", unit=unit, system=system_of(said).name))
-    found = carried([shapely.Point(x, y)], said)
-    return Placed(_inside(found, said, f"{east}, {north}"), found.off_m, found.system)
 
 
 def _cell(cells: Sequence[str], at: int | None) -> str:

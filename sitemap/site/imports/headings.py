@@ -17,11 +17,32 @@ from sitemap.telling import LANGUAGES
 from sitemap.telling import word as translated
 
 KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM = "kind", "lat", "lon", "bearing", "paces", "distance", "from"
+_BOTH = (
+    "lat/lon",
+    "lat lon",
+    "lat, lon",
+    "latlon",
+    "lat/long",
+    "lat, long",
+    "latitude/longitude",
+    "latitude, longitude",
+)
 # Words beside the attribute's own name and label; common headings of people's own sheets (C).
 _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         NAME: ("number or name", "number", "no", "nr", "#", "id", "name", "label", "point", "heap", "pile", "heap no"),
-        PLACE: ("place", "position", "coordinates", "coords", "location", "gps", "utm", "mgrs", "grid reference"),
+        PLACE: (
+            "place",
+            "position",
+            "coordinates",
+            "coords",
+            "location",
+            "gps",
+            "utm",
+            "mgrs",
+            "grid reference",
+            *_BOTH,
+        ),
         KIND: ("kind", "type"),
         LAT: ("lat", "latitude"),
         LON: ("lon", "long", "lng", "longitude"),

@@ -19,7 +19,8 @@ from sitemap.reasons import reason
 from sitemap.site.cells import number_of
 from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
-from sitemap.site.imports.gridded import Gridded, Placed, gridded_of, placed
+from sitemap.site.imports.degrees import Degrees, degrees_of
+from sitemap.site.imports.gridded import Gridded, Placed, gridded_of
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import BEARING, DISTANCE, DOUBLE, FROM, KIND, LAT, LON, PACES, Column, column_of
 from sitemap.site.imports.rows import OFF_SAID_M, datum_note, things_of
@@ -29,6 +30,24 @@ from sitemap.site.model import Feature, Site
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 200
+_SUMS = (
+    "total",
+    "totals",
+    "sum",
+    "sums",
+    "average",
+    "mean",
+    "summe",
+    "gesamt",
+    "suma",
+    "totales",
+    "promedio",
+    "somme",
+    "totale",
+    "totaal",
+    "summa",
+    "yhteensä",
+)  # what stands before the last line of a spreadsheet (C)
 _TITLES = 5  # lines at most that may stand above the headings
 _OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
 
@@ -71,10 +90,10 @@ def read_table(
     at = column_of_shapes(heads, [row for _, row in rows[1:]]) if headed else None
     if at is not None:
         return _shaped(name, rows, at, site, (kind, unit, system), notes)
-    grid = gridded_of(heads) if headed else None
+    grid = _of_place(heads, rows[1:]) if headed else None
     if headed:
-        rows = rows[1:]
-        heads = _by_degrees(heads, rows)
+        heads, rows = _with_units(heads, rows[1:], usual)
+        heads, rows = _by_degrees(heads, rows), _things(heads, rows, usual, notes)
     else:
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
@@ -118,9 +137,36 @@ def _shaped(
     return replace(brought, notes=(*notes, *more, *brought.notes), asks_system=asks)
 
 
+def _things(heads: Sequence[str], rows: Rows, kind: str, notes: list[CellNote]) -> Rows:
+    """The rows without those that sum up others, which are told: a total is no heap."""
+    named = next((at for at, head in enumerate(heads) if (c := column_of(head, kind)) is not None and c.key == NAME), 0)
+    kept = []
+    for line, row in rows:
+        name = row[named].strip() if named < len(row) else ""
+        if name.casefold().rstrip(":. ") in _SUMS:
+            notes.append(CellNote(line, NAME, name, "a_sum", reason("site.row_sums_up", name=name)))
+        else:
+            kept.append((line, row))
+    return kept
+
+
+def _with_units(heads: list[str], rows: Rows, kind: str) -> tuple[list[str], Rows]:
+    """The headings with the units of the line below them, where that says units alone, and the rows below."""
+    below = [cell.strip() for cell in rows[0][1]] if rows else []
+    said = {at: cell for at, cell in enumerate(below[: len(heads)]) if cell.strip("-– ")}
+    with_it = {at: f"{heads[at]} ({cell.strip('()[] ')})" for at, cell in said.items()}
+    if not said or any(column_of(each, kind) is None for each in with_it.values()):
+        return heads, rows
+    return [with_it.get(at, head) for at, head in enumerate(heads)], rows[1:]
+
+
+def _of_place(heads: Sequence[str], rows: Rows | tuple[()]) -> Gridded | Degrees | None:
+    return degrees_of(heads, [row for _, row in rows]) or gridded_of(heads)
+
+
 def _headed(heads: Sequence[str], kind: str) -> bool:
     """Whether at least half of the cells are headings somebody knows."""
-    grid = gridded_of(heads)
+    grid = _of_place(heads, ())
     known = [column_of(head, kind) for head in heads if head]
     count = sum(column is not None for column in known) + (len(grid.columns) if grid is not None else 0)
     return count * 2 >= len(known)
@@ -136,7 +182,12 @@ def _above(rows: Rows, kind: str) -> int:
 
 
 def _off_the_grid(
-    line: int, row: Sequence[str], heads: Sequence[str], grid: Gridded, system: str | None, notes: list[CellNote]
+    line: int,
+    row: Sequence[str],
+    heads: Sequence[str],
+    grid: Gridded | Degrees,
+    system: str | None,
+    notes: list[CellNote],
 ) -> tuple[dict[str, str], Placed | str, bool]:
     """The cells of a row without its easting and northing, the place these say (in words where it is not known), and
     whether it lacks its system."""
@@ -145,8 +196,8 @@ def _off_the_grid(
         cells.pop(f"Column {at + 1}", None)
     said = ", ".join(f"{heads[at]} {row[at].strip()}" for at in grid.columns if at < len(row) and row[at].strip())
     try:
-        place = placed(row, grid, system)
-        return cells, place or said, place is None and bool(said)
+        place = grid.placed(row, system)
+        return cells, place or said, place is None and bool(said) and isinstance(grid, Gridded)
     except BadValue as bad:
         notes.append(CellNote(line, PLACE, "", "bad_place", bad.reason))
     return cells, said, False
@@ -255,7 +306,7 @@ def _place(cells: Mapping[str, str], system: str) -> str:
     return f"bearing {cells[BEARING]}, {far}{start}"
 
 
-def _taken_for(heads: Sequence[str], kinds: set[str], grid: Gridded | None) -> tuple[tuple[str, str], ...]:
+def _taken_for(heads: Sequence[str], kinds: set[str], grid: Gridded | Degrees | None) -> tuple[tuple[str, str], ...]:
     """What each heading was taken for: the label of an attribute, a word of ours, or nothing for the note."""
     found = []
     for at, head in enumerate(heads):
