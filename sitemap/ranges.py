@@ -1,8 +1,8 @@
-"""Low, likely and high by seeded draws through the same formulas.
+"""Low, likely and high by a Monte Carlo sample: seeded draws through the same formulas.
 
-A drawn quantity is an array of N_DRAWS + 1 numbers: element 0 is the likely value, the rest are draws. Every formula
-takes it as it takes a single number, so *likely* is always the formula at the likely inputs (it can be followed with a
-pocket calculator) while *low* and *high* are the 10th and 90th percentile of the draws.
+A drawn quantity is an array of N_DRAWS + 1 numbers: element 0 is the likely value, the best estimate; the rest are
+draws. Every formula takes it as it takes a single number, so *likely* is always the formula at the likely inputs (one
+can follow it with a pocket calculator) while *low* and *high* are the 10th and 90th percentile of the draws.
 
 Streams are seeded by name, (about, quantity), never by sequence: editing pile 3 cannot move the figures of pile 7, and
 two piles that share a packing class or a species share its error when they name the same stream.

@@ -117,7 +117,11 @@ def minutes(value: float, digits: int = 2) -> Quantity:
 
 
 def percent(value: float, digits: int = 2) -> Quantity:
-    """A share of a hundred [%]."""
+    """A share of a hundred [%], known to two digits.
+
+    >>> percent(12.34).digits
+    2
+    """
     return Quantity(value, "pct", digits)
 
 

@@ -54,7 +54,7 @@ from sitemap.water.routes import (
     REACH_M,
     TERRAIN_ERROR_M,
     drawn_lay,
-    first_mover,
+    first_machine,
     graph_for,
     water_level_m,
 )
@@ -224,14 +224,14 @@ def _reaches(
     error_m = COARSE_ERROR_M if ground.coarse else TERRAIN_ERROR_M
     asked = demand.quench_l, demand.hold_l_min
     careful = demand.quench_high_l, demand.hold_high_l_min
-    mover = first_mover(kit.machines)
+    machine = first_machine(kit.machines)
     trips = machine_trips(replace(kit, machines=kit.machines[:1]))
     carried = hand_trip(kit)
     for feature in sources:
         source, water = source_of(feature), near_shape(feature, plane)
         if water is None:
             continue
-        hose = field(graph_for("hose", fixed, plane, ground, mover), water, REACH_M)
+        hose = field(graph_for("hose", fixed, plane, ground, machine), water, REACH_M)
         level = water_level_m(water, ground)
         try:
             rig = rig_of(source, kit, altitude)
@@ -247,7 +247,7 @@ def _reaches(
         cap = filling_cap_l_min(source)
         for trip, way in ((trips[0] if trips else None, "haul"), (carried, "hand")):
             if trip is not None:
-                reached = field(graph_for(way, fixed, plane, ground, mover), water)  # type: ignore[arg-type]
+                reached = field(graph_for(way, fixed, plane, ground, machine), water)  # type: ignore[arg-type]
                 found.append(haul_reach(source.id, reached, trip, asked, careful, cap, way))
     return tuple(found if demand.method_known else (reach.tight_at_best() for reach in found))  # as its verdict is
 
@@ -284,12 +284,12 @@ def _work_area(setting: Setting) -> BaseGeometry | None:
 
 def _access(setting: Setting) -> Iterator[Layer]:
     plane, ground = setting.plane, setting.ground
-    mover = first_mover(tuple(machine_of(item) for item in setting.machines))
+    machine = first_machine(tuple(machine_of(item) for item in setting.machines))
     starts = setting.of_kind("track", "gate", "road", "machine_stand")
     if setting.machines and starts:
-        graph = graph_for("haul", setting.fixed, plane, ground, mover)
+        graph = graph_for("haul", setting.fixed, plane, ground, machine)
         yield access_layer(field(graph, shapely.union_all(starts)))
-    walk = graph_for("hand", setting.fixed, plane, ground, mover)
+    walk = graph_for("hand", setting.fixed, plane, ground, machine)
     exits: list[Field] = [field(walk, _far_end(way, setting)) for way in setting.of_kind("escape_route")]
     yield ways_out_layer(ground, exits)
 

@@ -36,7 +36,7 @@ from sitemap.siting.work import Heap, Progress, Rates, WaterHaul, Work
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.water.reading import kit_of
-from sitemap.water.routes import first_mover
+from sitemap.water.routes import first_machine
 
 ROW_MOVED_M = 30.0  # [m] a row of kilns stands at most so far from the spot proposed (ours, C)
 
@@ -147,7 +147,7 @@ def _placed(
     usable = usable_of(assessment, kiln)
     ground = ground_of(site.features, plane, assessment.terrain)
     machines = site.equipment("machines")
-    mover = first_mover(kit_of(site).machines)
+    machine = first_machine(kit_of(site).machines)
     hose, carried = (_arrives(assessment, way, kiln) for way in ("hose", "hand"))
     sources = (near_shape(source, plane) for source in site.of_kind("water_source"))
     shapes = tuple(shape for shape in sources if shape is not None)
@@ -161,7 +161,7 @@ def _placed(
                     heaps,
                     ground,
                     obstacles_of(heeded(site.features, plane), plane, True),
-                    mover,
+                    machine,
                     _rates(machines[:1], demand_of(assessment, kiln)),
                     water,
                 ),

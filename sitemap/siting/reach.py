@@ -1,4 +1,4 @@
-"""Areas of reach: where water still arrives, and what stops it at the edge.
+"""Areas of reach (service areas): where water still arrives, and what stops it at the edge.
 
 An area is made of cells, and a spot reads the cell it stands in, so the two say the same. A spot whose own figures
 were typed (a lift, a bucket test, a drawn lay) may differ; those win.
@@ -190,7 +190,7 @@ def made_reach(
     there = np.isfinite(route_m)
     passes, sure = passes & there, sure & passes & there
     sure &= ~_grown(~passes) & (not graph.terrain.coarse)
-    unreached = "hose length" if isinstance(graph.mover, Hose) else "slope"
+    unreached = "hose length" if isinstance(graph.travel_cost, Hose) else "slope"
     limit = np.where(there, stops, LIMITS.index(unreached))
     limit = np.where(~graph.open, LIMITS.index("closed"), limit)
     limit = np.where(np.isnan(graph.terrain.elevation_m), LIMITS.index("not known"), limit)

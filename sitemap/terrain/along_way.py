@@ -22,7 +22,7 @@ def way_lengths(reached: Field) -> Floats:
 
     For a hose it is the cost itself.
     """
-    if isinstance(reached.graph.mover, Hose):
+    if isinstance(reached.graph.travel_cost, Hose):
         return reached.costs
     run, rise = _steps(reached)
     return _seen(reached, _along(reached.before, np.hypot(run, rise), np.add) + reached.offset_m, np.inf)

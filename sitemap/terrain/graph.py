@@ -24,7 +24,7 @@ from shapely.geometry.base import BaseGeometry
 from sitemap.terrain.grid import Grid, Mask
 from sitemap.terrain.surface import Floats, gradient
 from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Mover
+from sitemap.terrain.travel import TravelCost
 
 Trip = Literal["one_way", "loaded_out", "loaded_back"]
 
@@ -53,16 +53,16 @@ class Obstacles:
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Costs of every step on a terrain for one mover and trip; compared by identity, made once by `build_graph`.
+    """Costs of every step on a terrain for one travel cost and trip; compared by identity, made once by `build_graph`.
 
-    heights : (rows, columns) [m], the terrain's, averaged over what the mover stands on
+    heights : (rows, columns) [m], the terrain's, averaged over what goes there stands on
     open : (rows, columns) where it may be
     steps : scipy.sparse.csr_array (cells, cells), costs
     """
 
     terrain: Terrain
     obstacles: Obstacles
-    mover: Mover
+    travel_cost: TravelCost
     trip: Trip
     heights: Floats
     open: Mask
@@ -107,18 +107,18 @@ class Graph:
     def level_cost(self, length_m: float) -> float:
         """Cost of so many level metres on this trip [s, or m for a hose]."""
         length, level = np.array(length_m), np.array(0.0)
-        out = float(self.mover.cost(level, length, True))
-        return out if self.trip == "one_way" else out + float(self.mover.cost(level, length, False))
+        out = float(self.travel_cost.cost(level, length, True))
+        return out if self.trip == "one_way" else out + float(self.travel_cost.cost(level, length, False))
 
 
-def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
-    """The graph of a terrain for one mover; remembered, as it is the dear part (0.5 s for a million cells).
+def build_graph(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost, trip: Trip) -> Graph:
+    """The graph of a terrain for one way of going; remembered, as it is the dear part (0.5 s for a million cells).
 
     Parameters
     ----------
     terrain : heights; cells of unknown height are closed
     obstacles : shapes on the plane
-    mover : Machine, Walker or Hose
+    travel_cost : Machine, Walker or Hose
     trip : "one_way" (loaded); "loaded_out": out loaded and back empty by the same way, as water to a kiln;
         "loaded_back": out empty, back loaded, as from a kiln to the heaps it burns. A round trip is one graph: each
         step costs what it costs out plus what it costs back.
@@ -128,26 +128,26 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip
     Graph
     """
     made = _small_graph if terrain.grid.size <= SMALL_CELLS else _large_graph
-    return made(terrain, obstacles, mover, trip)  # type: ignore[arg-type]
+    return made(terrain, obstacles, travel_cost, trip)  # type: ignore[arg-type]
 
 
-def fresh_graph(terrain: Terrain, obstacles: Obstacles, mover: Mover, trip: Trip) -> Graph:
+def fresh_graph(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost, trip: Trip) -> Graph:
     """As `build_graph`, made anew."""
     from scipy.sparse import csr_array
 
     grid = terrain.grid
-    heights = terrain.elevation_m if terrain.level else terrain.averaged(mover.width_m)
-    open_cells = _open_cells(terrain, obstacles, mover)
-    sloping = np.isfinite(mover.side_slope_pct) and not terrain.level
+    heights = terrain.elevation_m if terrain.level else terrain.averaged(travel_cost.width_m)
+    open_cells = _open_cells(terrain, obstacles, travel_cost)
+    sloping = np.isfinite(travel_cost.side_slope_pct) and not terrain.level
     slopes = gradient(heights, grid.cell_m) if sloping else None
-    ground = _Ground(grid, terrain.level, heights, open_cells, slopes, grid.burn(obstacles.tracks), mover, trip)
+    ground = _Ground(grid, terrain.level, heights, open_cells, slopes, grid.burn(obstacles.tracks), travel_cost, trip)
     strip = max(1, STRIP_CELLS // grid.columns)
     tops = range(0, grid.rows, strip)
     parts = [ground.steps_from(top, min(top + strip, grid.rows)) for top in tops]
     costs, ends, counts = (np.concatenate(part) for part in zip(*parts, strict=True))
     starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
     steps = csr_array((costs, ends, starts), shape=(grid.size, grid.size))
-    return Graph(terrain, obstacles, mover, trip, heights, open_cells, steps)
+    return Graph(terrain, obstacles, travel_cost, trip, heights, open_cells, steps)
 
 
 #  A graph takes 200 bytes a cell: so many small ones take no more memory than so few large ones.
@@ -165,7 +165,7 @@ class _Ground:
     open: Mask
     slopes: tuple[Floats, Floats] | None
     on_track: Mask
-    mover: Mover
+    travel_cost: TravelCost
     trip: Trip
 
     def steps_from(self, top: int, bottom: int) -> tuple[Floats, NDArray[np.int32], NDArray[np.int64]]:
@@ -202,18 +202,18 @@ class _Ground:
             east, north = right * cell_m / run, -down * cell_m / run
             across = [np.abs(self.slopes[1][at] * east - self.slopes[0][at] * north) * 100 for at in (near, far)]
             cut_level = self.on_track[near] & self.on_track[far]
-            allowed = allowed & (((across[0] + across[1]) / 2 <= self.mover.side_slope_pct) | cut_level)
+            allowed = allowed & (((across[0] + across[1]) / 2 <= self.travel_cost.side_slope_pct) | cut_level)
         # on level ground every step in a direction costs the same
         through = [heights[:1, :1]] * 2 if self.level else [heights[near], heights[far]]
         if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
             half_way = heights[:1, :1] if self.level else (heights[between[0]] + heights[between[1]]) / 2
             through.insert(1, half_way)
-        return allowed, *_both_ways(through, run, self.mover, self.trip)
+        return allowed, *_both_ways(through, run, self.travel_cost, self.trip)
 
 
-def _open_cells(terrain: Terrain, obstacles: Obstacles, mover: Mover) -> Mask:
+def _open_cells(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost) -> Mask:
     grid = terrain.grid
-    closed = grid.burn([shape.buffer(mover.width_m / 2) for shape in obstacles.closed])
+    closed = grid.burn([shape.buffer(travel_cost.width_m / 2) for shape in obstacles.closed])
     # a track is burned a little wide, so that the cells it opens hang together across the water
     ford = grid.burn([track.buffer(grid.cell_m / 2) for track in obstacles.tracks])
     return np.isfinite(terrain.elevation_m) & ~closed & ~(grid.burn(obstacles.wet) & ~ford)
@@ -235,7 +235,7 @@ def _windows(columns: int, down: int, right: int, top: int, bottom: int) -> tupl
     return moved(0, 0), moved(down, right), [moved(*cell) for cell in passed]
 
 
-def _both_ways(through: list[Floats], run: float, mover: Mover, trip: Trip) -> tuple[Floats, Floats]:
+def _both_ways(through: list[Floats], run: float, travel_cost: TravelCost, trip: Trip) -> tuple[Floats, Floats]:
     """Cost of a step there and of the same step back, over the heights it passes."""
     there: Floats = np.zeros(through[0].shape, dtype=np.float32)
     back = there
@@ -243,9 +243,9 @@ def _both_ways(through: list[Floats], run: float, mover: Mover, trip: Trip) -> t
     for low, high in pairwise(through):
         slope = (high - low) / part
         length = part * np.sqrt(1 + slope**2)
-        up_loaded, down_loaded = mover.cost(slope, length, True), mover.cost(-slope, length, True)
+        up_loaded, down_loaded = travel_cost.cost(slope, length, True), travel_cost.cost(-slope, length, True)
         if trip != "one_way":
-            up_empty, down_empty = mover.cost(slope, length, False), mover.cost(-slope, length, False)
+            up_empty, down_empty = travel_cost.cost(slope, length, False), travel_cost.cost(-slope, length, False)
             out, home = up_loaded + down_empty, down_loaded + up_empty
             up_loaded, down_loaded = (out, home) if trip == "loaded_out" else (home, out)
         there, back = there + up_loaded, back + down_loaded

@@ -1,4 +1,4 @@
-"""Ways over the ground: the least cost from a place to everywhere, for a machine, a person or a hose.
+"""Ways over the ground by cost-distance surfaces: the least cost from a place to everywhere, whoever or what goes.
 
 On level ground a way found on the graph is at most 2.8 % too long, 1.3 % on average, never too short.
 """
@@ -44,7 +44,7 @@ STRETCH_M = 10.0  # [m] the steepest stretch is looked for over this length: sho
 
 @dataclass(frozen=True, eq=False)
 class Field:
-    """Least cost from a place to every cell, made by `field`.
+    """A cost-distance surface: least cost from a place to every cell, made by `field`.
 
     costs : (rows, columns) [s, or m for a hose], inf where it cannot be reached
     offset_m : from the start to the nearest open cells, where it lies on closed ground [m]; counted in the costs
@@ -94,7 +94,7 @@ def fresh_field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> F
 
     Parameters
     ----------
-    graph : of a terrain and mover
+    graph : of a terrain and a travel cost
     start : point, line or area on the plane [m]; from an area one starts at any open cell on it or at its rim
     limit : costs beyond it are not sought [s, or m for a hose]: much quicker
 
@@ -125,7 +125,7 @@ def path_from(graph: Graph, start: BaseGeometry, place: BaseGeometry, limit: flo
 
     Parameters
     ----------
-    graph : of a terrain and mover
+    graph : of a terrain and a travel cost
     start, place : shapes on the plane [m]
     limit : no way is sought beyond it [s, or m for a hose]
 
@@ -160,7 +160,9 @@ def path_to(reached: Field, place: BaseGeometry) -> Route | None:
     cells_m = np.column_stack(graph.grid.centre_of(chain[::-1]))
     run = np.hypot(*np.diff(cells_m, axis=0).T)
     rise = np.diff(graph.heights.ravel()[chain[::-1]])
-    length = cost if isinstance(graph.mover, Hose) else float(np.hypot(run, rise).sum()) + offset + reached.offset_m
+    length = (
+        cost if isinstance(graph.travel_cost, Hose) else float(np.hypot(run, rise).sum()) + offset + reached.offset_m
+    )
     length = max(length, float(reached.start.distance(place)))  # the middles of two cells may lie nearer than the ends
     slope = 100 * rise / run if run.size else np.zeros(1)
     return _described(

@@ -1,4 +1,4 @@
-"""How machines, people and hoses take to a slope: what a metre costs them, and where they stop."""
+"""Travel-cost models: what a metre of a slope costs machines, people and hoses, and where they stop."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ CAREFUL_SLOWER = 3.0  # times slower there (ours, no source)
 LOADED_WALK = 2 / 3  # share of the pace left to a person with two full buckets (ours, no source)
 
 
-class Mover(Protocol):
+class TravelCost(Protocol):
     """What a way is sought for. Costs are seconds, but metres for a hose."""
 
     @property
@@ -67,7 +67,7 @@ class Machine:
             positive(f"The machine's {name}", value)
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:
-        """Seconds, see `Mover`."""
+        """Seconds, see `TravelCost`."""
         up, down = (
             (self.loaded_up_pct / 100, self.loaded_down_pct / 100)
             if loaded
@@ -89,7 +89,7 @@ class Walker:
     width_m: float = 0.5
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:
-        """Seconds, see `Mover`; Tobler's speed is along the level, as in its source."""
+        """Seconds, see `TravelCost`; Tobler's speed is along the level, as in its source."""
         level_m = length_m / np.sqrt(1 + slope**2)
         speed = walking_km_h(slope, off_path=True) * KM_H_IN_M_S * (LOADED_WALK if loaded else 1.0)
         with np.errstate(divide="ignore"):  # no speed is left on absurd slopes: barred anyway
@@ -105,7 +105,7 @@ class Hose:
     side_slope_pct: float = np.inf
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:  # noqa: ARG002 (a hose is a hose)
-        """Metres, see `Mover`; inf where the slope is not known."""
+        """Metres, see `TravelCost`; inf where the slope is not known."""
         return np.where(np.isnan(slope), np.inf, length_m)
 
 

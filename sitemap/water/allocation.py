@@ -59,16 +59,16 @@ class _Book:
     diary: Diary = field(default_factory=Diary)
 
 
-class Ledger:
+class Allocation:
     """Litres left in each source while the kilns of the day are served one after another."""
 
     def __init__(self, stocks: Sequence[Stock]) -> None:
         self._stocks: Mapping[str, Stock] = {stock.id: stock for stock in stocks}
         self._book = _Book()
 
-    def as_it_stands(self) -> Ledger:
-        """The same ledger, to ask what would be when later kilns have not been served yet."""
-        kept = Ledger(tuple(self._stocks.values()))
+    def as_it_stands(self) -> Allocation:
+        """The same allocation, to ask what would be when later kilns have not been served yet."""
+        kept = Allocation(tuple(self._stocks.values()))
         book = self._book
         kept._book = _Book(
             Given(dict(book.taken.litres)),
@@ -216,13 +216,13 @@ class Turn:
     """What a changed line of one kiln would be held to when its turn comes.
 
     stocks : by id of the source
-    before : the ledger when the kiln's quench is due
-    after : the ledger when all kilns are quenched
+    before : the allocation when the kiln's quench is due
+    after : the allocation when all kilns are quenched
     """
 
     stocks: Mapping[str, Stock]
-    before: Ledger
-    after: Ledger
+    before: Allocation
+    after: Allocation
 
     def held(self, line: WaterLine, need: Need) -> WaterLine:
         """The line, held to its source on the day and to what is left of it."""

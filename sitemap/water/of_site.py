@@ -18,7 +18,7 @@ from sitemap.site.on_plane import middle_of, near_shape
 from sitemap.terrain.terrain import Terrain
 from sitemap.water import verdict
 from sitemap.water.advice import METRIC, Lengths, Situation, advice_for
-from sitemap.water.allocation import Ledger, Turn
+from sitemap.water.allocation import Allocation, Turn
 from sitemap.water.bucket import Bucket, bucket_of, doubt_of, doubted
 from sitemap.water.budget import Gate, Stock, gated, stock_of
 from sitemap.water.equipment import Rig, rig_of
@@ -96,29 +96,29 @@ def water_of(given: Given) -> Water:
     reserves: dict[str, float] = {}
     for need in given.needs:
         own = served.entries[need.spot_id]
-        entries = [served.ledger.reserve(line, need) if line.line == "attack" else line for line in own]
+        entries = [served.allocation.reserve(line, need) if line.line == "attack" else line for line in own]
         attack = _best(entries, "attack", names)
         asked = attack.verdict != "not known" and (attack.verdict != "short" or attack.fails_first == "volume")
         if attack.source is not None and asked:
             reserves[attack.source] = max(need.reserve_l, reserves.get(attack.source, 0.0))
         best: dict[Line, WaterLine] = {"quench": served.quench[need.spot_id], "attack": attack}
-        turn = Turn(stocks, served.before[need.spot_id], served.ledger)
+        turn = Turn(stocks, served.before[need.spot_id], served.allocation)
         advise = partial(advice_for, served.hardest[need.spot_id], situation, turn, best)
         spots.append(SpotWater(need.spot_id, tuple(entries), best["quench"], attack, advise))
-    budgets = served.ledger.budgets(reserves)
+    budgets = served.allocation.budgets(reserves)
     return Water(tuple(spots), budgets, _assumed(given, stocks, rigs), _unknowns(given, stocks, rigs, served))
 
 
 @dataclass(frozen=True, eq=False)
 class _Served:
-    """Every line of every kiln at its hardest quench of the day, the best of them, that quench, the ledger when its
+    """Every line of every kiln at its hardest quench of the day, the best of them, that quench, the allocation when its
     turn came, and at the end of the day."""
 
     entries: Mapping[str, tuple[WaterLine, ...]]
     quench: Mapping[str, WaterLine]
     hardest: Mapping[str, Need]
-    before: Mapping[str, Ledger]
-    ledger: Ledger
+    before: Mapping[str, Allocation]
+    allocation: Allocation
     unknowns: tuple[Note, ...]
 
 
@@ -126,20 +126,20 @@ def _served(given: Given, stocks: Mapping[str, Stock], rigs: Mapping[str, Rig | 
     """Every quench of the day in the order of its water; of a kiln with several the hardest counts."""
     names = {source.id: source.name for source in given.sources}
     every = [quench for need in given.needs for quench in need.each]
-    ledger = Ledger(tuple(stocks.values()))
+    allocation = Allocation(tuple(stocks.values()))
     found: dict[str, tuple[WaterLine, ...]] = {}
     best: dict[str, WaterLine] = {}
     hardest: dict[str, Need] = {}
-    before: dict[str, Ledger] = {}
+    before: dict[str, Allocation] = {}
     lines = {need.spot_id: _lines_of(need, given, stocks, rigs) for need in given.needs}
     for quench in sorted(every, key=lambda each: each.water_on.timestamp() if each.water_on else float("inf")):
-        spot, kept = quench.spot_id, ledger.as_it_stands()
-        entries = [ledger.judged(line, quench) if line.line == "quench" else line for line in lines[spot]]
-        taken = ledger.take(_best(entries, "quench", names), quench)
+        spot, kept = quench.spot_id, allocation.as_it_stands()
+        entries = [allocation.judged(line, quench) if line.line == "quench" else line for line in lines[spot]]
+        taken = allocation.take(_best(entries, "quench", names), quench)
         if spot not in best or _rank(taken) >= _rank(best[spot]):
             before[spot], hardest[spot], best[spot] = kept, quench, taken
             found[spot] = tuple(_timed(entry, taken) for entry in entries)
-    return _Served(found, best, hardest, before, ledger, tuple(_heights_not_known(given)))
+    return _Served(found, best, hardest, before, allocation, tuple(_heights_not_known(given)))
 
 
 def _lines_of(

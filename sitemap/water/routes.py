@@ -22,7 +22,7 @@ from sitemap.terrain.graph import Graph, Trip, build_graph
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.terrain.routes import Route, drawn_route, path_from
 from sitemap.terrain.terrain import Terrain
-from sitemap.terrain.travel import Mover
+from sitemap.terrain.travel import TravelCost
 from sitemap.water.reading import link_record, source_of
 from sitemap.water.records import Machine
 from sitemap.water.values import Lay, Way
@@ -35,7 +35,7 @@ REACH_M = 1500.0  # [m] no hose is looked for beyond
 TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
 
-def mover_of(machine: Machine | None) -> travel.Machine:
+def travel_cost_of(machine: Machine | None) -> travel.Machine:
     """A machine of the equipment list as the routes see it; blanks, and no machine, are the slow house values."""
     plain = travel.Machine()
     if machine is None:
@@ -51,21 +51,21 @@ def mover_of(machine: Machine | None) -> travel.Machine:
     return replace(plain, **limits, **{name: value for name, value in typed.items() if value is not None})
 
 
-def first_mover(machines: tuple[Machine, ...]) -> travel.Machine:
+def first_machine(machines: tuple[Machine, ...]) -> travel.Machine:
     """The machine that hauls: the first of the list."""
-    return mover_of(machines[0] if machines else None)
+    return travel_cost_of(machines[0] if machines else None)
 
 
 _LIMIT: dict[Way, float] = {"hose": REACH_M, "haul": TRIP_S, "hand": TRIP_S}
 _SLOPES = ("loaded_up_pct", "loaded_down_pct", "empty_up_pct", "empty_down_pct")
 
 
-def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, mover: travel.Machine) -> Graph:
+def graph_for(way: Way, features: tuple[Feature, ...], plane: Plane, ground: Terrain, machine: travel.Machine) -> Graph:
     """The graph hose, machine or walkers go by; the reach areas of siting are made on the same one."""
-    movers: dict[Way, Mover] = {"hose": travel.Hose(), "haul": mover, "hand": travel.Walker()}
+    costs: dict[Way, TravelCost] = {"hose": travel.Hose(), "haul": machine, "hand": travel.Walker()}
     fixed = heeded(features, plane)
     trip: Trip = "one_way" if way == "hose" else "loaded_out"
-    return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), movers[way], trip)
+    return build_graph(ground, obstacles_of(fixed, plane, way == "haul"), costs[way], trip)
 
 
 def lays_of(
@@ -91,7 +91,7 @@ def lays_of(
     one Lay for each source, spot and way; length None where there is none
     """
     ground = ground_of(features, plane, terrain)
-    mover = first_mover(machines)
+    machine = first_machine(machines)
     possible: tuple[tuple[Way, bool], ...] = (("hose", True), ("haul", bool(machines)), ("hand", carriers))
     ways = tuple(way for way, can in possible if can)
     placed = near(features, plane)
@@ -99,7 +99,7 @@ def lays_of(
     spots = [feature for feature in placed if feature.kind == "kiln_spot"]
     fixed = heeded(placed, plane)
     drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
-    over = _Over(fixed, drawn, links, plane, terrain, ground, mover)
+    over = _Over(fixed, drawn, links, plane, terrain, ground, machine)
     return tuple(_lay(source, spot, way, over) for source in sources for spot in spots for way in ways)
 
 
@@ -113,7 +113,7 @@ class _Over:
     plane: Plane
     terrain: Terrain | None
     ground: Terrain
-    mover: travel.Machine
+    machine: travel.Machine
 
 
 @lru_cache(maxsize=1024)
@@ -130,7 +130,7 @@ def _lay(source: Feature, spot: Feature, way: Way, over: _Over) -> Lay:
             return Lay(source.id, spot.id, way, None, reason=reason("water.lay_fault", why=fault.reason))
         how = reason("water.along_drawn", lay=lay.name)
     else:
-        graph = graph_for(way, over.fixed, plane, over.ground, over.mover)
+        graph = graph_for(way, over.fixed, plane, over.ground, over.machine)
         limit = _LIMIT[way]
         route = path_from(graph, water, kiln, limit) if kiln is not None else None
         how = reason("water.found_level" if terrain is None else "water.found_over_ground")
@@ -169,8 +169,8 @@ def route_line(
     kiln = middle_of(spot, plane)
     if kiln is None or source.shape is None:
         return None
-    mover = first_mover(machines)
-    graph = graph_for(way, features, plane, ground_of(features, plane, terrain), mover)
+    machine = first_machine(machines)
+    graph = graph_for(way, features, plane, ground_of(features, plane, terrain), machine)
     found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way])
     return None if found is None else found.line
 

@@ -51,11 +51,11 @@ FENCES = {
 }
 
 
-@pytest.mark.parametrize("mover", [Hose(), Machine(width_m=0.2), Walker()], ids=lambda mover: type(mover).__name__)
+@pytest.mark.parametrize("travel_cost", [Hose(), Machine(width_m=0.2), Walker()], ids=lambda cost: type(cost).__name__)
 @pytest.mark.parametrize("fence", FENCES.values(), ids=FENCES.keys())
-def test_published_nothing_leaks_through_a_one_cell_fence(fence, mover) -> None:
+def test_published_nothing_leaks_through_a_one_cell_fence(fence, travel_cost) -> None:
     """The answer is drawn above: without a gate there is no way."""
-    graph = build_graph(FLAT, Obstacles(closed=tuple(fence)), mover, "one_way")
+    graph = build_graph(FLAT, Obstacles(closed=tuple(fence)), travel_cost, "one_way")
     assert path_to(field(graph, Point(START)), Point(END)) is None
     assert path_to(field(graph, Point(START)), Point(START[0] + 3, START[1])) is not None
 
@@ -104,7 +104,7 @@ def test_published_haul_up_a_ramp_by_pocket_calculator(trip: str, seconds: float
     graph = build_graph(terrain(0.15 * x), CLEAR, Machine(side_slope_pct=99, width_m=0.5), trip)
     reached = field(graph, Point(10.5, 2.5))
     assert cost_at(reached, 110.5, 2.5) == pytest.approx(seconds, abs=0.01)
-    assert trip_cost(path_to(reached, Point(110.5, 2.5)), graph.mover, trip) == pytest.approx(seconds, abs=0.05)
+    assert trip_cost(path_to(reached, Point(110.5, 2.5)), graph.travel_cost, trip) == pytest.approx(seconds, abs=0.05)
 
 
 def test_published_nothing_slips_between_corners() -> None:
@@ -380,7 +380,7 @@ def test_agrees_with_the_single_way_in_every_cell() -> None:
         assert steepest.flat[cell] == pytest.approx(max(way.steepest_up_pct, way.steepest_down_pct), rel=1e-4)
         heights = ground.elevation(*np.array(way.line.coords).T)
         assert (lowest.flat[cell], highest.flat[cell]) == pytest.approx((heights.min(), heights.max()), abs=1e-3)
-    limits = reached.graph.mover
+    limits = reached.graph.travel_cost
     assert np.nanmax(steepest) <= max(limits.loaded_up_pct, limits.loaded_down_pct)
 
 
