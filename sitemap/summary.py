@@ -18,17 +18,21 @@ def summary_text(assessment: Assessment) -> str:
     return "\n".join(_lines(assessment)) + "\n"
 
 
+_BY_TENS = 100
+
+
 def said(quantity: Drawn | None, unit: str, units: str) -> str:
     """A drawn quantity with its range, or "not known"."""
     return "not known" if quantity is None else range_text(*quantity.triple(), unit, units)
 
 
 def counted(quantity: Drawn | None) -> str:
-    """A count with its range, or "not known"."""
+    """A count with its range, or "not known"; above a hundred by tens, as people count what is not certain."""
     if quantity is None:
         return "not known"
-    low, likely, high = (round(end) for end in quantity.triple())
-    return str(likely) if low == high else f"{likely} ({low}–{high})"
+    ends = [round(end) for end in quantity.triple()]
+    low, likely, high = ends if ends[0] == ends[2] else (round(end, -1) if end > _BY_TENS else end for end in ends)
+    return f"{likely:,}" if low == high else f"{likely:,} ({low:,}–{high:,})"
 
 
 def held(source: SourceBudget, units: str) -> str:

@@ -17,6 +17,7 @@ from sitemap.units import text
 
 _NUMBER = re.compile(r"([\d.,]+)\s?([^\d\s].*)")
 _RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
+_FEW, _BESIDE = 3, 5  # rows that stand beside each other on a phone, and columns
 _SENTENCE = 42  # letters: a table with longer cells is read as cards on a phone
 
 
@@ -52,9 +53,10 @@ def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
     )
     above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
     rest = f"{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-    if figures_only:  # on a phone it is moved sideways below its first column
+    if figures_only:  # on a phone it is turned where it has few rows, else moved sideways below its first column
+        turned = " ps-turned" if len(rows) <= _FEW and len(heads) > _BESIDE else ""
         wide = f'style="--columns: {len(heads)}" tabindex="0" role="group" aria-label="Table"'
-        st.html(f'<div class="ps-scroll" {wide}><table class="ps-table">{rest}</div>')
+        st.html(f'<div class="ps-scroll{turned}" {wide}><table class="ps-table">{rest}</div>')
     else:
         st.html(f'<table class="ps-table ps-cards">{rest}')
 
@@ -134,6 +136,7 @@ STYLE = """
   border-bottom: 1px solid #dfe2d8; overflow-wrap: anywhere}
 .ps-table thead th {font-weight: 400; font-size: .875rem; color: #3d423a; overflow-wrap: normal; vertical-align: bottom}
 .ps-table tbody th {font-weight: 600}
+.st-key-panel-batches .ps-range {display: block}
 .ps-name {display: none}
 .ps-verdict {display: flex; gap: .6rem; align-items: flex-start; margin: .15rem 0}
 .ps-sign {flex: none; width: 1.6rem; height: 1.6rem; line-height: 1.35rem; text-align: center; font-weight: 700;
@@ -159,6 +162,11 @@ STYLE = """
   .ps-cards td {display: flex; gap: .6rem}
   .ps-cards td > span {min-width: 0}
   .ps-table:not(.ps-cards) .ps-range {display: block}
+  .ps-turned table {display: grid; grid-auto-flow: column; grid-template-rows: repeat(var(--columns), auto);
+    grid-template-columns: minmax(5.5rem, 8.5rem); grid-auto-columns: minmax(0, 1fr); min-width: 0}
+  .ps-turned :is(thead, tbody, tr) {display: contents}
+  .ps-turned tbody th {position: static; min-width: 0}
+  .ps-turned :is(th, td) {overflow-wrap: anywhere}
   .ps-name {flex: 0 0 8.5rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 
 import streamlit as st
@@ -11,6 +12,7 @@ from sitemap.day.decision import NOT_HERE
 from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
+from sitemap.kiln.values import KilnRun
 from sitemap.maps.scene import CheckRow
 from sitemap.maps.verdicts import check_rows, decision_said
 from sitemap.notes import kiln_called
@@ -24,13 +26,13 @@ from sitemap.telling import tell, word
 from sitemap.units import text
 from sitemap.views import figures as figures_of
 from sitemap.views import state
-from sitemap.views.figures import figures
+from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.inputs.changing import change
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
-from sitemap.wording import capital, check_label, told
+from sitemap.wording import capital, check_label, told, with_unit, without_unit
 
 ROWS_SHOWN = 4  # of the distances; the rest is folded
 _BESIDE = ("bad_value",)
@@ -89,10 +91,30 @@ def _whole(a: Assessment) -> None:
                 width="stretch",
             )
     st.markdown(CAUTION)
+    _batches(a, a.kilns)
     _sums(a)
     seen_again.of_site(a)
     noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
     noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
+
+
+def _batches(a: Assessment, runs: Iterable[KilnRun]) -> None:
+    """What kilns burn and take, in one table."""
+    units, names = a.source.units, {spot.id: spot.name for spot in a.spots}
+    with st.container(key="panel.batches"):
+        table(
+            [
+                {
+                    "Kiln": names.get(run.spot, run.spot),
+                    "Batches": counted(run.batches),
+                    "Hours each": without_unit(said(run.hours_per_batch, "h", units), "h", units),
+                    with_unit("Quench each", "l", units): without_unit(
+                        said(run.quench_l_per_batch, "l", units), "l", units
+                    ),
+                }
+                for run in runs
+            ]
+        )
 
 
 def _sums(a: Assessment) -> None:
@@ -118,12 +140,6 @@ def verdict(spot: SpotReport, a: Assessment) -> None:
         return
     title = f"{capital(kiln_called(spot.name))}: {decision.word}"
     figures_of.verdict(decision.effect, title, decision_said(decision, a), large=True)
-    run, units = next((run for run in a.kilns if run.spot == spot.id), None), a.source.units
-    if run is not None:
-        st.caption(
-            f"{counted(run.batches)} batches, {said(run.hours_per_batch, 'h', units)} each, "
-            f"quench {said(run.quench_l_per_batch, 'l', units)} a batch"
-        )
 
 
 def _one(feature: Feature, a: Assessment) -> None:
@@ -159,6 +175,7 @@ def _meaning(feature: Feature, a: Assessment) -> None:
     if spot is not None:
         verdict(spot, a)
         checks_list(spot, a)
+        _batches(a, (run for run in a.kilns if run.spot == spot.id))
         st.markdown(CAUTION)
 
 
@@ -187,12 +204,12 @@ def checks_list(spot: SpotReport, a: Assessment) -> None:
             noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
     distances = tuple(check_rows(spot, a))
     first = max(ROWS_SHOWN, sum(each.effect != PASSES for each in distances))  # what passes stands last
-    figures_of.table([_row(each) for each in distances[:first]])
+    table([_row(each) for each in distances[:first]])
     folded = [_row(each) for each in distances[first:]]
     passing = [check for check in spot.checks if check.effect == PASSES and check.check != "distance"]
     if passing or folded:
         with st.expander(f"{len(passing) + len(folded)} more checks pass", key=f"passing.{spot.id}"):
-            figures_of.table(folded)
+            table(folded)
             st.html("".join(_check_html(check, units) for check in passing))
 
 

@@ -32,8 +32,20 @@ def _typed() -> None:
         st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
     lists.equipment("kilns")
     not_understood("kilns.wrong")
-    st.markdown("#### Crew")
-    lists.section("crew", columns=2)
+    _crew()
+
+
+def _crew() -> None:
+    """The people; folded from the start where it is known who is in charge and how many there are."""
+    crew, key = state.site().section("crew"), f"kilns.crew.{state.kept().link}"
+    leader, adults = crew.text("leader"), crew.number("adults")
+    folded = state.remember(key, None)
+    if folded is None:  # said once: what is being typed in is not folded away
+        folded = bool(leader and adults)
+        state.put(key, folded)
+    told = f": {leader}, {adults:g} adults" if leader and adults else ""
+    with st.expander(f"**Crew{plain(told)}**", expanded=not folded, key="kilns.crew"):
+        lists.section("crew", columns=2)
 
 
 def _clock(a: Assessment, names: dict[str, str]) -> None:
@@ -107,6 +119,7 @@ def _totals(a: Assessment) -> None:
     burn, units = a.burn, a.source.units
     if burn.batches is None and not a.kilns:
         return  # six times "not known" says less than the sentence below
+    st.markdown("#### The whole site, all kilns together")
     figures(
         (
             ("Kiln batches", counted(burn.batches)),
@@ -115,8 +128,7 @@ def _totals(a: Assessment) -> None:
             ("Buckets of char", counted(burn.buckets)),
             ("Bulk bags", counted(burn.bags)),
             ("Quench water in all", said(burn.quench_l, "l", units)),
-        ),
-        "The whole site, all kilns together.",
+        )
     )
 
 
@@ -186,7 +198,6 @@ def _figures(asked: tuple[tuple[str, Drawn | None, str], ...], units: str) -> di
 with page("kilns"):
     a = state.assessment()
     names = {spot.id: spot.name for spot in a.spots}
-    _totals(a)
     left, right = st.columns([3, 5], gap="large")
     with left, st.container(key="typed.kilns"):
         _typed()
@@ -194,6 +205,7 @@ with page("kilns"):
         st.markdown("#### The clock")
         _clock(a, names)
     _compared(a, names)
+    _totals(a)
     _bags(a)
     notes((n for n in a.burn.unknowns if n.what not in _BARS), "Not known", "kilns.unknown")
     notes((n for n in a.burn.assumed if n.what not in _BARS), "Assumed", "kilns.assumed", folded=True)

@@ -45,14 +45,8 @@ def _on_hand(a: Assessment) -> None:
 def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     st.markdown("#### Does it get there?")
     st.markdown(
-        "The quench line puts out the bin; the attack line goes for an escape, needs pressure to throw, and keeps a "
+        "The quench line puts out the kiln; the attack line goes for an escape, needs pressure to throw, and keeps a "
         "reserve of its own."
-    )
-    table(
-        [
-            {"Kiln": _name(a, spot.spot_id), "Quench line": _verdict(spot.quench), "Attack line": _verdict(spot.attack)}
-            for spot in spots
-        ]
     )
     table([_figures(a, spot) for spot in spots])
 
@@ -67,13 +61,15 @@ def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
     rake = said(run.rake_min, "min", units) if run and run.rake_min.likely else "not raked"
     return {
         "Kiln": _name(a, spot.spot_id),
+        "Quench line": _verdict(spot.quench),
+        "Attack line": _verdict(spot.attack),
         with_unit("Comes out", "l_min", units): _bare(said(best.flow_l_min, "l_min", units), "l_min", units),
         with_unit("Asked for", "l_min", units): _bare(text(best.needed_l_min, "l_min", units, 2), "l_min", units),
         with_unit("Water runs", "min", units): _bare(said(best.minutes_to_quench, "min", units), "min", units),
         with_unit("To rake it out", "min", units): _bare(rake, "min", units),
         with_unit("Way", "m", units): _bare(text(best.route_m, "m", units, 2), "m", units),
         "Kiln to water": height_text(best.lift_m, units, "below", "above"),
-        "Limit": best.fails_first or "–",
+        "What limits it": best.fails_first or "–",
     }
 
 
