@@ -17,7 +17,7 @@ from sitemap.wording import with_unit
 
 INK, SOFT, LIMIT, BAND = "#26302a", "#4b4f46", "#8b1a4a", "#c9cfbf"
 PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in grey as well
-_ROW_PX = 30  # height of a bar with its gap
+_ROW_PX = 34  # height of a bar with its gap
 _AXIS_PX = 46  # height of an axis with its words, and of a legend
 MOST_BARS = 40  # more nobody compares at a glance
 schemapi.disable_debug_mode()  # a chart is held against its schema once, as a whole, when it is shown: not part by part
@@ -75,7 +75,12 @@ def range_bars(
     layers = [
         base.mark_bar(size=13, color=BAND, stroke=SOFT, strokeWidth=1).encode(x=x, x2="high:Q", y=y, tooltip=tips),
         base.mark_tick(thickness=3, size=20, color=INK).encode(x="likely:Q", y=y, tooltip=tips),
-        base.mark_text(align="left", dx=6, color=INK, fontSize=13).encode(x="high:Q", y=y, text="said:N"),
+        *(  # above its tick, on a white ground of its own shape: at the end of a bar it would read as that end
+            base.mark_text(baseline="bottom", dy=-9, color=INK, fontSize=13, **ground).encode(
+                x="likely:Q", y=y, text="said:N"
+            )
+            for ground in ({"stroke": "#fff", "strokeWidth": 4}, {})
+        ),
     ]
     if limit is not None:
         bound = alt.Chart(alt.Data(values=[{"limit": to_display(limit, unit, units)}]))

@@ -87,8 +87,14 @@ def _waiting(a: Assessment) -> None:
 
 
 def _barring(a: Assessment) -> list[str]:
-    """What keeps a batch from the day, or may: said before the clock, never in small print."""
-    found = [note.told(a.source.units) for note in (*a.burn.unknowns, *a.burn.assumed) if note.what in _BARS]
+    """What keeps a batch from the day, or may: said before the clock, never in small print. Where some kilns have their
+    times, how long another would take is no matter of that day."""
+    timed = {run.spot for run in a.kilns if a.clock_of(run.spot)}
+    found = [
+        note.told(a.source.units)
+        for note in (*a.burn.unknowns, *a.burn.assumed)
+        if note.what in _BARS and not (timed and note.what == "day_is_tight" and note.about not in timed)
+    ]
     return list(dict.fromkeys(found))
 
 
