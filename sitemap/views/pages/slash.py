@@ -10,7 +10,7 @@ from sitemap.slash.result import Driver, SlashItem
 from sitemap.summary import said
 from sitemap.telling import tell
 from sitemap.views import charts, state
-from sitemap.views.figures import figures, table
+from sitemap.views.figures import table
 from sitemap.views.frame import page, to_map
 from sitemap.views.inputs import parts
 from sitemap.views.inputs.noted import notes
@@ -22,16 +22,22 @@ _ROWS = 100  # heaps shown at a time
 
 def _totals(a: Assessment) -> None:
     slash, units = a.slash, a.source.units
-    figures(
-        (
-            ("Dry slash", said(slash.dry_t, "t", units)),
-            ("Per logged area", said(slash.dry_t_per_ha, "t_ha", units)),
-            ("Char stock", said(slash.char_stock_dry_t, "t", units)),
-            ("Too thick for the kiln", said(slash.oversize_dry_t, "t", units)),
-            ("Fines and dirt", said(slash.fines_dry_t, "t", units)),
-            ("Green weight", said(slash.green_t, "t", units)),
-        ),
-        "Likely, and in brackets the ends between which it lies eight times out of ten.",
+    weights = (
+        ("Dry slash", slash.dry_t, "all of it, without its water"),
+        ("Char stock", slash.char_stock_dry_t, "of that: what goes into the kilns"),
+        ("Too thick for the kiln", slash.oversize_dry_t, "of that: to be split, or left"),
+        ("Fines and dirt", slash.fines_dry_t, "of that: needles, chips, earth"),
+        ("Green weight", slash.green_t, "as it lies, with its water"),
+    )
+    head = with_unit("Weight", "t", units)
+    rows = [
+        {"Slash": name, head: without_unit(said(value, "t", units), "t", units), "What it is": what}
+        for name, value, what in weights
+    ]
+    table(rows)
+    st.caption(
+        f"Dry slash per logged area: {said(slash.dry_t_per_ha, 't_ha', units)}. Likely, and in brackets the ends "
+        "between which it lies eight times out of ten."
     )
 
 
