@@ -72,15 +72,13 @@ def range_bars(
         alt.Tooltip("name:N", title="Of"),
         *(alt.Tooltip(f"{end}:Q", title=end.capitalize(), format=".3~g") for end in ("low", "likely", "high")),
     ]
+    # Above its tick, on white in its own shape: at the end of a bar it would read as that end.
+    said = base.encode(x="likely:Q", y=y, text="said:N")
     layers = [
         base.mark_bar(size=13, color=BAND, stroke=SOFT, strokeWidth=1).encode(x=x, x2="high:Q", y=y, tooltip=tips),
         base.mark_tick(thickness=3, size=20, color=INK).encode(x="likely:Q", y=y, tooltip=tips),
-        *(  # above its tick, on a white ground of its own shape: at the end of a bar it would read as that end
-            base.mark_text(baseline="bottom", dy=-9, color=INK, fontSize=13, **ground).encode(
-                x="likely:Q", y=y, text="said:N"
-            )
-            for ground in ({"stroke": "#fff", "strokeWidth": 4}, {})
-        ),
+        said.mark_text(baseline="bottom", dy=-9, fontSize=13, color="#fff", stroke="#fff", strokeWidth=4),
+        said.mark_text(baseline="bottom", dy=-9, fontSize=13, color=INK),
     ]
     if limit is not None:
         bound = alt.Chart(alt.Data(values=[{"limit": to_display(limit, unit, units)}]))

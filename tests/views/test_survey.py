@@ -98,6 +98,33 @@ def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
     assert "Touch the place of Heap P1." in tab.words
 
 
+def test_law_the_map_says_what_is_not_on_it_and_a_touch_places_each(
+    visit: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[MapView] = []
+    touches: list[tuple[float, float]] = []
+
+    def stand_in(view: MapView, _key: str, take: Callable[[Edits], None], *_: object) -> None:
+        shown.append(view)
+        if touches:
+            take(Edits(clicked=touches.pop()))
+
+    monkeypatch.setattr(canvas, "show", stand_in)
+    waiting = [thing(key, geometry=None, name=key.upper(), **SIZES) for key in ("p1", "p2")]
+    tab = visit(store().create(site_of(AREA, *waiting)).link)
+    assert "Not on the map yet: Heap P1, Heap P2." in tab.words
+    assert shown[-1].hint.startswith("2 not on the map yet")
+    tab.app.toggle(key="tray.here").set_value(True).run()
+    assert (shown[-1].hint, shown[-1].tools) == ("Touch the place of Heap P1; 1 more to place", ())
+    for touch in ((-120.5, 44.25), (-120.6, 44.25)):
+        touches.append(touch)
+        tab.app.run()
+        tab.app.run()
+    assert [tab.site.get(each.id).geometry["coordinates"] for each in waiting] == [(-120.5, 44.25), (-120.6, 44.25)]
+    assert "Not on the map yet" not in tab.words
+    assert shown[-1].tools
+
+
 def test_refuses_a_pace_nobody_walks(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "The grid")
     tab.app.text_input(key="draft.pace.count").set_value("3").run()

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitemap.maps.draw import map_view
+from sitemap.maps.draw import TOOLS, map_view
 from sitemap.maps.scene import Edits
 from sitemap.views import state
 from sitemap.views.frame import page
 from sitemap.views.inputs import where
-from sitemap.views.map import backdrop, canvas, layout, panel, steps
+from sitemap.views.map import backdrop, canvas, layout, panel, steps, tray
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital
 
@@ -17,6 +17,10 @@ from sitemap.wording import capital
 def taken(edits: Edits) -> None:
     """Keep what somebody did on the map, as one edit that undo can take back."""
     site, said = state.site(), []
+    placed = tray.placing(site)
+    if placed is not None and edits.clicked is not None:
+        tray.place(placed.id, edits)
+        return
     for feature_id, geometry in edits.changed:
         feature = site.get(feature_id)
         if feature is not None:
@@ -55,15 +59,18 @@ def body() -> None:
     look_at, kept = where.looks_at(site), state.kept()
     left, right = layout.beside(panel_first=not site.features and look_at is None)
     with left:
-        view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), done=kept.undo or "")
-        canvas.show(replace(view, hint=steps.next_said(a)), "map", taken)
+        tools = () if tray.placing(site) else TOOLS  # then a touch also counts on an area
+        view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), tools=tools, done=kept.undo or "")
+        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a)), "map", taken)
     with right:
         if not site.features:
             where.begin()
         if chosen is None:
+            tray.offered()
             steps.show(a)
         panel.show()
         if chosen is not None:  # what is chosen comes first
+            tray.offered()
             steps.show(a)
         backdrop.controls()
 
