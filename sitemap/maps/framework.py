@@ -46,6 +46,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "text_input": _id("stTextInputRootElement"),
         "widget_label": _id("stWidgetLabel"),
         "sidebar": _id("stSidebar"),
+        "open_sidebar": _id("stSidebar") + '[data-collapsed="false"]',
         "sidebar_close": _id("stSidebarCollapseButton") + " button",
     }
 )

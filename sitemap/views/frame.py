@@ -284,7 +284,7 @@ $multiselect {overflow-x: clip}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row > $column {
     min-width: calc(50% - .25rem); flex: 1 1 calc(50% - .25rem)}
-  $sidebar[aria-expanded="true"] {width: min(22rem, 88vw) !important; min-width: 0}
+  $open_sidebar {width: 88vw !important}
   .st-key-image-points $row {flex-wrap: nowrap; gap: .5rem}
   .st-key-image-points $row > $column {min-width: 0; flex: 1 1 auto}
   .st-key-image-points $row > $column:last-child {flex: none; width: 44px}

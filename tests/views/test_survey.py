@@ -120,7 +120,7 @@ def test_law_the_map_says_what_is_not_on_it_and_a_touch_places_each(
         touches.append(touch)
         tab.app.run()
         tab.app.run()
-    assert [tab.site.get(each.id).geometry["coordinates"] for each in waiting] == [(-120.5, 44.25), (-120.6, 44.25)]
+    assert [tab.site.get(key).geometry["coordinates"] for key in ("p1", "p2")] == [(-120.5, 44.25), (-120.6, 44.25)]
     assert "Not on the map yet" not in tab.words
     assert shown[-1].tools
 
