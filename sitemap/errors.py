@@ -135,7 +135,10 @@ def _worst(value: Number, low: float, high: float) -> float | None:
     if isinstance(value, float) and low <= value <= high and value != np.inf:
         return None
     array = np.asarray(value, dtype=float)
-    if not array.size or (low <= array.min() and array.max() <= high and np.isfinite(array.max())):
+    if not array.size:
+        return None
+    least, most = np.minimum.reduce(array, axis=None), np.maximum.reduce(array, axis=None)  # less talk than array.min()
+    if low <= least and most <= high and most < np.inf:
         return None
     fine = (low <= array) & (array <= high) & np.isfinite(array)
     return float(np.atleast_1d(array)[np.atleast_1d(~fine)][0])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, reason
@@ -46,7 +47,7 @@ def unusual(entry: Entry, attribute: Attribute) -> Reason | None:
 
     entry : what the field belongs to, of any kind
     """
-    row = tables.load("usual_sizes").get(f"{_kind(entry)}.{attribute.name}")
+    row = _usual(_kind(entry)).get(attribute.name)
     odd = None if row is None else _outside(entry, attribute, row)
     return None if odd is None or row is None else _why(attribute, odd, row, "")
 
@@ -59,13 +60,21 @@ def _kind(entry: Entry) -> str | None:
 
 
 def _of(kind: str, entry: Entry, about: str, name: str) -> Check | None:
-    for attribute in entry.attributes:
-        row = tables.load("usual_sizes").get(f"{kind}.{attribute.name}")
+    usual = _usual(kind)
+    for attribute in entry.attributes if usual else ():
+        row = usual.get(attribute.name)
         odd = None if row is None else _odd(entry, attribute, row)
         if odd is not None and row is not None:
             why = _why(attribute, odd, row, name)
             return checked("size", "unlikely size", about, why, reason("action.measure_size"))
     return None
+
+
+@lru_cache(maxsize=256)  # a file may name any kind
+def _usual(kind: str | None) -> Mapping[str, Row]:
+    """The rows of a kind, by the name of their attribute."""
+    rows = ((key.partition("."), row) for key, row in tables.load("usual_sizes").items())
+    return {name: row for (of, _, name), row in rows if of == kind}
 
 
 def _odd(entry: Entry, attribute: Attribute, row: Row) -> float | None:

@@ -183,15 +183,15 @@ def _shape_notes(feature: Feature, kind: Kind, label: Fact) -> Iterator[Note]:
 
 
 def _value_notes(entry: Entry, about: str, label: Fact) -> Iterator[Note]:
+    entered = entry.entered
     for attribute in entry.attributes:
-        value = entry.raw(attribute.name)
-        what = Term(attribute.label)
+        value = entered.get(attribute.name)
         if value is None:
-            if attribute.ranged and any(
-                entry.values.get(attribute.name + end) is not None for end in ("_low", "_high")
-            ):
-                yield Note(about, "bad_range", reason("site.no_likely", label=label, what=what))
+            if attribute.ranged and any(entered.get(attribute.name + end) is not None for end in ("_low", "_high")):
+                told = reason("site.no_likely", label=label, what=Term(attribute.label))
+                yield Note(about, "bad_range", told)
             continue
+        what = Term(attribute.label)
         fault = attribute.fault(value)
         if fault:
             yield Note(about, "bad_value", reason("site.bad_value", label=label, what=what, why=fault))

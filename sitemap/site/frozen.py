@@ -27,6 +27,10 @@ class FrozenDict(Mapping[str, Any]):
         """A member, or default where there is none: asked for every value of every feature, so without an error."""
         return self._items.get(key, default)
 
+    def looked_at(self) -> Mapping[str, Any]:
+        """The members, to be looked at and never changed: a plain one is asked twice as fast."""
+        return self._items
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._items)
 

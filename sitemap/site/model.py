@@ -39,24 +39,26 @@ class Entry:
 
     def attribute(self, name: str) -> Attribute:
         """The schema of one value. Raises KeyError for a name the schema lacks: a bug, never an input error."""
-        return by_name(self.attributes)[name]
+        return self._named[name]
+
+    @cached_property
+    def _named(self) -> Mapping[str, Attribute]:
+        return by_name(self.attributes)
 
     def raw(self, name: str) -> Any:
         """What was entered, usable or not, under the name or one of its other names; None where nothing was."""
-        entered: Mapping[str, Any] | None = self.__dict__.get("_entered")
-        if entered is None:
-            entered = self.__dict__["_entered"] = self._under_its_name()
-        return entered.get(name)
+        return self.entered.get(name)
 
-    def _under_its_name(self) -> Mapping[str, Any]:
-        """The values, those under another name of their attribute under its own as well; made at the first asking."""
+    @cached_property
+    def entered(self) -> Mapping[str, Any]:
+        """The values, those under another name of their attribute under its own as well."""
         others = {}
         for attribute in with_other_names(self.attributes):
             if self.values.get(attribute.name) is None:
                 found = (self.values.get(also) for also in attribute.also)
                 others[attribute.name] = next((value for value in found if value is not None), None)
         others = {name: value for name, value in others.items() if value is not None}
-        return {**self.values, **others} if others else self.values
+        return {**self.values, **others} if others else self.values.looked_at()
 
     def has(self, name: str) -> bool:
         """Whether anything was entered, usable or not."""
@@ -65,7 +67,7 @@ class Entry:
     def _read(self, name: str) -> Any:
         if not self.attributes:
             return None  # of a kind nobody knows: kept, and read by nobody
-        attribute, value = self.attribute(name), self.raw(name)
+        attribute, value = self._named[name], self.entered.get(name)
         return None if value is None else attribute.read(value)
 
     def once(self, reader: Callable[[Self], Record]) -> Record:

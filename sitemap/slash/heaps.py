@@ -148,13 +148,18 @@ class OfHeap:
 
 
 def item_of(
-    row: Row, on_map: OnMap | None, calibrated: Calibrated, large_m3: tuple[float, float] | None, large_t: float
+    row: Row,
+    on_map: OnMap | None,
+    calibrated: Calibrated,
+    large_m3: tuple[float, float] | None,
+    dry_t: Array,
+    large_t: float,
 ) -> SlashItem:
-    """A row as the item that is shown, with how large it may be."""
+    """A row and its drawn mass [t] as the item that is shown, with how large it may be."""
     heap = row.heap
     basis = weakest(each.basis for each in row.inputs)
     made_by = OfHeap(heap, on_map, calibrated)
-    likely_t = float(keep(made_by, row.dry_t * row.shares[0])[0])
+    likely_t = float(keep(made_by, dry_t * row.shares[0])[0])
     return SlashItem(heap.id, heap.name, heap.kind, basis, made_by, row.fuel, row.dryness, large_m3, large_t, likely_t)
 
 

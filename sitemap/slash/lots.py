@@ -126,8 +126,8 @@ def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
     heaped = [row.gross_m3 for row, _, _ in rows if row.gross_m3 is not None]
     large_m3, large_t = iter(_likely_and_high(heaped)), _likely_and_high([dry_t for _, _, dry_t in rows])
     items = tuple(
-        item_of(row, on_map, calibrated, None if row.gross_m3 is None else next(large_m3), large)
-        for (row, on_map, _), (_, large) in zip(rows, large_t, strict=True)
+        item_of(row, on_map, calibrated, None if row.gross_m3 is None else next(large_m3), dry_t, large)
+        for (row, on_map, dry_t), (_, large) in zip(rows, large_t, strict=True)
     )
     return Block(items, tuple(dry), tuple(own), sums, said)
 
