@@ -94,3 +94,17 @@ def thaw(value: Any) -> Any:
     if isinstance(value, tuple | list):
         return [thaw(item) for item in value]
     return value
+
+
+class Hashed:
+    """Remembers its hash, and leaves it behind when it goes to another process: words hash differently there."""
+
+    @property
+    def _hash(self) -> int:
+        raise NotImplementedError
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {name: value for name, value in self.__dict__.items() if name != "_hash"}

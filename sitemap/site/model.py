@@ -20,7 +20,7 @@ from sitemap.ranges import Measured
 from sitemap.reasons import reason
 from sitemap.site.attributes import BASES, Attribute, by_name, with_other_names
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
-from sitemap.site.frozen import FrozenDict
+from sitemap.site.frozen import FrozenDict, Hashed
 from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
 from sitemap.site.shapes import made_shape
@@ -185,7 +185,7 @@ class Item(Entry):
 
 
 @dataclass(frozen=True)
-class Feature(Entry):
+class Feature(Hashed, Entry):
     """One thing on the ground.
 
     id : made by us where the file had none
@@ -198,8 +198,11 @@ class Feature(Entry):
     geometry: FrozenDict | None = None
     members: FrozenDict = field(default_factory=FrozenDict)
 
-    def __hash__(self) -> int:
-        return hash((self.id, self.values))  # quick: every room asks for it of every feature at each edit
+    __hash__ = Hashed.__hash__
+
+    @cached_property
+    def _hash(self) -> int:  # every room asks for it of every feature at each edit
+        return hash((self.id, self.values))
 
     @classmethod
     def of(cls, id: str, geometry: Any, properties: Any, members: Any = None) -> Feature:  # noqa: A002
@@ -245,7 +248,7 @@ class Feature(Entry):
 
 
 @dataclass(frozen=True)
-class Site:
+class Site(Hashed):
     """Features on the ground, and the facts of the site as a whole (the `site` member of the file).
 
     features : in file order
@@ -256,6 +259,12 @@ class Site:
     features: tuple[Feature, ...] = ()
     member: FrozenDict = field(default_factory=FrozenDict)
     members: FrozenDict = field(default_factory=FrozenDict)
+
+    __hash__ = Hashed.__hash__
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.features, self.member, self.members))
 
     @cached_property
     def _by_id(self) -> dict[str, Feature]:
