@@ -5,12 +5,16 @@ streamlit run app.py
 
 from __future__ import annotations
 
+import gc
+
 import streamlit as st
 
 from sitemap.views import sharing, state
 from sitemap.views.frame import PAGES, page_of
 from sitemap.views.inputs import sheet
 
+# Much of a large site stays from run to run; to look all of it through for rubbish is a fifth of what an edit costs.
+gc.set_threshold(2_000, 20, 20)
 st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state=220)
 open_to = sharing.let_in()
 page = st.navigation(

@@ -1,11 +1,14 @@
 """The pictures of the pages: bars of likely values, lines over a distance, the clock of a day. Drawn by a chart library
-that comes with the page framework and needs no network; beside each stands a table with the same figures."""
+that comes with the page framework and needs no network; beside each stands a table with the same figures. A picture is
+made and held against its schema once, and remembered: that takes longer than the rest of its page."""
 
 from __future__ import annotations
 
 import datetime as dt
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import altair as alt
@@ -20,6 +23,8 @@ PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in gr
 _ROW_PX = 34  # height of a bar with its gap
 _AXIS_PX = 46  # height of an axis with its words, and of a legend
 MOST_BARS = 40  # more nobody compares at a glance
+MOST_KEPT = 64  # pictures remembered, a few kB each
+alt.theme.enable("none")
 schemapi.disable_debug_mode()  # a chart is held against its schema once, as a whole, when it is shown: not part by part
 
 
@@ -34,6 +39,11 @@ class Span:
 
 
 def shown(chart: Any, key: str) -> None:
+    """A chart as all of ours look."""
+    _draw(_spec_of(chart), key)
+
+
+def _spec_of(chart: Any) -> str:
     looks = chart.configure_axis(
         labelColor=INK,
         titleColor=INK,
@@ -42,7 +52,11 @@ def shown(chart: Any, key: str) -> None:
         titleFontWeight="normal",
         gridColor="#dfe2d8",
     ).configure_view(strokeWidth=0)
-    st.altair_chart(looks, key=key, width="stretch", theme=None)
+    return str(looks.to_json(indent=None))
+
+
+def _draw(spec: str, key: str) -> None:
+    st.vega_lite_chart(json.loads(spec), key=key, width="stretch", theme=None)
 
 
 def range_bars(
@@ -57,8 +71,14 @@ def range_bars(
 
     limit : a value not to be passed, drawn across every bar
     """
-    if not rows:
-        return
+    if rows:
+        _draw(_range_bars(tuple(rows), unit, units, title, limit), key)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _range_bars(
+    rows: tuple[tuple[str, float, float, float], ...], unit: str, units: str, title: str, limit: float | None
+) -> str:
     values = []
     for name, *ends in rows:
         low, likely, high = (to_display(end, unit, units) for end in ends)
@@ -83,7 +103,7 @@ def range_bars(
     if limit is not None:
         bound = alt.Chart(alt.Data(values=[{"limit": to_display(limit, unit, units)}]))
         layers.append(bound.mark_rule(color=LIMIT, strokeDash=[5, 4], strokeWidth=2).encode(x="limit:Q"))
-    shown(alt.layer(*layers), key)
+    return _spec_of(alt.layer(*layers))
 
 
 def lines(
@@ -98,13 +118,24 @@ def lines(
 
     x_unit, y_unit : (words of the axis, stored unit); mark : (x, y, words) of one point
     """
+    whole = tuple((name, tuple(map(float, xs)), tuple(map(float, ys))) for name, xs, ys in drawn)
+    if any(xs for _, xs, _ in whole):
+        _draw(_lines(whole, x_unit, y_unit, units, mark), key)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _lines(
+    drawn: tuple[tuple[str, tuple[float, ...], tuple[float, ...]], ...],
+    x_unit: tuple[str, str],
+    y_unit: tuple[str, str],
+    units: str,
+    mark: tuple[float, float, str] | None,
+) -> str:
     points = [
         {"name": name, "n": n, "x": to_display(x, x_unit[1], units), "y": to_display(y, y_unit[1], units)}
         for name, xs, ys in drawn
         for n, (x, y) in enumerate(zip(xs, ys, strict=True))
     ]
-    if not points:
-        return
     names = [name for name, _, _ in drawn]
     several = len(names) > 1
     base = alt.Chart(alt.Data(values=points), height=220)
@@ -126,13 +157,17 @@ def lines(
         dot = alt.Chart(alt.Data(values=at)).encode(x="x:Q", y="y:Q")
         layers.append(dot.mark_point(size=110, filled=True, fill="#fff", stroke=INK, strokeWidth=2, opacity=1))
         layers.append(dot.mark_text(align="left", dx=10, dy=-10, fontSize=13, fontWeight="bold").encode(text="said:N"))
-    shown(alt.layer(*layers), key)
+    return _spec_of(alt.layer(*layers))
 
 
 def clock(spans: Sequence[Span], key: str) -> None:
     """The day of each kiln as bars over the hours, by the clock of the place."""
-    if not spans:
-        return
+    if spans:
+        _draw(_clock(tuple(spans)), key)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _clock(spans: tuple[Span, ...]) -> str:
     day = min(span.begin for span in spans).date()
     values = [
         {"kiln": s.kiln, "phase": s.phase, "begin": _hours(s.begin, day), "end": _hours(s.end, day), "said": _said(s)}
@@ -161,7 +196,7 @@ def clock(spans: Sequence[Span], key: str) -> None:
         ],
     )
     words = base.mark_text(align="left", dx=5, fontSize=13, color=INK).encode(x="begin:Q", y=y, text="said:N")
-    shown(alt.layer(bars, words), key)
+    return _spec_of(alt.layer(bars, words))
 
 
 def _said(span: Span) -> str:
