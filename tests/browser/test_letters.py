@@ -108,6 +108,27 @@ def test_law_what_is_typed_outlives_a_page_loaded_anew_or_left_at_once(bench: Be
     assert bench.heap.number("length_m") == 7.25
 
 
+def test_law_half_a_word_in_a_choice_is_said_until_one_is_chosen_and_never_chosen_by_itself(bench: Bench) -> None:
+    """It may begin another: “pine” alone is a wood as well."""
+    bench.choose_heap()
+    wood = bench.page.get_by_role("combobox", name="Wood").first
+    wood.click()
+    bench.page.keyboard.type("larchwood")
+    bench.page.keyboard.press("Tab")
+    said = bench.notice("Typed and not chosen: Wood: “larchwood”")
+    expect(said).to_be_visible()
+    bench.page.reload()
+    expect(said).to_be_visible()
+    assert not bench.heap.has("wood")
+    bench.choose_heap()
+    wood.click()
+    bench.page.keyboard.type("larchwood")
+    bench.page.keyboard.press("Enter")
+    expect(said).to_be_hidden()
+    bench.taken()
+    assert bench.heap.values["wood"] == "larchwood"
+
+
 def test_law_free_words_stay_until_they_are_kept(bench: Bench) -> None:
     page = bench.page
     words, part = bench.field("Write or paste here"), page.get_by_role("radio", name="Free words")

@@ -26,7 +26,7 @@ from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
 from sitemap.telling import marked, tell
 from sitemap.units import as_said, from_display, to_display, unit_label
-from sitemap.views import figures, state
+from sitemap.views import figures, letters, state
 from sitemap.views.inputs import measured
 
 Change = Callable[[str, Any], None]
@@ -159,6 +159,7 @@ def _text(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
 
 def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     """A wood of the density table, or any other name."""
+    state.remember(letters.NEW_WORDS, set()).add(widget)
     keys = [None, *tables.load("wood_density")]
     options = keys if raw is None or raw in keys else [*keys, str(raw)]
     st.selectbox(
@@ -175,6 +176,7 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
 
 def _suggested(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     """The name of a thing of the site, or any other words."""
+    state.remember(letters.NEW_WORDS, set()).add(widget)
     names = dict.fromkeys(each.name for each in state.site().of_kind(attribute.suggests))
     held = None if raw is None else str(raw)
     options = [None, *names] if held is None or held in names else [None, *names, held]

@@ -18,6 +18,8 @@ from sitemap.views import state
 _HERE = Path(__file__).parent
 STYLE = (_HERE / "letters.css").read_text(encoding="utf-8")
 
+NEW_WORDS = "new words"  # keys of the choices that take them, as far as they were shown
+
 _letters = st.components.v2.component("pitstead_letters", js=bundle(_HERE / "letters.js"))
 
 
@@ -28,6 +30,7 @@ def follow() -> None:
         data={
             "site": state.kept().link,
             "heard": {} if state.trouble() else state.heard_letters(),
+            "choices": sorted(state.remember(NEW_WORDS, set())),
             "place": PARTS["element"],
             "app": PARTS["app"],
             "close": DIALOG_CLOSE,

@@ -8,10 +8,11 @@ import { watchConnection } from "./gone.js";
 
 /** @typedef {HTMLInputElement | HTMLTextAreaElement} Field */
 /** @typedef {{site: string, heard: {[key: string]: string}, place: string, app: string, close: string,
- *   connection: string, running: string}} Data */
+ *   connection: string, running: string, choices: string[]}} Data choices: keys of those that take new words */
 
 const REST_MS = 700, LOOK_MS = 400, SHORT = 60;
 const FIELDS = 'input[type="text"][autocomplete="off"]:not([role]), textarea:not([role])';
+const CHOICES = 'input[role="combobox"]';        // half a word there may begin another: it is said, never chosen
 const CLASS = "st-key-", DRAFT = "draft-";
 
 /** @param {string} key as the framework makes a class of it @param {boolean} area the key of a field of several lines
@@ -74,8 +75,40 @@ function makeLetters(first) {
   const here = new Set();
   let data = first, rest = 0, rests = true, calm = 0;
 
+  /** @param {unknown} target @returns {HTMLInputElement | null} a choice that takes new words */
+  function choiceOf(target) {
+    const field = /** @type {HTMLInputElement | null} */ (target instanceof Element && target.matches(CHOICES) ? target : null);
+    return field && data.choices.some((key) => plainKey(key, false) === keyOf(field)) ? field : null;
+  }
+
+  /** @param {HTMLInputElement} field a choice */
+  function halfTyped(field) {
+    const key = keyOf(field), known = shelf.get(data.site, key), was = known?.was ?? before.get(field) ?? "";
+    if (field.value !== was && field.value !== "") {
+      shelf.put({ site: data.site, key, label: labelOf(field), text: field.value, was, draft: true, choice: true,
+        page: location.pathname });
+    } else if (known) drop(known);
+  }
+
+  /** Says what was typed in a choice and not chosen. @param {Letters[]} entries */
+  function unchosen(entries) {
+    const fields = [.../** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll(CHOICES))].filter(choiceOf);
+    const left = entries.filter((entry) => {
+      const field = fields.find((each) => keyOf(each) === entry.key && labelOf(each) === entry.label);
+      if (!field || field.value === entry.was) return true;
+      if (field !== document.activeElement) drop(entry);           // this was chosen there, or another
+      return false;
+    });
+    const said = left.map((entry) => `${entry.label}: “${short(entry.text)}”`).join(", ");
+    notice("unchosen", said && `Typed and not chosen: ${said}. Choose it in its list, or type it there and press Enter.`, {
+      "Let it go": () => left.forEach(drop),
+    });
+  }
+
   /** @param {Event} event */
   function typed(event) {
+    const choice = choiceOf(event.target);
+    if (choice && event.isTrusted) halfTyped(choice);
     const field = fieldOf(event.target);
     if (!field || !event.isTrusted) return;
     const key = keyOf(field), known = shelf.get(data.site, key), was = known?.was ?? before.get(field) ?? "";
@@ -129,7 +162,8 @@ function makeLetters(first) {
     calm = rests && connection.connected() && app.getAttribute(data.running) === "notRunning" ? calm + 1 : 0;
     if (calm < 2) return;                        // what a run took is told a moment after its end
     shelf.gather();
-    const waiting = shelf.of(data.site);
+    const all = shelf.of(data.site), waiting = all.filter((entry) => !entry.choice);
+    unchosen(all.filter((entry) => entry.choice));
     const fields = new Map(allFields().map((field) => [keyOf(field), field]));
     for (const entry of waiting) {
       const field = fields.get(entry.key);
@@ -147,7 +181,7 @@ function makeLetters(first) {
   }
 
   document.addEventListener("beforeinput", (event) => {
-    const field = fieldOf(event.target);
+    const field = fieldOf(event.target) ?? choiceOf(event.target);
     if (field && !shelf.get(data.site, keyOf(field))) before.set(field, field.value);
   }, true);
   document.addEventListener("input", typed, true);

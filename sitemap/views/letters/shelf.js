@@ -10,6 +10,7 @@
  * @property {string} text what was typed
  * @property {string} was what the field held before
  * @property {boolean} draft whether only the page reads it, and a button keeps it
+ * @property {boolean} [choice] whether it was typed in a choice, to be chosen
  * @property {string} page address of the page it was typed on
  * @property {string} tab browser page it was typed in
  * @property {number} at when that page was last known to live (ms)
