@@ -23,7 +23,12 @@ def keep(of: Hashable, char_t: Array) -> Array:
 
 
 def kept(of: Hashable, made: Callable[[], Array]) -> Array:
-    """The draws of a heap [t], made anew where they are not kept."""
+    """The draws of a heap [t], made anew where they are not kept.
+
+    >>> import numpy as np
+    >>> kept("a heap of its own", lambda: np.ones(1)), kept("a heap of its own", lambda: np.zeros(1))
+    (array([1.]), array([1.]))
+    """
     found = _kept.get(of)
     return keep(of, made()) if found is None else found
 

@@ -127,7 +127,7 @@ def test_law_the_words_can_be_read_off_the_page(tmp_path: Path) -> None:
     ("more", "told"),
     [
         ({"paper": "a5"}, "a4 or letter; it says 'a5'"),
-        ({"language": "fr"}, "es; it says 'fr'"),
+        ({"language": "fr"}, "it says 'fr'"),
         ({"units": "old"}, "metric or us; it says 'old'"),
         ({"which": ("map",)}, "it says: map"),
         ({"which": ()}, "it says: –"),

@@ -229,8 +229,11 @@ def test_law_every_formula_is_used_and_every_step_has_one() -> None:
 
 
 def test_law_units_of_the_site_change_no_step() -> None:
-    """The same site in US units: each step still comes out, with its factor of units."""
+    """The same site in US units: each step still comes out, with its factor of units. In metric units that is kilo,
+    milli or a foot (0.3048 m, NIST SP 811, S) and no other: a wrong number going in must not hide in it."""
     plans = [plan_of(assessed(one_kiln(units=units)), ["annex"]) for units in ("metric", "us")]
+    factors = {number(found) for row in steps_of(plans[0]) for found in re.findall(rf"\bk = ({NUMBER})", row[2])}
+    assert {0.001} <= factors <= {0.001, 0.3048, 1000.0}
     assert [row[:2] for row in steps_of(plans[0])] == [row[:2] for row in steps_of(plans[1])]
     by_number = formulas_of(plans[1])
     for _, by, inputs, gives in steps_of(plans[1]):

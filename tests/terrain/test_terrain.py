@@ -249,7 +249,8 @@ def test_law_more_than_a_million_cells_are_thinned_and_said() -> None:
     (note,) = ground.notes
     assert note.what == "terrain_resampled"
     assert "3.4" in note.told()
-    assert read_terrain(on_plane(hill(400, 300), 1.0), PLANE, max_cells=112_000).notes  # a cell 4 % larger is said too
+    slightly = read_terrain(on_plane(hill(400, 300), 1.0), PLANE, max_cells=112_000)  # 4 % larger is said too
+    assert "terrain_resampled" in {each.what for each in slightly.notes}
     assert ground.elevation(0, 0) == pytest.approx(float(hill(400, 300)[200, 150]), abs=0.2)
 
 

@@ -244,6 +244,7 @@ def test_law_no_pressure_before_the_second_pump_is_a_fault():
     high = said(PUMPED | {"relay_after_m": 195})
     assert (high.verdict, high.flow_l_min, high.fails_first) == ("short", None, "pressure")
     assert "collapses" in tell(high.reason)
+    assert "−" not in tell(high.reason)  # so much below the air's, and no minus beside "below"
     close = said(PUMPED | {"relay_after_m": 180})
     assert close.verdict == "tight"
     assert "35 kPa are left where second takes over" in tell(close.reason)
