@@ -5,8 +5,10 @@ from __future__ import annotations
 from playwright.sync_api import Page
 
 from sitemap.maps.framework import MAP_STORE, PARTS
+from sitemap.site.store import Store
 from tests.browser.app_page import go, open_app, symbol
 from tests.browser.conftest import Address
+from tests.site.builders import site_of, thing
 
 
 def missing(page: Page) -> set[str]:
@@ -24,9 +26,13 @@ def test_law_every_inner_name_of_the_framework_is_still_there(page: Page, app_ur
     page.get_by_text("P1 keeps its place").wait_for()
     gone = missing(page)
     assert frame.locator("body").evaluate("(_, name) => typeof window[name]", MAP_STORE) == "object"
-    for title in ("Where a kiln may stand", "Rules and permit", "Slash"):
+    for title in ("Where a kiln may stand", "Slash"):
         go(page, title)
         gone &= missing(page)
     page.locator(PARTS["chart"]).first.wait_for(state="attached")  # comes after its page: what draws it is loaded late
+    gone &= missing(page)
+    looked_for_nothing = Store(app_url.data).create(site_of(thing("k", "kiln_spot", name="K1"))).link
+    page.goto(f"{app_url}/rules?site={looked_for_nothing}")
+    page.locator(PARTS["tags"]).wait_for()
     gone &= missing(page)
     assert gone == set()
