@@ -1,5 +1,6 @@
 """Settings every test shares, and which tests go to one worker together."""
 
+import gc
 from pathlib import PurePosixPath
 
 import pytest
@@ -11,7 +12,7 @@ from tests import properties
 properties.use()
 BROWSER = "tests/browser"  # its files share a browser and the servers of the pages
 #  They make two rows, about as long as each other: a file that is not named here goes to the second.
-FIRST_ROW = ("test_app.py", "test_access.py", "test_letters.py", "test_looks.py")
+FIRST_ROW = ("access", "app", "framework", "letters", "looks", "place", "typing", "walk")
 
 
 class Rows(LoadScopeScheduling):
@@ -21,7 +22,7 @@ class Rows(LoadScopeScheduling):
         path = PurePosixPath(nodeid.partition("::")[0])
         if str(path.parent) != BROWSER:
             return str(path)
-        return f"{BROWSER}, row {1 if path.name in FIRST_ROW else 2}"
+        return f"{BROWSER}, row {1 if path.stem.removeprefix('test_') in FIRST_ROW else 2}"
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -34,3 +35,10 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> Rows:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Tests with a browser begin first: they make the longest rows."""
     items.sort(key=lambda item: not item.nodeid.startswith(BROWSER))
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_finish() -> None:
+    """What stands by now stays to the end: nobody need look through it for what is no longer used."""
+    gc.collect()
+    gc.freeze()

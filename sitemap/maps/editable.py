@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import asdict
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,16 @@ from sitemap.site.kinds import HEAPS, KINDS
 MAX_ZOOM = 22
 _HERE = Path(__file__).parent
 SCRIPT = _HERE / "script" / "editable.js"
+
+
+class _AsIs(Element):
+    """A text of a page. Given to the map library as a template it would be compiled anew each time the map is shown."""
+
+    _template = Template("{{ this.text }}")
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.text = text
 
 
 class _Base(MacroElement):
@@ -41,21 +52,12 @@ class _Base(MacroElement):
     def __init__(self) -> None:
         super().__init__()
         self._name = "Base"
-        self.script = bundle.value_of(SCRIPT)
-        self.setup = _as_script(
-            {
-                "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},
-                "unknown": asdict(symbols.UNKNOWN),
-                "outlines": dict(symbols.OUTLINES),
-                "hatches": dict(symbols.HATCHES),
-                "overlays": {style: asdict(symbol) for style, symbol in symbols.OVERLAYS.items()},
-                "says": dict(symbols.OVERLAY_SAYS),
-                "kinds": {kind.key: kind.label for kind in KINDS.values()},
-                "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
-                "gathers": list(HEAPS),  # of many, those close together on the screen stand as one sign
-                "store": framework.MAP_STORE,
-            }
-        )
+        self.script, self.setup = _script(), _setup()
+
+    def render(self, **kwargs: Any) -> None:
+        """As the map library does it, but for the compiling."""
+        page: Any = self.get_root()
+        page.script.add_child(_AsIs(self._template.module.script(self, kwargs)), name=self.get_name())
 
 
 class _Scene(MacroElement):
@@ -82,9 +84,38 @@ def base_map() -> folium.Map:
         zoom_snap=0.05,  # so that a site fills the map
     )
     page: Any = drawn.get_root()
-    page.header.add_child(Element(f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"))
+    page.header.add_child(_AsIs(_style()))
     drawn.add_child(_Base())
     return drawn
+
+
+@cache
+def _script() -> str:
+    return bundle.value_of(SCRIPT)
+
+
+@cache
+def _style() -> str:
+    return f"<style>{(_HERE / 'editable.css').read_text(encoding='utf-8')}</style>"
+
+
+@cache
+def _setup() -> str:
+    """What the script is told of signs and words, the same for every site."""
+    return _as_script(
+        {
+            "symbols": {kind: asdict(symbol) for kind, symbol in symbols.SYMBOLS.items()},
+            "unknown": asdict(symbols.UNKNOWN),
+            "outlines": dict(symbols.OUTLINES),
+            "hatches": dict(symbols.HATCHES),
+            "overlays": {style: asdict(symbol) for style, symbol in symbols.OVERLAYS.items()},
+            "says": dict(symbols.OVERLAY_SAYS),
+            "kinds": {kind.key: kind.label for kind in KINDS.values()},
+            "verdicts": {verdict: asdict(mark) for verdict, mark in symbols.VERDICTS.items()},
+            "gathers": list(HEAPS),  # of many, those close together on the screen stand as one sign
+            "store": framework.MAP_STORE,
+        }
+    )
 
 
 def scene_group(view: MapView, seen: tuple[str, int] = ("", 0)) -> folium.FeatureGroup:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,7 @@ def test_law_a_benchmark_measures_what_the_program_calls(bench: str, called: set
     assert called <= used | own
 
 
+@cache
 def _imported(path: Path) -> set[str]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     froms = [node for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.module]

@@ -63,10 +63,16 @@ def type_number(page: Page, label: str, value: str) -> None:
 
 
 def slow_down(page: Page, times: float = 4) -> Callable[[], object]:
-    """A computer so many times slower than this one, until what comes back is called: it burns what it slows."""
+    """A computer so many times slower than this one, until what comes back is called: it burns what it slows, and the
+    page serves the next test too."""
     name, session = "Emulation.setCPUThrottlingRate", page.context.new_cdp_session(page)
     session.send(name, {"rate": times})
-    return lambda: session.send(name, {"rate": 1})
+
+    def faster() -> None:
+        session.send(name, {"rate": 1})
+        session.detach()
+
+    return faster
 
 
 def go(page: Page, title: str, narrow: bool = False) -> None:

@@ -8,13 +8,20 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import cache
 from pathlib import Path
 from threading import Thread
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, FrameLocator, Page, expect, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    ConsoleMessage,
+    FrameLocator,
+    Page,
+    expect,
+    sync_playwright,
+)
+from playwright.sync_api import Error as PlaywrightError
 
 from tests import browsers
 
@@ -122,46 +129,54 @@ class Visit(Page):
 
 
 OpenPage = Callable[..., Visit]
+Device = tuple[int, int, bool]  # width, height, whether it is touched
 
 
 @pytest.fixture(scope="session")
-def contexts(browser: Browser) -> Callable[..., BrowserContext]:
-    """A context for each size of screen, kept for all tests of a worker, so that scripts are fetched and read once."""
-
-    @cache
-    def context(width: int, height: int, touch: bool) -> BrowserContext:
-        agent = {"user_agent": PHONE} if touch else {}  # the page closes its menu by itself on what says it is a phone
-        return browser.new_context(
-            viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, **agent
-        )
-
-    return context
+def first_pages() -> dict[Device, Visit]:
+    """A page for each size of screen, kept for all tests of a worker: loaded anew, it has its scripts at hand."""
+    return {}
 
 
 @pytest.fixture
-def open_page(contexts: Callable[..., BrowserContext]) -> Iterator[OpenPage]:
+def open_page(browser: Browser, first_pages: dict[Device, Visit]) -> Iterator[OpenPage]:
     """Open pages of a given size that remember nothing of a test before: `open_page(width=1280, height=900,
     touch=False)`. Requests are watched, not held up, for that would shut off the browser's store of files; what lies
     outside has no address for this browser."""
-    used: list[BrowserContext] = []
+    used: set[Device] = set()
 
     def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
-        context = contexts(width, height, touch)
-        used.append(context)
-        page = context.new_page()
-        page.set_default_timeout(PATIENCE_MS)
-        page.outside, page.faults = [], []
-        page.on("request", lambda request: _outside(request.url) and page.outside.append(request.url))
-        page.on("websocket", lambda socket: _outside(socket.url) and page.outside.append(socket.url))
-        page.on("pageerror", lambda error: page.faults.append(str(error)))
-        page.on("console", lambda message: _fault(message) and page.faults.append(message.text))
+        device = width, height, touch
+        if device not in first_pages:
+            agent = {"user_agent": PHONE} if touch else {}  # the page closes its menu itself on what says it is a phone
+            context = browser.new_context(
+                viewport={"width": width, "height": height},
+                has_touch=touch,
+                is_mobile=touch,
+                reduced_motion=None if touch else "reduce",  # somebody asks for it, and a sixth less is drawn
+                **agent,
+            )
+            first_pages[device] = _watched(context.new_page())
+        page = first_pages[device]
+        if device in used:
+            page = _watched(page.context.new_page())
+        used.add(device)
         return page
 
     yield opened
-    for context in used:
-        for page in context.pages:
-            page.close()
-        _forget(context)
+    for device in used:
+        first_pages[device] = _forgetful(first_pages[device])
+
+
+def _watched(new: Page) -> Visit:
+    page: Visit = new
+    page.set_default_timeout(PATIENCE_MS)
+    page.outside, page.faults = [], []
+    page.on("request", lambda request: _outside(request.url) and page.outside.append(request.url))
+    page.on("websocket", lambda socket: _outside(socket.url) and page.outside.append(socket.url))
+    page.on("pageerror", lambda error: page.faults.append(str(error)))
+    page.on("console", lambda message: _fault(message) and page.faults.append(message.text))
+    return page
 
 
 def _fault(message: ConsoleMessage) -> bool:
@@ -175,15 +190,29 @@ def _outside(address: str) -> bool:
     return parts.scheme in ("http", "https", "ws", "wss") and parts.hostname != "127.0.0.1"
 
 
-def _forget(context: BrowserContext) -> None:
-    """Nothing a page kept in the browser, and no leave it was given, reaches the next test."""
+def _forgetful(page: Visit) -> Visit:
+    """The page for the next test, which nothing reaches of what this one kept in the browser, nor any leave it had; a
+    new one where its server is gone or it is closed itself."""
+    context = page.context
+    for other in context.pages:
+        if other is not page:
+            other.close()
     context.clear_cookies()
     context.clear_permissions()
-    page = context.new_page()
-    page.context.new_cdp_session(page).send(
-        "Storage.clearDataForOrigin", {"origin": "*", "storageTypes": KEPT_BY_PAGES}
-    )
-    page.close()
+    try:
+        if page.url.startswith("http"):
+            page.goto("{0.scheme}://{0.netloc}/_stcore/health".format(urlsplit(page.url)))
+            page.evaluate("sessionStorage.clear()")
+    except PlaywrightError:
+        page.close()
+        page = _watched(context.new_page())
+    page.mouse.move(0, 0)
+    session = context.new_cdp_session(page)
+    session.send("Storage.clearDataForOrigin", {"origin": "*", "storageTypes": KEPT_BY_PAGES})
+    session.detach()
+    page.outside.clear()
+    page.faults.clear()
+    return page
 
 
 @pytest.fixture

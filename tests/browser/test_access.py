@@ -12,14 +12,11 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Frame, Page
 
-from tests.browser.app_page import go, map_frame, open_app, settled, symbol
+from tests.browser.app_page import map_frame, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage
 from tests.browser.measures import FAINT
-from tests.browser.test_app import TITLES
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
-OURS = (".ps-head", ".ps-figs", ".ps-table", ".ps-verdict")
-WORDS = "[data-testid=stMain] :is(p, li, td, th, label, span, small, strong, h4)"  # all of it may be about safety
 ON_MAP = ".pit-frame :is(p, span, th, td, h2, strong, button)"
 RULES = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]},
@@ -31,7 +28,8 @@ RULES = {
 
 def serious(where: Page | Frame, include: list[str]) -> list[str]:
     """Serious and critical findings below these selectors."""
-    where.evaluate(AXE)
+    if not where.evaluate("typeof axe === 'object'"):
+        where.evaluate(AXE)
     found: dict[str, Any] = where.evaluate(
         "([include, rules]) => axe.run({include: include.map(one => [one])}, rules)", [include, RULES]
     )
@@ -62,16 +60,3 @@ def test_agrees_with_axe_on_the_map(open_page: OpenPage, app_url: Address, width
     symbol(frame, "k2").click()
     settled(page)
     assert on_map(page) == []
-
-
-def test_agrees_with_axe_on_what_the_pages_draw(open_page: OpenPage, app_url: Address) -> None:
-    page = open_page()
-    open_app(page, app_url)
-    found: dict[str, list[str]] = {}
-    for title in TITLES:
-        go(page, title)
-        ours = [one for one in OURS if page.locator(one).count()]
-        faults = [*serious(page, ours), *page.evaluate(FAINT, WORDS)]
-        if faults:
-            found[title] = faults
-    assert found == {}

@@ -277,6 +277,7 @@ def test_law_a_page_left_straight_after_the_last_letter_loses_none(
     if way == "menu":
         tab.page.get_by_test_id("stSidebarNav").get_by_role("link", name="Slash").click()
         expect(tab.page.locator(".ps-head h3")).to_have_text("Slash")
+        faster()
         settled(tab.page)
     else:
         if way == "loaded anew":

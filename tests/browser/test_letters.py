@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from sitemap.maps.framework import DIALOG_CLOSE
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
 from tests.browser.app_page import go, open_app, settled, slow_down, symbol, until
-from tests.browser.conftest import ROOT, Address, map_of, serving
+from tests.browser.conftest import Address, map_of
 from tests.site.builders import site_of, thing
 
 WORDS = "Talked with the neighbour at the upper gate: no smoke towards the stable before noon. " * 5
@@ -22,9 +19,6 @@ SITE = site_of(
     site={"name": "Bench"},
 )
 NONE_WAITS = "() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.letters.'))"
-DIALOGS = f"""() => new MutationObserver(() => {{
-  if (document.querySelector('{DIALOG_CLOSE}')) document.documentElement.dataset.dialog = 'seen';
-}}).observe(document.body, {{childList: true}})"""
 
 
 class Bench:
@@ -179,38 +173,3 @@ def test_law_letters_older_than_a_change_are_offered_and_overwrite_nothing(bench
     heap = bench.heap
     assert (heap.number("length_m"), heap.number("width_m"), heap.number("height_m")) == (9.5, 3.5, None)
     expect(page.get_by_role("alert").filter(has_text="Typed")).to_have_count(0)
-
-
-@pytest.fixture(scope="module")
-def own_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
-    """A server that may be killed."""
-    with serving(ROOT / "app.py", tmp_path_factory.mktemp("killed")) as address:
-        yield address
-
-
-def test_law_a_server_that_is_gone_is_said_and_what_is_typed_waits(page: Page, own_url: Address) -> None:
-    bench = Bench(page, own_url)
-    go(page, "Walk and survey")
-    page.get_by_role("radio", name="The grid").click()
-    cell = page.locator("tbody input").first
-    expect(cell).to_be_visible()
-    settled(page)
-    page.evaluate(DIALOGS)
-    site_name = bench.field("Site")
-    site_name.fill("Bench above")
-    own_url.process.kill()
-    expect(bench.notice("Pitstead does not answer")).to_be_visible()
-    site_name.press("End")
-    site_name.press_sequentially(" the ")
-    page.wait_for_selector("html[data-dialog]", state="attached")  # the framework's own word, taken away
-    expect(page.get_by_role("dialog")).to_have_count(0)
-    page.keyboard.type("road")
-    expect(site_name).to_have_value("Bench above the road")
-    cell.fill("North heap")
-    with serving(ROOT / "app.py", Path(own_url.data), own_url.port):
-        expect(bench.notice("Pitstead does not answer")).to_have_count(0)
-        bench.taken()
-        expect(site_name).to_have_value("Bench above the road")
-        until(page, "() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.typed.'))")
-        assert bench.site.name == "Bench above the road"
-        assert bench.heap.name == "North heap"

@@ -5,11 +5,11 @@ from __future__ import annotations
 import asyncio
 import re
 import socket
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest
@@ -17,11 +17,10 @@ from tornado.websocket import websocket_connect
 
 from sitemap.site.store import Store
 from tests.browser.app_page import settled
-from tests.browser.conftest import ROOT, Address, map_of, serving
+from tests.browser.conftest import ROOT, Address, OpenPage, map_of, serving
 from tests.site.builders import site_of
 
 SECRET = "Hidden valley"
-Opened = Callable[[str], Page]
 
 
 def own_address() -> str:
@@ -49,23 +48,6 @@ def shared_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
         yield address
 
 
-@pytest.fixture
-def visit(browser: Browser, shared_url: Address) -> Iterator[Opened]:
-    """Open the shared app as somebody on a device of their own."""
-    used: list[BrowserContext] = []
-
-    def opened(path: str) -> Page:
-        used.append(browser.new_context())
-        page = used[-1].new_page()
-        page.set_default_timeout(60_000)
-        page.goto(f"{shared_url}{path}")
-        return page
-
-    yield opened
-    for context in used:
-        context.close()
-
-
 def come_in(page: Page, code: str, name: str, word: str) -> None:
     page.get_by_label("Passcode", exact=True).fill(code)
     page.get_by_label("Your name").fill(name)
@@ -89,10 +71,13 @@ def test_law_the_app_listens_on_this_computer_alone_unless_it_is_told_to_share(
     assert "external" not in "".join(shared_url.said).lower()  # nobody on the net was asked which address it has there
 
 
-def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(visit: Opened, shared_url: Address) -> None:
+def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(
+    open_page: OpenPage, shared_url: Address
+) -> None:
     old = Store(shared_url.data).create(site_of(site={"name": SECRET})).link
+    door, other = open_page(), open_page(1280, 460)  # two devices: neither has what the other keeps
     for path in (f"/?site={old}", f"/papers?site={old}"):
-        door = visit(path)
+        door.goto(f"{shared_url}{path}")
         expect(door.get_by_role("button", name="Come in")).to_be_visible()
         settled(door)
         assert SECRET not in door.content()
@@ -108,7 +93,7 @@ def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(visit: 
     settled(door)
     link = door.url.split("site=")[1]
 
-    other = visit("/")
+    other.goto(shared_url)
     come_in(other, guests, "ana", "other pine")
     expect(other.get_by_text("Somebody goes by that name with another word")).to_be_visible()
     come_in(other, guests, "Bo", "tall fir")

@@ -7,7 +7,6 @@ import pickle
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -115,7 +114,7 @@ def looked_once() -> Iterator[None]:
     listed = SessionState.filtered_state.fget
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(SessionState, "filtered_state", property(lambda state: Seen(state, listed)))
-        patch.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
+        patch.setattr(manifest_scanner, "scan_component_manifests", list)  # the app has none of that kind
         yield
 
 
