@@ -51,9 +51,9 @@ def _tab() -> Tab:
     acting = _acting.get()
     if acting is not None:
         return acting
-    if _TAB not in st.session_state:
-        st.session_state[_TAB] = Tab()
-    tab: Tab = st.session_state[_TAB]
+    tab: Tab | None = st.session_state.get(_TAB)
+    if tab is None:
+        tab = st.session_state[_TAB] = Tab()
     return tab
 
 
@@ -157,12 +157,13 @@ def kept_sites(*, away: bool = False) -> tuple[Listed, ...]:
 
 def _follow_address(tab: Tab) -> None:
     """The address and the tab speak of the same site: of the one just opened, else of the one in the address."""
-    if tab.opened is None and "site" not in st.query_params:
+    named = st.query_params.get("site")
+    if tab.opened is None and named is None:
         tab.opened = tab.link
     if tab.opened is not None:
-        st.query_params["site"] = tab.opened
+        st.query_params["site"] = named = tab.opened
         tab.opened = None
-    tab.link = st.query_params.get("site")
+    tab.link = named
 
 
 def site() -> Site:
