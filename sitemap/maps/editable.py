@@ -54,10 +54,11 @@ class _Base(MacroElement):
         self._name = "Base"
         self.script, self.setup = _script(), _setup()
 
-    def render(self, **kwargs: Any) -> None:
+    def render(self, **kwargs: Any) -> str:
         """As the map library does it, but for the compiling."""
         page: Any = self.get_root()
         page.script.add_child(_AsIs(self._template.module.script(self, kwargs)), name=self.get_name())
+        return ""
 
 
 class _Scene(MacroElement):

@@ -27,7 +27,7 @@ BENCHES: tuple[Bench, ...] = (
     ("bench_routes", bench_routes.main, ["--side", "40"]),
     ("bench_assess", bench_assess.main, ["--side", "120", "--heaps", "5"]),
     ("bench_sample", bench_sample.main, None),
-    ("bench_many", bench_many.main, ["--sites", "2"]),
+    ("bench_many", bench_many.main, ["--sites", "1"]),
     ("bench_drop", bench_drop.main, None),
 )
 
