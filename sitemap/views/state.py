@@ -158,12 +158,10 @@ def kept_sites(*, away: bool = False) -> tuple[Listed, ...]:
 def _follow_address(tab: Tab) -> None:
     """The address and the tab speak of the same site: of the one just opened, else of the one in the address."""
     named = st.query_params.get("site")
-    if tab.opened is None and named is None:
-        tab.opened = tab.link
-    if tab.opened is not None:
-        st.query_params["site"] = named = tab.opened
-        tab.opened = None
-    tab.link = named
+    opened = tab.link if tab.opened is None and named is None else tab.opened
+    if opened is not None:
+        st.query_params["site"] = named = opened
+    tab.opened, tab.link = None, named
 
 
 def site() -> Site:
