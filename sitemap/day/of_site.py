@@ -14,9 +14,10 @@ from sitemap import tables
 from sitemap.day import matters
 from sitemap.day.decision import Decision, decide
 from sitemap.day.facts import season_doubted
-from sitemap.day.ways_out import Refuge, meeting_check, refuge_check, refuges_near, ways_check, ways_near
+from sitemap.day.ways_out import Refuge, different, meeting_check, refuge_check, refuges_near, ways_check, ways_near
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
+from sitemap.geodesy.plane import Plane
 from sitemap.kiln.values import KilnRun
 from sitemap.progress import counted
 from sitemap.safety.permission import Check
@@ -92,8 +93,6 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
         for feature in site.of_kind(*kinds):
             yield feature.name, None if plane is None else near_shape(feature, plane)
 
-    ways = [shape for _, shape in shapes("escape_route") if shape is not None]
-    water = shapely.union_all([shape for _, shape in shapes("water_source") if shape is not None and shape.area])
     refuges = [Refuge(name, shape) for name, shape in shapes("refuge")]
     meeting = [shape for _, shape in shapes("meeting_point") if shape is not None]
     no_ground = shapes("standing_timber", "pile", "windrow", "water_source", "wetland", "stream")
@@ -102,13 +101,27 @@ def ways_out_checks(site: Site) -> dict[str, tuple[Check, ...]]:
     found: dict[str, tuple[Check, ...]] = {}
     for spot in site.of_kind("kiln_spot"):
         place = None if plane is None else middle_of(spot, plane)
-        near = (ways_near(ways, place, water), refuges_near(refuges, place))
         found[spot.id] = (
-            ways_check(near[0]),
-            refuge_check(near[1], height_m, taken),
+            ways_check(_ways(site, spot, plane)),
+            refuge_check(refuges_near(refuges, place), height_m, taken),
             meeting_check(meeting, place),
         )
     return found
+
+
+def ways_that_count(site: Site, spot: Feature) -> tuple[Feature, ...]:
+    """The ways out of a kiln that differ, begin near it and lead away: where people may be sent from there."""
+    return tuple(_ways(site, spot, plane_of_site(site)).values())
+
+
+def _ways(site: Site, spot: Feature, plane: Plane | None) -> dict[BaseGeometry, Feature]:
+    """The same by their shapes on the plane."""
+    if plane is None:
+        return {}
+    ways = {shape: way for way in site.of_kind("escape_route") if (shape := near_shape(way, plane)) is not None}
+    ponds = [near_shape(source, plane) for source in site.of_kind("water_source")]
+    water = shapely.union_all([shape for shape in ponds if shape is not None and shape.area])
+    return {way: ways[way] for way in different(ways_near(ways, middle_of(spot, plane), water))}
 
 
 def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day) -> dict[str, Check]:

@@ -37,7 +37,7 @@ def ways_check(ways: Iterable[BaseGeometry]) -> Check:
 
     ways : lines on the plane [m]
     """
-    count = len(_different(ways))
+    count = len(different(ways))
     if count == 0:
         return checked("ways_out", "not known", SITE, reason("day.no_way_out"))
     if count < LEAST_WAYS:
@@ -79,7 +79,8 @@ def meeting_check(places: Iterable[BaseGeometry], kiln: BaseGeometry | None) -> 
     return checked("meeting_point", "not known", SITE, reason("day.no_meeting_point"))
 
 
-def _different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:
+def different(ways: Iterable[BaseGeometry]) -> list[BaseGeometry]:
+    """Of ways that run together only the first. ways : on the plane [m]"""
     found: list[BaseGeometry] = []
     for way in ways:
         if all(_parts(way, other) and _parts(other, way) for other in found):

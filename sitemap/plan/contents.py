@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment
 from sitemap.errors import BadValue
 from sitemap.plan.model import BurnPlan, Sheet
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.say import shortened
+from sitemap.plan.say import edges
 from sitemap.plan.sheets import annex, calendar, cold, crew, day, decision, map, permission, photos  # noqa: A004
 from sitemap.reasons import reason
 
@@ -27,7 +27,6 @@ _MAKERS: Mapping[str, Maker] = MappingProxyType(
         "annex": annex.sheets,
     }
 )
-_FOOT = 70  # letters of the site's name at the foot: one line
 ALL: tuple[str, ...] = tuple(_MAKERS)
 
 
@@ -54,6 +53,5 @@ def plan_of(a: Assessment, keys: Iterable[str] = ALL, language: str | None = Non
         raise BadValue(reason("command.sheets", known=ALL, value=tuple(strange) or ("–",)))
     words = words_for(a.source, language)
     sheets = tuple(sheet for key, make in _MAKERS.items() if key in wanted for sheet in make(a, words))
-    date = words.day(a.on)
-    footer = f"{shortened(a.site.name, _FOOT)} · {date} · {a.made_with}"
-    return BurnPlan(a.site.name, words("shared.subtitle", day=date), footer, sheets, words.language)
+    subtitle, footer = edges(a, words)
+    return BurnPlan(a.site.name, subtitle, footer, sheets, words.language)

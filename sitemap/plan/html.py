@@ -131,8 +131,9 @@ def _sheet(anchor: str, sheet: Sheet, printed: tuple[tuple[Block, ...], float], 
     if blocks != sheet.blocks:
         own = {size: svg and re.sub(r'(id="|url\(#)', r"\1brief-", svg) for size, svg in maps.items()}
         told = f'<div class="whole">\n{told}</div>\n<div class="brief">\n{_blocks(blocks, own)}</div>\n'
+    lang = f' lang="{escape(sheet.language)}"' if sheet.language else ""
     return (
-        f'<section id="{anchor}" class="sheet" style="--body:{size:g}pt">\n<h2>{text_of(sheet.title)}</h2>\n'
+        f'<section id="{anchor}" class="sheet"{lang} style="--body:{size:g}pt">\n<h2>{text_of(sheet.title)}</h2>\n'
         f"{told}</section>\n"
     )
 

@@ -131,6 +131,7 @@ class Sheet:
     about : the kiln or the day it is for, where there are several of its key
     shorter : the same said in less and less room, for a side that `blocks` do not fit on; nothing is dropped in them
         without a word that says how much more there is, and where
+    subtitle, footer, language : its own, where it is told in another language than the plan
     """
 
     key: str
@@ -140,6 +141,9 @@ class Sheet:
     body_pt: float
     about: str | None = None
     shorter: tuple[tuple[Block, ...], ...] = ()
+    subtitle: str = ""
+    footer: str = ""
+    language: str = ""
 
 
 @dataclass(frozen=True)

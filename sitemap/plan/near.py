@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from sitemap.assessment import Assessment
 from sitemap.geodesy.measure import azimuth_deg, compass_word, distance_m
 from sitemap.plan.phrases import Words
@@ -29,6 +31,16 @@ def way_to(a: Assessment, words: Words, start: Feature, end: Feature) -> str:
     bearing = azimuth_deg(a.plane, here, there)
     way = "" if bearing is None else Term(compass_word(bearing))
     return words("shared.toward", away=metres(float(distance_m(here, there)), 2), way=way).strip()
+
+
+def nearest(a: Assessment, start: Feature | None, kind: str) -> tuple[Feature, ...]:
+    """Things of a kind, the nearest to a place first; as listed where that has none."""
+    found = a.source.of_kind(kind)
+    here = None if start is None or a.plane is None else middle_of(start, a.plane)
+    if here is None or a.plane is None:
+        return found
+    away = {each.id: near_shape(each, a.plane) for each in found}
+    return tuple(sorted(found, key=lambda each: math.inf if (at := away[each.id]) is None else at.distance(here)))
 
 
 def at_least(metres_: float, words: Words) -> str:

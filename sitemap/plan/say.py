@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.maps.draw import kiln_signs
 from sitemap.maps.symbols import VERDICTS
-from sitemap.reasons import Reason, together
+from sitemap.plan.phrases import Words
+from sitemap.reasons import Quantity, Reason, together
 from sitemap.safety.effects import RULED_OUT, effect_of
+from sitemap.safety.setbacks import Setback
 from sitemap.safety.weather import TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
@@ -17,6 +20,7 @@ from sitemap.units import Toward, rounded, text, to_display, unit_label
 from sitemap.wording import NOT_KNOWN
 
 LETTERS = 44  # of a name on a card
+_FOOT = 70  # letters of the site's name at the foot: one line
 
 
 def day(date: dt.date | None) -> str:
@@ -147,6 +151,19 @@ def winds(low: float | None, high: float, height_m: float, units: str) -> str:
 def length(metres: float | None, units: str, digits: int = 2, toward: Toward = "nearest") -> str:
     """A length as one paces it out."""
     return text(metres, "m", units, digits, toward)
+
+
+def edges(a: Assessment, words: Words) -> tuple[str, str]:
+    """What stands over a side beside its title, and at its foot."""
+    date = words.day(a.on)
+    return words("shared.subtitle", day=date), f"{shortened(a.site.name, _FOOT)} · {date} · {a.made_with}"
+
+
+def away(setback: Setback) -> Quantity:
+    """How far off a thing is: what stands nearer than its rule is told rounded down, as its finding tells it."""
+    short = setback.margin_m is not None and setback.margin_m < 0
+    far = math.nan if setback.distance_m is None else setback.distance_m
+    return Quantity(far, "m", 3, "down" if short else "nearest")
 
 
 def up(metres: float, units: str) -> str:

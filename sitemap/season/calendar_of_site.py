@@ -165,8 +165,9 @@ def _verdict(laid: Laid, slow: Laid, ends: dt.date | None, known: bool) -> tuple
         return "does not fit", reason("season.does_not_fit", left=left, ends=ends, slow=left_slow)
     if not known:
         return "not known", reason("season.permit_not_known", last=last)
+    slowly = reason("season.also_slow") if late == last else reason("season.or_slow", late=late)
     if ends is None:
-        return "fits the dates", reason("season.no_end", last=last, late=late)
+        return "fits the dates", reason("season.no_end", last=last, slow=slowly)
     if left_slow:
         return "tight", reason("season.tight", last=last, left=left_slow, ends=ends)
-    return "fits the dates", reason("season.fits", last=last, late=late, ends=ends)
+    return "fits the dates", reason("season.fits", last=last, slow=slowly, ends=ends)

@@ -23,7 +23,7 @@ from sitemap.units import UNITS, Toward, range_text, rounded, text, to_display, 
 
 LANGUAGES = ("en", "es")
 _PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
-_MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+)\}")
+_MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+?)( up)?\}")
 _MOST_DIGITS = 4
 _MOST_LISTED, _FEW = (
     60,
@@ -102,13 +102,19 @@ def words(language: str) -> Mapping[str, Mapping[str, str]]:
 def marked(words_: str, system: str = "metric", digits: int = 3, language: str = "en") -> str:
     """A text of a table or of the schema, whose figures are marked up, in the units of a system.
 
+    A least figure is marked so, "{3 m up}", and told by one digit, never less than it is.
+
     >>> marked("piles up to {2.4 m} across, {3–5 m} apart", "us", 2)
     'piles up to 7.9 ft across, 9.8–16 ft apart'
+    >>> marked("a bare ring of {3 m up}", "us", 2)
+    'a bare ring of 10 ft'
     """
 
     def put(found: re.Match[str]) -> str:
         unit = _KEY_OF[found[4]]
-        last = _in_words(text(_number(found[3] or found[1]), unit, system, digits), unit, system, language)
+        toward: Toward = "up" if found[5] else "nearest"
+        shown = text(_number(found[3] or found[1]), unit, system, 1 if found[5] else digits, toward)
+        last = _in_words(shown, unit, system, language)
         if found[3] is None:
             return last
         return rounded(to_display(_number(found[1]), unit, system), digits) + found[2] + last

@@ -357,7 +357,8 @@ def test_law_sentences_in_the_units_of_the_site() -> None:
 
 
 def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
-    """House rule. 1.5 m is 4.9 ft, 3 m 9.8 ft, 5 m 16 ft, 9 m 30 ft (foot 0.3048 m, NIST SP 811, S), two digits."""
+    """House rule. 1.5 m is 4.9 ft, 3 m 9.8 ft (a least one: 10), 5 m 16 ft, 9 m 30 ft (foot 0.3048 m, NIST
+    SP 811, S), two digits."""
     blank = SPOT.with_values(position_error_m=None)
     heap = feature("p", "pile", shapely.Point(300, 0), name="P1", packing="machine_heap", height_m=9.0)
     reach = {"machines": (machine(name="20 t digger"),), "radius_m": None, "spots": (blank,)}
@@ -372,7 +373,7 @@ def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
         assert all(not text[0].islower() and text.endswith(".") for text in texts)
     assert "Kiln K1: size not known, taken as 1.5 m round its middle." in said["metric"]
     assert "Kiln K1: size not known, taken as 4.9 ft round its middle." in said["us"]
-    assert "bare ring of 9.8 ft" in said["us"]
+    assert "bare ring of 10 ft" in said["us"]
     assert "20 t digger: reach not entered, taken as 33 ft." in said["us"]
     assert "± 16 ft in the open" in said["us"]
     assert not re.search(r"\d (m|cm|m³|L)\b", said["us"])

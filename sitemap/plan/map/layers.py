@@ -33,12 +33,12 @@ from sitemap.plan.map.signs import (
     place_in,
 )
 from sitemap.plan.map.view import View
-from sitemap.plan.say import length
+from sitemap.plan.say import away
 from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
-from sitemap.telling import word
+from sitemap.telling import quantity_text, word
 from sitemap.terrain.relief import contour_interval, contours
 from sitemap.units import from_display
 
@@ -276,7 +276,7 @@ def _distances(a: Assessment, pen: Pen, view: View, shown: Shown) -> Iterator[Na
             shown.lines.add(style)
             pen.line(line, OVERLAYS[style].stroke, width_of(OVERLAYS[style]), dash_of(OVERLAYS[style]))
             places = [line.interpolate(share, normalized=True) for share in (0.5, 0.4, 0.6, 0.3, 0.7)]
-            told = length(setback.distance_m, a.source.units, 3)
+            told = quantity_text(away(setback), a.source.units)
             yield Name(told, line.bounds, 7.0, along=tuple((place.x, place.y) for place in places))
 
 

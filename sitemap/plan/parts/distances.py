@@ -8,7 +8,7 @@ from sitemap.geodesy.measure import azimuth_deg, compass_word
 from sitemap.plan.model import Block, Items, Paragraph, Section, Table
 from sitemap.plan.parts.open_points import position_basis
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import length, sign_of
+from sitemap.plan.say import away, length, sign_of
 from sitemap.reasons import KilnName, Term, reason
 from sitemap.safety.of_site import LOCAL_CODE
 from sitemap.safety.rules import Rule, condition_of
@@ -55,7 +55,7 @@ def _row(a: Assessment, words: Words, spot: SpotReport, setback: Setback, number
     called = words.shown(KilnName(setback.name)) if setback.kind == "kiln_spot" else f"{setback.name} ({kind})"
     return (
         f"{called}{_direction(a, words, spot.id, setback.feature)}",
-        length(setback.distance_m, units, 3),
+        words.shown(away(setback)),
         off,
         length(setback.required_m, units, 3, "up") if setback.required_m is not None else words.own("ask"),
         _spare(words, setback.margin_m, units) if setback.required_m is not None else "–",

@@ -9,16 +9,22 @@ from sitemap.assessment import Assessment
 from sitemap.plan.model import Block, Paragraph, Table
 from sitemap.plan.phrases import Words
 from sitemap.reasons import Quantity
-from sitemap.safety.limits_of_site import Limit, limits_of
+from sitemap.safety.limits_of_site import HEIGHTS_M, Limit, limits_of
 from sitemap.units import from_display, to_display
 
 
 def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
     """Wind and gust at eye level, humidity and temperature: inside limits, where nothing burns, whose limit it is."""
+    permit = a.source.section("permit")
+    limits = limits_of(permit)
     yield Table("", words.lines("decision.limit_heads"), limit_rows(a, words), (24, 25, 26, 15))
-    own = any(limit.permit is not None for limit in limits_of(a.source.section("permit")))
-    permit = "" if own else f" {words('decision.limits_permit')}"
-    yield Paragraph(f"{words('decision.limits_note')}{permit}", "small")
+    notes = [words("decision.limits_note")]
+    for limit in limits:
+        if (aloft := permit_aloft(limit, a, words)) is not None:
+            notes.append(words(f"decision.limits_{limit.key}", wind=stop_at(limit, words), aloft=aloft))
+    if all(limit.permit is None for limit in limits) and permit.flag("none_needed") is not True:
+        notes.append(words("decision.limits_permit"))
+    yield Paragraph(" ".join(notes), "small")
 
 
 def limit_rows(a: Assessment, words: Words) -> tuple[tuple[str, str, str, str], ...]:
@@ -34,6 +40,29 @@ def limit_rows(a: Assessment, words: Words) -> tuple[tuple[str, str, str, str], 
     )
 
 
+def stop_rows(a: Assessment, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """What, inside limits, and where nothing burns by whose limit; the permit's wind as written there beside it."""
+    rows = []
+    for limit, (what, inside, stop, whose) in zip(
+        limits_of(a.source.section("permit")), limit_rows(a, words), strict=True
+    ):
+        aloft = permit_aloft(limit, a, words)
+        told = f"{stop} ({whose})" if aloft is None else words("decision.by_permit", limit=stop, wind=aloft)
+        rows.append((what, inside, told))
+    return tuple(rows)
+
+
+def permit_aloft(limit: Limit, a: Assessment, words: Words) -> str | None:
+    """The wind the permit names, where it stops the burn and is meant higher up than the crew reads it."""
+    permit = a.source.section("permit")
+    at = permit.choice("wind_at")
+    if limit.unit != "km_h" or limit.whose == "ours" or at == "eye_level":
+        return None
+    said = permit.number(f"{limit.key}_km_h") or 0.0
+    height = Quantity(HEIGHTS_M[at or "10_m"], "m", 2)
+    return words("decision.wind_at" if at else "decision.wind_taken_at", wind=Quantity(said, limit.unit), height=height)
+
+
 def stop_at(limit: Limit, words: Words) -> Quantity:
     """Where the burn stops, in whole units."""
     return _whole(limit.strictest, limit, words)
@@ -42,8 +71,17 @@ def stop_at(limit: Limit, words: Words) -> Quantity:
 def limit_words(a: Assessment, words: Words) -> dict[str, str]:
     """Inside which wind, gust and humidity, and up to which warmth, something burns."""
     found = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
+    aloft = {key: permit_aloft(found[key], a, words) for key in ("wind", "gust")}
     warm = words.shown(_whole(found["temperature"].inside[1], found["temperature"], words))
-    return {key: _inside(found[key], words) for key in ("wind", "gust", "humidity")} | {"warm": warm}
+    inside = {key: _inside(found[key], words) for key in ("wind", "gust", "humidity")}
+    told = {key: words("decision.by_permit", limit=inside[key], wind=wind) for key, wind in aloft.items() if wind}
+    return inside | told | {"warm": warm}
+
+
+def stop_words(limit: Limit, a: Assessment, words: Words) -> str:
+    """Where the burn stops, with the permit's wind beside it where that is meant higher up."""
+    stop, aloft = words.shown(stop_at(limit, words)), permit_aloft(limit, a, words)
+    return stop if aloft is None else words("decision.by_permit", limit=stop, wind=aloft)
 
 
 def _inside(limit: Limit, words: Words) -> str:

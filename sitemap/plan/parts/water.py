@@ -60,7 +60,7 @@ def _kiln(a: Assessment, words: Words, wet: SpotWater) -> Iterator[Block]:
             "Line", "Verdict", "Arrives; needed", "Way; hose; lift; nozzle", "Done in", "Limited by", "Why"
         )
         rows = tuple(_row(a, words, line) for line in wet.entries)
-        yield Table("", heads, rows, (16, 10, 15, 18, 12, 8, 42), small=True)
+        yield Table("", heads, rows, (15, 14, 16, 18, 13, 10, 35), small=True)
     if wet.advice:
         tips = tuple(
             words.own(
@@ -99,7 +99,7 @@ def _way(a: Assessment, words: Words, line: WaterLine) -> str:
 def _row(a: Assessment, words: Words, line: WaterLine) -> tuple[str, ...]:
     units = a.source.units
     hose = words.own("; hose {long}", long=length(line.hose_m, units)) if line.hose_m is not None else ""
-    loads = words.own("; {n} bucket loads", n=line.loads) if line.loads is not None else ""
+    loads = words.own("; {n} bucket {n:plural|load|loads}", n=line.loads) if line.loads is not None else ""
     lift = words.own("; lift {high}", high=length(line.lift_m, units))
     if line.lift_m is None:
         lift = words.own("; lift not known")

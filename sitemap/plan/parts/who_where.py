@@ -62,6 +62,8 @@ def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
     number = _typed(permit.text("number"), words, letters)
     none = not permit.text("number") and first is None and last is None
     told = number if none else words("decision.permit_is", number=number, first=first, last=last)
+    if none and permit.flag("none_needed") is True:
+        told = words("decision.permit_none_needed")
     yield words("decision.permit"), told
     yield words("decision.conditions"), _typed(permit.text("conditions"), words, letters, "decision.no_conditions")
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
@@ -121,6 +123,10 @@ def _light(a: Assessment, words: Words) -> str:
 
 def last_day(a: Assessment, words: Words) -> str:
     """The last burn day, likely and at the slow end, against the end of the permit, behind its sign."""
+    permit = a.source.section("permit")
+    ends = permit.date("to")
+    if a.on is not None and ends is not None and ends < a.on and permit.flag("none_needed") is not True:
+        return f"{sign_of(RULED_OUT)} {words('decision.permit_ended', day=words.day(ends))}"
     if a.calendar is None:
         return words("shared.not_known")
     return f"{sign_of(_EFFECTS[a.calendar.word])} {words.tell(a.calendar.told)}"

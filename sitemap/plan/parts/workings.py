@@ -38,20 +38,25 @@ TOGETHER = ("larger", "smaller", "drawn", "with_reserve")  # formulas whose inpu
 def workings(a: Assessment, words: Words) -> Section:
     """Every figure of the sheets, step by step."""
     spots = {spot.id: capital(words.shown(KilnName(spot.name))) for spot in a.spots}
-    blocks: list[Block] = [Paragraph(words.own(_HOW), "small"), Paragraph(_by_hand(words), "small")]
-    blocks += _tables(words, "Heap", heap_steps(a))
-    blocks += _tables(words, "One batch", _named(kiln_steps(a), spots))
-    blocks += _tables(words, "Water", _named(water_steps(a), spots))
-    blocks += _tables(words, "Source", source_steps(a))
-    blocks += _tables(words, "People and embers", _named(people_steps(a), spots))
     sums = tuple(site_steps(a))
-    blocks += _tables(words, "Sums", [(words.own("the site"), sums)] if sums else [])
-    return Section("workings", words.own("Workings"), tuple(blocks))
+    steps = (
+        *_tables(words, "Heap", heap_steps(a)),
+        *_tables(words, "One batch", _named(kiln_steps(a), spots)),
+        *_tables(words, "Water", _named(water_steps(a), spots)),
+        *_tables(words, "Source", source_steps(a)),
+        *_tables(words, "People and embers", _named(people_steps(a), spots)),
+        *_tables(words, "Sums", [(words.own("the site"), sums)] if sums else []),
+    )
+    used = _used(steps)
+    own = [f"F{formulas()[key].number}" for key in TOGETHER]
+    together = listed(tuple(each for each in own if each in used) or tuple(own), 9)
+    how = Paragraph(words.own(_HOW), "small"), Paragraph(words.own(_BY_HAND, together=together), "small")
+    return Section("workings", words.own("Workings"), (*how, *steps))
 
 
-def _by_hand(words: Words) -> str:
-    """How a range is reworked."""
-    return words.own(_BY_HAND, together=listed(tuple(f"F{formulas()[key].number}" for key in TOGETHER), 9))
+def _used(blocks: Iterable[Block]) -> set[str]:
+    """Formulas that stand in tables of steps, by what they are called there."""
+    return {str(row[1]) for block in blocks if isinstance(block, Table) for row in block.rows}
 
 
 def _named(worked: Worked, names: dict[str, str]) -> Worked:
@@ -66,11 +71,12 @@ def _tables(words: Words, title: str, worked: Worked) -> Iterator[Block]:
         if rows:
             alike.setdefault(rows, []).append(words.shown(name))
     for rows, names in alike.items():
-        yield Table(f"{words.own(title)}: {listed(names, 12)}", words.row(*HEADS), rows, (21, 5, 66, 32))
+        yield Table(f"{words.own(title)}: {listed(names, 12)}", words.row(*HEADS), rows, (27, 5, 66, 26))
 
 
-def formula_list(a: Assessment, words: Words) -> Section:  # noqa: ARG001
-    """Every formula by its number, as it is reckoned with."""
+def formula_list(worked: Section, words: Words) -> Section:
+    """Every formula the workings use, by its number, as it is reckoned with."""
+    used = _used(worked.blocks)
     rows = tuple(
         (
             f"F{each.number}",
@@ -79,6 +85,7 @@ def formula_list(a: Assessment, words: Words) -> Section:  # noqa: ARG001
             f"{words.own(each.source)} ({words.own(tables.EVIDENCE_LEVELS[each.evidence])})",
         )
         for each in formulas().values()
+        if f"F{each.number}" in used
     )
     heads = words.row("No.", "Gives", "Formula", "Source, evidence")
     return Section("formulas", words.own("Formulas"), (Table("", heads, rows, (6, 34, 54, 30)),))

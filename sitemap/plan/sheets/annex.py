@@ -21,11 +21,12 @@ from sitemap.plan.phrases import Words
 
 def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet, as long as it needs."""
+    worked = workings.workings(a, words)
     blocks = (
         entered.entered(a, words),
         kilns.kilns(a, words),
         slash.slash(a, words),
-        workings.workings(a, words),
+        worked,
         water.water(a, words),
         distances.distances(a, words),
         people.people(a, words),
@@ -33,7 +34,7 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
         open_points.not_known_and_assumed(a, words),
         afterwards.logged(a, words),
         afterwards.cautions(a, words),
-        workings.formula_list(a, words),
+        workings.formula_list(worked, words),
         figures.sources(a, words),
         figures.meanings(a, words),
     )

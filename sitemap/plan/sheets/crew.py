@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.day.decision import Decision
@@ -10,9 +11,9 @@ from sitemap.kiln.values import KilnRun
 from sitemap.maps.symbols import VERDICTS
 from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, Warned
 from sitemap.plan.near import at_least
-from sitemap.plan.parts.limits import stop_at
+from sitemap.plan.parts.limits import stop_words
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import brief, short_kiln, spots_in_use
+from sitemap.plan.say import brief, edges, short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
 from sitemap.plan.sheets.crew_water import early, lines
 from sitemap.plan.sheets.times import batches, moments
@@ -33,18 +34,20 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """A card for every kiln that may stand where it is placed, in two languages its front and its back; where there
     is no such kiln, one that says so."""
     spots = spots_in_use(a)
-    if not spots:
-        return tuple(
-            Sheet(
-                "crew",
-                one("crew.any"),
-                (Paragraph(one("crew.none" if a.spots else "crew.none_placed")), *calls(a, one, None)),
-                True,
-                BODY_PT,
-            )
-            for one in words.each
-        )
-    return tuple(_card(a, one, spot) for spot in spots for one in words.each)
+    made = [(_card(a, one, spot), one) for spot in spots for one in words.each] or [
+        (_none(a, one), one) for one in words.each
+    ]
+    return tuple(card if one == words.each[0] else _back(card, a, one) for card, one in made)
+
+
+def _none(a: Assessment, words: Words) -> Sheet:
+    said = Paragraph(words("crew.none" if a.spots else "crew.none_placed"))
+    return Sheet("crew", words("crew.any"), (said, *calls(a, words, None)), True, BODY_PT)
+
+
+def _back(card: Sheet, a: Assessment, words: Words) -> Sheet:
+    subtitle, footer = edges(a, words)
+    return replace(card, subtitle=subtitle, footer=footer, language=words.language)
 
 
 def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
@@ -114,7 +117,10 @@ def _jobs(a: Assessment, words: Words, spot: str, run: KilnRun | None, safe: Spo
     alone = len({each.id if each.never_twice else each.spot for each in a.kilns}) == 1
     looks = "lookout_pump_how" if alone and by == "pump" else "lookout_how"
     rows = [
-        (words("crew.feed", count=feeders), words("crew.feed_how", thickest=thickest)),
+        (
+            words("crew.feed_any") if feeders is None else words("crew.feed", count=feeders),
+            words("crew.feed_how_unknown") if run is None else words("crew.feed_how", thickest=thickest),
+        ),
         (words("crew.rake"), words("crew.rake_how", reach=at_least(RAKE_M, words)))
         if raked
         else (words("crew.nozzle"), words("crew.nozzle_how")),
@@ -147,7 +153,7 @@ def _stand(a: Assessment, words: Words, safe: SpotSafety | None) -> Iterator[str
 def _stop(a: Assessment, words: Words) -> tuple[str, ...]:
     """Five signs, the stricter of our limits and the permit's for wind and air."""
     limits = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
-    wind, gust, humidity = (stop_at(limits[key], words) for key in ("wind", "gust", "humidity"))
+    wind, gust, humidity = (stop_words(limits[key], a, words) for key in ("wind", "gust", "humidity"))
     return (
         words("crew.stop_wind", wind=wind, gust=gust),
         words("crew.stop_air", humidity=humidity),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitemap.assessment import Assessment
+from sitemap.day.of_site import ways_that_count
 from sitemap.geodesy.coordinates import degrees_minutes
 from sitemap.plan.model import Block, Facts, Section
-from sitemap.plan.near import way_to
+from sitemap.plan.near import nearest, way_to
 from sitemap.plan.parts.who_where import lon_lat
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import LETTERS, entered, shortened
@@ -45,12 +46,14 @@ def _call(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[s
 
 
 def _way_out(a: Assessment, words: Words, kiln: Feature | None) -> Iterator[tuple[str, str]]:
-    ways = a.source.of_kind("escape_route")
+    drawn = a.source.of_kind("escape_route")
+    ways = drawn if kiln is None else ways_that_count(a.source, kiln)
+    none = words("crew.no_way_counts" if len(ways) < min(len(drawn), _WAYS_OUT) else "crew.no_way")
     for number in range(_WAYS_OUT):
         label = words("crew.way", number=number + 1)
-        yield label, _there(a, words, kiln, ways[number]) if number < len(ways) else words("crew.no_way")
-    for kind in ("meeting_point", "refuge"):
-        found = a.source.of_kind(kind)
+        yield label, _there(a, words, kiln, ways[number]) if number < len(ways) else none
+    places = {"meeting_point": a.source.of_kind("meeting_point"), "refuge": nearest(a, kiln, "refuge")}
+    for kind, found in places.items():
         yield words(f"crew.{kind}"), _there(a, words, kiln, found[0]) if found else words("crew.not_on_map")
 
 

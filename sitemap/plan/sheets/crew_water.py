@@ -17,15 +17,17 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
     """Three lines; what is not known says so."""
     wet = a.water.of_spot(spot) if a.water else None
     quench, attack = (wet.quench, wet.attack) if wet else (None, None)
-    reserve = drawn(a.burn.reserve_l, "l")
-    litres = drawn(run.quench_l_per_batch if run else None, "l")
+    unknown = words("crew.amount_unknown")
+    reserve = drawn(a.burn.reserve_l, "l") or unknown
+    litres = drawn(run.quench_l_per_batch if run else None, "l") or unknown
     if quench is None or quench.source is None:
         first = words("crew.quench_unknown", litres=litres)
     elif quench.flow_l_min is None:
         first = words("crew.quench_no_flow", litres=litres, **_nothing(a, words, quench))
     else:
-        takes = _most(quench.minutes_to_quench, "min")
-        first = words("crew.quench", litres=litres, takes=takes, **_by(a, words, quench))
+        takes, by = _most(quench.minutes_to_quench, "min"), _by(a, words, quench)
+        timed = words("crew.takes", takes=takes) if takes is not None else ""
+        first = words("crew.quench", litres=litres, takes=timed, **by)
     if attack is None or attack.source is None:
         second = words("crew.escape_unknown")
     elif attack.flow_l_min is None:
@@ -34,7 +36,9 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
         second = words("crew.escape", reserve=reserve, **_by(a, words, attack))
     clocks = a.clock_of(spot)
     call = words.moment(clocks[-1].call_by, a.on) if clocks else words("crew.before_dusk")
-    return first, second, words("crew.fails", hours=_most(run.burn_out_h if run else None, "h"), call=call)
+    hours = _most(run.burn_out_h if run else None, "h")
+    long = words("crew.burns_out", hours=hours) if hours is not None else ""
+    return first, second, words("crew.fails", long=long, call=call)
 
 
 def early(words: Words, run: KilnRun | None) -> tuple[str, str]:
@@ -59,8 +63,14 @@ def _by(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
     return {
         **_from(a, line),
         "flow": drawn(line.flow_l_min, "l_min"),
-        "verdict": "" if line.effect == PASSES else words("crew.but", verdict=Term(line.verdict)),
+        "verdict": _but(words, line),
     }
+
+
+def _but(words: Words, line: WaterLine) -> str:
+    if line.effect == PASSES:
+        return ""
+    return words("crew.but_unknown") if line.verdict == "not known" else words("crew.but", verdict=Term(line.verdict))
 
 
 def _nothing(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import Clock
 from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
-from sitemap.plan.parts.limits import limit_rows
+from sitemap.plan.parts.limits import stop_rows
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of, short_kiln, shortened, spots_in_use
 from sitemap.plan.sheets.times import KEYS, batches, moments
@@ -80,9 +80,7 @@ def _water(a: Assessment, words: Words, line: WaterLine | None, most: int) -> tu
 
 def _limits(a: Assessment, words: Words) -> Table:
     """Where the burn stops, and blanks for what is read at three hours of the day."""
-    rows = tuple(
-        (what, inside, f"{stop} ({whose})", *(_READ,) * 3) for what, inside, stop, whose in limit_rows(a, words)
-    )
+    rows = tuple((*row, *(_READ,) * 3) for row in stop_rows(a, words))
     heads = tuple(words(f"day.{key}") for key in ("limit", "inside", "stops", "read_first", "read_noon", "read_water"))
     return Table("", heads, rows, (24, 25, 26, 17, 17, 17), hand=True)
 

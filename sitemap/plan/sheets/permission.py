@@ -11,8 +11,8 @@ from sitemap.plan.parts.day_water import spread
 from sitemap.plan.parts.limits import limit_words
 from sitemap.plan.parts.who_where import embers, last_day, where, who
 from sitemap.plan.phrases import Words
-from sitemap.plan.say import name_of, short_kiln, shortened
-from sitemap.reasons import Quantity, Term, metres
+from sitemap.plan.say import away, name_of, short_kiln, shortened
+from sitemap.reasons import Quantity, Term
 from sitemap.safety.setbacks import Setback
 from sitemap.site.kinds import KINDS
 
@@ -127,8 +127,7 @@ def _near(a: Assessment, words: Words, letters: int, lines: int) -> Iterator[str
     found = sorted(nearest.values(), key=lambda each: each.distance_m or 0)
     for each in found[:lines] if len(found) <= lines else found[: lines - 1]:
         kind = Term(KINDS[each.kind].label if each.kind in KINDS else each.kind)
-        distance = None if each.distance_m is None else metres(each.distance_m)
-        yield words("permission.nearest", kind=kind, name=shortened(each.name, letters // 3), distance=distance)
+        yield words("permission.nearest", kind=kind, name=shortened(each.name, letters // 3), distance=away(each))
     if len(found) > lines:
         yield words("permission.more", n=len(found) - lines + 1)
     if not found:

@@ -82,8 +82,9 @@ class Value:
         number, label = self.shown(words.units)
         label = words.figure(label)
         told = [words.own(self.basis)] if self.basis else []
-        if self.ends is not None and self.ends[0] < self.ends[1]:
-            told.append("–".join(rounded(replace(self, number=end).shown(words.units)[0], 3) for end in self.ends))
+        if self.ends is not None:
+            ends = dict.fromkeys(rounded(replace(self, number=end).shown(words.units)[0], 3) for end in self.ends)
+            told += ["–".join(ends)] if len(ends) > 1 else []
         rests = f" ({', '.join(told)})" if told else ""
         return f"{self.symbol} = {plain(number)}{' ' if label else ''}{label}{rests}"
 
@@ -136,10 +137,10 @@ def plain(number: float) -> str:
     """A number with enough digits to go on with; very small ones by powers of ten.
 
     >>> plain(1234.56), plain(0.0000123456), plain(-2.0)
-    ('1,234.6', '1.2346e-05', '-2')
+    ('1,234.6', '1.2346e−05', '−2')
     """
     small = number != 0 and abs(number) < 0.001
-    return f"{number:.{DIGITS - 1}e}" if small else rounded(number, DIGITS)
+    return (f"{number:.{DIGITS - 1}e}" if small else rounded(number, DIGITS)).replace("-", "−")
 
 
 @cache
