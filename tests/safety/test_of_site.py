@@ -357,8 +357,7 @@ def test_law_sentences_in_the_units_of_the_site() -> None:
 
 
 def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:
-    """House rule. 1.5 m is 4.9 ft, 3 m 9.8 ft (a least one: 10), 5 m 16 ft, 9 m 30 ft (foot 0.3048 m, NIST
-    SP 811, S), two digits."""
+    """House rule. 1.5 m is 4.9 ft, 3 m at least 10 ft, 5 m 16 ft, 9 m 30 ft (foot 0.3048 m, NIST SP 811, S)."""
     blank = SPOT.with_values(position_error_m=None)
     heap = feature("p", "pile", shapely.Point(300, 0), name="P1", packing="machine_heap", height_m=9.0)
     reach = {"machines": (machine(name="20 t digger"),), "radius_m": None, "spots": (blank,)}

@@ -78,12 +78,6 @@ def limit_words(a: Assessment, words: Words) -> dict[str, str]:
     return inside | told | {"warm": warm}
 
 
-def stop_words(limit: Limit, a: Assessment, words: Words) -> str:
-    """Where the burn stops, with the permit's wind beside it where that is meant higher up."""
-    stop, aloft = words.shown(stop_at(limit, words)), permit_aloft(limit, a, words)
-    return stop if aloft is None else words("decision.by_permit", limit=stop, wind=aloft)
-
-
 def _inside(limit: Limit, words: Words) -> str:
     low, high = limit.inside
     if high is None:

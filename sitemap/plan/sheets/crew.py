@@ -11,7 +11,7 @@ from sitemap.kiln.values import KilnRun
 from sitemap.maps.symbols import VERDICTS
 from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, Warned
 from sitemap.plan.near import at_least
-from sitemap.plan.parts.limits import stop_words
+from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import brief, edges, short_kiln, spots_in_use
 from sitemap.plan.sheets.crew_calls import calls
@@ -153,7 +153,7 @@ def _stand(a: Assessment, words: Words, safe: SpotSafety | None) -> Iterator[str
 def _stop(a: Assessment, words: Words) -> tuple[str, ...]:
     """Five signs, the stricter of our limits and the permit's for wind and air."""
     limits = {limit.key: limit for limit in limits_of(a.source.section("permit"))}
-    wind, gust, humidity = (stop_words(limits[key], a, words) for key in ("wind", "gust", "humidity"))
+    wind, gust, humidity = (stop_at(limits[key], words) for key in ("wind", "gust", "humidity"))
     return (
         words("crew.stop_wind", wind=wind, gust=gust),
         words("crew.stop_air", humidity=humidity),

@@ -18,7 +18,7 @@ def lines(a: Assessment, words: Words, spot: str, run: KilnRun | None) -> tuple[
     wet = a.water.of_spot(spot) if a.water else None
     quench, attack = (wet.quench, wet.attack) if wet else (None, None)
     unknown = words("crew.amount_unknown")
-    reserve = drawn(a.burn.reserve_l, "l") or unknown
+    reserve = drawn(a.burn.reserve_l, "l") or f"{unknown},"
     litres = drawn(run.quench_l_per_batch if run else None, "l") or unknown
     if quench is None or quench.source is None:
         first = words("crew.quench_unknown", litres=litres)
