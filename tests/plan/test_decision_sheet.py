@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -214,3 +215,25 @@ def test_published_daylight_on_the_decision_sheet() -> None:
     rise, fall = (int(found[k]) * 60 + int(found[k + 1]) for k in (1, 3))
     assert abs(rise - (7 * 60 + 21 + 55 / 60)) <= 2
     assert abs(fall - (16 * 60 + 47 + 43 / 60)) <= 2
+
+
+def test_law_the_permit_s_wind_stands_beside_the_wind_that_is_read() -> None:
+    """20 km/h at 10 m is 10 at eye level, rounded down: as worked out for the sample by the profile of `weather`."""
+    plan = plan_of(sample("farm_dam"), ["decision", "day", "permission", "crew"], "en")
+    said = {sheet.key: "\n".join(every_word(sheet)) for sheet in plan.sheets}
+    assert "Wind: 10 km/h is the permit’s 20 km/h, taken at 10 m, carried down to eye level." in said["decision"]
+    assert "over 10 km/h (the permit’s 20 km/h, taken at 10 m)" in said["day"]
+    assert "3–10 km/h (the permit’s 20 km/h, taken at 10 m)" in said["permission"]
+    assert "20 km/h" not in said["crew"]  # one figure for who holds the card, and it is the one read
+    at_eye = one_kiln(permit={"wind_km_h": 9, "wind_at": "eye_level"})
+    assert "carried down" not in plan_of(assessed(at_eye), ["decision", "day"], "en").text
+
+
+@pytest.mark.parametrize(("permit", "told"), [
+    ({"none_needed": True}, "none is needed"),
+    ({"number": "7", "from": "2026-04-01", "to": "2026-05-10"}, "none: the permit ended on Sun 10 May 2026"),
+])  # fmt: skip
+def test_law_no_permit_needed_and_one_that_has_ended_are_said(permit: dict[str, Any], told: str) -> None:
+    said = plan_of(assessed(one_kiln(permit=permit)), ["decision"], "en").text
+    assert told in said
+    assert ("read its conditions" in said) == ("none_needed" not in permit)

@@ -11,8 +11,9 @@ from importlib.resources import files
 import pytest
 
 from sitemap.assessment import Assessment
+from sitemap.plan import plan_html
 from sitemap.plan.contents import plan_of
-from sitemap.plan.model import Boxes, BurnPlan, Section, Sheet, Table, Warned, every_block, words_of
+from sitemap.plan.model import Boxes, BurnPlan, Section, Sheet, Table, Warned, every_block, every_word, words_of
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.say import spots_in_use
 from sitemap.site.model import Feature
@@ -227,3 +228,32 @@ def _typed(value: object) -> list[str]:
         return [value]
     inside = value.values() if isinstance(value, Mapping) else value if isinstance(value, list | tuple) else ()
     return [found for each in inside for found in _typed(each)]
+
+
+def test_law_a_card_sends_people_only_to_ways_that_count() -> None:
+    """Where two ways are drawn and one counts, the card names that one, and says what the other is not; the way that
+    counts does, for each kiln, as its check says."""
+    for name in ("birch_shore", "farm_dam", "juniper_bench"):
+        a = sample(name)
+        plan = plan_of(a, ["crew"], "en")
+        for sheet in plan.sheets:
+            spot = next(each for each in a.spots if each.name == sheet.about)
+            barred = any(bar.check == "ways_out" for bar in a.decision(spot.id).because)
+            said = "\n".join(every_word(sheet))
+            assert ("none that counts" in said) == barred, (name, spot.name)
+
+
+def test_law_the_back_of_a_card_is_all_in_its_own_language() -> None:
+    plan = plan_of(assessed(one_kiln(language="es")), ["crew"], "both")
+    front, back = plan.sheets
+    assert (front.language, back.language) == ("", "en")
+    assert "Plan de quema" in plan.subtitle
+    assert back.subtitle == "Burn-site plan for Wed 20 May 2026"
+    assert "Wed 20 May 2026" in back.footer
+    assert 'class="sheet" lang="en"' in plan_html(assessed(one_kiln(language="es")), keys=["crew"], language="both")
+
+
+def test_law_what_is_not_known_is_a_sentence_of_its_own_on_a_card() -> None:
+    said = plan_of(assessed(one_kiln().with_member("equipment", {})), ["crew"], "en").text
+    assert "How thick a piece it takes is not known." in said
+    assert not re.search(r"over not known|up to not known|\(not known\)|: not known kept", said)

@@ -9,7 +9,7 @@ import re
 import pytest
 
 from sitemap.plan import plan_of
-from sitemap.plan.model import Boxes, BurnPlan, Sheet, Table, plain_values
+from sitemap.plan.model import Boxes, BurnPlan, Sheet, Table, every_word, plain_values
 from sitemap.plan.say import brief, spots_in_use, up
 from sitemap.safety.rules import condition_of
 from sitemap.summary import said
@@ -38,7 +38,11 @@ def test_law_numbers_are_those_of_the_assessment():
         assert rows[item.name][2] == f"{likely} {spread}"
     distances = tables_of(plan, "distances")[:-1]  # the last one holds the rules
     for spot, table in zip(a.spots, distances, strict=True):
-        assert [row[1] for row in table.rows] == [text(s.distance_m, "m", "us", 3) for s in spot.setbacks]
+        rounded = ["down" if (s.margin_m or 0.0) < 0 else "nearest" for s in spot.setbacks]  # as their findings say
+        told = [text(s.distance_m, "m", "us", 3, way) for s, way in zip(spot.setbacks, rounded, strict=True)]
+        assert [row[1] for row in table.rows] == told
+        for s, far in zip(spot.setbacks, told, strict=True):
+            assert s.verdict != "too close" or far in sentence(s.reason, "us")
         assert all(s.verdict in row[5] for s, row in zip(spot.setbacks, table.rows, strict=True))
     water = words_of(plan, "water")
     for wet in a.water.spots:
@@ -149,3 +153,15 @@ def test_law_plain_values_are_plain():
             walk(one)
 
     walk(plain_values(plan_of(sample())))
+
+
+def test_law_a_long_name_stands_once_in_the_annex_and_shorter_in_its_tables():
+    long = (
+        "the upper landing by the old oak near the crossing of the stream where the road turns and the fence has a gap"
+    )
+    a = assessed(one_kiln().put(point("k1", "kiln_spot", 15.0, 60.0, name=long, kiln="ring")))
+    (sheet,) = plan_of(a, ["annex"], "en").sheets
+    said = list(every_word(sheet))
+    assert sum(long.casefold() in each.casefold() for each in said) == 1
+    assert any("the upper landing by the old oak near… [1]" in each for each in said)
+    assert not [word for word in every_word(plan_of(assessed(one_kiln()), ["annex"]).sheets[0]) if word == "Long names"]

@@ -10,6 +10,7 @@ from sitemap.plan.parts import (
     entered,
     figures,
     kilns,
+    names,
     open_points,
     people,
     slash,
@@ -38,4 +39,5 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
         figures.sources(a, words),
         figures.meanings(a, words),
     )
-    return (Sheet("annex", words("annex.title"), blocks, one_side=False, body_pt=8),)
+    told = names.with_short_names(a, words, blocks)
+    return (Sheet("annex", words("annex.title"), told, one_side=False, body_pt=8),)
