@@ -237,3 +237,11 @@ def test_law_no_permit_needed_and_one_that_has_ended_are_said(permit: dict[str, 
     said = plan_of(assessed(one_kiln(permit=permit)), ["decision"], "en").text
     assert told in said
     assert ("read its conditions" in said) == ("none_needed" not in permit)
+
+
+def test_law_what_is_asked_of_several_kilns_names_each_of_them_once() -> None:
+    """Ten kilns of which each has several things nobody looked for: one line, each mark in it once."""
+    lines = [text for blocks in (of(crowded()).blocks, *of(crowded()).shorter) for text in told(blocks).split("\n")]
+    lists = [re.findall(r"K\d+", line.partition(":")[0]) for line in lines if re.match(r"K\d+, K\d+", line)]
+    assert lists
+    assert [marks for marks in lists if len(marks) != len(set(marks))] == []

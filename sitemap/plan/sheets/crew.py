@@ -9,7 +9,7 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.day.decision import Decision
 from sitemap.kiln.values import KilnRun
 from sitemap.maps.symbols import VERDICTS
-from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Table, Warned
+from sitemap.plan.model import Block, Items, Paragraph, Section, Sheet, Sides, Table, Warned
 from sitemap.plan.near import at_least
 from sitemap.plan.parts.limits import stop_at
 from sitemap.plan.phrases import Words
@@ -26,7 +26,9 @@ BODY_PT = 11
 RAKE_M, MACHINE_ROOM_M, BARE_RING_M = 2.0, 3.0, 3.0  # [m] house rules (C)
 FOR_THE_PEN = "\u00a0"
 _TITLE = 28  # letters of a kiln in the title: it stays one line
-_REASONS = (3, 1, 0)  # why a kiln may not be lit: so many where there is room, then fewer, then what of it in a line
+#  Why a kiln may not be lit: so many reasons where there is room, fewer, then what of it in a line; and whether call
+#  and way out stand side by side.
+_TRIES = ((3, False), (1, False), (1, True), (0, True))
 _LABELS = 3
 
 
@@ -51,12 +53,12 @@ def _back(card: Sheet, a: Assessment, words: Words) -> Sheet:
 
 
 def _card(a: Assessment, words: Words, spot: SpotReport) -> Sheet:
-    versions = tuple(tuple(_blocks(a, words, spot, most)) for most in _REASONS)
+    versions = tuple(tuple(_blocks(a, words, spot, *each)) for each in _TRIES)
     title = words("crew.title", kiln=KilnName(short_kiln(a, spot.id, _TITLE)))
     return Sheet("crew", title, versions[0], True, BODY_PT, spot.name, versions[1:])
 
 
-def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int) -> Iterator[Block]:
+def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int, beside: bool) -> Iterator[Block]:
     run = next((run for run in a.kilns if run.spot == spot.id), None)
     safe = next((each for each in (a.safety.spots if a.safety else ()) if each.id == spot.id), None)
     yield _decided(words, a.decision(spot.id), most)
@@ -66,7 +68,8 @@ def _blocks(a: Assessment, words: Words, spot: SpotReport, most: int) -> Iterato
     yield Section("card_water", words("crew.water"), (Items(lines(a, words, spot.id, run)),))
     yield Warned(words("crew.stop"), _stop(a, words))
     yield Items(early(words, run))
-    yield from calls(a, words, a.source.get(spot.id))
+    call, way_out = calls(a, words, a.source.get(spot.id))
+    yield from (Sides((call,), (way_out,), (3, 2)),) if beside else (call, way_out)
 
 
 def _decided(words: Words, decision: Decision | None, most: int) -> Warned:

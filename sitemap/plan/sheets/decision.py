@@ -205,7 +205,8 @@ def _alike(a: Assessment, common: Bars, words: Words) -> dict[Bars, list[str]]:
         for bar in decision.because:
             if _key(bar) not in told_once:
                 key = bar.check, bar.verdict, words.tell(bar.action)
-                at.setdefault(key, (bar, []))[1].append(decision.spot)
+                spots = at.setdefault(key, (bar, []))[1]
+                spots += [] if decision.spot in spots else [decision.spot]
     sets: dict[tuple[str, ...], list[Bar]] = {}
     for bar, spots in at.values():
         if len(spots) > 1:
