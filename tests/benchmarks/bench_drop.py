@@ -44,7 +44,7 @@ def seconds_to_first_map(browser: Browser, script: Path) -> tuple[float, float]:
         began, used = time.perf_counter(), cpu_s_of(address.process.pid)
         page.goto(address)
         frame = page.frame_locator('iframe[title="streamlit_folium.st_folium"]')
-        frame.locator(".leaflet-control-scale-line").wait_for()
+        frame.locator(".pit-scale svg").wait_for()
         took = time.perf_counter() - began, cpu_s_of(address.process.pid) - used
         page.close()
     return took
