@@ -19,6 +19,12 @@ def as_if_moved(
 
     Their work stays in the sums: the heaps are still to be burned, and to leave it out would show less water than the
     day may ask for.
+
+    >>> from types import SimpleNamespace as Run
+    >>> runs = Run(spot="k1", heaps=("p1", "p2")), Run(spot="k2", heaps=("p2",))
+    >>> assumed, unknowns = as_if_moved({"k1": "K1"}, runs, {"p1": "P1", "p2": "P2"})
+    >>> [note.about for note in assumed], [note.text.fact("heaps") for note in unknowns]
+    (['k1'], [('P1',)])
     """
     planned = tuple(runs)
     elsewhere = {heap for run in planned if run.spot not in barred for heap in run.heaps}

@@ -37,7 +37,15 @@ def ground_of(
 
 
 def _brought(before: Water | None, now: Water | None) -> dict[str, tuple[Triple, Triple]]:
-    """What the water of each spot brings by machine or hand, without the log and with it [L/h]; where they differ."""
+    """What the water of each spot brings by machine or hand, without the log and with it [L/h]; where they differ.
+
+    >>> from types import SimpleNamespace as Of
+    >>> def day(l_min, way="haul"):
+    ...     flow = Of(triple=lambda: (l_min, l_min, l_min))
+    ...     return Of(spots=(Of(spot_id="k1", quench=Of(way=way, flow_l_min=flow)),))
+    >>> _brought(day(5), day(4)), _brought(day(5), day(4, "hand"))
+    ({'k1': ((300, 300, 300), (240, 240, 240))}, {})
+    """
     if before is None or now is None:
         return {}
     found = {}

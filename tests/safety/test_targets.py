@@ -1,13 +1,16 @@
 """What features are for the rules: blanks are taken the cautious way, and said."""
 
 import math
+from types import SimpleNamespace as Of
 
 import pytest
 import shapely
 
+from sitemap.between import feed_minutes
 from sitemap.safety.of_site import Around, targets_of
 from sitemap.safety.rules import Rule
 from sitemap.safety.targets import feed_heap
+from sitemap.site.model import Site
 from sitemap.telling import tell
 from tests.safety.drawn import PLANE, feature, target
 
@@ -120,3 +123,11 @@ def test_law_a_crossed_or_missing_shape_has_no_place() -> None:
     bow_tie = shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
     assert target(feature("x", "wetland", bow_tie)).shape is None
     assert target(feature("x", "wetland", None)).shape is None
+
+
+def test_published_minutes_a_staged_heap_feeds_the_slowest_kiln() -> None:
+    """By hand: 0.05 t at 0.1 t/h are 30 min; one of unknown packing is left out."""
+    heaps = feature("p", "pile", AT, packing="tops"), feature("q", "pile", AT)
+    slash = Of(items=tuple(Of(id=heap.id, large_t=0.05) for heap in heaps))
+    burns = Of(kilns=tuple(Of(feed_dry_t_per_h=Of(likely=rate)) for rate in (0.0, 0.1, 0.25)))
+    assert feed_minutes(Site(heaps), PLANE, slash, burns) == (("p", pytest.approx(30)),)
