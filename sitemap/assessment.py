@@ -20,7 +20,14 @@ from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import sources_doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, ways_out_checks, wood_checks
+from sitemap.day.of_site import (
+    SpotChecks,
+    day_checks,
+    decisions_of,
+    past_midnight_checks,
+    ways_out_checks,
+    wood_checks,
+)
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
@@ -335,9 +342,11 @@ def _decisions(
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
 
     ways, cold = ways_out_checks(site), cold_checks(site, plane_of_site(site), day.on, day.today)
+    late = past_midnight_checks(site, day, runs)
 
     def more(spot: str) -> tuple[Check, ...]:
-        return (*((wood[spot],) if spot in wood else ()), *hands.get(spot, ()), *ways[spot], *cold.get(spot, ()))
+        own = (wood[spot],) if spot in wood else ()
+        return (*own, *hands.get(spot, ()), *ways[spot], *cold.get(spot, ()), *late.get(spot, ()))
 
     return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
 

@@ -84,6 +84,13 @@ def permit_check(permit: Permit, on: dt.date | None) -> Check:
     return checked("permit", "inside the permit", SITE, reason("day.permit_holds", starts=starts, ends=ends))
 
 
+def overnight_check(permit: Permit, out: dt.date) -> Check:
+    """Whether the permit still holds on a later day on which a kiln is alight. out : that day"""
+    if permit.ends is not None and out > permit.ends:
+        return checked("permit", "outside the permit", SITE, reason("day.permit_overnight", on=out, ends=permit.ends))
+    return checked("permit", "inside the permit", SITE, reason("day.permit_overnight_holds", on=out))
+
+
 def _conditions(permit: Permit) -> Check | None:
     """What of the conditions keeps the permit from holding; None where each is met, or it has none. A blank is no
     answer."""

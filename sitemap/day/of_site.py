@@ -59,6 +59,21 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
     )
 
 
+def past_midnight_checks(site: Site, day: Day, runs: Mapping[str, KilnRun]) -> dict[str, tuple[Check, ...]]:
+    """What bars a kiln that is still alight on the day after the burn date, by id of its spot: a permit that has ended
+    by then, a day without burning.
+
+    site : as entered; day : of the burn; runs : what is burned at each spot, by its id
+    """
+    found: dict[str, tuple[Check, ...]] = {}
+    for spot, run in runs.items():
+        out = max((clock.no_steam_by.date() for clock in run.clocks), default=None)
+        if out is not None and day.on is not None and out > day.on:
+            permit = matters.overnight_check(_permit(site.section("permit"), day), out)
+            found[spot] = (matters.closed_check(out, closed_days(site)), permit)
+    return found
+
+
 def closed_days(site: Site) -> tuple[tuple[dt.date, dt.date, str], ...]:
     """The days on which nothing may burn: first, last, why; either end may stand first."""
     found = []

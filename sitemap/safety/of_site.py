@@ -30,7 +30,7 @@ from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback, distance_checks, setbacks_of
 from sitemap.safety.targets import Target, default_error_m, feed_heap, sized_heap, target_of
 from sitemap.site.model import Feature, Site
-from sitemap.site.seen import Day, place_error_m, tick_doubt, why_not
+from sitemap.site.seen import SAME_PLACE_M, Day, tick_doubt, why_not
 
 UNKNOWN_RADIUS_M = 1.5  # [m] of a kiln whose size was not entered; ours (C)
 NARROWEST = 1.24  # [1] diameter of the fire over that radius for a box 3 × 1, the taller flame; a ring has 2 (D)
@@ -201,7 +201,7 @@ def safety_of(kilns: tuple[SpotFacts, ...], around: Around, beyond_m: float = LI
         near: tuple[Check, ...] = ()
         if spot is not None:
             near = (*crew_place_checks(spot, places), *downwind_checks(spot, (*places, *staged), around.wind_from_deg))
-        looks = looked_checks(around.rules, _looks_from(around, each.spot, spot), LABELS, reach_m)
+        looks = looked_checks(around.rules, _looks_from(around, spot), LABELS, reach_m)
         found.append(_spot_safety(each, setbacks.get(each.spot.id), (*stands, *near), (*looks, *shared)))
     assumed = [*reach_notes, *(note for target in (*targets, *marks.values()) for note in target.notes)]
     assumed += [_size_assumed(marks[each.spot.id]) for each in kilns if each.radius_m is None]
@@ -319,15 +319,15 @@ def _spot_safety(
     )
 
 
-def _looks_from(around: Around, kiln: Feature, spot: Spot | None) -> Iterator[tuple[Looked, float | None]]:
-    """Each look, with how far a kiln stands from the nearest place it was made round [m]: nought where that is within
-    the error of its place, or it has none; None where nobody said round which."""
+def _looks_from(around: Around, spot: Spot | None) -> Iterator[tuple[Looked, float | None]]:
+    """Each look, with how far a kiln stands from the nearest place it was made round [m]: nought where it is that
+    place, or the kiln has none; None where nobody said round which."""
     for look in around.looked:
         away_m = None
         if look.around:
             places = shapely.points([around.plane.xy(*place) for place in look.around])
             away_m = 0.0 if spot is None else float(shapely.distance(spot.place, places).min())
-            away_m = 0.0 if away_m <= place_error_m(kiln) else away_m
+            away_m = 0.0 if away_m <= SAME_PLACE_M else away_m
         yield look, away_m
 
 

@@ -49,6 +49,11 @@ class Open:
     weekdays: frozenset[int] = frozenset(range(7))
     closed: tuple[tuple[dt.date, dt.date, str], ...] = ()
 
+    def lawful(self, day: dt.date) -> bool:
+        """Whether a fire of the day before may still burn: within the permit, on no day without burning."""
+        ended = self.last is not None and day > self.last
+        return not ended and not any(first <= day <= last for first, last, _ in self.closed)
+
     def shut(self, day: dt.date) -> tuple[Shut, str]:
         """Why a day is not burned on, "" where it is; and what somebody wrote beside it."""
         for first, last, why in self.closed:

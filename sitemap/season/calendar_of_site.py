@@ -12,7 +12,7 @@ from sitemap.geodesy.plane import Plane
 from sitemap.kiln import clock
 from sitemap.kiln.days import turn_key, turns_of
 from sitemap.kiln.reading import read_crew
-from sitemap.kiln.values import KilnRun
+from sitemap.kiln.values import Clock, KilnRun
 from sitemap.notes import Note
 from sitemap.reasons import Reason, Term, reason
 from sitemap.season.calendar import HORIZON_DAYS, Job, Laid, Open, lay
@@ -133,6 +133,9 @@ def _lay(
     turns = {turn.key: turn for turn in turns_of(runs, counts, slow)}
     rakers = max(1, crew.rakers if crew.rakers is not None else 1)
 
+    def lawful(batch: Clock, day: dt.date) -> bool:
+        return batch.no_steam_by.date() == day or when.lawful(batch.no_steam_by.date())
+
     def fits(day: dt.date, keys: tuple[str, ...]) -> dict[str, int]:
         times = day_times(season, light_of(plane.lon0, plane.lat0, day, zone))
         if times.kind == "no_sunset" and not (times.work_starts and times.work_ends):
@@ -140,7 +143,8 @@ def _lay(
         spots = list(keys)
         while spots:
             plan = clock.day_plan([turns[turn_key(at[spot])] for spot in spots], times, rakers)
-            alight = [replace(at[spot], clocks=plan[turn_key(at[spot])]) for spot in spots]
+            clocks = {key: tuple(each for each in own if lawful(each, day)) for key, own in plan.items()}
+            alight = [replace(at[spot], clocks=clocks[turn_key(at[spot])]) for spot in spots]
             if crew.adults is None or people(alight) <= crew.adults:
                 return {run.spot: len(run.clocks) for run in alight}
             spots.pop()  # too few hands for all of them: the later kiln in the list waits

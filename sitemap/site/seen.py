@@ -24,6 +24,9 @@ from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.stamps import EVERY, SEEN, place_said
 
+#  How far a thing may stand from where its facts were seen, and a lay drawn end from its thing [m]; ours (C). Not the
+#  error of its place: a place less well known, or of which nobody said how well, must keep no more facts.
+SAME_PLACE_M, LAY_ENDS_M = 2.0, 10.0
 _BUCKET = dict.fromkeys(("bucket_litres", "bucket_seconds", "bucket_test"), "bucket_test")
 _TRIPS = dict.fromkeys(("trips_by", "trips_machine", "trips_litres", "trips_seconds"), "bucket_test")
 _STORED = dict.fromkeys(
@@ -131,15 +134,6 @@ def doubts(site: Site, day: Day) -> tuple[Doubt, ...]:
     return tuple(doubt for each in found for doubt in each)
 
 
-def place_error_m(feature: Feature) -> float:
-    """How far a feature may stand from where its facts were seen [m]: its error as entered, at most the usual one in
-    the open or under trees, so that a place less well known does not keep more facts."""
-    trees = feature.flag("under_trees") if feature.kind == "kiln_spot" else False
-    usual = float(tables.load("position_errors")["under_trees" if trees else "open"]["error_m"])
-    typed = feature.number("position_error_m")
-    return usual if typed is None else min(typed, usual)
-
-
 def _doubts_of(entry: Entry, feature: Feature, plane: Plane | None, day: Day) -> Iterator[Doubt]:
     def moved(stamp: Mapping[str, Any]) -> Reason | None:
         return _moved(stamp.get("at"), feature, plane)
@@ -179,7 +173,7 @@ def _lay_doubts(site: Site, lay: Feature, plane: Plane | None) -> Iterator[Doubt
         if line is None or shape is None:
             continue
         away_m = float(shape.distance(line.boundary))
-        if away_m > place_error_m(end) + place_error_m(lay):
+        if away_m > LAY_ENDS_M:
             why = reason("seen.lay_elsewhere", lay=lay.name, end=end.name, away=metres(away_m))
             yield Doubt(spot.id, source.id, "hose_lay", why, reason("seen.draw_lay_again", lay=lay.name))
 
@@ -222,7 +216,7 @@ def _moved(at: Any, feature: Feature, plane: Plane | None) -> Reason | None:
         return reason("seen.no_place")
     x, y = (float(part) for part in plane.xy(*place))
     away_m = math.hypot(x - middle.x, y - middle.y)
-    return None if away_m <= place_error_m(feature) else reason("seen.elsewhere", away=metres(away_m))
+    return None if away_m <= SAME_PLACE_M else reason("seen.elsewhere", away=metres(away_m))
 
 
 def seen_on(entry: Entry, attribute: str) -> dt.date | None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
 from sitemap.assessment import assess
 from sitemap.day.decision import WORDS
+from sitemap.day.of_site import past_midnight_checks
 from sitemap.site.file import read_site
 from sitemap.site.model import Site
-from sitemap.site.seen import all_confirmed
+from sitemap.site.seen import Day, all_confirmed
+from tests.safety.dangerous.safe_site import SafeSite
 from tests.views.conftest import ROOT
 
 ON = dt.date(2026, 10, 10)
@@ -79,3 +82,22 @@ def test_law_facts_confirmed_later_stand_for_a_later_day() -> None:
     later = ON + dt.timedelta(days=20)
     known = all_confirmed(site(), later)
     assert "ground" not in bars(known, later)
+
+
+@pytest.mark.parametrize(
+    ("change", "barred"),
+    [
+        (lambda s: s, set()),
+        (lambda s: s.say("permit", to="2026-05-20"), {"permit"}),
+        (lambda s: s.top(closed=[{"from": "2026-05-21"}]), {"date"}),
+    ],
+)
+def test_law_a_kiln_alight_after_midnight_asks_for_the_next_day_too(change, barred: set[str]) -> None:
+    """Crews that work through a night without sunset: the permit of the burn date alone does not hold till the end."""
+    known = change(SafeSite()).assessed()
+    (run,) = [each for each in known.kilns if each.spot == "k1"]
+    night = dt.timedelta(hours=12)
+    late = replace(run, clocks=tuple(replace(each, no_steam_by=each.no_steam_by + night) for each in run.clocks))
+    for at, wanted in ((run, set()), (late, barred)):
+        checks = past_midnight_checks(known.source, Day(known.on), {"k1": at}).get("k1", ())
+        assert {each.check for each in checks if each.effect != "passes"} == wanted

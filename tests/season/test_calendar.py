@@ -154,3 +154,11 @@ def test_agrees_with_the_standard_calendar_on_rows_of_weeks(year: int, month: in
     ]
     days = [CalendarDay(day, (), ()) for week in rows for day in week if day is not None]
     assert [[each and each.date for each in week] for week in weeks_of(days)] == rows
+
+
+@pytest.mark.parametrize(
+    ("day", "lawful"), [(FRIDAY, True), (FRIDAY + days(1), False), (FRIDAY + days(3), True), (FRIDAY + days(4), False)]
+)
+def test_law_a_fire_may_burn_on_into_a_day_of_rest_but_not_into_a_ban_nor_beyond_the_permit(day, lawful) -> None:
+    ban = ((FRIDAY + days(1), FRIDAY + days(2), "ban"),)
+    assert Open(FRIDAY, FRIDAY + days(3), frozenset({4}), ban).lawful(day) is lawful
