@@ -63,7 +63,7 @@ def closed_check(on: dt.date | None, closed: Iterable[tuple[dt.date, dt.date, st
 def permit_check(permit: Permit, on: dt.date | None) -> Check:
     """Whether the burn date lies within the days of the permit, and its conditions are met; days not entered are not
     known."""
-    if permit.none_needed and (permit.ends is not None or permit.conditions):
+    if permit.none_needed and (permit.starts or permit.ends or permit.conditions):
         return checked("permit", "not known", SITE, reason("day.permit_or_none"))
     if permit.none_needed:
         return checked("permit", "no permit needed", SITE, reason("day.no_permit_needed"))

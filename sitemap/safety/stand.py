@@ -50,6 +50,8 @@ def branches_check(pad: Pad, heat_kw: float | None, diameter_m: float) -> Check:
 
 
 def _branches(pad: Pad, heat_kw: float | None, diameter_m: float) -> tuple[str, Reason]:
+    if pad.branches == "none" and pad.branch_height_m is not None:
+        return "two figures disagree", reason("safety.branch_or_none", height=metres(pad.branch_height_m))
     if pad.branches == "none":
         return "no branches above", reason("safety.no_branches")
     if pad.branches is None:

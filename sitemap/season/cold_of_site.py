@@ -22,6 +22,7 @@ from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import near_shape
 from sitemap.site.seen import lonlat_of
 
+SAID_BURNED = ("burned", "cold")  # of a kiln spot, a word without a day: the log says when, and who looked
 _LOOSE_PLACE_M = 10.0  # [m] error of a place nobody said the error of, as under trees
 DUE_WORDS = {
     "first": "two hours after the water",
@@ -75,7 +76,7 @@ def burned_of(site: Site, today: dt.date | None, before: dt.date | None = None) 
             found.setdefault(batch.place, []).append(batch)
     logged = {batch.place for batch in batches}
     for each in site.of_kind("kiln_spot"):
-        if each.choice("status") == "burned" and each.id not in logged:
+        if each.choice("status") in SAID_BURNED and each.id not in logged:
             found[each.id] = []
     made = []
     for place, own in found.items():

@@ -11,13 +11,14 @@ from sitemap.errors import BadValue
 from sitemap.hydraulics import storage
 from sitemap.notes import Note
 from sitemap.ranges import Array, draw, draw_cv, fixed
-from sitemap.reasons import Reason, reason, together
+from sitemap.reasons import Quantity, Reason, reason, together
 from sitemap.water import verdict
 from sitemap.water.records import Basin, Source
 from sitemap.water.values import WaterLine
 from sitemap.water.verdict import Word
 
 POND_CV = 0.3  # depth by a stick and an unknown shape, judgement
+ROUNDED = 1.05  # a volume typed in round litres may exceed its measures by so much; ours (C)
 DUG_SIDE_SLOPE = 2.0  # horizontal per vertical of a dug pond of unknown sides, as in the handbook example (P)
 WITHOUT_END = ("tap", "hydrant", "stream")
 
@@ -128,12 +129,24 @@ def _litres(source: Source) -> Held:
 def _whole_litres(source: Source) -> Held:
     basin = source.basin
     if basin.volume_l is not None:
+        most_l = _most_litres(basin)
+        if most_l is not None and basin.volume_l > ROUNDED * most_l:
+            typed, most = Quantity(basin.volume_l, "l", apart=most_l), Quantity(most_l, "l", apart=basin.volume_l)
+            told = reason("water.holds_no_more", at=source.name, typed=typed, most=most)
+            return Held(None, (Note(source.id, "water_volume", told),))
         low, high = (basin.volume_l if end is None else end for end in (basin.volume_low_l, basin.volume_high_l))
         return Held(draw(basin.volume_l, low, high, about=source.id, quantity="volume_l", floor=0.0))
     if source.kind == "pond" and basin.depth_m is not None:
         return _pond_litres(source, basin.depth_m)
     litres = _tank_litres(basin)
     return Held(None if litres is None else fixed(litres))
+
+
+def _most_litres(basin: Basin) -> float | None:
+    """The most its measures leave room for [L], whatever its shape: the water in a tank; area by depth of a pond."""
+    if basin.area_m2 is not None and basin.depth_m is not None:
+        return 1000 * basin.area_m2 * basin.depth_m
+    return _tank_litres(basin)
 
 
 def _pond_litres(source: Source, depth_m: float) -> Held:

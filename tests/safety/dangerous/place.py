@@ -30,6 +30,7 @@ GROUND = (
     row("ground in words of one's own", lambda s: s.put("k1", ground="probably fine"), NOT_YET, "look what lies under"),
     row("branches not said", lambda s: s.put("k1", branches_overhead=None), NOT_YET, "look up"),
     row("branches, how high not said", lambda s: s.put("k1", branches_overhead="yes"), NOT_YET, "height"),
+    row("no branches, and the lowest at 2.5 m", lambda s: s.put("k1", branch_height_m=2.5), NOT_YET, "2.5 m"),
     row("a branch in the flame", lambda s: s.put("k1", branches_overhead="yes", branch_height_m=2.5), NOT_HERE, "flame may reach"),
     row("a branch in the plume", lambda s: s.put("k1", branches_overhead="yes", branch_height_m=8), NOT_YET, "branch at 8 m"),
     row("a branch below the rim", lambda s: s.put("k1", branches_overhead="yes", branch_height_m=0.5), NOT_HERE, "flame may reach"),

@@ -92,6 +92,7 @@ SAID = (
     row("looked, a name of blanks", lambda s: s.looked("stream", who="  "), NOT_YET, "who"),
     row("looked, kilometres typed as metres", lambda s: s.looked("structure", within_m=0.4), NOT_YET, "90 m"),
     row("no permit is needed, and one ended", lambda s: s.say("permit", none_needed=True, to="2026-05-01"), NOT_YET, "permit"),
+    row("no permit is needed, and one begins later", lambda s: s.say("permit", none_needed=True, to=None, **{"from": "2026-06-01"}), NOT_YET, "permit"),
     row("no permit is needed, and it has conditions", lambda s: s.say("permit", none_needed=True, to=None, conditions="Two engines on site."), NOT_YET, "permit"),
     row("a permit without a first day", lambda s: s.say("permit", **{"from": None}), NOT_YET, "permit"),
     row("nobody's name in charge", lambda s: s.say("crew", leader="  "), NOT_YET, "in charge"),
@@ -134,6 +135,8 @@ WATER = (
     row("200 L in nine seconds", lambda s: s.lines(bucket_litres=200), NOT_YET, "asked again|seconds or minutes|L/min"),
     row("a bucket filled in no time", lambda s: s.lines(bucket_seconds=0), NOT_YET, "bucket|read"),
     row("an open end for the escape", lambda s: s.gear("nozzles", "tip", bore_mm=None, open_end=True), NOT_YET, "nozzle|throw|open"),
+    row("6,000 L typed for a tank whose measures hold 300", lambda s: s.put("tank", tank_shape="box", length_m=1, width_m=1, height_m=1, depth_of_water_m=0.3), NOT_YET, "escape|attack|reserve|TANK"),
+    row("60,000 L typed for a puddle", lambda s: s.put("pond", area_m2=20, depth_m=0.5, volume_l=60000).drop("tank").links_of("pond"), NOT_YET, "POND"),
     row("a tank a third full by its measures", lambda s: s.put("tank", volume_l=None, tank_shape="box", length_m=1, width_m=1, height_m=1, depth_of_water_m=0.3), NOT_YET, "escape|reserve|TANK"),
 )  # fmt: skip
 ROWS = (*DRAWN, *WAYS, *SAID, *DAY, *WATER)

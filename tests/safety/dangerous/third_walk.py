@@ -53,6 +53,7 @@ TESTED = (
     row("the escape line's tip changed since", lambda s: s.put("tank", nozzle="fog"), NOT_YET, "another line"),
 )  # fmt: skip
 BURNED = (
+    row("the kiln said to be cold on no day", lambda s: s.put("k1", status="cold"), NOT_YET, "on which day"),
     row("beside a place that burned, whose spot moved on", lambda s: burned(s, kiln="K2", seen=where(10, 0)).move("k2", 60, 0), NOT_YET, "not proved cold"),
     row("the same, and where it burned was not written down", lambda s: burned(s, kiln="K2").move("k2", 60, 0), NOT_YET, "not proved cold"),
     row("beside it, written down where nobody can read", lambda s: burned(s, kiln="K2", seen={"*": {"at": "there"}}), NOT_YET, "not proved cold"),
