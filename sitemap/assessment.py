@@ -20,14 +20,7 @@ from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import sources_doubted
-from sitemap.day.of_site import (
-    SpotChecks,
-    day_checks,
-    decisions_of,
-    past_midnight_checks,
-    ways_out_checks,
-    wood_checks,
-)
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, own_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
@@ -337,16 +330,13 @@ def _decisions(
 ) -> tuple[Decision, ...]:
     spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
     runs = {run.spot: run for run in burns.kilns}
-    wood = wood_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
+    own = own_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
-
-    ways, cold = ways_out_checks(site), cold_checks(site, plane_of_site(site), day.on, day.today)
-    late = past_midnight_checks(site, day, runs)
+    cold = cold_checks(site, plane_of_site(site), day.on, day.today)
 
     def more(spot: str) -> tuple[Check, ...]:
-        own = (wood[spot],) if spot in wood else ()
-        return (*own, *hands.get(spot, ()), *ways[spot], *cold.get(spot, ()), *late.get(spot, ()))
+        return (*own[spot], *hands.get(spot, ()), *cold.get(spot, ()))
 
     return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
 

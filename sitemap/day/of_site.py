@@ -59,6 +59,18 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
     )
 
 
+def own_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day) -> dict[str, tuple[Check, ...]]:
+    """What belongs to one kiln: its wood, its ways out and the night after its day, by id of its spot.
+
+    site : as entered; runs, fuel, day : as of `wood_checks`
+    """
+    wood, late = wood_checks(site, runs, fuel, day), past_midnight_checks(site, day, runs)
+    return {
+        spot: (*((wood[spot],) if spot in wood else ()), *ways, *late.get(spot, ()))
+        for spot, ways in ways_out_checks(site).items()
+    }
+
+
 def past_midnight_checks(site: Site, day: Day, runs: Mapping[str, KilnRun]) -> dict[str, tuple[Check, ...]]:
     """What bars a kiln that is still alight on the day after the burn date, by id of its spot: a permit that has ended
     by then, a day without burning.
