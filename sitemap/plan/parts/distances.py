@@ -92,7 +92,7 @@ def _rule(number: int, rule: Rule, words: Words) -> tuple[str, ...]:
     label = "Another kiln" if rule.kind == "kiln_spot" else label
     label = words.shown(Term(label))
     use = f" ({words.own(rule.use.replace('_', ' '))})" if rule.use else ""
-    apart = length(rule.distance_m, units, 3) if rule.distance_m is not None else words.own("ask")
+    apart = length(rule.distance_m, units, 3, "up") if rule.distance_m is not None else words.own("ask")
     if rule.tree_lengths is not None:
         apart = words.own("{n} × its height", n=f"{rule.tree_lengths:g}")
     source = (
