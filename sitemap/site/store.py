@@ -267,6 +267,11 @@ class Store(Files):
             db.execute(AWAY.delete().where(AWAY.c.link == link))
             db.execute(AWAY.insert().values(link=link, at=_now()))
 
+    def is_away(self, link: str) -> bool:
+        """Whether a site was taken out of the list."""
+        with self._connection() as db:
+            return db.execute(sql.select(AWAY.c.at).where(AWAY.c.link == link)).first() is not None
+
     def bring_back(self, link: str) -> None:
         """Put a site back into the list."""
         with self._transaction() as db:

@@ -20,7 +20,7 @@ from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
-from sitemap.views import download, letters, plainly, reckoning, state, two_tabs, working
+from sitemap.views import download, letters, plainly, reckoning, sites, state, two_tabs, working
 from sitemap.views.after.ringing import ringing
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import STYLE
@@ -159,6 +159,7 @@ def _head(here: Page) -> None:
             st.warning(plain(sentence))
         if sentences:  # the next thing done takes it away too
             st.button("Hide this", key="said.close", width="content")
+        sites.if_deleted()
     two_tabs.show(plain)
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 
 import streamlit as st
 
+from sitemap.errors import BadStore
 from sitemap.site.model import Site
 from sitemap.views import comparing, samples, state
 
@@ -30,6 +32,15 @@ def deleted(key: str) -> None:
     """The deleted sites, each with its date and the way back; key : of this list on the page."""
     names = {each.link: f"{each.name} · deleted {when(each.away or '')}" for each in state.kept_sites(away=True)}
     _listed("Deleted sites", key, names, (("Put it back", "back", _put_back),))
+
+
+def if_deleted() -> None:
+    """Says that the open site was deleted meanwhile, in another tab or by somebody else, with the way back."""
+    link = state.kept().link
+    with suppress(BadStore):
+        if link and state.trouble() is None and state.store().is_away(link):
+            st.warning("This site was deleted in another tab. What is typed here is kept with it all the same.")
+            st.button("Put it back", key="away.back", on_click=state.guarded(_put_back), args=(link,), width="content")
 
 
 def _listed(

@@ -82,6 +82,15 @@ def test_law_copies_history_and_deleted_sites_on_their_page() -> None:
     assert f"{name} is deleted. It stays on this computer" in tab.words
     (gone,) = store().sites(away=True)
     assert (gone.link, gone.away is not None) == (link, True)
+    other = Visit(link)  # somebody has it open still: it is told, and nothing typed there is lost
+    assert "This site was deleted in another tab" in other.words
+    other.app.text_input(key="site.name").set_value("Typed all the same").run()
+    assert store().open(link).site.name == "Typed all the same"
+    other.app.button(key="away.back").click().run()
+    assert "was deleted in another tab" not in other.words
+    assert store().sites(away=True) == ()
+    store().put_away(link)
+    tab.app.run()
     tab.app.button(key="history.away.back").click().run()
     assert store().sites(away=True) == ()
-    assert len(store().history(link)) == 4
+    assert len(store().history(link)) == 5

@@ -216,7 +216,7 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
 
 def _references(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     names = reference_names(state.site(), attribute)
-    stored = [name for name in raw or () if name in names]
+    stored = [name for name in raw if name in names] if isinstance(raw, tuple | list) else []
 
     def keep() -> None:
         chosen = state.typed(widget) or []
