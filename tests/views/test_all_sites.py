@@ -26,7 +26,8 @@ def test_law_every_kept_site_stands_with_its_days_and_what_two_want_at_once(visi
     for name in names:
         store().create(dated(tab.site, name, soon))
     tab.go("sites")
-    assert "Lower landing" not in tab.words  # nothing is worked out before it is asked for
+    assert "Lower landing" in tab.words
+    assert day_text(soon) not in tab.words  # nothing is worked out before it is asked for
     tab.app.button(key="sites.work").click().run()
     assert not tab.app.exception
     for name in names:

@@ -37,7 +37,7 @@ def test_law_a_sheet_alone_is_offered_too(papers: AppTest):
 def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest):
     labels = [button.label for button in papers.button]
     assert "Sheets to print (PDF)" in labels
-    assert "Sheets as one page (HTML)" in labels
+    assert "Sheets as one web page (HTML)" in labels
     assert "For a phone (.gpx)" in labels
     assert papers.get("iframe")
 

@@ -63,7 +63,7 @@ with page("papers"):
     a = state.assessment()
     st.markdown(
         "A set of sheets, each for one reader: choose one, some or all. "
-        "Print them; the HTML page also reads on a phone without signal."
+        "Print them; the web page also reads on a phone without signal."
     )
     usual = usual_paper(a.source.units)
     left, right = st.columns(2)
@@ -81,7 +81,7 @@ with page("papers"):
     )
     paper, words = paper or usual, words_for(a.source, language)
     chosen = st.pills(
-        "Sheets, all where none is chosen",
+        "Which sheets? None chosen: all",
         ALL,
         selection_mode="multi",
         key="papers.sheets",
@@ -111,7 +111,7 @@ with page("papers"):
         main=True,
     )
     download.button(
-        "Sheets as one page (HTML)",
+        "Sheets as one web page (HTML)",
         f"{named}.html",
         of_assessed,
         page_of,

@@ -23,9 +23,11 @@ from sitemap.views.charts import places
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import table, wrong
 from sitemap.views.frame import page
+from sitemap.views.sites import when
 from sitemap.wording import NOT_KNOWN
 
 _AHEAD_DAYS = 14
+_NAMED = 20  # sites in the list before they are worked out
 _ROWS = "sites.rows"  # worked out last: the day and the changes they follow from, and themselves
 
 
@@ -133,9 +135,13 @@ with page("sites"):
         "Open one in the side menu, under *Open*."
     )
     now, worked = dt.date.today(), state.remember(_ROWS, None)
-    if st.button("Work them out", key="sites.work", type="primary"):
+    if st.button("Work out what burns when, on all of them", key="sites.work", type="primary"):
         _work_out(_opened(listed), now)
-    if worked is not None:
+    if worked is None:
+        table([{"Site": each.name, "Opened": when(each.used) if each.used else "now"} for each in listed[:_NAMED]])
+        if len(listed) > _NAMED:
+            st.markdown(f"and {len(listed) - _NAMED} more")
+    else:
         stood, rows = worked
         if stood != _stand(_opened(listed), now):
             st.info("Sites were changed, added or deleted since: work them out again.")
