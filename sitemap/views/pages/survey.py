@@ -45,21 +45,24 @@ def _leaving() -> None:
         "Units", list(SYSTEM_NAMES), default=site.units, format_func=SYSTEM_NAMES.__getitem__
     )
     which = st.pills(
-        "Sheets", SHEETS, selection_mode="multi", default=SHEETS, format_func=_SHEETS.__getitem__, key="sheets.which"
+        "Which sheets? None chosen: all",
+        SHEETS,
+        selection_mode="multi",
+        format_func=_SHEETS.__getitem__,
+        key="sheets.which",
     )
     tongue, print_units = chosen or "en", system or site.units
-    if which:
-        order = tuple(sheet for sheet in SHEETS if sheet in which)
-        task = partial(tuple, (site, order, tongue, size or "a4", print_units))
-        download.button(
-            "Sheets to print (PDF)",
-            "survey-sheets.pdf",
-            sheets_pdf,
-            task,
-            key="sheets.pdf",
-            kind="application/pdf",
-            main=True,
-        )
+    order = tuple(sheet for sheet in SHEETS if sheet in which) or SHEETS
+    task = partial(tuple, (site, order, tongue, size or "a4", print_units))
+    download.button(
+        "Sheets to print (PDF)",
+        "survey-sheets.pdf",
+        sheets_pdf,
+        task,
+        key="sheets.pdf",
+        kind="application/pdf",
+        main=True,
+    )
     lines = before(site, tongue, print_units)
     headings = words(tongue)["before"]
     for group in GROUPS:
