@@ -252,8 +252,8 @@ def test_law_the_core_runs_without_page_map_and_figures(name: str) -> None:
 
 @pytest.mark.parametrize("verb", ["assess", "check"])
 def test_law_the_command_line_loads_what_a_verb_needs(verb: str) -> None:
-    """A verb on a site, whole: nothing that draws, sets type, models JSON, or shares work out comes along; a name in
-    letters that are not ASCII is looked up in the fonts without it."""
+    """A verb on a site, whole: nothing that draws, sets type, models JSON, optimises or shares work out comes along; a
+    name in letters that are not ASCII is looked up in the fonts without it."""
     heavy = [
         "streamlit",
         "folium",
@@ -266,7 +266,7 @@ def test_law_the_command_line_loads_what_a_verb_needs(verb: str) -> None:
         "altair",
         "pydantic",
     ]
-    heavy += ["sqlalchemy", "distributed", "concurrent.futures.process"]
+    heavy += ["sqlalchemy", "distributed", "concurrent.futures.process", "scipy.optimize"]
     code = f"import sys; from sitemap.__main__ import main; main(['{verb}', 'sample_sites/juniper_bench.geojson'])\n"
     code += f"print([name for name in {heavy} if name in sys.modules])"
     run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)

@@ -1,7 +1,7 @@
 """Drop to verdict in the browser: median of 20 drags of a kiln spot on a sample with terrain; the app's memory; the
 first map beside an empty page with the same imports.
 
-    python -m tests.benchmarks.bench_drop
+    python -m tests.benchmarks.bench_drop [--drags 20]     0: the first map alone
 
 Prints figures; asserts none. From the mouse button let go to the panel's answer about the new place.
 """
@@ -22,6 +22,7 @@ from tests.browser.app_page import open_app, settled, symbol
 from tests.browser.conftest import ROOT, serving
 from tests.browser.hand import middle
 
+PATIENCE_MS = 180_000  # a busy machine is slow, and its figures still stand: those of the processor
 DROP_S, FIRST_MAP = 0.3, 1.5  # goals: seconds, times the empty page
 STEPS = ((14, 6), (-14, -6), (6, -12), (-6, 12))  # pixels; round and back again, so that the site stays what it is
 
@@ -40,7 +41,7 @@ def seconds_to_first_map(browser: Browser, script: Path) -> tuple[float, float]:
     clock, and of the server's processor."""
     with tempfile.TemporaryDirectory() as folder, serving(script, Path(folder)) as address:
         page = browser.new_page(viewport={"width": 1280, "height": 900})
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(PATIENCE_MS)
         began, used = time.perf_counter(), cpu_s_of(address.process.pid)
         page.goto(address)
         frame = page.frame_locator('iframe[title="streamlit_folium.st_folium"]')
@@ -81,19 +82,11 @@ def seconds_of_a_drop(page: Page, right: float, down: float) -> float:
     return float(took)
 
 
-def main(arguments: list[str] | None = None) -> None:
-    """Measure, and print one line each; arguments : --drags."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--drags", type=int, default=20)
-    drags = parser.parse_args(arguments).drags
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        serving(ROOT / "app.py", Path(folder)) as address,
-        sync_playwright() as playwright,
-    ):
-        browser = playwright.chromium.launch(executable_path=browsers.found(), args=["--no-sandbox"])
+def dragged(browser: Browser, drags: int) -> None:
+    """Drag a kiln so often on a sample just opened; a line of the times, and one of the memory of the app."""
+    with tempfile.TemporaryDirectory() as folder, serving(ROOT / "app.py", Path(folder)) as address:
         page = browser.new_page(viewport={"width": 1280, "height": 900})
-        page.set_default_timeout(60_000)
+        page.set_default_timeout(PATIENCE_MS)
         frame = open_app(page, address)
         symbol(frame, "k1").click()
         settled(page)
@@ -107,6 +100,17 @@ def main(arguments: list[str] | None = None) -> None:
         )
         print(f"memory of the app, sample open: {resident_mb(address.process.pid):.0f} MB")
         page.close()
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Measure, and print one line each; arguments : --drags."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--drags", type=int, default=20)
+    drags = parser.parse_args(arguments).drags
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=browsers.found(), args=["--no-sandbox"])
+        if drags:
+            dragged(browser, drags)
         scripts = (ROOT / "tests/benchmarks/empty_page.py", ROOT / "app.py")
         turns = [[seconds_to_first_map(browser, script) for script in scripts] for _ in range(2)]
         empty, real = (tuple(map(min, zip(*turn, strict=True))) for turn in zip(*turns, strict=True))
