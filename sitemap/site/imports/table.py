@@ -166,7 +166,8 @@ def _of_place(heads: Sequence[str], rows: Rows | tuple[()]) -> Gridded | Degrees
 
 def _headed(heads: Sequence[str], kind: str) -> bool:
     """Whether at least half of the cells are headings somebody knows."""
-    grid = _of_place(heads, ())
+    numbers = any(_is_number(head) for head in heads if head)  # then E and N are halves of a place, no headings
+    grid = None if numbers else _of_place(heads, ())
     known = [column_of(head, kind) for head in heads if head]
     count = sum(column is not None for column in known) + (len(grid.columns) if grid is not None else 0)
     return count * 2 >= len(known)

@@ -61,6 +61,11 @@ def test_law_units_below_the_headings_are_theirs() -> None:
     assert pile.number("length_m") == 12
 
 
+def test_law_a_first_row_of_numbers_is_no_line_of_headings() -> None:
+    found = brought("44.05,N,15.3,E\n44.06,N,15.4,E")
+    assert len(found.candidates) == 2
+
+
 def test_law_a_total_is_no_heap() -> None:
     found = brought("No,Length,Lat,Lon\nA,4,44.05,-121.3\nTotal:,4,,")
     assert [each.feature.name for each in found.candidates] == ["A"]
