@@ -142,7 +142,11 @@ def needed_and_there(needed: float, there: float, unit: str, digits: int = 2) ->
 
 
 def together(*parts: Reason) -> Reason:
-    """Several findings as one, each after a semicolon; one alone is itself."""
+    """Several findings as one, each after a semicolon; one alone is itself.
+
+    >>> [together(*map(reason, codes)).code for codes in (("a.one",), ("a.one", "a.other"))]
+    ['a.one', 'plain.together']
+    """
     flat: list[Reason] = []
     for part in parts:
         nested = part.fact("parts") if part.code == "plain.together" else (part,)
