@@ -37,14 +37,16 @@ def found() -> str | None:
     named = os.environ.get(NAMED)
     if named:
         return shutil.which(named)
-    whole = _playwrights_own()
-    kept = next((folder for folder in whole.parents if folder.name.startswith("chromium-")), whole)
+    shell = next(filter(None, map(shutil.which, _SHELLS)), None)
+    if shell is not None:
+        return shell
+    own = _playwrights_own()
+    kept = next((folder for folder in own.parents if folder.name.startswith("chromium-")), own)
     places = (
-        *map(shutil.which, _SHELLS),
         *kept.parent.glob(f"{kept.name.replace('-', '_headless_shell-')}/*/*headless*shell*"),
         *map(shutil.which, _ON_PATH),
         *_USUAL,
-        whole,
+        own,
     )
     return next((str(place) for place in places if place and Path(place).is_file()), None)
 

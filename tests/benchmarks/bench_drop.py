@@ -107,8 +107,9 @@ def main(arguments: list[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--drags", type=int, default=20)
     drags = parser.parse_args(arguments).drags
+    program = browsers.found()
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=browsers.found(), args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=program, args=["--no-sandbox"])
         if drags:
             dragged(browser, drags)
         scripts = (ROOT / "tests/benchmarks/empty_page.py", ROOT / "app.py")
