@@ -107,7 +107,11 @@ def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(
             executable_path=program,
-            args=["--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", *(["--no-sandbox"] if root else [])],
+            args=[
+                "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+                "--js-flags=--no-flush-bytecode",  # what was compiled for one test serves the next
+                *(["--no-sandbox"] if root else []),
+            ],
         )
         yield opened
         opened.close()
