@@ -305,7 +305,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("spot", "Kiln spot", "reference", refers_to="features"),
                 Attribute("lift_m", "Kiln above the water", unit="m", low=-1000, high=1000),
                 Attribute("lift_error_m", "±", unit="m", low=0, high=200),
-                Attribute("bucket_litres", "Bucket of", unit="l", above=0, high=1000),
+                Attribute("bucket_litres", "Bucket size", unit="l", above=0, high=1000),
                 Attribute("bucket_seconds", "filled in", unit="s", above=0, high=36_000),
                 Attribute("bucket_pump", "with the pump", "references", refers_to="pumps"),
                 Attribute("bucket_hose", "with the hose", "references", refers_to="hoses"),
@@ -317,7 +317,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     help="Litres and seconds, [20, 12]; or bucket_litres and bucket_seconds beside it.",
                     main=False,
                     item=(
-                        Attribute("litres", "Bucket of", unit="l", above=0, high=1000),
+                        Attribute("litres", "Bucket size", unit="l", above=0, high=1000),
                         Attribute("seconds", "filled in", unit="s", above=0, high=36_000),
                     ),
                 ),
