@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import held, said
 from sitemap.telling import word
 from sitemap.units import text
@@ -51,8 +52,16 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     table([_figures(a, spot) for spot in spots])
 
 
+def _sign_and_word(line: WaterLine) -> tuple[str, str]:
+    """How a line is told: an attack line that is short is told as on paper, for it stops no escape."""
+    if line.line == "attack" and line.verdict == "short":
+        return RULED_OUT, "too weak for an escape"
+    return line.effect, word(line.verdict)
+
+
 def _verdict(line: WaterLine) -> str:
-    return f"{sign(line.effect)} {word(line.verdict)}"
+    effect, words = _sign_and_word(line)
+    return f"{sign(effect)} {words}"
 
 
 def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
@@ -93,7 +102,8 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     spot = next((spot for spot in spots if spot.spot_id == chosen), spots[0])
     units = a.source.units
     for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
-        verdict(line.effect, f"{heading}: {word(line.verdict)}", told(line.reason, units))
+        effect, words = _sign_and_word(line)
+        verdict(effect, f"{heading}: {words}", told(line.reason, units))
     if spot.advice:
         st.markdown("**What would turn it**\n" + "\n".join(f"- {plain(words)}" for words in _advice(spot, units)))
     left, right = st.columns(2, gap="large")
@@ -123,7 +133,7 @@ def _row(a: Assessment, entry: WaterLine) -> dict[str, str]:
         "Source": _name(a, entry.source),
         "Way": way(entry.way, "–"),
         "For": f"{entry.line} line",
-        "Verdict": word(entry.verdict),
+        "Verdict": _sign_and_word(entry)[1],
         with_unit("Flow", "l_min", units): _bare(said(entry.flow_l_min, "l_min", units), "l_min", units),
         with_unit("At the nozzle", "kpa", units): _bare(text(entry.nozzle_kpa, "kpa", units), "kpa", units),
         "Minutes": _bare(said(entry.minutes_to_quench, "min", units), "min", units),
