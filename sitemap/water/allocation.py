@@ -12,7 +12,7 @@ from sitemap.ranges import Array, Drawn, fixed
 from sitemap.reasons import Quantity, Reason, litres, needed_and_there, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Gate, Stock, gated
-from sitemap.water.sharing import Diary, too_long
+from sitemap.water.sharing import Diary, holder, too_long
 from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import SourceWord, Word
 
@@ -129,7 +129,7 @@ class Allocation:
             end = max(end, begins + (need.no_steam_by - need.water_on))  # done is what the clock calls done
         if wait is not None and begins is not None and need.water_on is not None and begins > need.water_on:
             later_min = Quantity((begins - need.water_on).total_seconds() / 60, "min", 2, "up")
-            later = reason("water.comes_later", kiln=wait.use.whose, gear=wait.gear.name, later=later_min)
+            later = reason("water.comes_later", kiln=holder(wait, need), gear=wait.gear.name, later=later_min)
             line = replace(line, reason=together(line.reason, later))
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)

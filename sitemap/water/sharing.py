@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from sitemap.reasons import KilnName, Reason, reason
+from sitemap.reasons import KilnName, Reason, Term, reason
 from sitemap.water import verdict
 from sitemap.water.records import Gear
 from sitemap.water.values import Need, WaterLine
@@ -91,15 +91,20 @@ class Diary:
         return None
 
 
+def holder(wait: Wait, need: Need) -> str | Term:
+    """Who has the gear, as it is told at the kiln that waits: another kiln, or its own batch before this one."""
+    return Term("its batch before") if wait.use.spot_id == need.spot_id else wait.use.whose
+
+
 def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:
     """Why a quench line that waits is not in time; None where it is: on within 30 min, done within 60."""
     if wait.free is None or need.water_on is None:
-        return reason("water.shared_when", kiln=wait.use.whose, gear=wait.gear.name)
+        return reason("water.shared_when", kiln=holder(wait, need), gear=wait.gear.name)
     waits_min = (wait.free - need.water_on).total_seconds() / 60
     took = line.minutes_to_quench.likely if line.minutes_to_quench else 0.0
     if waits_min <= verdict.WATER_ON_MIN and waits_min + took <= verdict.COLD_MIN:
         return None
-    return reason("water.in_use", kiln=wait.use.whose, gear=wait.gear.name, until=wait.free.time())
+    return reason("water.in_use", kiln=holder(wait, need), gear=wait.gear.name, until=wait.free.time())
 
 
 def _over(use: Use, line: WaterLine, need: Need) -> bool:

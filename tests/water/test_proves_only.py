@@ -270,6 +270,15 @@ def test_law_every_quench_of_the_day_is_booked_with_its_own_time() -> None:
     assert asked[1] == pytest.approx(asked[0] * 3 / 2)
 
 
+def test_law_a_kiln_that_waits_for_itself_is_told_so() -> None:
+    """Two batches of K1 are to be quenched at noon and five minutes later on one hose: its own first has the water."""
+    slow = BUCKET | {"bucket_litres": 20, "bucket_seconds": 60}
+    turns = tuple((NOON + dt.timedelta(minutes=m), NOON + dt.timedelta(hours=2)) for m in (0, 5))
+    twice = need("k1", quenches=2, turns=turns, water_on=turns[-1][0], no_steam_by=turns[-1][1])
+    said = tell(water([twice], [lay()], links=[slow]).of_spot("k1").quench.reason)
+    assert "its batch before has" in said.lower()
+
+
 def test_law_ten_kilns_on_one_hose_are_quenched_one_after_the_other() -> None:
     """Each has its own water on; hose drained and laid anew in 15 min (common practice, no source)."""
     spots = [f"k{number}" for number in range(1, 11)]
