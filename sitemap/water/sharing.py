@@ -92,8 +92,8 @@ class Diary:
 
 
 def holder(wait: Wait, need: Need) -> str | Term:
-    """Who has the gear, as it is told at the kiln that waits: another kiln, or its own batch before this one."""
-    return Term("its batch before") if wait.use.spot_id == need.spot_id else wait.use.whose
+    """Who has the gear, as it is told at the kiln that waits: another kiln, or the quench before it at its own spot."""
+    return Term("the quench before it") if wait.use.spot_id == need.spot_id else wait.use.whose
 
 
 def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:
