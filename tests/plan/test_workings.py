@@ -11,9 +11,9 @@ import pytest
 
 from sitemap.assessment import Assessment
 from sitemap.plan import plan_of
-from sitemap.plan.model import BurnPlan, Table, every_word
+from sitemap.plan.model import BurnPlan, Section, Table, every_block, every_word
 from sitemap.plan.working.step import evaluate, formulas
-from tests.plan.builders import CURVE, PUMPS, RELAYS, assessed, one_kiln, pumped, sample
+from tests.plan.builders import CURVE, PUMPS, RELAYS, assessed, one_kiln, pumped, sample, site
 
 NUMBER = r"[-−]?\d[\d,]*(?:\.\d+)?(?:e[-−]?\d+)?"
 SAMPLES = ("juniper_bench", "farm_dam", "birch_shore")
@@ -55,6 +55,13 @@ def reckoned(form: str, inputs: str) -> tuple[float, float]:
     written = form.replace("×", "*").replace("÷", "/").replace("^", "**").replace("−", "-")
     largest = max((abs(value) for value in values.values()), default=0.0)
     return float(eval(written, {"__builtins__": {}}, {**WORDS, **values})) * factor, largest
+
+
+def test_law_where_nothing_is_reckoned_no_heading_stands_for_it() -> None:
+    plan = plan_of(assessed(site()), ["annex"])
+    keys = {block.key for block in every_block(plan) if isinstance(block, Section)}
+    assert "distances" in keys
+    assert keys.isdisjoint({"workings", "formulas"})
 
 
 @pytest.mark.parametrize("name", [*SAMPLES, *RELAYS])

@@ -51,7 +51,7 @@ def workings(a: Assessment, words: Words) -> Section:
     own = [f"F{formulas()[key].number}" for key in TOGETHER]
     together = listed(tuple(each for each in own if each in used) or tuple(own), 9)
     how = Paragraph(words.own(_HOW), "small"), Paragraph(words.own(_BY_HAND, together=together), "small")
-    return Section("workings", words.own("Workings"), (*how, *steps))
+    return Section("workings", words.own("Workings"), (*how, *steps) if steps else ())
 
 
 def _used(blocks: Iterable[Block]) -> set[str]:
@@ -88,4 +88,5 @@ def formula_list(worked: Section, words: Words) -> Section:
         if f"F{each.number}" in used
     )
     heads = words.row("No.", "Gives", "Formula", "Source, evidence")
-    return Section("formulas", words.own("Formulas"), (Table("", heads, rows, (6, 34, 54, 30)),))
+    listed_here = (Table("", heads, rows, (6, 34, 54, 30)),) if rows else ()
+    return Section("formulas", words.own("Formulas"), listed_here)

@@ -39,5 +39,6 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
         figures.sources(a, words),
         figures.meanings(a, words),
     )
-    told = names.with_short_names(a, words, blocks)
+    said = tuple(each for each in blocks if each.blocks)  # where nothing is reckoned there is no heading for it
+    told = names.with_short_names(a, words, said)
     return (Sheet("annex", words("annex.title"), told, one_side=False, body_pt=8),)
