@@ -36,8 +36,20 @@ _EAST = (
     "xcoord",
     "x coord",
 )
-_NORTH = ("northing", "northings", "north", "n", "y", "hochwert", "nordwert", "norte", "nord", "point y", "ycoord")
-_NORTHS = (*_NORTH, "y coord")
+_NORTH = (
+    "northing",
+    "northings",
+    "north",
+    "n",
+    "y",
+    "hochwert",
+    "nordwert",
+    "norte",
+    "nord",
+    "point y",
+    "ycoord",
+    "y coord",
+)
 _ZONE = ("zone", "utm zone", "zona", "zona utm", "huso", "fuso", "grid zone")
 _SYSTEM = ("epsg", "crs", "srs", "srid", "coordinate system", "projection", "epsg code")
 _MARKS = re.compile(r"[()\[\]_,;]+")
@@ -106,7 +118,7 @@ def gridded_of(heads: Sequence[str]) -> Gridded | None:
     >>> gridded_of(["No", "Easting (UTM 33N)", "Northing"]).system
     'UTM 33N'
     """
-    east, north = list(_named(heads, _EAST)), list(_named(heads, _NORTHS))
+    east, north = list(_named(heads, _EAST)), list(_named(heads, _NORTH))
     if len(east) != 1 or len(north) != 1:
         return None
     said = {text for _, rest in (*east, *north) if (text := rest) and not is_unit(text, "m")}
