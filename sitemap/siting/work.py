@@ -12,9 +12,10 @@ from shapely.geometry import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.reasons import Reason, reason
-from sitemap.terrain.graph import Obstacles, Trip, build_graph
+from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field, fresh_field, path_to
+from sitemap.terrain.steps import Trip
 from sitemap.terrain.surface import Floats
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import Machine

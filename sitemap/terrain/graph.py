@@ -1,19 +1,15 @@
 """The ground as a graph of steps between cells, each direction with its own cost, for a machine, a person or a hose.
 
-Each cell is joined to 16 others, its 8 neighbours and the 8 a knight's move away. A step is allowed only where every
-cell it passes over is open, so no wall one cell thick is jumped or squeezed through at a corner.
-
-On ground more than twice as steep as the side slope allowed, few of the 16 directions are left, sometimes one: a
-machine is then given less ground than it has, never more. A drawn track helps.
+What is dear about a graph are its steps. A way to what is near needs those round its ends alone, so a graph gives parts
+of itself (`Graph.between`) in which the ways are the very same; none is made before it is asked for.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import pairwise
-from typing import Any, Literal
+from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 import shapely
@@ -22,17 +18,18 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.terrain.grid import Grid, Mask
+from sitemap.terrain.steps import Ground, Trip
 from sitemap.terrain.surface import Floats, gradient
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import TravelCost
 
-Trip = Literal["one_way", "loaded_out", "loaded_back"]
-
-# (rows down, columns right) of half the steps; the other half are the same the other way
-HALF_STEPS = ((0, 1), (1, 1), (1, 0), (1, -1), (1, 2), (2, 1), (2, -1), (1, -2))
-STRIP_CELLS = 32_768  # reckoned at once: what is at hand of so many fits the processor's own memory
 SMALL_CELLS = 100_000  # of a usual site: several sites, and what was tried on each, are remembered
 SNAP_M = 10.0  # [m] a place on closed ground (a pond, a building) is reached at the nearest open cell within this
+BLOCK = 16  # [cells] a part begins and ends with a block: what moves a little finds the part made before
+MOST = 0.6  # of all the cells in a part: then the whole is as good, and serves the other starts too
+
+Bounds = tuple[float, float, float, float]  # smallest x and y, largest x and y [m]
+Window = tuple[int, int, int, int]  # first row, last + 1, first column, last + 1
 
 
 @dataclass(frozen=True)
@@ -53,25 +50,73 @@ class Obstacles:
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Costs of every step on a terrain for one travel cost and trip; compared by identity, made once by `build_graph`.
+    """Steps on a terrain for one travel cost and trip; compared by identity, had from `build_graph` and `between`.
 
-    heights : (rows, columns) [m], the terrain's, averaged over what goes there stands on
-    open : (rows, columns) where it may be
-    steps : scipy.sparse.csr_array (cells, cells), costs
+    whole : the graph this is a part of; None for that of the whole terrain
+    window : the rows and columns of the terrain it is a part of
     """
 
     terrain: Terrain
     obstacles: Obstacles
     travel_cost: TravelCost
     trip: Trip
-    heights: Floats
-    open: Mask
-    steps: Any
+    whole: Graph | None = None
+    window: Window | None = None
+
+    @cached_property
+    def ground(self) -> Ground:
+        """What the steps are reckoned from."""
+        if self.whole is not None and self.window is not None:
+            return self.whole.ground.part(*self.window)
+        terrain, cost = self.terrain, self.travel_cost
+        heights = terrain.elevation_m if terrain.level else terrain.averaged(cost.width_m)
+        sloping = np.isfinite(cost.side_slope_pct) and not terrain.level
+        return Ground(
+            terrain.grid,
+            terrain.level,
+            heights,
+            _open_cells(terrain, self.obstacles, cost),
+            gradient(heights, terrain.grid.cell_m) if sloping else None,
+            terrain.grid.burn(self.obstacles.tracks),
+            cost,
+            self.trip,
+        )
 
     @property
     def grid(self) -> Grid:
         """Where the cells lie."""
-        return self.terrain.grid
+        return self.ground.grid
+
+    @property
+    def heights(self) -> Floats:
+        """(rows, columns) [m], the terrain's, averaged over what goes there stands on."""
+        return self.ground.heights
+
+    @property
+    def open(self) -> Mask:
+        """(rows, columns) where it may be."""
+        return self.ground.open
+
+    @cached_property
+    def steps(self) -> Any:
+        """scipy.sparse.csr_array (cells, cells), costs."""
+        return self.ground.steps()
+
+    def between(self, start: BaseGeometry, place: BaseGeometry, limit: float) -> Graph:
+        """The part of a whole graph in which every way from one place to another of at most so much cost lies; the
+        whole, where that is most of it. Remembered.
+
+        Parameters
+        ----------
+        start, place : on the plane [m]
+        limit : greatest cost [s, or m for a hose]
+        """
+        grid, slope = self.terrain.grid, np.array(self.travel_cost.quickest_slope)
+        longest = limit / self._cost(slope, np.sqrt(1 + slope**2))  # as the crow flies
+        if start.is_empty or place.is_empty or not math.isfinite(longest):
+            return self
+        window = _window(grid, _between(start.bounds, place.bounds, longest), max(SNAP_M, 3 * grid.cell_m))
+        return self if window is None else _part(self, window)
 
     def cells_at(self, place: BaseGeometry) -> tuple[NDArray[np.int64], float]:
         """The open cells a place is reached at, and how far off it they are [m].
@@ -81,6 +126,10 @@ class Graph:
         """
         if place.is_empty:
             return np.zeros(0, dtype=np.int64), math.inf
+        if self.whole is not None:  # the nearest may lie outside this part
+            cells, offset = self.whole.cells_at(place)
+            here = self.grid.cell_of(*self.whole.grid.centre_of(cells))
+            return here[here >= 0], offset
         grid, reach = self.grid, max(SNAP_M, 3 * self.grid.cell_m)
         low_x, low_y, high_x, high_y = place.bounds
         row = np.array([grid.y0_m - high_y - reach, grid.y0_m - low_y + reach + grid.cell_m]) / grid.cell_m
@@ -106,13 +155,17 @@ class Graph:
 
     def level_cost(self, length_m: float) -> float:
         """Cost of so many level metres on this trip [s, or m for a hose]."""
-        length, level = np.array(length_m), np.array(0.0)
-        out = float(self.travel_cost.cost(level, length, True))
-        return out if self.trip == "one_way" else out + float(self.travel_cost.cost(level, length, False))
+        return self._cost(np.array(0.0), np.array(length_m))
+
+    def _cost(self, slope: Floats, length_m: Floats) -> float:
+        """Cost of a stretch there, with that of the way back where the trip has one, at this slope for each."""
+        out = float(self.travel_cost.cost(slope, length_m, True))
+        return out if self.trip == "one_way" else out + float(self.travel_cost.cost(slope, length_m, False))
 
 
 def build_graph(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost, trip: Trip) -> Graph:
-    """The graph of a terrain for one way of going; remembered, as it is the dear part (0.5 s for a million cells).
+    """The graph of a terrain for one way of going; remembered, as its steps are the dear part (0.5 s for a million
+    cells).
 
     Parameters
     ----------
@@ -131,84 +184,45 @@ def build_graph(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost,
     return made(terrain, obstacles, travel_cost, trip)  # type: ignore[arg-type]
 
 
-def fresh_graph(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost, trip: Trip) -> Graph:
-    """As `build_graph`, made anew."""
-    from scipy.sparse import csr_array
-
-    grid = terrain.grid
-    heights = terrain.elevation_m if terrain.level else terrain.averaged(travel_cost.width_m)
-    open_cells = _open_cells(terrain, obstacles, travel_cost)
-    sloping = np.isfinite(travel_cost.side_slope_pct) and not terrain.level
-    slopes = gradient(heights, grid.cell_m) if sloping else None
-    ground = _Ground(grid, terrain.level, heights, open_cells, slopes, grid.burn(obstacles.tracks), travel_cost, trip)
-    strip = max(1, STRIP_CELLS // grid.columns)
-    tops = range(0, grid.rows, strip)
-    parts = [ground.steps_from(top, min(top + strip, grid.rows)) for top in tops]
-    costs, ends, counts = (np.concatenate(part) for part in zip(*parts, strict=True))
-    starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
-    steps = csr_array((costs, ends, starts), shape=(grid.size, grid.size))
-    return Graph(terrain, obstacles, travel_cost, trip, heights, open_cells, steps)
-
-
 #  A graph takes 200 bytes a cell: so many small ones take no more memory than so few large ones.
-_small_graph = lru_cache(maxsize=15)(fresh_graph)
-_large_graph = lru_cache(maxsize=6)(fresh_graph)
+_small_graph = lru_cache(maxsize=15)(Graph)
+_large_graph = lru_cache(maxsize=6)(Graph)
 
 
-@dataclass(frozen=True, eq=False)
-class _Ground:
-    """What the steps are reckoned from, strip by strip: the numbers of a strip stay near the processor."""
+def _between(start: Bounds, place: Bounds, longest: float) -> Bounds:
+    """What holds every way so long: along an axis, out from one place and on to the other is at most all of it."""
+    axes = [(start[axis], start[axis + 2], place[axis], place[axis + 2]) for axis in (0, 1)]
+    lows = [(max(one, other - longest) + other - longest) / 2 for one, _, other, _ in axes]
+    highs = [(min(one, other + longest) + other + longest) / 2 for _, one, _, other in axes]
+    return lows[0], lows[1], highs[0], highs[1]
 
-    grid: Grid
-    level: bool
-    heights: Floats
-    open: Mask
-    slopes: tuple[Floats, Floats] | None
-    on_track: Mask
-    travel_cost: TravelCost
-    trip: Trip
 
-    def steps_from(self, top: int, bottom: int) -> tuple[Floats, NDArray[np.int32], NDArray[np.int64]]:
-        """Of the cells of some rows: cost of each step that is allowed, the cell it ends in, and how many each has."""
-        columns = self.grid.columns
-        weights = np.full((bottom - top, columns, 2 * len(HALF_STEPS)), np.inf, dtype=np.float32)
-        offsets = []
-        for number, (down, right) in enumerate(HALF_STEPS):
-            offsets += [down * columns + right, -down * columns - right]
-            first, last = max(0, top - down), min(bottom, self.grid.rows - down)  # rows it starts or ends from here
-            if first >= last:
-                continue
-            allowed, there, back = self._half_step(down, right, first, last)
-            near, far = (max(0, -right), columns - max(0, right)), (max(0, right), columns - max(0, -right))
-            own, others = top - first if first < top else 0, min(last, bottom - down) - first
-            weights[first + own - top : last - top, slice(*near), 2 * number] = np.where(allowed, there, np.inf)[own:]
-            if others > 0:
-                back = np.where(allowed, back, np.inf)[:others]
-                weights[first + down - top : first + down - top + others, slice(*far), 2 * number + 1] = back
-        kept = np.isfinite(weights).reshape(-1, 2 * len(HALF_STEPS))
-        cells = np.arange(top * columns, bottom * columns, dtype=np.int32)[:, None]
-        ends = (cells + np.array(offsets, dtype=np.int32))[kept]
-        return weights.reshape(kept.shape)[kept].astype(float), ends, kept.sum(axis=1)
+def _window(grid: Grid, bounds: Bounds, around_m: float) -> Window | None:
+    """The rows and columns that hold bounds and what lies around them; None where that is most of all."""
+    low_x, low_y, high_x, high_y = (side + way * around_m for side, way in zip(bounds, (-1, -1, 1, 1), strict=True))
+    rows = _blocks((grid.y0_m - high_y) / grid.cell_m, (grid.y0_m - low_y) / grid.cell_m, grid.rows)
+    columns = _blocks((low_x - grid.x0_m) / grid.cell_m, (high_x - grid.x0_m) / grid.cell_m, grid.columns)
+    size = (rows[1] - rows[0]) * (columns[1] - columns[0])
+    return None if not 0 < size <= MOST * grid.size else (*rows, *columns)
 
-    def _half_step(self, down: int, right: int, first: int, last: int) -> tuple[Mask, Floats, Floats]:
-        """Where one of the half steps is allowed that start in some rows, and what it costs there and back."""
-        heights, cell_m = self.heights, self.grid.cell_m
-        near, far, between = _windows(self.grid.columns, down, right, first, last)
-        allowed = self.open[near] & self.open[far]
-        for cell in between:
-            allowed = allowed & self.open[cell]
-        run = math.hypot(down, right) * cell_m
-        if self.slopes is not None:
-            east, north = right * cell_m / run, -down * cell_m / run
-            across = [np.abs(self.slopes[1][at] * east - self.slopes[0][at] * north) * 100 for at in (near, far)]
-            cut_level = self.on_track[near] & self.on_track[far]
-            allowed = allowed & (((across[0] + across[1]) / 2 <= self.travel_cost.side_slope_pct) | cut_level)
-        # on level ground every step in a direction costs the same
-        through = [heights[:1, :1]] * 2 if self.level else [heights[near], heights[far]]
-        if len(between) == 2 and abs(down) + abs(right) == 3:  # a long step follows the ground half way, too
-            half_way = heights[:1, :1] if self.level else (heights[between[0]] + heights[between[1]]) / 2
-            through.insert(1, half_way)
-        return allowed, *_both_ways(through, run, self.travel_cost, self.trip)
+
+def _blocks(first: float, last: float, most: int) -> tuple[int, int]:
+    low, high = math.floor((first - 1) / BLOCK) * BLOCK, math.ceil((last + 1) / BLOCK) * BLOCK
+    return min(max(low, 0), most), max(0, min(high, most))
+
+
+def _part(whole: Graph, window: Window) -> Graph:
+    top, bottom, left, right = window
+    made = _small_part if (bottom - top) * (right - left) <= SMALL_CELLS // 4 else _large_part
+    return made(whole, window)
+
+
+def _made_part(whole: Graph, window: Window) -> Graph:
+    return Graph(whole.terrain, whole.obstacles, whole.travel_cost, whole.trip, whole, window)
+
+
+_small_part = lru_cache(maxsize=40)(_made_part)
+_large_part = lru_cache(maxsize=6)(_made_part)
 
 
 def _open_cells(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost) -> Mask:
@@ -217,36 +231,3 @@ def _open_cells(terrain: Terrain, obstacles: Obstacles, travel_cost: TravelCost)
     # a track is burned a little wide, so that the cells it opens hang together across the water
     ford = grid.burn([track.buffer(grid.cell_m / 2) for track in obstacles.tracks])
     return np.isfinite(terrain.elevation_m) & ~closed & ~(grid.burn(obstacles.wet) & ~ford)
-
-
-def _windows(columns: int, down: int, right: int, top: int, bottom: int) -> tuple[Any, Any, list[Any]]:
-    """Slices of the cells of some rows a step starts from, of those it ends in, and of those it passes over between."""
-    first, last = max(0, -right), columns - max(0, right)
-
-    def moved(by_down: int, by_right: int) -> Any:
-        return slice(top + by_down, bottom + by_down), slice(first + by_right, last + by_right)
-
-    sign = 1 if right > 0 else -1
-    passed = {
-        (1, 1): [(0, sign), (1, 0)],
-        (1, 2): [(0, sign), (1, sign)],
-        (2, 1): [(1, 0), (1, sign)],
-    }.get((down, abs(right)), [])
-    return moved(0, 0), moved(down, right), [moved(*cell) for cell in passed]
-
-
-def _both_ways(through: list[Floats], run: float, travel_cost: TravelCost, trip: Trip) -> tuple[Floats, Floats]:
-    """Cost of a step there and of the same step back, over the heights it passes."""
-    there: Floats = np.zeros(through[0].shape, dtype=np.float32)
-    back = there
-    part = run / (len(through) - 1)
-    for low, high in pairwise(through):
-        slope = (high - low) / part
-        length = part * np.sqrt(1 + slope**2)
-        up_loaded, down_loaded = travel_cost.cost(slope, length, True), travel_cost.cost(-slope, length, True)
-        if trip != "one_way":
-            up_empty, down_empty = travel_cost.cost(slope, length, False), travel_cost.cost(-slope, length, False)
-            out, home = up_loaded + down_empty, down_loaded + up_empty
-            up_loaded, down_loaded = (out, home) if trip == "loaded_out" else (home, out)
-        there, back = there + up_loaded, back + down_loaded
-    return there, back

@@ -79,6 +79,11 @@ class Grid:
         rows, columns = -(-self.rows // factor), -(-self.columns // factor)
         return Grid(self.x0_m, self.y0_m, self.cell_m * factor, rows, columns)
 
+    def part(self, top: int, bottom: int, left: int, right: int) -> Grid:
+        """The same cells in some rows and columns, each from the first to before the last."""
+        x0_m, y0_m = self.x0_m + left * self.cell_m, self.y0_m - top * self.cell_m
+        return Grid(x0_m, y0_m, self.cell_m, bottom - top, right - left)
+
     def burn(self, shapes: Iterable[BaseGeometry | None], by_middle: bool = False) -> Mask:
         """Every cell that a shape [m] touches, however little: a barrier drawn this way has no gap.
 

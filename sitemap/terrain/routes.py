@@ -18,7 +18,8 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
 from sitemap.reasons import reason
-from sitemap.terrain.graph import Graph, Obstacles, Trip, build_graph
+from sitemap.terrain.graph import Graph, Obstacles, build_graph
+from sitemap.terrain.steps import Trip
 from sitemap.terrain.surface import Floats, surface_steps
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import Hose
@@ -39,6 +40,7 @@ __all__ = [
 
 NEARER = (0.125, 0.25, 0.5)  # shares of a limit that are tried first
 DETOUR = 1.2  # where the straight way, so much longer, is within them
+NEAR_M, LONGER = 20.0, (1.25, 2.5, 5.0)  # of a way sought alone: so many times the straight one, or so many metres
 STRETCH_M = 10.0  # [m] the steepest stretch is looked for over this length: shorter is roughness
 
 
@@ -120,22 +122,32 @@ def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
     return fresh_field(graph, start, limit)
 
 
-def path_from(graph: Graph, start: BaseGeometry, place: BaseGeometry, limit: float) -> Route | None:
-    """The way from one place to another, as `path_to` finds it; it is sought near the start first, which is quicker.
+def path_from(
+    graph: Graph, start: BaseGeometry, place: BaseGeometry, limit: float, *, alone: bool = False
+) -> Route | None:
+    """The way from one place to another, as `path_to` finds it; it is sought nearby first, which is quicker.
 
     Parameters
     ----------
     graph : of a terrain and a travel cost
     start, place : shapes on the plane [m]
     limit : no way is sought beyond it [s, or m for a hose]
+    alone : few ways are sought from this start, so that each has a part of the graph of its own; else they share the
+        whole graph, and what was sought from there
 
     Returns
     -------
     Route; None where there is none within the limit
     """
     straight = graph.level_cost(float(start.distance(place)))
-    nearer = [limit * share for share in NEARER if limit * share > DETOUR * straight]
-    return next((way for each in (*nearer, limit) if (way := path_to(field(graph, start, each), place))), None)
+    if alone:
+        straight = max(straight, graph.level_cost(NEAR_M))
+        nearer = [straight * times for times in LONGER if straight * times < limit]
+        tried = (field(graph.between(start, place, each), start, each) for each in (*nearer, limit))
+    else:
+        nearer = [limit * share for share in NEARER if limit * share > DETOUR * straight]
+        tried = (field(graph, start, each) for each in (*nearer, limit))
+    return next((way for reached in tried if (way := path_to(reached, place))), None)
 
 
 def path_to(reached: Field, place: BaseGeometry) -> Route | None:

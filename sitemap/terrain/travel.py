@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import ClassVar, Protocol
 
 import numpy as np
 
@@ -29,6 +29,11 @@ class TravelCost(Protocol):
     @property
     def side_slope_pct(self) -> float:
         """Steepest ground it may cross sideways [%]; inf for no limit."""
+        ...
+
+    @property
+    def quickest_slope(self) -> float:
+        """The slope at which a level metre costs least, rise over run."""
         ...
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:
@@ -62,6 +67,8 @@ class Machine:
     side_slope_pct: float = 10.0
     width_m: float = 2.5
 
+    quickest_slope: ClassVar[float] = 0.0
+
     def __post_init__(self) -> None:
         for name, value in vars(self).items():
             positive(f"The machine's {name}", value)
@@ -87,6 +94,7 @@ class Walker:
     max_slope_pct: float = 60.0  # beyond it hands are needed (ours, no source)
     side_slope_pct: float = np.inf
     width_m: float = 0.5
+    quickest_slope: ClassVar[float] = -0.05
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:
         """Seconds, see `TravelCost`; Tobler's speed is along the level, as in its source."""
@@ -103,6 +111,7 @@ class Hose:
 
     width_m: float = 0.1
     side_slope_pct: float = np.inf
+    quickest_slope: ClassVar[float] = 0.0
 
     def cost(self, slope: Floats, length_m: Floats, loaded: bool) -> Floats:  # noqa: ARG002 (a hose is a hose)
         """Metres, see `TravelCost`; inf where the slope is not known."""

@@ -18,9 +18,10 @@ from sitemap.reasons import Reason, metres, reason
 from sitemap.site.model import Entry, Feature, Site
 from sitemap.site.on_plane import middle_of, near, near_shape
 from sitemap.terrain import travel
-from sitemap.terrain.graph import Graph, Trip, build_graph
+from sitemap.terrain.graph import Graph, build_graph
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
 from sitemap.terrain.routes import Route, drawn_route, path_from
+from sitemap.terrain.steps import Trip
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import TravelCost
 from sitemap.water.reading import link_record, source_of
@@ -31,6 +32,7 @@ NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come 
 TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a raster; ours, from memory (M)
 PHONE_ERROR_M = 15.0  # [m] heights from phones: house rule (C)
 MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
+FEW = 12  # pairs of source and kiln spot, whose ways are each sought on ground of their own
 REACH_M = 1500.0  # [m] no hose is looked for beyond
 TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
@@ -99,13 +101,15 @@ def lays_of(
     spots = [feature for feature in placed if feature.kind == "kiln_spot"]
     fixed = heeded(placed, plane)
     drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
-    over = _Over(fixed, drawn, links, plane, terrain, ground, machine)
+    few = len(sources) * len(spots) <= FEW
+    over = _Over(fixed, drawn, links, plane, terrain, ground, machine, few)
     return tuple(_lay(source, spot, way, over) for source in sources for spot in spots for way in ways)
 
 
 @dataclass(frozen=True)
 class _Over:
-    """What every way of a site leads over: fixed features, lays the crew drew, readings of links, ground, machine."""
+    """What every way of a site leads over: fixed features, lays the crew drew, readings of links, ground, machine,
+    and whether they are few."""
 
     fixed: tuple[Feature, ...]
     drawn: tuple[Feature, ...]
@@ -114,6 +118,7 @@ class _Over:
     terrain: Terrain | None
     ground: Terrain
     machine: travel.Machine
+    few: bool
 
 
 @lru_cache(maxsize=1024)
@@ -132,7 +137,7 @@ def _lay(source: Feature, spot: Feature, way: Way, over: _Over) -> Lay:
     else:
         graph = graph_for(way, over.fixed, plane, over.ground, over.machine)
         limit = _LIMIT[way]
-        route = path_from(graph, water, kiln, limit) if kiln is not None else None
+        route = path_from(graph, water, kiln, limit, alone=over.few) if kiln is not None else None
         how = reason("water.found_level" if terrain is None else "water.found_over_ground")
         if terrain is not None and terrain.coarse:
             how = reason("water.found_coarse")
@@ -171,7 +176,7 @@ def route_line(
         return None
     machine = first_machine(machines)
     graph = graph_for(way, features, plane, ground_of(features, plane, terrain), machine)
-    found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way])
+    found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way], alone=True)
     return None if found is None else found.line
 
 

@@ -20,7 +20,7 @@ from sitemap.siting.layers import slope_layer
 from sitemap.siting.ranking import ranked_spots
 from sitemap.siting.usable import Setback, usable_ground
 from sitemap.siting.work import Heap, Work
-from sitemap.terrain.graph import fresh_graph
+from sitemap.terrain.graph import Graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import Obstacles, build_graph, fresh_field
 from sitemap.terrain.terrain import Terrain
@@ -84,18 +84,19 @@ def main(arguments: list[str] | None = None) -> dict[str, float]:
     middle = Point(side / 2 + 0.5, side / 2 + 0.5)
     plain = plain_graph(side)
     start = int(ground.grid.cell_of(middle.x, middle.y))
-    build, reach = fresh_graph, fresh_field  # past what they remember
+    reach = fresh_field  # past what they remember
     pond = Obstacles(closed=(box(side * 0.3, side * 0.3, side * 0.35, side * 0.35),))
     hose, machine = (
         build_graph(ground, clear, Hose(), "one_way"),
         build_graph(ground, clear, Machine(), "loaded_out"),
     )
+    _ = hose.steps, machine.steps
     beside = Point(middle.x + 3, middle.y)
     works = {
         "plain pass": lambda: dijkstra(plain, indices=start, return_predecessors=True),
-        "graph for a hose": lambda: build(ground, clear, Hose(), "one_way"),
-        "graph for a machine, round trip": lambda: build(ground, clear, Machine(), "loaded_out"),
-        "the same after a barrier was drawn": lambda: build(ground, pond, Machine(), "loaded_out"),
+        "graph for a hose": lambda: Graph(ground, clear, Hose(), "one_way").steps,
+        "graph for a machine, round trip": lambda: Graph(ground, clear, Machine(), "loaded_out").steps,
+        "the same after a barrier was drawn": lambda: Graph(ground, pond, Machine(), "loaded_out").steps,
         "field of lengths, whole ground": lambda: reach(hose, middle),
         "field of haul times, whole ground": lambda: reach(machine, middle),
         "source moved, 300 m of hose": lambda: reach(hose, beside, 300.0),

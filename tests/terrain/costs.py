@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitemap.terrain.graph import Trip
 from sitemap.terrain.routes import Field, Route
+from sitemap.terrain.steps import Trip
 from sitemap.terrain.travel import TravelCost
 
 
