@@ -19,6 +19,7 @@ Toward = Literal["nearest", "up", "down"]
 SYSTEMS = ("metric", "us")
 _ALSO_US = ("us customary", "us_customary", "us-customary")
 LARGE = 1000.0  # from here on no decimals are typed
+_APART = 4  # significant digits of two figures that are hard to tell apart
 REPORT_DIGITS = 6  # significant digits of a figure in JSON
 
 _FOOT = 0.3048  # [m], exact
@@ -33,13 +34,17 @@ _PSI = _POUND * 9.80665 / _INCH**2 / 1000  # [kPa]
 
 @dataclass(frozen=True)
 class Unit:
-    """How one stored unit is shown: shown = stored × factor + offset."""
+    """How one stored unit is shown: shown = stored × factor + offset.
+
+    whole : nobody says tenths of it; they stand only where four digits tell two figures apart
+    """
 
     metric: str
     us: str
     us_factor: float
     us_offset: float = 0.0
     metric_factor: float = 1.0
+    whole: bool = False
 
     def label(self, system: str) -> str:
         """The label in one system."""
@@ -68,7 +73,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "t_h": Unit("t/h", "US short tons/h", 1000 / _SHORT_TON),
         "kg_h": Unit("kg/h", "lb/h", 1 / _POUND),
         "kg_m3": Unit("kg/m³", "lb/ft³", _FOOT**3 / _POUND),
-        "kpa": Unit("kPa", "psi", 1 / _PSI),
+        "kpa": Unit("kPa", "psi", 1 / _PSI, whole=True),
         "km_h": Unit("km/h", "mph", 1000 / _MILE),
         "m_s": Unit("km/h", "mph", 3600 / _MILE, metric_factor=3.6),  # as forecasts say it
         "kw": Unit("kW", "kW", 1.0),
@@ -168,12 +173,16 @@ def text(value: float | None, unit: str, system: str, digits: int = 3, toward: T
 
     >>> text(30.0, "m", "us"), text(None, "m", "us"), text(30.0, "m", "us", toward="up")
     ('98.4 ft', 'not known', '98.5 ft')
+    >>> text(447.0, "kpa", "us"), text(447.0, "kpa", "us", 4)
+    ('65 psi', '64.83 psi')
     """
     if value is None:
         return "not known"
-    label = unit_label(unit, system)
+    label, shown = unit_label(unit, system), to_display(value, unit, system)
     gap = "" if label in ("%", "°") else " "
-    return (_figure(to_display(value, unit, system), digits, toward) + gap + label).strip()
+    if unit and UNITS[unit].whole and digits < _APART and abs(shown) >= 1:
+        digits = min(digits, math.floor(math.log10(abs(shown))) + 1)
+    return (_figure(shown, digits, toward) + gap + label).strip()
 
 
 def _figure(shown: float, digits: int, toward: Toward) -> str:

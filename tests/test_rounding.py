@@ -108,3 +108,12 @@ def test_law_a_source_nobody_draws_from_says_so() -> None:
     told = summary_text(spare.assessed())
     assert "Needed nothing, no kiln draws from it, available 500 L." in told
     assert "Needed not known" not in told
+
+
+@given(st.floats(150.0, 3_000), st.sampled_from(("metric", "us")))
+def test_law_nobody_says_tenths_of_a_pressure(kpa: float, system: str) -> None:
+    """Gauges and hoses are read in whole psi or kPa; only figures that would look alike show more."""
+    assert "." not in text(kpa, "kpa", system)
+    assert number(text(kpa, "kpa", system)) == pytest.approx(to_display(kpa, "kpa", system), rel=0.025)
+    near = Quantity(kpa, "kpa", apart=kpa * 1.001)
+    assert quantity_text(near, system) != text(kpa * 1.001, "kpa", system, 4)

@@ -66,7 +66,7 @@ def with_local_links(drawn: folium.Map, url_of: Callable[[str], str]) -> folium.
 def _links(drawn: folium.Map) -> Iterator[tuple[JSCSSMixin, str, list[tuple[str, str]]]]:
     for element in _walk(drawn):
         if isinstance(element, ColorMap):
-            raise BadValue("A colour scale of the map library loads its script from the network: draw the legend here.")
+            raise BadValue("A scale of the map library loads its script from the network: draw the legend here.")
         if not isinstance(element, JSCSSMixin):
             continue
         for attribute in ("default_js", "default_css"):

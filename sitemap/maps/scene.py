@@ -96,14 +96,15 @@ class CheckRow:
 class KilnVerdict:
     """The decision on one kiln for the bar under the map.
 
-    title : "Kiln K1: not here"; short : "K1: not here"; effect : as in `symbols.VERDICTS`
+    title : "Kiln K1: not here"; name, word : "K1", "not here"; effect : as in `symbols.VERDICTS`
     first : what to do first and why; more : how many other things are open
     checks : its distances, nearest to turning first
     """
 
     id: str
     title: str
-    short: str
+    name: str
+    word: str
     effect: str
     first: str
     more: int

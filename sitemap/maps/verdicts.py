@@ -100,8 +100,8 @@ def kiln_verdicts(a: Assessment) -> tuple[KilnVerdict, ...]:
             title = f"{capital(kiln_called(spot.name))}: {decision.word}"
             first = decision_said(decision, a)
             more = max(len(decision.because) - 1, 0)
-            short = f"{spot.name}: {decision.word}"
-            found.append(KilnVerdict(spot.id, title, short, decision.effect, first, more, tuple(check_rows(spot, a))))
+            said = (title, spot.name, decision.word, decision.effect, first, more)
+            found.append(KilnVerdict(spot.id, *said, tuple(check_rows(spot, a))))
     return tuple(found)
 
 

@@ -54,7 +54,7 @@ _WORDS = {
         "agreed, inside the distance",
         "owner not asked",
         "conditions open",
-        "refused by a neighbour",
+        "refused next door",
         "below the usual distance",
         "which side is not known",
         "too near a kiln",

@@ -13,7 +13,7 @@ from sitemap.telling import sentence
 REFUSED = {  # what a no does, by who said it
     "land_owner": "refused by the owner",
     "line_owner": "refused by the owner",
-    "neighbour": "refused by a neighbour",
+    "neighbour": "refused next door",
 }
 SEVERITY = {"yes": 0, "conditions": 1, "no": 2}
 

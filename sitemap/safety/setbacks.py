@@ -172,7 +172,7 @@ def _verdict(one: Ruled, distance_m: float, by_distance: str) -> str:
     if verdict == TOO_CLOSE:
         return agreement(answer) if target.use == "overhead" and distance_m > TOUCHING_M else verdict
     if answer is not None and answer.answer == "no":
-        return "refused by a neighbour" if target.kind == "property_line" else "refused by the owner"
+        return "refused next door" if target.kind == "property_line" else "refused by the owner"
     if target.kind in ASK_FIRST and one.required_m is not None:
         if answer is None:
             return "owner not asked"
@@ -220,7 +220,7 @@ def _why_owner(one: Ruled, verdict: str, away: Quantity) -> Reason | None:
     name, answer = one.target.name, one.answer
     if verdict == "owner not asked":
         return reason("safety.owner_not_asked", name=name, distance=away)
-    if answer is not None and verdict in ("refused by the owner", "refused by a neighbour", "conditions open"):
+    if answer is not None and verdict in ("refused by the owner", "refused next door", "conditions open"):
         return reason("safety.owner_said", name=name, distance=away, verdict=Term(verdict), answer=answer.words)
     if verdict == "no distance entered" and answer is not None:
         return reason("safety.asked", name=name, distance=away, answer=answer.words)

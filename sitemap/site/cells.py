@@ -209,7 +209,12 @@ def _figures(attribute: Attribute, text: str, unit: str) -> Any:
         first = attribute.item[0]
         parts = [part for part in re.split("[;\n ]+", text.replace(", ", "; ")) if part]
         return [{first.name: number_of(part, first.unit, unit)} for part in parts]
-    value = number_of(text, attribute.unit, unit)
+    try:
+        value = number_of(text, attribute.unit, unit)
+    except BadValue as bad:
+        if attribute.type == "integer" and bad.reason.code in ("site.no_number", "site.more_numbers"):
+            raise BadValue(reason("site.no_whole_number", text=text)) from None
+        raise
     return round(value) if attribute.type == "integer" and value.is_integer() else value
 
 

@@ -91,11 +91,11 @@ EQUIPMENT: Mapping[str, Kind] = MappingProxyType(
                 Attribute("suction_length_m", "Length of the suction hose", unit="m", above=0, high=50, main=False),
                 Attribute("curve", "Curve: flow, head", "curve", main=False),
                 Attribute(
-                    "rated_head_m", "Rated head, where labelled as rated", unit="m", above=0, high=1000, main=False
+                    "rated_head_m", "Rated head, if its label says rated", unit="m", above=0, high=1000, main=False
                 ),
                 Attribute(
                     "rated_flow_l_min",
-                    "Rated flow, where labelled as rated",
+                    "Rated flow, if its label says rated",
                     unit="l_min",
                     above=0,
                     high=20_000,
@@ -265,7 +265,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     choices=(
                         ("authority", "the authority"),
                         ("line_owner", "owner of a line"),
-                        ("neighbour", "neighbour"),
+                        ("neighbour", "owner next door"),
                         ("land_owner", "owner of the land"),
                     ),
                 ),
@@ -314,7 +314,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     "bucket_test",
                     "Bucket test",
                     "pair",
-                    help="Litres and seconds, [20, 12]; or bucket_litres and bucket_seconds beside it.",
+                    help="What it holds and seconds, [20, 12]; or bucket_litres and bucket_seconds beside it.",
                     main=False,
                     item=(
                         Attribute("litres", "Bucket size", unit="l", above=0, high=1000),

@@ -19,7 +19,7 @@ from sitemap.views.plainly import plain
 MANY = 300  # things on a site: with fewer it takes 2 s of processor at most
 _JOB = "reckoning"
 _LOOK_S = 0.3  # between two looks how far it is
-_WORDS = {"reading": "reading the heaps", "heaps": "tonnes of the heaps", "stock": "char stock", "wood": "dry wood"}
+_WORDS = {"reading": "reading the heaps", "heaps": "weight of the heaps", "stock": "char stock", "wood": "dry wood"}
 patience_s = 1.0  # so long a page waits before it shows a bar: most edits need none
 
 

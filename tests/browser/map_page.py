@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 import streamlit as st
 
 from sitemap.maps.draw import TOOLS
-from sitemap.maps.scene import Edits, KilnSize, Limits, MapFeature, MapView, Overlay, Thing
+from sitemap.maps.scene import Edits, KilnSize, KilnVerdict, Limits, MapFeature, MapView, Overlay, Thing
 from sitemap.views.map import canvas
 
 st.set_page_config(layout="wide")
@@ -57,7 +57,15 @@ spot = state.shapes.get("spot", {}).get("coordinates", (-121.3, 44.05))[:2]
 overlays = (Overlay("too close", {"type": "LineString", "coordinates": [spot, (-121.3006, 44.0503)]}, "12 m", "spot"),)
 limits = Limits((KilnSize("spot", 1.0, 0.5),), (Thing("pile", "the heap", 8.0, 0.5),))
 done = f"Edit {len(state.log)}" if state.log else ""
-view = MapView("test", (-121.3, 44.05), features, overlays, TOOLS, limits=limits, done=done)
+kilns = tuple(  # more than stand by name under a map; only the first is drawn
+    KilnVerdict(
+        f"K{number}" if number > 1 else "spot", f"Kiln K{number}: {word}", f"K{number}", word, effect, "", 0, ()
+    )
+    for number, (word, effect) in enumerate(
+        2 * [("not here", "ruled out"), ("may be lit", "passes"), ("not yet", "conditional")], 1
+    )
+)
+view = MapView("test", (-121.3, 44.05), features, overlays, TOOLS, kilns=kilns, limits=limits, done=done)
 canvas.show(view, "map", follow, height_px=520)
 st.code(json.dumps({"log": state.log, "shapes": state.shapes}), language=None)
 st.text(f"edits read: {len(state.log)}")  # last, so that what stands above is of the same run

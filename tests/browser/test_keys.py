@@ -62,7 +62,7 @@ def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> Non
     assert symbol(frame, "spot").evaluate(CROSS_COMES)
     press("Enter")
     held(at_map, 3)
-    expect(frame.locator(".pit-says")).to_have_text("Kiln spot K1")
+    expect(frame.locator(".pit-says")).to_have_text("✕Kiln K1: not here")
     press("m", *["ArrowLeft"] * 8)
     expect(frame.locator(".pit-live span").first).to_be_visible()
     press("Enter")

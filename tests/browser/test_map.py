@@ -159,7 +159,12 @@ def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_page: OpenPag
     page = open_page(390, 844, touch=True)
     page.goto(map_url)
     frame, finger = map_of(page), Finger(page)
-    finger.tap(symbol(frame, "spot"))
+    chips = frame.locator(".pit-kilns .pit-kiln")
+    expect(chips).to_have_text(["✕2 of 6 not here", "✓2 of 6 may be lit", "?2 of 6 not yet"])
+    finger.tap(chips.nth(1))  # all of them are listed, and one is chosen there
+    expect(frame.locator(".pit-side .pit-kiln")).to_have_count(6)
+    finger.tap(frame.get_by_role("button", name="K1: not here"))
+    expect(frame.locator(".pit-side")).to_be_hidden()
     finger.drag(symbol(frame, "spot"), 50, 90)
     assert list(changed(held(page, 2))) == ["spot"]
     before = held(page, 2)["shapes"]["area"]["coordinates"]

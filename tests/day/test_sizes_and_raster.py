@@ -103,7 +103,7 @@ def test_law_slopes_three_times_those_typed_are_feet_read_as_metres() -> None:
     site, ground, plane = tilted(4 * FEET, 300.0)
     (check,) = doubts(site.site(), plane, ground)
     assert check.effect == "conditional"
-    assert "feet read as metres" in check.told()
+    assert "feet read as metric" in check.told()
     _, true, _ = tilted(4.4, 300.0)
     assert doubts(site.site(), plane, true) == ()
     small = dataclasses.replace(true, elevation_m=(true.elevation_m * np.float32(0.3048)))

@@ -165,7 +165,7 @@ def test_law_only_a_yes_grows_old() -> None:
     [
         ("land_owner", "no", "refused by the owner"),
         ("line_owner", "no", "refused by the owner"),
-        ("neighbour", "no", "refused by a neighbour"),
+        ("neighbour", "no", "refused next door"),
         ("neighbour", "conditions", "conditions open"),
     ],
 )

@@ -6,6 +6,7 @@ import ast
 import datetime as dt
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -39,13 +40,29 @@ BY_THE_TELLER = {
         "calendar.months",
     )
 }
+# Spelled otherwise in America (Webster's) and in Britain (Oxford), from memory: words that read alike stand instead.
+TWO_SPELLINGS = re.compile(
+    r"(?<![_a-z])([a-z]*(neighbou?r|colour|favou?r|labou?r|behaviou?r|vapou?r)|(kilo|centi|milli)?(met(re|ers)|lit(re|er)s?)"
+    r"|cent(re|er)|fib(re|er)|gr[ea]y|mou?ld|plough|plow|tyre|kerb|curb|licen[cs]e(?!d)|practi[cs]e|defen[cs]e|alumini?um"
+    r"|judge?ment|tonne|petrol|gasoline|programme|[a-z]+[iy]([sz]ation)|(recogn|organ|minim|real|anal)[iy][sz]e"
+    r"|(label|travel|cancel)l?ed)(s|d|ed)?(?![_a-z])",
+    re.IGNORECASE,
+)
+KNOWN_BY = {"school neighbour neighbor", "fuel diesel petrol"}  # words of files, never shown
 NOT_SENTENCES = ("terms", "joined", "glossary")  # rooms of a language that hold single words
+
+
+@cache
+def parsed() -> tuple[tuple[Path, tuple[ast.AST, ...]], ...]:
+    """Every module of the package with its parts: read once for all that looks through them."""
+    paths = sorted(PACKAGE.rglob("*.py"))
+    return tuple((path, tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))) for path in paths)
 
 
 def calls() -> Iterator[tuple[str, frozenset[str]]]:
     """(code, names of its facts) of every `reason("…", …)` in the package; a code is always written out."""
-    for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path, nodes in parsed():
+        for node in nodes:
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "reason":
                 facts = frozenset(keyword.arg or "**" for keyword in node.keywords)
                 for code in codes(node.args[0], path):
@@ -84,13 +101,37 @@ def test_law_what_goes_wrong_under_the_hand_of_a_user_is_a_finding() -> None:
     raised = ("BadValue", "BadShape", "BadSiteFile", "BadFile", "BadStore", "DamagedStore", "Overtaken")
     wrong = []
     for room in ("site", "geodesy", "terrain", "views", "plan", "many", "opened.py", "__main__.py"):
-        under = PACKAGE / room
-        for path in [under] if under.is_file() else sorted(under.rglob("*.py")):
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for path, nodes in parsed():
+            for node in nodes if path.relative_to(PACKAGE).parts[0] == room else ():
                 called = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
                 if called in raised and isinstance(node.args[0], ast.Constant | ast.JoinedStr):
                     wrong.append(f"{path.relative_to(PACKAGE)}:{node.lineno}")
     assert wrong == []
+
+
+def said_on_pages() -> Iterator[tuple[str, str]]:
+    """(where, words) of all English that a page or paper shows: files of words, and texts with a space in the code."""
+    for path in PACKAGE.glob("*/words/en/*.toml"):
+        yield from ((path.name, line.partition(" = ")[2]) for line in path.read_text(encoding="utf-8").splitlines())
+    for path in PACKAGE.rglob("*.js"):
+        texts = re.findall(r"\"([^\"\n]*)\"|`([^`\n]*)`", re.sub(r"//.*", "", path.read_text(encoding="utf-8")))
+        yield from ((path.name, each) for pair in texts for each in pair if " " in each)
+    for path, nodes in parsed():
+        if path.relative_to(PACKAGE).parts[0] in ("views", "maps", "plan", "site", "siting"):
+            told = {id(node.value) for node in nodes if isinstance(node, ast.Expr)}  # docstrings
+            for node in nodes:
+                if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told:
+                    yield f"{path.name}:{node.lineno}", node.value if " " in node.value else ""
+
+
+def test_law_no_word_is_spelled_in_two_ways() -> None:
+    """A site in feet and one in metric share every sentence."""
+    found = [
+        f"{where}: {hit[0]} in {said[:60]}"
+        for where, said in said_on_pages()
+        if (hit := TWO_SPELLINGS.search(re.sub(r"\{[^{}]*\}", "", said))) and said not in KNOWN_BY
+    ]
+    assert found == []
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -126,8 +167,8 @@ def terms() -> Iterator[str]:
 
 def literals(called: str) -> Iterator[str]:
     """The first argument of every call of a name, where it is written out."""
-    for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for _, nodes in parsed():
+        for node in nodes:
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == called:
                 yield from (str(each.value) for each in node.args[:1] if isinstance(each, ast.Constant))
 

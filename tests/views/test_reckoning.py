@@ -27,7 +27,7 @@ def test_law_a_press_ends_it_at_its_next_step(monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setattr(state, "assessed", held)
     work = reckoning.Reckoning({})
     assert begun.wait(60)
-    assert work.told == ("tonnes of the heaps", 0.0)
+    assert work.told == ("weight of the heaps", 0.0)
     assert not work.over()
     work.stop()
     goes_on.set()

@@ -24,7 +24,7 @@ def test_law_trips_by_the_watch_prove_a_haul_as_a_bucket_proves_a_line() -> None
     of the glow ask for 300 / 58 + 4 = 9 L/min (D)."""
     paper, proved = carried(None), carried(TRIPS)
     assert (paper.verdict, proved.verdict) == ("enough on paper", "enough, proved")
-    assert tell(paper.action) == "haul or carry some trips as on the day, and enter litres and seconds"
+    assert tell(paper.action) == "haul or carry some trips as on the day, and enter what each brought and its seconds"
     assert proved.flow_l_min.likely == pytest.approx(30.0)
     assert proved.needed_l_min == pytest.approx(300 / 58 + 4, rel=0.05)
     assert carried(TRIPS | {"trips_seconds": 6000}).verdict == "short"

@@ -8,6 +8,7 @@ import { button, element } from "./looks.js";
 import { areaOf, legOf, lengthOf } from "./geo.js";
 import { areaText, bearingText, legTyped, lengthText } from "./saying.js";
 
+const FEW_KILNS = 4; // so many stand by name under the map; more of them are counted, and listed on a touch
 const SHAPES = { Point: "One place", LineString: "A line", Polygon: "An outline" };
 
 /** @param {Draft} draft @param {number} needed */
@@ -174,10 +175,8 @@ export class Bar {
 
   /** @param {KilnVerdict} kiln */
   verdict(kiln) {
-    const mark = this.setup.verdicts[kiln.effect], line = element("p", "pit-says pit-verdict");
-    const sign = element("span", `pit-sign pit-sign-${mark.ring}`, mark.sign);
-    sign.style.color = mark.colour;
-    line.append(sign, element("strong", "", kiln.title));
+    const line = element("p", "pit-says pit-verdict");
+    line.append(this.side.looks.sign(kiln.effect), element("strong", "", kiln.title));
     if (kiln.more) line.append(element("span", "pit-more", ` · ${kiln.more} more open`));
     this.talk.append(line);
     if (kiln.first) this.talk.append(element("p", "pit-first", kiln.first));
@@ -192,6 +191,7 @@ export class Bar {
   forNothing(scene) {
     const { open } = this.side, tools = scene.tools.length > 0, features = scene.features.length > 0;
     if (tools) this.add(open === "add" ? "Close" : "+ Add", () => this.toggle("add"), "pit-main");
+    if (open === "kilns") this.add("Close", () => this.close());
     if (features) this.add(open === "key" ? "Close" : "Signs", () => this.toggle("key"));
     if (tools) this.add("Measure", () => this.hand.measure());
     this.undo(scene);
@@ -202,15 +202,15 @@ export class Bar {
     else if (!this.talk.childElementCount) this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 
-  /** Every kiln with its decision; a touch opens it. @param {Scene} scene */
-  kilns(scene) {
-    const row = element("div", "pit-kilns");
-    for (const kiln of scene.kilns) {
-      const mark = this.setup.verdicts[kiln.effect], made = button("", () => this.hand.choose(kiln.id), "pit-kiln");
-      const sign = element("span", `pit-sign pit-sign-${mark.ring}`, mark.sign);
-      sign.style.color = mark.colour;
-      made.append(sign, element("span", "", kiln.short));
-      row.append(made);
+  /** Every kiln with its decision, which a touch opens; of many how many have it, which a touch lists. @param {Scene} scene */
+  kilns({ kilns }) {
+    const row = element("div", "pit-kilns"), { looks } = this.side;
+    if (kilns.length <= FEW_KILNS) row.append(...kilns.map((kiln) => looks.decided(kiln, () => this.hand.choose(kiln.id))));
+    else {
+      for (const word of new Set(kilns.map((kiln) => kiln.word))) {
+        const alike = kilns.filter((kiln) => kiln.word === word);
+        row.append(looks.decided(alike[0], () => this.toggle("kilns"), `${alike.length} of ${kilns.length} ${word}`));
+      }
     }
     this.talk.append(row);
   }

@@ -251,7 +251,7 @@ class Board {
     if (String(ids) === String(this.chosen)) return;
     this.chosen = ids;
     if (!ids.length) this.several = false;
-    else if (this.bar.side.open === "add") this.bar.side.turn(null);
+    else if (this.bar.side.open === "add" || this.bar.side.open === "kilns") this.bar.side.turn(null);
     this.corners.chosen = null;
     this.gather();
     this.drawn.dressAll(ids);

@@ -1,7 +1,7 @@
 // @ts-check
 // How things look and where they are: page elements, symbols, lines, coordinates with every number kept. Texts are set
 // as text, never as markup.
-/** @import { Feature, Geometry, LLatLng, LPath, Look, Place, Setup, Shape } from "./types.d.ts" */
+/** @import { Feature, Geometry, KilnVerdict, LLatLng, LPath, Look, Place, Setup, Shape } from "./types.d.ts" */
 import { middleOf } from "./geo.js";
 
 const MARK_PX = 44; // a thumb in a glove
@@ -143,6 +143,20 @@ export class Looks {
     line.setAttribute("transform", "translate(-22 -14)");
     picture.prepend(line);
     return picture;
+  }
+
+  /** The sign of a verdict in its own frame. @param {string} effect */
+  sign(effect) {
+    const mark = this.setup.verdicts[effect], made = element("span", `pit-sign pit-sign-${mark.ring}`, mark.sign);
+    made.style.color = mark.colour;
+    return made;
+  }
+
+  /** A kiln with its decision, to be touched. @param {KilnVerdict} kiln @param {() => void} action @param {string} [words] */
+  decided({ effect, name, word }, action, words = `${name}: ${word}`) {
+    const made = button("", action, "pit-kiln");
+    made.append(this.sign(effect), element("span", "", words));
+    return made;
   }
 
   /** @param {Feature} feature @param {boolean} [small] */

@@ -8,7 +8,7 @@ import { button, element, linePicture } from "./looks.js";
 
 const SHOWN_ROWS = 5; // the rest of a table is folded
 
-/** @typedef {"add" | "key" | "checks"} What */
+/** @typedef {"add" | "key" | "kilns" | "checks"} What */
 
 export class Side {
   /** @param {Frame} frame @param {Looks} looks @param {Setup} setup @param {Hand} hand @param {Layers} layers */
@@ -42,6 +42,7 @@ export class Side {
     if (!scene) return;
     if (this.open === "add") this.showTools(scene);
     if (this.open === "key") this.showKey(scene);
+    if (this.open === "kilns") this.showKilns(scene);
     if (this.open === "checks" && kiln) this.showChecks(kiln);
   }
 
@@ -100,6 +101,12 @@ export class Side {
       this.row(looks.keyPicture(kind, shape), setup.kinds[kind] ?? "unknown kind", key);
     }
     this.sheet.append(button("Print this view", () => globalThis.print(), "pit-wide"));
+  }
+
+  /** Every kiln with its decision; a touch opens it. @param {Scene} scene */
+  showKilns({ kilns }) {
+    this.heading("Every kiln");
+    for (const kiln of kilns) this.sheet.append(this.looks.decided(kiln, () => this.hand.choose(kiln.id)));
   }
 
   /** @param {KilnVerdict} kiln */

@@ -79,7 +79,8 @@ export interface CheckRow {
 export interface KilnVerdict {
   id: string;
   title: string;
-  short: string;
+  name: string;
+  word: string;
   effect: string;
   first: string;
   more: number;

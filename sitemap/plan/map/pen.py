@@ -125,7 +125,7 @@ def height_mm(svg: str) -> float:
 def _side_mm(svg: str, side: str) -> float:
     found = re.search(rf' {side}="([\d.]+)mm"', svg)
     if found is None:
-        raise ValueError(f"The drawing does not say its {side} in millimetres. This is a fault of the program.")
+        raise ValueError(f"The drawing does not say its {side} in mm. This is a fault of the program.")
     return float(found[1])
 
 

@@ -47,7 +47,7 @@ def cautions(a: Assessment, words: Words) -> Section:
         "Smoke can carry current: no kiln beneath or beside a power line until its owner has agreed.",
         "Ground that was not measured was taken as level where no elevation was given.",
         "What is not known stays not known: it is never counted as in order.",
-        "It replaces no licence, certificate or trained person where the law asks for one.",
+        "It replaces no permit, certificate or trained person where the law asks for one.",
     )
     invented = a.source.member.get("invented")
     extra = (invented,) if isinstance(invented, str) and invented else ()

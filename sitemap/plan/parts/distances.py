@@ -111,7 +111,7 @@ def _rule(number: int, rule: Rule, words: Words) -> tuple[str, ...]:
 
 
 def _asked_and_looked(a: Assessment, words: Words) -> tuple[Block, ...]:
-    whom = {"authority": "the authority", "line_owner": "owner of a line", "neighbour": "a neighbour"}
+    whom = {"authority": "the authority", "line_owner": "owner of a line", "neighbour": "the owner next door"}
     answers = {"yes": "agreed", "conditions": "agreed with conditions", "no": "refused"}
     no_name, no_date = words.row("name missing", "date missing")
     asked = []

@@ -25,7 +25,7 @@ from sitemap.views.inputs import drafts, lists
 _WHO, _KILN, _DAY, _TIME = (f"draft.cold.{name}" for name in ("who", "kiln", "day", "time"))
 _HEADS = {"first": "2 h after", "next_morning": "Next day", "day_3": "Day 3", "day_7": "Day 7", "day_14": "Day 14"}
 _HOW = (
-    "Look and smell. Hold the back of the hand above it. Push a metal rod into the centre, the corners and under the "
+    "Look and smell. Hold the back of the hand above it. Push a metal rod into the middle, the corners and under the "
     "largest piece, wait, and feel the rod. Break lumps. Only then use hands. Look again two hours later, next "
     "morning, on day 3, 7 and 14 (bare rings and roots longest), and on the first warm windy day. Char that was cold "
     "can glow again, also in a bag: bag it after 48 hours and two cold checks, outdoors."

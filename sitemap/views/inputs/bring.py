@@ -40,7 +40,7 @@ def show() -> None:
     site = state.site()
     left, right = st.columns(2)
     kind = left.selectbox("What the rows are", list(_GUESSED), format_func=_GUESSED.__getitem__, key="bring.kind")
-    systems = {"metric": "metres, cm, kg", "us": "feet, inches, pounds"}
+    systems = {"metric": "m, cm, kg", "us": "feet, inches, pounds"}
     unit = right.segmented_control(
         "Numbers without a unit are in",
         list(systems),
@@ -150,7 +150,7 @@ def _entries(count: int) -> str:
 
 def words() -> None:
     """Free words: kept as notes of the site."""
-    st.caption("A page of free words, a talk with a neighbour, a thing to remember. It is kept with the site as it is.")
+    st.caption("A page of free words, a talk over the fence, a thing to remember. It is kept with the site as it is.")
     forms.records_table(_WORDS, _kept_words, "notes", _keep_notes, len(_WORDS), folded=True)
     text = st.text_area("Write or paste here", key=_fresh("words.text"), height=160)
     st.button(

@@ -110,6 +110,17 @@ def fault_of(attribute: Attribute, raw: Any, system: str) -> str | None:
     return tell(reason("site.counts_as_blank", why=why), system)
 
 
+def unread(entry: Entry) -> str:
+    """What of an entry cannot be used, to stand in the line that folds its fields away; each field says why."""
+    units = state.site().units
+    names = [
+        attribute.label.lower()
+        for attribute in entry.attributes
+        if (raw := entry.values.get(attribute.name)) is not None and fault_of(attribute, raw, units)
+    ]
+    return f" – not understood: {', '.join(names)}" if names else ""
+
+
 def _hour_fault(raw: str, system: str) -> str | None:
     """Why words for a time of the day are none; None where they are, or where they are blank."""
     *_, unread = working_hours(dt.date.min, dt.UTC, raw.strip() or None, None)

@@ -56,7 +56,7 @@ def show(kind: str, more: bool) -> None:
     if kind in HEAPS:
         part = "" if len(shown) == len(features) else " shown"
         counted = sum(features[at].id in items for at in shown)
-        st.caption(f"{counted} of {len(shown)} {KINDS[kind].plural.lower()}{part} counted in tonnes.")
+        st.caption(f"{counted} of {len(shown)} {KINDS[kind].plural.lower()}{part} counted.")
     _notes(kind, features, heads, notes)
 
 
@@ -158,7 +158,7 @@ def _notes(kind: str, features: tuple[Feature, ...], heads: Mapping[str, str], n
         names = {feature.id: feature.name for feature in features}
         chosen = st.multiselect("Rows typed in feet", list(names), high, format_func=names.__getitem__, key="grid.feet")
         st.button(
-            "Turn their sizes from feet into metres", key="grid.feet.go", on_click=state.guarded(_feet), args=(chosen,)
+            "Turn their sizes from feet into metric", key="grid.feet.go", on_click=state.guarded(_feet), args=(chosen,)
         )
 
 
@@ -166,4 +166,4 @@ def _feet(ids: list[str]) -> None:
     site = state.site()
     for feature in filter(None, map(site.get, ids)):
         site = site.put(from_feet(feature))
-    state.edit(f"Sizes of {len(ids)} heaps turned from feet into metres", site)
+    state.edit(f"Sizes of {len(ids)} heaps turned from feet into metric", site)

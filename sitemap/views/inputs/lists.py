@@ -13,7 +13,7 @@ from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Item
 from sitemap.views import state
 from sitemap.views.frame import plain
-from sitemap.views.inputs import forms
+from sitemap.views.inputs import fields, forms
 
 _ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
 _NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have; of an unknown one none is asked for
@@ -50,7 +50,7 @@ def gear(kinds: Iterable[str]) -> None:
 def _piece(kind: str, item: Item, before: str = "") -> None:
     key = f"e.{kind}.{item.id}"
     fresh = item.id in state.remember(_NEW, ())
-    with st.expander(plain(before + item.name), expanded=fresh, key=f"{key}.open"):
+    with st.expander(plain(before + item.name + fields.unread(item)), expanded=fresh, key=f"{key}.open"):
         st.text_input(
             "Name",
             **state.text(f"{key}.name", item.name),

@@ -110,7 +110,7 @@ def _map(site: Site, found: tuple[Look, ...], key: str) -> None:
     if not shown:
         return
     plane = plane_of_site(keep(Site(), tuple(look.candidate for look in shown)))
-    st.caption("What would enter, on the map; grey is on the site already.")
+    st.caption("What would enter, on the map; what is pale is on the site already.")
     view = MapView(
         place=f"look.{hash(found):x}",
         centre=(plane.lon0, plane.lat0) if plane is not None else EMPTY_CENTRE,

@@ -9,7 +9,6 @@ import streamlit as st
 
 from sitemap.notes import Note
 from sitemap.reasons import Reason
-from sitemap.site.check import check
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.views import state
@@ -36,7 +35,6 @@ _HEADINGS = {
     "bad_range": "Ranges that do not fit",
     "footprint": "Ground a heap covers",
 }
-_TYPED = ("bad_value", "bad_range")
 _ANSWERS = {  # what a note is about → the attributes that answer it; others are called as their attribute
     "branches": ("branches_overhead", "branch_height_m"),
     "slope": ("slope_pct",),
@@ -81,15 +79,6 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
     else:
         st.markdown(f"#### {heading}")
         _groups(groups, key)
-
-
-def not_understood(key: str) -> None:
-    """What was typed about the site as a whole and its equipment, and cannot be used: said where it is typed."""
-    site = state.site()
-    wrong = [n for n in check(site) if n.what in _TYPED and site.get(n.about) is None]
-    with st.container(key=key):
-        for words in dict.fromkeys(note.told(site.units) for note in wrong):
-            st.warning(plain(words))
 
 
 def _groups(groups: _Groups, key: str) -> None:

@@ -19,7 +19,7 @@ from sitemap.site.model import Entry
 from sitemap.units import unit_label
 from sitemap.views import state
 from sitemap.views.frame import plain
-from sitemap.views.inputs.fields import fault_of, field, reference_names
+from sitemap.views.inputs.fields import fault_of, field, reference_names, unread
 
 Rows = list[dict[str, Any]]
 _LONGEST = 60  # letters of one value in a line
@@ -59,7 +59,7 @@ def _place(record: Entry, count: int, key: str, folded: bool) -> Iterator[None]:
         with st.container(key=f"record-{key}"):
             yield
         return
-    words = plain(in_words(record)) if record.values else ":material/add: Add"
+    words = plain(in_words(record) + unread(record)) if record.values else ":material/add: Add"
     with st.expander(words, expanded=not record.values and count == 0, key=f"record-{key}"):
         yield
 

@@ -12,8 +12,9 @@ from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, plain, to_map
-from sitemap.views.inputs import lists, where
-from sitemap.views.inputs.noted import not_understood, notes
+from sitemap.views.inputs import fields, lists, where
+from sitemap.views.inputs.folding import once_filled
+from sitemap.views.inputs.noted import notes
 from sitemap.views.map import panel
 from sitemap.wording import with_unit, without_unit
 
@@ -31,20 +32,15 @@ def _typed() -> None:
     if not state.site().equipment("kilns"):
         st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
     lists.equipment("kilns")
-    not_understood("kilns.wrong")
     _crew()
 
 
 def _crew() -> None:
     """The people; folded from the start where it is known who is in charge and how many there are."""
-    crew, key = state.site().section("crew"), f"kilns.crew.{state.kept().link}"
-    leader, adults = crew.text("leader"), crew.number("adults")
-    folded = state.remember(key, None)
-    if folded is None:  # said once: what is being typed in is not folded away
-        folded = bool(leader and adults)
-        state.put(key, folded)
-    told = f": {leader}, {adults:g} adults" if leader and adults else ""
-    with st.expander(f"**Crew{plain(told)}**", expanded=not folded, key="kilns.crew"):
+    crew = state.site().section("crew")
+    leader, adults, unread = crew.text("leader"), crew.number("adults"), fields.unread(crew)
+    told = f"{leader}, {adults:g} adults" if leader and adults else ""
+    with once_filled("Crew", told + unread, "kilns.crew", filled=bool(told) and not unread):
         lists.section("crew", columns=2)
 
 

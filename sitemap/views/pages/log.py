@@ -28,6 +28,6 @@ with page("log"):
     with st.expander("Readings of the weather on the day", key="log.weather"):
         weather.show()
     with st.expander("Ticks of the day", key="log.ticks"):
-        lists.records("ticks", "Ban, permit, forecast, neighbours: who looked, and when. Valid that day only.")
+        lists.records("ticks", "Ban, permit, forecast, people nearby: who looked, and when. Valid that day only.")
     with st.expander("Carbon, indicative", key="log.carbon"):
         carbon.show(a)

@@ -124,7 +124,7 @@ def _next() -> None:
         for each in held:
             alone = f" Nothing else holds {', '.join(each.alone)}." if each.alone else ""
             st.markdown("- " + plain(f"{listed(each.spots, 99)}: {told(each.reason, assessment.source.units)}{alone}"))
-    st.markdown("##### What widens the tonnes")
+    st.markdown("##### What widens the weight")
     if not wide:
         st.caption(f"Nothing yet: {', '.join(QUANTITIES[q] for q in ('length', 'width', 'height'))} of a heap first.")
     for one in wide:

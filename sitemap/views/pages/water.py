@@ -6,17 +6,18 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.safety.effects import RULED_OUT
-from sitemap.summary import held, said
+from sitemap.summary import said
 from sitemap.telling import word
-from sitemap.units import text
+from sitemap.units import compared, text
 from sitemap.views import charts, state
 from sitemap.views.figures import height_text, sign, table, verdict
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import lists
-from sitemap.views.inputs.noted import not_understood, notes
+from sitemap.views.inputs.folding import once_filled
+from sitemap.views.inputs.noted import notes
 from sitemap.views.map import seen_again
-from sitemap.water.values import LinePicture, SpotWater, WaterLine
-from sitemap.wording import capital, told, way, with_unit, without_unit
+from sitemap.water.values import LinePicture, SourceBudget, SpotWater, WaterLine
+from sitemap.wording import capital, listed, told, way, with_unit, without_unit
 
 _GEAR = ("pumps", "hoses", "nozzles", "machines", "tanks")
 _LONGEST_MIN = 240.0  # a bar longer than that says no more
@@ -29,18 +30,24 @@ def _name(a: Assessment, feature_id: str | None) -> str:
 
 
 def _on_hand(a: Assessment) -> None:
-    """What is typed: pumps and hoses, then the facts of one source and one kiln together."""
-    st.markdown("#### On hand: pumps, hoses, nozzles, machines, tanks")
-    not_understood("water.wrong")
-    lists.gear(_GEAR)
-    if state.site().of_kind("kiln_spot") and state.site().of_kind("water_source"):
-        st.markdown("#### Heights and bucket tests, source by kiln")
+    """What is typed: pumps and hoses, then the facts of one source and one kiln together; what is there is folded."""
+    site = state.site()
+    gear = [item.name for kind in _GEAR for item in site.equipment(kind)]
+    with once_filled("Pumps, hoses, nozzles, machines, tanks", listed(gear), "water.gear", filled=bool(gear)):
+        lists.gear(_GEAR)
+    spots = site.of_kind("kiln_spot")
+    if not spots or not site.of_kind("water_source"):
+        return
+    linked = {record.text("spot") for record in site.records("links")}
+    without = [spot.name for spot in spots if spot.id not in linked]
+    told = f"none for {listed(without)}" if without else "for every kiln"
+    with once_filled("Heights and bucket tests", told, "water.links", filled=len(without) < len(spots)):
         st.markdown(
             "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket. "
             "A measured flow beats every figure here."
         )
         lists.records("links")
-        seen_again.of_buckets(a)
+    seen_again.of_buckets(a)
 
 
 def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
@@ -50,6 +57,8 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
         "reserve of its own."
     )
     table([_figures(a, spot) for spot in spots])
+    with st.expander("Way, height, raking, and what limits the line", key="water.more"):
+        table([_ways(a, spot) for spot in spots])
 
 
 def _sign_and_word(line: WaterLine) -> tuple[str, str]:
@@ -66,8 +75,6 @@ def _verdict(line: WaterLine) -> str:
 
 def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
     units, best = a.source.units, spot.quench
-    run = next((run for run in a.kilns if run.spot == spot.spot_id), None)
-    rake = said(run.rake_min, "min", units) if run and run.rake_min.likely else "not raked"
     return {
         "Kiln": _name(a, spot.spot_id),
         "Quench line": _verdict(spot.quench),
@@ -75,6 +82,16 @@ def _figures(a: Assessment, spot: SpotWater) -> dict[str, str]:
         with_unit("Comes out", "l_min", units): _bare(said(best.flow_l_min, "l_min", units), "l_min", units),
         with_unit("Asked for", "l_min", units): _bare(text(best.needed_l_min, "l_min", units, 2), "l_min", units),
         with_unit("Water runs", "min", units): _bare(said(best.minutes_to_quench, "min", units), "min", units),
+    }
+
+
+def _ways(a: Assessment, spot: SpotWater) -> dict[str, str]:
+    """What the water has to pass, and what it is for."""
+    units, best = a.source.units, spot.quench
+    run = next((run for run in a.kilns if run.spot == spot.spot_id), None)
+    rake = said(run.rake_min, "min", units) if run and run.rake_min.likely else "not raked"
+    return {
+        "Kiln": _name(a, spot.spot_id),
         with_unit("To rake it out", "min", units): _bare(rake, "min", units),
         with_unit("Way", "m", units): _bare(text(best.route_m, "m", units, 2), "m", units),
         "Kiln to water": height_text(best.lift_m, units, "below", "above"),
@@ -106,17 +123,14 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
         verdict(effect, f"{heading}: {words}", told(line.reason, units))
     if spot.advice:
         st.markdown("**What would turn it**\n" + "\n".join(f"- {plain(words)}" for words in _advice(spot, units)))
-    left, right = st.columns(2, gap="large")
-    with left:
-        _minutes(a, spot)
     hose = next((e.picture for e in spot.entries if e.picture is not None and e.line == "quench"), None)
     if hose is not None:
-        with right:
-            _profile(hose, units, f"water.lay.{spot.spot_id}")
+        _profile(hose, units, f"water.lay.{spot.spot_id}")
     with st.expander("Every source and way", key="water.all"):
+        _minutes(a, spot)
         table([_row(a, entry) for entry in spot.entries])
     if hose is not None:
-        with st.expander("Where supply and hose line meet", key="water.meet"):
+        with st.expander("Pressure in the hose", key="water.meet"):
             _meeting(hose, units, f"water.meeting.{spot.spot_id}")
 
 
@@ -166,14 +180,10 @@ def _profile(picture: LinePicture, units: str, key: str) -> None:
         units,
         key,
     )
-    st.markdown(
-        f"With the nozzle shut the pressure rises to {text(picture.shut_kpa, 'kpa', units)}; the weakest hose is rated "
-        f"{text(picture.rated_kpa, 'kpa', units)}."
-    )
 
 
 def _meeting(picture: LinePicture, units: str, key: str) -> None:
-    st.markdown("Where what the supply gives meets what the line asks, that flow comes out.")
+    st.markdown(f"{_shut(picture, units)} Where what the supply gives meets what the line asks, that flow comes out.")
     at = next(
         (
             (picture.flow_l_min, (supply + asked) / 2, text(picture.flow_l_min, "l_min", units, 2))
@@ -195,22 +205,35 @@ def _meeting(picture: LinePicture, units: str, key: str) -> None:
     )
 
 
+def _shut(picture: LinePicture, units: str) -> str:
+    """The highest pressure, and what the hose bears."""
+    if picture.rated_kpa is None:
+        return f"With the nozzle shut the pressure rises to {text(picture.shut_kpa, 'kpa', units)}."
+    rises, rated = compared(picture.shut_kpa, picture.rated_kpa, "kpa", units, 3)
+    return f"With the nozzle shut the pressure rises to {rises}; the weakest hose is rated {rated}."
+
+
 def _sources(a: Assessment) -> None:
     st.markdown("#### Each source, over all kilns alight that day")
-    units = a.source.units
     table(
         [
             {
                 "Source": _name(a, source.id),
-                "Needed": said(source.litres_needed, "l", units),
-                "Available": held(source, units),
-                "Last one out, every kiln lit": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Verdict": word(source.verdict),
-                "Why": told(source.reason, units),
+                "Last kiln out": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
+                "Why": _why(a, source),
             }
             for source in a.sources
         ]
     )
+
+
+def _why(a: Assessment, source: SourceBudget) -> str:
+    """What is asked and what is there, which the finding says where both are known."""
+    units, why = a.source.units, told(source.reason, a.source.units)
+    if source.litres_needed is None or source.endless or source.litres_there is not None:
+        return why
+    return f"{why.rstrip('.')}; needed: {said(source.litres_needed, 'l', units)}."
 
 
 with page("water"):
