@@ -140,5 +140,5 @@ def test_law_odd_pictures_are_shown_or_refused_in_a_sentence() -> None:
     empty = np.full((20, 20), np.nan, dtype=np.float32)
     assert read_picture(on_plane(empty), PLANE).png
     assert read_picture(on_plane(np.ones((2, 20, 20), dtype=np.uint8)), PLANE).png
-    with pytest.raises(BadFile, match="no colours"):
+    with pytest.raises(BadFile, match="holds nothing to show"):
         read_picture(on_plane(np.ones((20, 20), dtype=np.complex64)), PLANE)
