@@ -15,7 +15,8 @@ from sitemap.views.inputs import sheet
 
 # Much of a large site stays from run to run; to look all of it through for rubbish is a fifth of what an edit costs.
 gc.set_threshold(2_000, 20, 20)
-st.set_page_config(page_title="Pitstead", page_icon="▲", layout="wide", initial_sidebar_state=220)
+ICON = '<svg viewBox="0 0 16 16"><path d="M8 1 15.5 15H.5z"/></svg>'  # drawn: for a sign it looks through all of them
+st.set_page_config(page_title="Pitstead", page_icon=ICON, layout="wide", initial_sidebar_state=220)
 open_to = sharing.let_in()
 page = st.navigation(
     {group: [page_of(page) for page in pages] for group, pages in PAGES.items()},

@@ -195,7 +195,8 @@ def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 
 
 def _plan(options: argparse.Namespace, site: Site, terrain: Terrain | None, on: dt.date | None) -> int:
-    from sitemap.plan import ALL, write_plan
+    from sitemap.plan.contents import ALL
+    from sitemap.plan.papers import write_plan
 
     written: Assessment = assess(site, terrain, on=on, today=_today(options, on))
     keys = ALL if options.sheets is None else [key.strip() for key in options.sheets.split(",")]

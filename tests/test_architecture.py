@@ -6,7 +6,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
@@ -24,7 +24,7 @@ FLOORS = (
     ("many",),
     ("plan",),
     ("maps",),
-    ("report", "summary", "siting", "helps", "compare"),
+    ("report", "summary", "ahead", "siting", "helps", "compare"),
     ("assessment",),
     ("watered", "burning"),
     ("day", "between", "season", "opened"),
@@ -241,36 +241,57 @@ def test_law_tests_and_samples_are_no_part_of_the_program() -> None:
     ] == []
 
 
-@pytest.mark.parametrize("name", ["assessment", "site.store", "site.check"])
-def test_law_the_core_runs_without_page_map_and_figures(name: str) -> None:
-    """In a process of its own: what the import really brings, through whatever else."""
+def loaded_after(code: str, heavy: list[str]) -> list[list[str]]:
+    """In a process of its own: which of the heavy libraries are there after each line, through whatever else."""
+    lines = [f"{line}; print([n for n in {heavy} if n in sys.modules], file=sys.stderr)" for line in code.splitlines()]
+    code = "import sys\n" + "\n".join(lines)
+    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    return [ast.literal_eval(line) for line in run.stderr.splitlines()]
+
+
+def test_law_the_core_runs_without_page_map_and_figures() -> None:
     heavy = ["streamlit", "folium", "branca", "matplotlib", "typst", "geopandas", "pyogrio", "rasterio"]
-    code = f"import sys, sitemap.{name}; print([name for name in {heavy} if name in sys.modules])"
-    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
-    assert (run.stdout.strip(), run.stderr) == ("[]", "")
+    code = "import sitemap.site.check\nimport sitemap.site.store\nimport sitemap.assessment"
+    assert loaded_after(code, heavy) == [[]] * 3
 
 
-@pytest.mark.parametrize("verb", ["assess", "check"])
-def test_law_the_command_line_loads_what_a_verb_needs(verb: str) -> None:
+def test_law_the_command_line_loads_what_a_verb_needs() -> None:
     """A verb on a site, whole: nothing that draws, sets type, models JSON, optimises or shares work out comes along; a
     name in letters that are not ASCII is looked up in the fonts without it."""
-    heavy = [
-        "streamlit",
-        "folium",
-        "matplotlib",
-        "typst",
-        "geopandas",
-        "pandas",
-        "pyogrio",
-        "PIL",
-        "altair",
-        "pydantic",
-    ]
-    heavy += ["sqlalchemy", "distributed", "concurrent.futures.process", "scipy.optimize"]
-    code = f"import sys; from sitemap.__main__ import main; main(['{verb}', 'sample_sites/juniper_bench.geojson'])\n"
-    code += f"print([name for name in {heavy} if name in sys.modules])"
-    run = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False)
-    assert (run.stdout.splitlines()[-1], run.stderr) == ("[]", "")
+    heavy = ["streamlit", "folium", "matplotlib", "typst", "geopandas", "pandas", "pyogrio", "PIL", "altair"]
+    heavy += ["pydantic", "sqlalchemy", "distributed", "concurrent.futures.process", "scipy.optimize", "pygeodesy"]
+    heavy += ["icalendar", "gpxpy", "sitemap.plan.pdf", "sitemap.views"]
+    verbs = [f"main(['{verb}', 'sample_sites/juniper_bench.geojson'])" for verb in ("assess", "check")]
+    assert loaded_after("\n".join(["from sitemap.__main__ import main", *verbs]), heavy) == [[]] * 3
+
+
+@cache
+def imported_at_once(name: str) -> tuple[str, ...]:
+    """What a module imports at its top, not in a function and not for the type checker alone."""
+    top = ast.parse(modules()[name].path.read_text(encoding="utf-8")).body
+    return tuple(each for node in top if isinstance(node, ast.Import | ast.ImportFrom) for each in imported(node, name))
+
+
+def at_once(name: str) -> Iterator[str]:
+    """The modules of ours that are loaded with one, and its packages."""
+    yield from own(replace(modules()[name], imports=imported_at_once(name)))
+    parts = name.split(".")
+    yield from (".".join(parts[:number]) for number in range(1, len(parts)))
+
+
+def test_law_the_first_page_loads_neither_papers_nor_readers_of_files() -> None:
+    """Whoever opens the app waits for what the map page loads; what a press needs is loaded at the press."""
+    seen: set[str] = set()
+    left = ["app", "views.pages.map", "views.files", "views.sharing.panel", "views.inputs.forms"]
+    while left:
+        name = left.pop()
+        seen.add(name)
+        left += [each for each in at_once(name) if each and each not in seen]
+    assert {"views.map.panel", "maps.draw", "assessment"} <= seen
+    late = ("plan", "many", "site.imports", "siting.explain", "siting.propose")
+    assert sorted(name for name in seen if within(name, late)) == []
+    brought = {found.split(".")[0] for name in seen for found in imported_at_once(name)}
+    assert brought & {"pygeodesy", "icalendar", "gpxpy", "PIL", "geopandas", "altair", "typst", "contourpy"} == set()
 
 
 def test_law_every_core_module_runs_without_page_map_and_figures() -> None:

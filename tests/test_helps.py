@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from sitemap.helps import Help, helps_of
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from tests.season.test_calendar_of_site import many
 from tests.season.test_drying_of_site import site as dried
 

@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import math
 import re
+from typing import TYPE_CHECKING
 
-from pygeodesy.mgrs import Mgrs
-from pygeodesy.ups import Ups
-from pygeodesy.utm import Utm
-from pygeodesy.utmups import toUtmUps8
 from pyproj import Proj
 
 from sitemap.errors import BadValue
 from sitemap.reasons import Quantity, Term, reason
+
+if TYPE_CHECKING:
+    from pygeodesy.ups import Ups
+    from pygeodesy.utm import Utm
 
 Place = tuple[float, float]  # longitude, latitude [deg], WGS 84
 
@@ -90,6 +91,9 @@ def mgrs(lon: float, lat: float) -> str:
     >>> mgrs(44.4, 33.3)
     '38S MB 44140 84706'
     """
+    from pygeodesy.ups import Ups
+    from pygeodesy.utm import Utm
+
     grid = _grid(lon, lat)
     # cut to the metre first, so that the letters of the square and its digits are taken from the same number
     eastings, northings = math.floor(grid.easting + NUDGE_M), math.floor(grid.northing + NUDGE_M)
@@ -177,6 +181,8 @@ def _read_ups(
         raise BadValue(
             reason("geodesy.letter_is_north" if pole == "N" else "geodesy.letter_is_south", text=text, letter=letter)
         )
+    from pygeodesy.ups import Ups
+
     lat, lon = Ups(0, pole, easting, northing).toLatLon()[:2]
     if abs(lat) < (UPS_LEAST_LATITUDE_DEG if pole == "N" else UPS_LEAST_LATITUDE_SOUTH_DEG):
         raise BadValue(reason("geodesy.outside_polar_grid", text=text, lat=_degrees(lat)))
@@ -198,6 +204,8 @@ def _read_mgrs(text: str, zone: str | None, band: str, square: str, first: str, 
         raise BadValue(reason("geodesy.mgrs_square", text=text, km=10 ** (2 - len(digits) // 2)))
     if zone is not None:
         _check_zone(text, int(zone), band)
+    from pygeodesy.mgrs import Mgrs
+
     half = len(digits) // 2
     metres = 10.0 ** (5 - half)
     easting, northing = (int(part) * metres + metres / 2 for part in (digits[:half], digits[half:]))
@@ -227,6 +235,8 @@ def _grid(lon: float, lat: float) -> Utm | Ups:
         raise BadValue(reason("geodesy.not_on_earth", lat=_degrees(lat), lon=_degrees(lon)))
     if abs(lat) < EQUATOR_DEG:
         lat = 0.0  # pygeodesy puts a hair south of the equator in the south with a northern band
+    from pygeodesy.utmups import toUtmUps8
+
     return toUtmUps8(lat, (lon + 180) % 360 - 180)
 
 

@@ -97,7 +97,8 @@ def _date(task: Task, found: Opened) -> dt.date | None:
 
 
 def _write(task: Task, out: Path, assessment: Assessment, found: Opened) -> None:
-    from sitemap.plan import ALL, write_plan
+    from sitemap.plan.contents import ALL
+    from sitemap.plan.papers import write_plan
 
     try:
         out.parent.mkdir(parents=True, exist_ok=True)

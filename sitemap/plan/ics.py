@@ -13,6 +13,7 @@ from pathlib import Path
 
 from icalendar import Calendar, Event
 
+from sitemap.ahead import later_days, permit_ends
 from sitemap.assessment import Assessment
 from sitemap.errors import BadFile
 from sitemap.kiln.values import Clock
@@ -61,11 +62,6 @@ def write_ics(a: Assessment, path: Path) -> None:
     path.write_bytes(calendar.to_ical())
 
 
-def has_entries(a: Assessment) -> bool:
-    """Whether there is anything to write."""
-    return next(entries_of(a, words_for(a.source)), None) is not None
-
-
 def entries_of(a: Assessment, words: Words) -> Iterator[Entry]:
     """What a calendar is told, kiln by kiln."""
     for run in a.kilns:
@@ -79,23 +75,19 @@ def entries_of(a: Assessment, words: Words) -> Iterator[Entry]:
         if clocks:
             yield from _checks(f"{run.spot}/{run.id}", name, clocks[-1], words)
     yield from _planned(a, words)
-    permit = a.source.section("permit")
-    ends = None if permit.flag("none_needed") else permit.date("to")
+    ends = permit_ends(a)
     if ends is not None:
         yield Entry("permit", words("ics.permit_ends"), ends)
 
 
 def _planned(a: Assessment, words: Words) -> Iterator[Entry]:
     """The later days of the calendar, of kilns that may be lit by today's knowledge, and the mornings after them."""
-    found = a.calendar
-    lit = {decision.spot: decision.name for decision in a.decisions if decision.may_be_lit}
-    for day in found.laid.days if found is not None else ():
-        batches = tuple(f"{lit[key]} × {count}" for key, count in day.batches if key in lit)
-        if batches and day.date != a.on:
+    for day in later_days(a):
+        if day.batches:
+            batches = tuple(f"{name} × {count}" for name, count in day.batches)
             yield Entry(f"burn/{day.date}", words("ics.burn_planned", batches=batches), day.date)
-        looked = tuple(lit[key] for key in day.check if key in lit)
-        if looked and day.date != a.on:
-            yield Entry(f"look/{day.date}", words("ics.look_planned", kilns=looked), day.date)
+        if day.looked:
+            yield Entry(f"look/{day.date}", words("ics.look_planned", kilns=day.looked), day.date)
 
 
 def _steps(key: str, kiln: KilnName, clock: Clock, words: Words) -> Iterator[Entry]:

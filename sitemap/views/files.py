@@ -8,12 +8,10 @@ from typing import Any
 
 import streamlit as st
 
+from sitemap.ahead import has_dates
 from sitemap.assessment import of_assessed
-from sitemap.plan.exports import export_bytes
-from sitemap.plan.ics import has_entries
 from sitemap.site.bundle import write_bundle
 from sitemap.site.file import site_text
-from sitemap.site.imports.upload import read_upload
 from sitemap.site.model import Site
 from sitemap.site.photos import contents
 from sitemap.views import download, samples, sites, state, working
@@ -78,6 +76,8 @@ def _exports(stem: str) -> None:
     a = state.assessment()
 
     def task(ending: str) -> tuple[Any, ...]:
+        from sitemap.plan.exports import export_bytes  # at the press: the papers are half of the program
+
         held = contents(a.source, state.store().file)  # asked when pressed: a page stands without a store too
         return export_bytes, a.source, a.terrain, (a.on, a.today), ending, held
 
@@ -87,7 +87,7 @@ def _exports(stem: str) -> None:
         (".gpkg", "For other map programs (.gpkg)"),
         (".html", "Phone page: sheets, ticks and log (.html)"),
         (".csv", "As a table (.csv)"),
-        *(calendar if has_entries(a) else ()),
+        *(calendar if has_dates(a) else ()),
     ):
         download.button(label, f"{stem}{ending}", of_assessed, partial(task, ending), key=f"take{ending}")
 
@@ -110,6 +110,8 @@ def _upload() -> None:
     uploaded = state.typed("open.file")
     if uploaded is None:
         return
+    from sitemap.site.imports.upload import read_upload
+
     working.begin(
         f"Reading {uploaded.name}",
         read_upload,

@@ -13,8 +13,8 @@ from pathlib import Path
 
 from sitemap.assessment import assess
 from sitemap.opened import opened
-from sitemap.plan import plan_pdf
 from sitemap.plan.map import map_svg
+from sitemap.plan.papers import plan_pdf
 from tests.benchmarks.clock import against, in_turn
 
 ROOT = Path(__file__).parents[2]

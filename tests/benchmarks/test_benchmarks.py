@@ -53,7 +53,7 @@ def test_law_no_benchmark_is_left_out_of_the_command() -> None:
         ("bench_setbacks", {"sitemap.safety.near.near_of", "sitemap.safety.near.targets_by_rule"}),
         ("bench_routes", {"sitemap.terrain.routes.fresh_field", "sitemap.siting.ranking.ranked_spots"}),
         ("bench_many", {"sitemap.many.run.outcomes", "sitemap.many.work.done"}),
-        ("bench_sample", {"sitemap.assessment.assess", "sitemap.plan.plan_pdf", "sitemap.plan.map.map_svg"}),
+        ("bench_sample", {"sitemap.assessment.assess", "sitemap.plan.papers.plan_pdf", "sitemap.plan.map.map_svg"}),
         ("bench_hose", {"sitemap.hydraulics.steady_flow.steady_flow_l_min"}),
     ],
 )

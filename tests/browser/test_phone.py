@@ -8,7 +8,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, expect
 
-from sitemap.plan import plan_html, plan_of
+from sitemap.plan.contents import plan_of
+from sitemap.plan.papers import plan_html
 from sitemap.plan.phone import phone_html
 from sitemap.season.batches import batches_of
 from sitemap.site.imports.returned import read_returned, with_returned

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.season.test_calendar_of_site import closed, many
 from tests.season.test_drying_of_site import site as dried

@@ -8,9 +8,9 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from sitemap.plan import plan_of
 from sitemap.plan.charts import chart
 from sitemap.plan.charts.calendar import parts_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.phrases import Words
 from tests.safety.dangerous.safe_site import SafeSite

@@ -10,7 +10,7 @@ import pytest
 from sitemap.__main__ import main
 from sitemap.day.decision import MAY
 from sitemap.maps.verdicts import kiln_verdicts
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.model import Table
 from sitemap.report import report_of

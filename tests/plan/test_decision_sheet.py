@@ -11,7 +11,7 @@ import pytest
 
 from sitemap.assessment import Assessment, assess
 from sitemap.geodesy.coordinates import degrees_minutes
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import Blanks, Block, Items, Sheet, Table, every_word
 from sitemap.plan.pdf import pdf_of

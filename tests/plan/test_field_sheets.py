@@ -11,9 +11,9 @@ from importlib.resources import files
 import pytest
 
 from sitemap.assessment import Assessment
-from sitemap.plan import plan_html
 from sitemap.plan.contents import plan_of
 from sitemap.plan.model import Boxes, BurnPlan, Section, Sheet, Table, Warned, every_block, every_word, words_of
+from sitemap.plan.papers import plan_html
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.say import spots_in_use
 from sitemap.site.model import Feature

@@ -9,11 +9,11 @@ import typst
 from matplotlib.ft2font import FT2Font
 
 from sitemap.__main__ import main
-from sitemap.plan import plan_html, plan_pdf
 from sitemap.plan.contents import plan_of
 from sitemap.plan.fonts import STANDS_FOR, _letters, folders, lacking, set_in_type, typed, wrapping
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import words_of
+from sitemap.plan.papers import plan_html, plan_pdf
 from sitemap.plan.pdf import told_of
 from sitemap.site.file import site_text
 from tests.plan.builders import assessed, one_kiln, point

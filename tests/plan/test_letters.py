@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitemap.plan import plan_html, plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.fonts import set_in_type
 from sitemap.plan.letters import printable, shown
+from sitemap.plan.papers import plan_html
 from tests.plan.builders import assessed, one_kiln, point
 
 NAMES = ("فرن", "בריכת מים", "بئر (قديم)", "مكان ٣")

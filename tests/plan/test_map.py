@@ -18,7 +18,6 @@ from PIL import Image
 from sitemap.assessment import Assessment, assess
 from sitemap.maps.symbols import SYMBOLS, symbol_of
 from sitemap.plan import map as drawing
-from sitemap.plan import plan_pdf
 from sitemap.plan.largest import MOST
 from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.map.edge import degrees_text, scale_words
@@ -28,6 +27,7 @@ from sitemap.plan.map.legend import COLUMNS, WORDS_PT, entries
 from sitemap.plan.map.pen import MM_A_POINT, PATTERNS
 from sitemap.plan.map.signs import KILN_PT, LETTER_PT, SMALL_KILN_PT, Sign, apart, shared, text_width, touching
 from sitemap.plan.map.view import View
+from sitemap.plan.papers import plan_pdf
 from sitemap.plan.phrases import Words
 from sitemap.site.kinds import KINDS
 from sitemap.telling import words as texts

@@ -13,7 +13,7 @@ from sitemap.__main__ import main
 from sitemap.assessment import Assessment, assess
 from sitemap.maps.draw import map_view
 from sitemap.notes import kiln_called
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.gpx import write_gpx
 from sitemap.plan.html import html_of
 from sitemap.plan.model import Blanks, BurnPlan, Items, Paragraph, Table, every_block, words_of

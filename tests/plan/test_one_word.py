@@ -7,7 +7,7 @@ import re
 import pytest
 
 from sitemap.assessment import Assessment
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.model import Sheet, every_word
 from tests.plan.builders import assessed, one_kiln, sample
 

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.model import Blanks, every_block, every_word
 from sitemap.plan.pdf import pdf_of
 from sitemap.summary import said

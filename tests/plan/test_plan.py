@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.model import Boxes, BurnPlan, Sheet, Table, every_word, plain_values
 from sitemap.plan.say import brief, spots_in_use, up
 from sitemap.safety.rules import condition_of

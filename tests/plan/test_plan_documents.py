@@ -13,9 +13,10 @@ import pytest
 from PIL import Image
 
 from sitemap.errors import BadFile, BadValue
-from sitemap.plan import ALL, _maps, plan_html, plan_of, plan_pdf, write_plan
+from sitemap.plan.contents import ALL, plan_of
 from sitemap.plan.map import map_svg
 from sitemap.plan.model import Items, Sheet
+from sitemap.plan.papers import _maps, plan_html, plan_pdf, write_plan
 from sitemap.plan.pdf import pdf_of
 from sitemap.plan.phone import phone_html
 from sitemap.site.photos import Photo, with_photo
@@ -205,7 +206,7 @@ def test_refuses_a_folder_and_keeps_what_was_there(tmp_path: Path, monkeypatch: 
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("sitemap.plan.os.replace", full)
+    monkeypatch.setattr("sitemap.plan.papers.os.replace", full)
     with pytest.raises(BadFile, match="No space left"):
         write_plan(assessed(one_kiln()), kept)
     assert kept.read_text() == "before"

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from sitemap.assessment import Assessment
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.model import BurnPlan, Section, Table, every_block, every_word
 from sitemap.plan.working.step import evaluate, formulas
 from tests.plan.builders import CURVE, PUMPS, RELAYS, assessed, one_kiln, pumped, sample, site

@@ -7,7 +7,7 @@ import math
 import pytest
 from scipy.stats import norm
 
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.season.pace import ENOUGH
 from sitemap.telling import sentence
 from tests.season.test_calendar_of_site import many

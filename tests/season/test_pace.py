@@ -8,7 +8,7 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from sitemap.hydraulics import shuttle
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.season.pace import ENOUGH, paces_of, with_paces
 from sitemap.telling import sentence
 from sitemap.water.reading import kit_of

@@ -15,7 +15,7 @@ from sitemap.assessment import assess
 from sitemap.errors import BadValue
 from sitemap.maps.draw import map_view
 from sitemap.maps.sectors import SMOKE_M, sectors_of, wedge
-from sitemap.plan import plan_of
+from sitemap.plan.contents import plan_of
 from sitemap.plan.map import map_svg
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import airs_of

@@ -282,11 +282,11 @@ def _delete(feature_id: str) -> None:
 
 def asked_here(a: Assessment, kiln: Item | None = None) -> None:
     """The answer to a click on bare ground: may a kiln stand here? kiln : which one; else the largest of the site."""
-    from sitemap.siting.explain import answer_at
-
     place = state.remember("asked_at", None)
     if place is None:
         return
+    from sitemap.siting.explain import answer_at
+
     with st.container(border=True, key="asked"):
         st.markdown("**May a kiln stand where you clicked?**")
         with st.spinner("Looking at the ground …", show_time=False):

@@ -12,7 +12,8 @@ import streamlit as st
 from sitemap.assessment import of_assessed
 from sitemap.errors import PitsteadError
 from sitemap.maps.verdicts import decision_said
-from sitemap.plan import ALL, plan_html, plan_pdf
+from sitemap.plan.contents import ALL
+from sitemap.plan.papers import plan_html, plan_pdf
 from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.reasons import Term

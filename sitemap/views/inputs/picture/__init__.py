@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import streamlit as st
-from PIL import Image
 
 from sitemap.errors import BadFile, BadValue
 from sitemap.geodesy.coordinates import parse
@@ -19,7 +18,6 @@ from sitemap.geodesy.plane import Plane
 from sitemap.maps.bundle import bundle
 from sitemap.reasons import reason
 from sitemap.site.frozen import FrozenDict, thaw
-from sitemap.site.imports import remote
 from sitemap.site.model import Site
 from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import pack, picture, relief
@@ -128,6 +126,8 @@ def with_picture(site: Site, found: picture.Prepared) -> Site:
 
 def surroundings(site: Site) -> pack.Window:
     """The ground of a site and 400 m about it. Raises BadFile where nothing is on the map."""
+    from sitemap.site.imports import remote
+
     plane, (west, south, east, north) = remote.surroundings(site, SURROUNDINGS_M)
     (lon0, lat0), (lon1, lat1) = plane.lonlat(west, south), plane.lonlat(east, north)
     return pack.Window(lon0, lat0, lon1 if lon1 > lon0 else lon1 + 360, lat1)
@@ -276,6 +276,8 @@ class Preview:
 
 @lru_cache(maxsize=2)
 def _preview(path: str) -> Preview:
+    from PIL import Image
+
     try:
         with Image.open(path) as picture:
             width, height = picture.size
