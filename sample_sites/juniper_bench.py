@@ -15,14 +15,18 @@ from sample_sites.records import asked, looked, readings, rule, size
 
 WALKED, BAN_ASKED, READ, FOOT = "2026-11-20", "2026-11-28", "2026-11-28", 0.3048
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
-LOOKED_M = {
-    "structure": 110,
-    "stream": 90,
-    "wetland": 90,
-    "buried_line": 60,
-    "railway": 150,
-    "hazard_tree": 45,
-    "fuel_store": 60,
+LOOKED_FT = {
+    "structure": 360,
+    "stream": 300,
+    "wetland": 300,
+    "buried_line": 200,
+    "railway": 500,
+    "hazard_tree": 150,
+    "fuel_store": 200,
+    "standing_timber": 30,
+    "road": 100,
+    "power_line": 100,
+    "property_line": 100,
 }
 
 
@@ -194,7 +198,7 @@ def member() -> dict[str, Any]:
             "phone": "000 0002",
             "from": "2026-11-01",
             "to": "2027-02-28",
-            "conditions": "Call before lighting and when cold.",
+            "conditions": "At least 500 gal of water on site, and two adults at each kiln.",
             "conditions_met": True,
             "met_by": "The owner",
             "met_on": WALKED,
@@ -207,7 +211,7 @@ def member() -> dict[str, Any]:
             "fuel_height_m": 0.3,
             "wind_from_deg": 270,
         },
-        "looked": looked("Crew lead", WALKED, **LOOKED_M),
+        "looked": looked("Crew lead", WALKED, **{kind: round(feet * FOOT, 2) for kind, feet in LOOKED_FT.items()}),
         "asked": [
             asked("authority", "Duty officer", "2026-11-22", "yes", "Call before lighting."),
             asked("neighbour", "Owner to the north", "2026-11-21", "yes", "Agreed to 50 ft.", "line-1"),

@@ -45,7 +45,7 @@ def looked_checks(
 
 
 def _check(kind: str, label: Term, needed_m: float, looked: tuple[tuple[Looked, float | None], ...]) -> Check:
-    need = metres(needed_m, toward="up")
+    need = metres(needed_m, 2, "up")  # asked for, as people say it; held against the figure itself
     why: Reason = reason("safety.not_looked", kind=label, need=need)
     for entry, away_m in looked:
         if entry.kind != kind:

@@ -22,7 +22,8 @@ def papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AppTest:
 def test_law_what_is_open_stands_before_the_downloads_are_used(papers: AppTest):
     assert not papers.exception
     told = "\n".join(block.value for block in papers.markdown)
-    assert "K3: not here" in told
+    assert "Not here: K3" in "".join(block.proto.body for block in papers.get("html"))
+    assert "**K3**" in told
     assert "get the line owner's dated agreement" in told
 
 
@@ -37,7 +38,7 @@ def test_law_a_sheet_alone_is_offered_too(papers: AppTest):
 def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest):
     labels = [button.label for button in papers.button]
     assert "Sheets to print (PDF)" in labels
-    assert "Sheets as one web page (HTML)" in labels
+    assert "Sheets as one web page" in labels
     assert "For a phone (.gpx)" in labels
     assert papers.get("iframe")
 

@@ -9,22 +9,26 @@ from typing import Any
 
 import streamlit as st
 
-from sitemap.assessment import of_assessed
+from sitemap.assessment import Assessment, of_assessed
+from sitemap.day.decision import MAY, WORDS
 from sitemap.errors import PitsteadError
 from sitemap.maps.verdicts import decision_said
 from sitemap.plan.contents import ALL
 from sitemap.plan.papers import plan_html, plan_pdf
 from sitemap.plan.phone import phone_html
 from sitemap.plan.phrases import CHOICES, words_for
+from sitemap.plan.say import brief
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
 from sitemap.views import download, state, working
 from sitemap.views.faults import fault_text
+from sitemap.views.figures import verdict
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import parts
-from sitemap.wording import PAPERS, paper_label, usual_paper
+from sitemap.wording import NOT_KNOWN, PAPERS, capital, check_label, listed, paper_label, usual_paper
 
 _NOTES = 40  # shown at a time
+_NAMES = 12  # kilns named in one line
 _PREVIEW_PX = 900
 _SETTING = "Setting the sheets"
 _SHOWN, _BEGUN = "papers shown", "papers begun"  # what the sheets are set from, and with the first the page of them
@@ -60,12 +64,43 @@ def _set(what: tuple[Any, ...], task: Callable[[], tuple[Any, ...]]) -> str | No
     return None
 
 
+def _verdicts(a: Assessment) -> None:
+    """Above the buttons, so that nobody prints before having seen it: which kilns may be lit and which may not."""
+    for word in WORDS:
+        alike = [each for each in a.decisions if each.word == word]
+        if alike:
+            when = decision_said(alike[0], a) if word == MAY else ""
+            verdict(alike[0].effect, f"{capital(word)}: {listed([each.name for each in alike], _NAMES)}", when)
+
+
+def _open(a: Assessment) -> str:
+    """Each bar once, with what to do about it, under the kilns that it keeps from being lit."""
+    words = words_for(a.source, "en")
+    at: dict[str, list[str]] = {}
+    for decision in a.decisions:
+        for bar in decision.because:
+            known = bar.verdict != NOT_KNOWN
+            why = words.tell(brief(bar.reason)).rstrip(".") if known else words.shown(Term(bar.verdict))
+            label, action = words.shown(Term(check_label(bar.check))), words.tell(bar.action).rstrip(".")
+            kilns = at.setdefault(words("decision.bar", label=label, why=why, action=action), [])
+            kilns += [] if decision.name in kilns else [decision.name]
+    under: dict[tuple[str, ...], list[str]] = {}
+    for line, kilns in at.items():
+        under.setdefault(tuple(kilns), []).append(f"\n- {plain(line)}")
+    every = len(a.decisions) > 1 and len(a.decisions)
+    return "\n\n".join(
+        f"**{'Every kiln' if len(kilns) == every else plain(listed(kilns, _NAMES))}**\n{''.join(lines)}"
+        for kilns, lines in sorted(under.items(), key=lambda item: -len(item[0]))
+    )
+
+
 with page("papers"):
     a = state.assessment()
     st.markdown(
         "A set of sheets, each for one reader: choose one, some or all. "
         "Print them; the web page also reads on a phone without signal."
     )
+    _verdicts(a)
     usual = usual_paper(a.source.units)
     left, right = st.columns(2)
     paper = left.segmented_control(
@@ -112,7 +147,7 @@ with page("papers"):
         main=True,
     )
     download.button(
-        "Sheets as one web page (HTML)",
+        "Sheets as one web page",
         f"{named}.html",
         of_assessed,
         page_of,
@@ -121,18 +156,15 @@ with page("papers"):
         kind="text/html",
     )
     download.button(
-        "Phone page: the sheets, with ticks, readings and log to send back (HTML)",
+        "Phone page: the sheets, with ticks, readings and a log to send back",
         f"{named}-phone.html",
         of_assessed,
         partial(task, words.language, make=phone_html),
         key="papers.phone",
         kind="text/html",
     )
-    st.markdown("#### Kiln by kiln")
-    for decision in a.decisions:
-        actions = dict.fromkeys(words.tell(bar.action) for bar in decision.because)  # one may mend two bars
-        bars = "".join(f"\n- {plain(action)}" for action in actions or [decision_said(decision, a)] if action)
-        st.markdown(f"**{plain(decision.name)}: {words.shown(Term(decision.word))}**\n{bars}")
+    if not all(each.may_be_lit for each in a.decisions):
+        st.markdown(f"#### What keeps a kiln from being lit\n{_open(a)}")
     if a.unknowns:
         with st.expander(f"Not known: {len(a.unknowns)}"):
             told = tuple(dict.fromkeys(note.told(a.source.units) for note in a.unknowns))
