@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from sitemap.errors import BadValue, not_negative
+from sitemap.kiln.clock import LATER_CHECKS
 from sitemap.reasons import reason
 
 HORIZON_DAYS = 200  # [d] further off nothing is laid: the season is another one by then
@@ -103,6 +104,17 @@ class Laid:
     def last_burn_day(self) -> dt.date | None:
         """The last of them, None where nothing is burned."""
         return self.burn_days[-1].date if self.burn_days else None
+
+    @property
+    def looks_again(self) -> frozenset[dt.date]:
+        """The days of the looks after that of the next morning, at everything that is burned; also past the last day.
+
+        >>> day = CalendarDay(dt.date(2026, 12, 4), (("k", 1),), ())
+        >>> sorted(f"{each:%d}" for each in Laid((day,), {}).looks_again)
+        ['07', '11', '18']
+        """
+        later = [days for what, days in LATER_CHECKS if what != "next_morning"]
+        return frozenset(day.date + dt.timedelta(days=n) for day in self.burn_days for n in later)
 
     @property
     def all_burned(self) -> bool:

@@ -60,8 +60,10 @@ SEASON = (
         main=False,
     ),
     Attribute("work_days", "Working days", "text", help="Mon–Fri, or Sat Sun.", main=False),
-    Attribute("day_starts", "Work starts", "text", help="Hours and minutes, 07:30.", main=False),
-    Attribute("day_ends", "Work ends", "text", help="Hours and minutes, 16:00.", main=False),
+    Attribute(
+        "day_starts", "Work starts", "text", help="Hours and minutes, 07:30.", blank="1 h after sunrise", main=False
+    ),
+    Attribute("day_ends", "Work ends", "text", help="Hours and minutes, 16:00.", blank="1 h before sunset", main=False),
     Attribute("wind_from_deg", "Wind usually from", unit="deg", low=0, high=360, main=False),
     Attribute(
         "surroundings",

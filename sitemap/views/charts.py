@@ -83,8 +83,10 @@ def _range_bars(
     for name, *ends in rows:
         low, likely, high = (to_display(end, unit, units) for end in ends)
         values.append({"name": name, "low": low, "likely": likely, "high": high, "said": rounded(likely, 2)})
-    base = alt.Chart(alt.Data(values=values), height=_ROW_PX * len(values) + _AXIS_PX)
-    y = alt.Y("name:N", sort=None, title=None, axis=alt.Axis(labelLimit=170, labelFontWeight="bold", ticks=False))
+    base = alt.Chart(alt.Data(values=values), height=_ROW_PX * (len(values) + 0.5) + _AXIS_PX)
+    rows_apart = alt.Scale(paddingOuter=0.5)  # room for the figure above the first bar
+    names = alt.Axis(labelLimit=170, labelFontWeight="bold", ticks=False)
+    y = alt.Y("name:N", sort=None, title=None, axis=names, scale=rows_apart)
     x = alt.X(
         "low:Q", title=f"{title} ({unit_label(unit, units)})", axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True)
     )

@@ -239,7 +239,7 @@ $alert :is(p, li) {color: #1d1d1d}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags span > button) {position: relative}
 .stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
-.stApp $tags div[role="group"] {min-height: 44px}
+.stApp $tags div[role="group"] {min-height: 44px; max-height: none}
 .stApp $widget_label $help {min-height: 0}
 .stApp $select_box $widget_label $help {min-width: 0; min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
@@ -275,6 +275,7 @@ $multiselect {overflow-x: clip}
 @media (max-width: 640px) {
   .block-container {padding-left: .7rem; padding-right: .7rem}
   .stApp :is(input, textarea) {font-size: 1rem}
+  .stApp $row {row-gap: .75rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;

@@ -23,7 +23,7 @@ def test_law_what_is_open_stands_before_the_downloads_are_used(papers: AppTest):
     assert not papers.exception
     told = "\n".join(block.value for block in papers.markdown)
     assert "Not here: K3" in "".join(block.proto.body for block in papers.get("html"))
-    assert "**K3**" in told
+    assert "##### K3" in told
     assert "get the line owner's dated agreement" in told
 
 

@@ -64,7 +64,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
         pen.text(0.5, y + _ROW / 2, _name(a, key), 8.0, "start", bold=True)
         _line(pen, 0, y, WIDE_MM - 1, y)
         _batches(pen, part, key, y)
-    _checks(pen, part, words, bottom - _ROW)
+    _checks(pen, part, found.laid.looks_again, words, bottom - _ROW)
     _line(pen, 0, bottom, WIDE_MM - 1, bottom)
     _end(pen, part, found.permit_ends, words, bottom)
     _legend(pen, words, bottom + 5.0)
@@ -113,13 +113,16 @@ def _batches(pen: Pen, part: Part, key: str, y: float) -> None:
             pen.text(x + _DAY / 2, y + _ROW / 2, f"{count}", 9.0, bold=True, fill="#ffffff")
 
 
-def _checks(pen: Pen, part: Part, words: Words, y: float) -> None:
-    """The mornings somebody comes and looks."""
+def _checks(pen: Pen, part: Part, again: frozenset[dt.date], words: Words, y: float) -> None:
+    """The days somebody comes and looks: rings on the morning after, dots on the later ones."""
     _line(pen, 0, y, WIDE_MM - 1, y, DARK, 0.8)
     pen.text(0.5, y + _ROW / 2, words("calendar.check_row"), 8.0, "start")
     for day in part.days:
         if any(key in part.kilns for key in day.check):
-            pen.circle(_x(part, day.date) + _DAY / 2, y + _ROW / 2, 1.5, "#ffffff", DARK, 1.2)
+            pen.circle(_x(part, day.date) + _DAY / 2, y + _ROW / 2, 1.7, "#ffffff", DARK, 1.2)
+    for date in again:
+        if part.monday <= date < part.monday + dt.timedelta(weeks=_WEEKS):
+            pen.circle(_x(part, date) + _DAY / 2, y + _ROW / 2, 0.7, DARK, DARK, 0.1)
 
 
 def _end(pen: Pen, part: Part, ends: dt.date | None, words: Words, bottom: float) -> None:
@@ -134,13 +137,15 @@ def _end(pen: Pen, part: Part, ends: dt.date | None, words: Words, bottom: float
 
 def _legend(pen: Pen, words: Words, y: float) -> None:
     x = 0.5
-    for mark in ("batches", "looked", "no_work", "closed"):
+    for mark in ("batches", "looked", "again", "no_work", "closed"):
         west, north, east, south = x, y - 1.8, x + 4.4, y + 1.8
         if mark == "batches":
             pen.box(west, north, east, south, DARK)
             pen.text((west + east) / 2, y, "2", 8.0, bold=True, fill="#ffffff")
         elif mark == "looked":
-            pen.circle((west + east) / 2, y, 1.5, "#ffffff", DARK, 1.2)
+            pen.circle((west + east) / 2, y, 1.7, "#ffffff", DARK, 1.2)
+        elif mark == "again":
+            pen.circle((west + east) / 2, y, 0.7, DARK, DARK, 0.1)
         else:
             pen.area(box(west, north, east, south), "none", "landing" if mark == "closed" else "no go", _GREY)
             pen.box(west, north, east, south, "none", _GREY)

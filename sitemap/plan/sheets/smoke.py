@@ -63,9 +63,14 @@ def row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reache
         f"{number} {shortened(place.name, _NAME)}",
         words.shown(metres(place.away_m, 2, "down")),
         f"{place.bearing_deg:.0f}°",
-        words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2)),
+        lies(place, words),
         *_bare(place, words),
     )
+
+
+def lies(place: Reached, words: Words) -> str:
+    """Whether cold air runs from the kiln to a place, and how much lower it lies."""
+    return words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2))
 
 
 def _bare(place: Reached | Together, words: Words) -> tuple[str, ...]:

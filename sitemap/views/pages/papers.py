@@ -28,6 +28,7 @@ from sitemap.views.inputs import parts
 from sitemap.wording import NOT_KNOWN, PAPERS, capital, check_label, listed, paper_label, usual_paper
 
 _NOTES = 40  # shown at a time
+_SAID_BY_ACTION = ("ground", "authority")  # the reason of these checks says what to do as well
 _NAMES = 12  # kilns named in one line
 _PREVIEW_PX = 900
 _SETTING = "Setting the sheets"
@@ -76,21 +77,26 @@ def _verdicts(a: Assessment) -> None:
 def _open(a: Assessment) -> str:
     """Each bar once, with what to do about it, under the kilns that it keeps from being lit."""
     words = words_for(a.source, "en")
-    at: dict[str, list[str]] = {}
+    labels: dict[
+        tuple[str, str, tuple[str, ...]], list[str]
+    ] = {}  # what asks the same of the same kilns is told together
+    at: dict[tuple[str, str, str], list[str]] = {}
     for decision in a.decisions:
         for bar in decision.because:
-            known = bar.verdict != NOT_KNOWN
-            why = words.tell(brief(bar.reason)).rstrip(".") if known else words.shown(Term(bar.verdict))
-            label, action = words.shown(Term(check_label(bar.check))), words.tell(bar.action).rstrip(".")
-            kilns = at.setdefault(words("decision.bar", label=label, why=why, action=action), [])
+            more = bar.verdict != NOT_KNOWN and bar.check not in _SAID_BY_ACTION
+            why = words.tell(brief(bar.reason)).rstrip(".") if more else words.shown(Term(bar.verdict))
+            kilns = at.setdefault((check_label(bar.check), why, words.tell(bar.action).rstrip(".")), [])
             kilns += [] if decision.name in kilns else [decision.name]
+    for (label, why, action), kilns in at.items():
+        labels.setdefault((why, action, tuple(kilns)), []).append(label)
     under: dict[tuple[str, ...], list[str]] = {}
-    for line, kilns in at.items():
-        under.setdefault(tuple(kilns), []).append(f"\n- {plain(line)}")
-    every = len(a.decisions) > 1 and len(a.decisions)
+    for (why, action, names), alike in labels.items():
+        told = words("decision.bar", label=", ".join(dict.fromkeys(alike)), why=why, action=action)
+        under.setdefault(names, []).append(f"\n- {plain(told)}")
+    every = len(a.decisions) if len(a.decisions) > 1 else 0
     return "\n\n".join(
-        f"**{'Every kiln' if len(kilns) == every else plain(listed(kilns, _NAMES))}**\n{''.join(lines)}"
-        for kilns, lines in sorted(under.items(), key=lambda item: -len(item[0]))
+        f"##### {'Every kiln' if len(names) == every else plain(listed(names, _NAMES))}\n{''.join(lines)}"
+        for names, lines in sorted(under.items(), key=lambda item: -len(item[0]))
     )
 
 

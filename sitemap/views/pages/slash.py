@@ -5,12 +5,12 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.plan.second_walk import widens
 from sitemap.site.kinds import SLASH
-from sitemap.slash.result import Driver, SlashItem
+from sitemap.slash.result import SlashItem
 from sitemap.summary import said
-from sitemap.telling import tell
 from sitemap.views import charts, state
-from sitemap.views.figures import table
+from sitemap.views.figures import figures, table
 from sitemap.views.frame import page, to_map
 from sitemap.views.inputs import parts
 from sitemap.views.inputs.noted import notes
@@ -23,65 +23,53 @@ _ROWS = 100  # heaps shown at a time
 def _totals(a: Assessment) -> None:
     slash, units = a.slash, a.source.units
     weights = (
-        ("Dry slash", slash.dry_t, "all of it, without its water"),
-        ("Char stock", slash.char_stock_dry_t, "of that: what goes into the kilns"),
-        ("Too thick for the kiln", slash.oversize_dry_t, "of that: to be split, or left"),
-        ("Fines and dirt", slash.fines_dry_t, "of that: needles, chips, earth"),
-        ("Green weight", slash.green_t, "as it lies, with its water"),
+        ("Dry slash, all of it", slash.dry_t),
+        ("Goes into the kilns", slash.char_stock_dry_t),
+        ("Too thick: split it or leave it", slash.oversize_dry_t),
+        ("Needles, chips, dirt", slash.fines_dry_t),
+        ("As it lies, with its water", slash.green_t),
     )
-    head = with_unit("Weight", "t", units)
-    rows = [
-        {"Slash": name, head: without_unit(said(value, "t", units), "t", units), "What it is": what}
-        for name, value, what in weights
-    ]
-    table(rows)
-    st.caption(
+    figures((name, said(value, "t", units)) for name, value in weights)
+    st.markdown(
         f"Dry slash per logged area: {said(slash.dry_t_per_ha, 't_ha', units)}. Likely, and in brackets the ends "
         "between which it lies eight times out of ten."
     )
 
 
-def _row(item: SlashItem, units: str) -> dict[str, str]:
+def _row(item: SlashItem, units: str, alike: bool) -> dict[str, str]:
     asked = (
         ("As it lies", item.gross_m3, "m3"),
         ("Dry", item.dry_t, "t"),
-        ("Char stock", item.char_stock_dry_t, "t"),
+        ("Into kilns", item.char_stock_dry_t, "t"),
     )
     shown = {
         with_unit(name, unit, units): without_unit(said(value, unit, units), unit, units) if value else "–"
         for name, value, unit in asked
     }
-    return {"Heap": item.name, **shown, "Rests on": BASIS_SIGNS.get(item.basis, "?")}
+    return {"Heap": item.name, **shown, **({} if alike else {"Rests on": BASIS_SIGNS.get(item.basis, "?")})}
 
 
 def _heaps(a: Assessment) -> None:
     slash, units = a.slash, a.source.units
+    rests = {item.basis for item in slash.items}
     st.markdown("#### Heap by heap")
     left, right = st.columns([2, 3], gap="large")
     with left:
         bars = [(item.name, *item.dry_t.triple()) for item in slash.items[: charts.MOST_BARS]]
         charts.range_bars(bars, "t", units, "Dry slash", "slash.bars")
     with right:
-        table([_row(item, units) for item in parts.shown(slash.items, "Heaps", "slash.from", _ROWS)])
-    st.caption("Rests on what is " + ", ".join(map(basis, BASIS_SIGNS)) + ".")
+        alike = len(rests) == 1
+        table([_row(item, units, alike) for item in parts.shown(slash.items, "Heaps", "slash.from", _ROWS)])
+    what = basis(next(iter(rests))) if len(rests) == 1 else ", ".join(map(basis, BASIS_SIGNS))
+    st.markdown(f"Rests on what is {what}.")
 
 
 def _drivers(a: Assessment) -> None:
-    def of(driver: Driver) -> str:
-        feature = a.source.get(driver.about)
-        return feature.name if feature else "all heaps"
-
-    st.markdown("#### What widens the range most: measure these first")
+    st.markdown("#### What makes the range wide: measure these first")
     table(
         [
-            {
-                "What": capital(tell(driver.what)),
-                "Of": of(driver),
-                "Rests on": BASIS_SIGNS.get(driver.basis, "?"),
-                "Share of the spread": f"{driver.share:.0%}",
-                "By itself": f"± {driver.half_range:.0%}",
-            }
-            for driver in a.slash.drivers[:_MOST_DRIVERS]
+            {"What": capital(one.what), "Do this": capital(one.how), "Moves the sum by": f"± {one.half_range:.0%}"}
+            for one in widens(a)[:_MOST_DRIVERS]
         ]
     )
     st.markdown(
@@ -105,12 +93,13 @@ def _none(a: Assessment) -> None:
 
 with page("slash"):
     a = state.assessment()
+    ids = {f.id for f in a.source.of_kind(*SLASH, "logged_area")} | {"site"}
     if not a.slash.counted:
         _none(a)
-    else:
+    with st.container(key="slash.answers"):  # first what is still to be typed
+        notes((note for note in a.slash.unknowns if note.about in ids), "Not known yet", "slash.unknown")
+    if a.slash.counted:
         _totals(a)
         _heaps(a)
         _drivers(a)
-    ids = {f.id for f in a.source.of_kind(*SLASH, "logged_area")} | {"site"}
-    notes((note for note in a.slash.unknowns if note.about in ids), "Not known", "slash.unknown")
     notes((note for note in a.slash.assumed if note.about in ids), "Assumed", "slash.assumed", folded=True)

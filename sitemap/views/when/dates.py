@@ -23,8 +23,10 @@ from sitemap.views import state, working
 from sitemap.views.figures import drawing, table, verdict
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import notes
+from sitemap.wording import listed
 
 _EFFECT = {"fits the dates": "passes", "does not fit": "ruled out"}
+_MOST_LACKS = 9
 _TRIED = "when.helps"  # the site whose changes were worked out last, and what they gave
 
 
@@ -38,10 +40,7 @@ def show(a: Assessment) -> None:
         lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
     found = a.calendar
     if found is None:
-        st.info(
-            "No calendar yet. It takes a burn date, a time zone (page Kilns and clock), a place on the map, a kiln "
-            "with heaps to burn, and a permit that has not ended by then."
-        )
+        st.info(f"No calendar yet. It still takes {listed(_lacks(a), _MOST_LACKS)}.")
         return
     verdict(
         _EFFECT.get(found.word, "conditional"),
@@ -59,11 +58,30 @@ def show(a: Assessment) -> None:
                 drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
         st.html(_STYLE + calendar_html(found))
         st.markdown(
-            "**It counts every working day as fit to burn: some will be lost to weather.** A kiln is moved cold. The "
-            "later looks at each burn, up to two weeks after it, stand on *Kilns and clock* and *Log and afterwards*."
+            "**It counts every working day as fit to burn: some will be lost to weather.** A kiln is moved cold. Look "
+            f"whether it is cold the morning after each burn, and again on day 3, 7 and 14{_past_the_last(found)}."
         )
     _left(a, found)
     _helps(a)
+
+
+def _lacks(a: Assessment) -> list[str]:
+    """What keeps the calendar from being laid."""
+    site, ends = a.source, a.source.section("permit").date("to")
+    asked = {
+        "a burn date": a.on is None,
+        "a time zone (page *Kilns and clock*)": site.timezone is None,
+        "a kiln spot on the map": not a.spots,
+        "a kiln whose size is known, at a spot with measured heaps to burn": not a.kilns,
+        "a permit that has not ended by then": a.on is not None and ends is not None and ends < a.on,
+    }
+    return [words for words, lacking in asked.items() if lacking] or ["a time zone that can be read"]
+
+
+def _past_the_last(found: Calendar) -> str:
+    """The looks after the last day the calendar shows."""
+    past = sorted(day for day in found.laid.looks_again if day > found.laid.days[-1].date)
+    return f"; the last ones on {listed((f'{day.day} {day:%b}' for day in past), len(past))}" if past else ""
 
 
 def calendar_html(found: Calendar) -> str:
@@ -85,7 +103,9 @@ def _cell(found: Calendar, day: CalendarDay | None) -> str:
     if day.shut == "closed":
         lines.append(f"<i>{html.escape(day.why or 'closed')}</i>")
     if day.check:
-        lines.append("<i>check</i>")
+        lines.append("<i>look</i>")
+    elif day.date in found.laid.looks_again:
+        lines.append("<i>again</i>")
     if day.date == found.permit_ends:
         lines.append("<i>permit ends</i>")
     kind = "ps-burn" if day.batches else "ps-shut" if day.shut else ""
@@ -152,6 +172,6 @@ _STYLE = """<style>
   .ps-cal td, .ps-cal th {padding: .1rem}
 }
 @media (min-width: 641px) {
-  .ps-cal {position: absolute; clip-path: inset(50%); width: 1px}
+  .ps-cal {position: absolute; clip-path: inset(50%); display: block; width: 1px; height: 1px; overflow: hidden}
 }
 </style>"""

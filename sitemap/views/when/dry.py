@@ -40,11 +40,12 @@ def show(a: Assessment) -> None:
             if climate_of(a.source) is None
             else "readings with their date, or the month it was felled"
         )
-        st.info(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
+        st.markdown(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
     weather.show(a)
-    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
-    item = heaps.get(chosen or "", next(iter(heaps.values())))
-    _readings(a, item)
+    with st.expander("Heap by heap: readings, and what they prove", key="when.heaps"):
+        chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
+        item = heaps.get(chosen or "", next(iter(heaps.values())))
+        _readings(a, item)
     drying.show(a, item.id)
 
 
@@ -70,7 +71,8 @@ def _readings(a: Assessment, item: SlashItem) -> None:
     count = len(heap.records("readings"))
     if item.dryness is not None:
         st.markdown(plain(sentence(told_of(item.dryness), a.source.units)))
-    with st.expander(f"Readings of {plain(item.name)} ({count})", key=f"when.readings.{item.id}"):
+    st.markdown(f"**Readings of {plain(item.name)} ({count})**")
+    with st.container(key=f"when.readings.{item.id}"):
         st.caption(
             "Read freshly split faces, in the middle and at the bottom too: the skin dries first, and the wettest core "
             "decides. A reading is good to about ± 2 points."

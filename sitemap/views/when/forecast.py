@@ -29,15 +29,24 @@ _HEIGHT_OF = {10.0: "10_m"}
 def show(a: Assessment) -> None:
     """The forecast kept, its verdict, and how to bring another."""
     _verdict(a)
-    lists.section("forecast", only=("issued", "wind_at", "front_free_h"), columns=3)
+    kept = bool(a.source.records("forecast_hours"))
+    if kept:
+        _of_itself()
     with st.expander("Bring a forecast: paste, type or open a file", key="when.bring"):
         st.caption(
             "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
             "twelve hours after it was made; what you read on site goes before it."
         )
+        if not kept:
+            _of_itself()
         lists.section("forecast", only=("source",), part=".source")
         _bring(a)
+
+
+def _of_itself() -> None:
+    """What a forecast says of itself: in sight once there is one."""
+    lists.section("forecast", only=("issued", "wind_at", "front_free_h"), columns=3)
 
 
 def _verdict(a: Assessment) -> None:

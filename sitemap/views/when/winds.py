@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import math
+from itertools import starmap
+
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.geodesy.measure import compass_word
 from sitemap.plan.charts.winds import compass
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.sheets.smoke import COLUMNS, IN_THE_TABLE, orders, row
+from sitemap.plan.sheets.smoke import IN_THE_TABLE, lies, orders
 from sitemap.reasons import metres
-from sitemap.season.smoke_of_site import cautions_of
+from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of
 from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
 _MOST = 4  # compasses; the map shows that of any kiln
-_NEAREST = 6  # of the columns of the paper: those about the nearest place and the way to it
+_POINT_DEG = 22.5  # from one point of the compass to the next
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
     "cold air and pools. A place that lies lower than a kiln gets it first, whatever the wind of the day."
@@ -33,19 +37,46 @@ def show(a: Assessment) -> None:
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke[:_MOST]:
             st.image(compass(each, words), caption=f"Kiln {each.name}", width=110, alt=f"Winds of {each.name}")
-    heads = [words(f"smoke.{key}") for key in COLUMNS[:_NEAREST]]
-    table([dict(zip(heads, row(a, words, each, 1, each.places[0]), strict=False)) for each in a.smoke])
+    table([_good(a, each, words) for each in a.smoke])
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
     told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
-    with st.expander("What may arrive at each place", key="when.winds.places"):
+    with st.expander("What may arrive at each place, and how to read it", key="when.winds.places"):
         _table(a, words)
-    with st.expander("How to read it", key="when.winds.how"):
         st.caption(
             "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
             "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
         )
         st.caption(words("smoke.how"))
+
+
+def _good(a: Assessment, each: KilnSmoke, words: Words) -> dict[str, str]:
+    """The winds that keep the smoke of a kiln off, by their points of the compass, and the nearest place."""
+    place = each.places[0]
+    return {
+        "Kiln": each.name,
+        "Good wind, clockwise": ", ".join(starmap(_arc, each.good)) or words("smoke.no_wind"),
+        "Nearest place": f"{place.name}, {_away(a, place)} {compass_word(place.bearing_deg)}",
+        "Cold air runs there": lies(place, words),
+    }
+
+
+def _arc(begin_deg: float, end_deg: float) -> str:
+    """The points of the compass within an arc, with its ends; its ends alone where it holds none.
+
+    >>> _arc(99.0, 39.0), _arc(100.0, 110.0)
+    ('ESE to NNE (99–39°)', '100–110°')
+    """
+    ends, wide = f"{round(begin_deg)}–{round(end_deg)}°", (end_deg - begin_deg) % 360
+    first = math.ceil(begin_deg / _POINT_DEG) * _POINT_DEG
+    if first - begin_deg > wide:
+        return ends
+    last = first + (wide - (first - begin_deg)) // _POINT_DEG * _POINT_DEG
+    return f"{compass_word(first % 360)} to {compass_word(last % 360)} ({ends})"
+
+
+def _away(a: Assessment, place: Reached) -> str:
+    return quantity_text(metres(place.away_m, 2, "down"), a.source.units)
 
 
 def _table(a: Assessment, words: Words) -> None:
@@ -54,8 +85,9 @@ def _table(a: Assessment, words: Words) -> None:
             {
                 "Kiln": each.name,
                 "Place": f"{number} {place.name}",
-                "Away": quantity_text(metres(place.away_m, 2, "down"), a.source.units),
-                "Towards": f"{place.bearing_deg:.0f}°",
+                "Away": _away(a, place),
+                "Towards": f"{compass_word(place.bearing_deg)} ({place.bearing_deg:.0f}°)",
+                "Cold air runs there": lies(place, words),
                 **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(place, words), strict=True)),
             }
             for each in a.smoke
@@ -67,6 +99,7 @@ def _table(a: Assessment, words: Words) -> None:
                 "Place": each.place,
                 "Away": "",
                 "Towards": "",
+                "Cold air runs there": "",
                 **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(each, words), strict=True)),
             }
             for each in a.smoke_together
