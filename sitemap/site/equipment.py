@@ -278,7 +278,7 @@ RECORDS: Mapping[str, Kind] = MappingProxyType(
                     choices=(("yes", "agreed"), ("conditions", "agreed with conditions"), ("no", "refused")),
                 ),
                 Attribute("said", "What they said", _TEXT),
-                Attribute("conditions_met", "Each condition is met", "flag"),
+                Attribute("conditions_met", "Each condition is met", "flag", main=False),
                 Attribute("met_by", "Who saw that", _TEXT, main=False),
                 Attribute("met_on", "Seen on", "date", main=False),
                 Attribute("distance_m", "Distance asked for", unit="m", low=0, high=2_000, main=False),

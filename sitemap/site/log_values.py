@@ -23,7 +23,7 @@ LOG = (
     Attribute("water_on", "Water on at", "text", help=_HOUR),
     Attribute("buckets", "Buckets of char", low=0, high=100_000),
     Attribute("water_l", "Water used", unit="l", low=0),
-    Attribute("text", "What", "text"),
+    Attribute("text", "What else happened", "text"),
     Attribute("fed_last", "Fed last at", "text", help=_HOUR, main=False),
     Attribute("out", "Raked, no steam at", "text", help=_HOUR, main=False),
     Attribute("heaps", "Wood from", "references", refers_to="features", blank="the heaps it serves", main=False),

@@ -29,7 +29,10 @@ def show(a: Assessment) -> None:
         barred = [f"{plain(each.name)}: {each.word}" for each in a.decisions if not each.may_be_lit]
         if barred:
             st.markdown(f"**{'; '.join(barred)}.** What burned all the same is written down like any other batch.")
-    lists.records("log", "Lit, water on, buckets and water tell most; the file of the phone page fills them too.")
+    lists.records(
+        "log",
+        "When it was lit, when the water went on, buckets and water used tell most. The phone page fills them in too.",
+    )
 
 
 def _start(kiln: str) -> None:

@@ -62,7 +62,7 @@ def close(a: Assessment) -> None:
                 args=(step.key, says),
                 width="stretch",
             )
-    st.caption("A step taken back: take its tick away under Ticks.")
+    st.caption("A step taken back: take its line away under *Checks of the morning*.")
 
 
 def left(a: Assessment, closing: Closing) -> str:

@@ -40,11 +40,13 @@ def show(a: Assessment) -> None:
         _note(a.source, a.burned)
         table([_dues(each) for each in a.burned if each.cold is not None])
     else:
-        st.caption("Nothing has burned yet, by the log. A batch entered below opens its cold checks here.")
+        st.markdown("Nothing has burned yet. Write a batch down below, and its cold checks stand here with their days.")
     with st.expander("How to make a cold check", key="cold.how"):
         st.markdown(_HOW)
     count = len(a.source.records("cold"))
-    with st.expander(f"Every look, to correct ({count})" if count else "Every look, to correct", key="cold.all"):
+    with st.expander(
+        f"Every cold check, to correct ({count})" if count else "Cold checks, typed one by one", key="cold.all"
+    ):
         lists.records("cold", "A look counts with its day and a name. One that does not say what it found is not cold.")
 
 

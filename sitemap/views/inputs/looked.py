@@ -68,7 +68,7 @@ def _line(site: Site, missing: list[str]) -> None:
         drafts.text(within, heading(_ATTRIBUTES["within_m"], site.units), _SIZE, placeholder=enough)
         drafts.text(who, "Who looked", _WHO, _last_who(site))
         drafts.text(when, "When", _WHEN, dt.date.today().isoformat())
-        go.button("Keep them", key="looked.go", on_click=state.guarded(_keep), type="primary", width="stretch")
+        go.button("I looked: keep it", key="looked.go", on_click=state.guarded(_keep), type="primary", width="stretch")
         wrong(state.remember(_WRONG, ""))
 
 

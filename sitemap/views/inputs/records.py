@@ -23,7 +23,7 @@ from sitemap.views.inputs.fields import fault_of, field, reference_names, unread
 
 Rows = list[dict[str, Any]]
 _LONGEST = 60  # letters of one value in a line
-_FOLD = 6  # so many inputs that are seldom filled, or fewer, stand open
+_FOLD = 4  # so many inputs that are seldom filled, or fewer, stand open
 _NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
 
 

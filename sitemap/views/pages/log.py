@@ -17,17 +17,17 @@ with page("log"):
     st.markdown("#### Batches")
     batches.show(a)
     if a.taught:
-        st.markdown("#### What they teach")
+        st.markdown("#### What the batches teach")
         lessons.show(a)
     st.markdown("#### Afterwards")
     count = a.closing.bags.count
     with st.expander(f"Bags ({count})" if count else "Bags", key="log.bags"):
         closing.bags(a)
-    with st.expander("Close-out", key="log.close"):
+    with st.expander("Close the site: what is left, and who saw to it", key="log.close"):
         closing.close(a)
     with st.expander("Readings of the weather on the day", key="log.weather"):
         weather.show()
-    with st.expander("Ticks of the day", key="log.ticks"):
-        lists.records("ticks", "Ban, permit, forecast, people nearby: who looked, and when. Valid that day only.")
-    with st.expander("Carbon, indicative", key="log.carbon"):
+    with st.expander("Checks of the morning: who looked, and when", key="log.ticks"):
+        lists.records("ticks", "Ban, permit, forecast, people nearby: valid that day only.")
+    with st.expander("Carbon, a rough figure", key="log.carbon"):
         carbon.show(a)

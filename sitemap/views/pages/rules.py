@@ -6,8 +6,9 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.assessment import Assessment
+from sitemap.maps.verdicts import near_text, to_turning
 from sitemap.notes import kiln_called
-from sitemap.safety.effects import CONDITIONAL
+from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.reading import rules_of
 from sitemap.safety.rules import condition_of, look_for
 from sitemap.safety.setbacks import Setback
@@ -19,7 +20,9 @@ from sitemap.views import state
 from sitemap.views.figures import sign, table, verdict
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists, looked
-from sitemap.wording import capital, told
+from sitemap.wording import capital, listed, told
+
+_NAMES = 4  # things named in one line
 
 
 def _label(kind: str) -> str:
@@ -58,6 +61,22 @@ def _distance(site: Site, setback: Setback) -> dict[str, str]:
     }
 
 
+def _head(kiln: str, nearest: list[Setback], units: str) -> str:
+    """How a kiln stands to its distances alone: what is too near, else what is nearest to it."""
+    called = capital(kiln_called(kiln))
+    if not nearest:
+        return f"{called}: nothing on the map has a rule near it"
+    wrong = [each.name for each in nearest if each.effect != PASSES]
+    mark = sign(max((each.effect for each in nearest), key=(PASSES, CONDITIONAL, RULED_OUT).index))
+    if wrong:
+        return f"{mark} {called}: {nearest[0].verdict}: {listed(wrong, _NAMES)}"
+    first = next((each for each in nearest if each.margin_m is not None), None)
+    if first is None:
+        return f"{mark} {called}: far enough from all {len(nearest)}"
+    there, needed = near_text(first.distance_m or 0.0, units), near_text(first.required_m or 0.0, units, "up")
+    return f"{mark} {called}: far enough; least to spare: {first.name}, {there}, rule {needed}"
+
+
 with page("rules"):
     a = state.assessment()
     units = a.source.units
@@ -75,13 +94,11 @@ with page("rules"):
     st.markdown("#### Distances, kiln by kiln")
     if not a.spots:
         st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")
-    for spot, decided in zip(a.spots, a.decisions, strict=True):
-        with st.expander(
-            f"{sign(decided.effect)} {plain(capital(kiln_called(spot.name)))}: {decided.word}",
-            key=f"distances.{spot.id}",
-        ):
+    for spot in a.spots:
+        nearest = sorted(spot.setbacks, key=to_turning)
+        with st.expander(plain(_head(spot.name, nearest, units)), key=f"distances.{spot.id}"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
-            table([_distance(a.source, each) for each in spot.setbacks])
+            table([_distance(a.source, each) for each in nearest])
             if safety is not None:
                 st.write(plain(told(safety.embers, units)))
                 st.write(
@@ -91,8 +108,8 @@ with page("rules"):
                         f"{text(safety.flame_height_m, 'm', units)} high."
                     )
                 )
-    st.markdown("#### The distances themselves")
-    with st.expander(f"Every distance entered ({len(a.rules)})", key="rules.all"):
+    st.markdown("#### The rules of distance")
+    with st.expander(f"Every rule that holds here ({len(a.rules)})", key="rules.all"):
         table(
             [
                 {
@@ -106,11 +123,11 @@ with page("rules"):
                 for rule in a.rules
             ]
         )
-    with st.expander("Change the distances", key="rules.change"):
+    with st.expander("Change them", key="rules.change"):
         st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
         st.button("Take the cautious rows into the table", key="rules.take", on_click=state.guarded(_take_defaults))
         lists.records("rules")
-    with st.expander("Published examples"):
+    with st.expander("Published examples, to compare"):
         table(
             [
                 {

@@ -22,7 +22,7 @@ from sitemap.views import state, working
 from sitemap.views.charts import places
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import table, wrong
-from sitemap.views.frame import page
+from sitemap.views.frame import page, plain
 from sitemap.views.sites import when
 from sitemap.wording import NOT_KNOWN
 
@@ -50,6 +50,24 @@ def _work_out(kept: tuple[Kept, ...], today: dt.date) -> None:
 
     working.begin("Working them out", rows_of, sites, today, then=then, telling=lambda share, name: (share, name))
     st.rerun()
+
+
+def _list(listed: Sequence[Listed]) -> None:
+    """A touch for each site opens it; the one that is open is named only."""
+    for each in listed:
+        st.button(
+            f"{plain(each.name)} · {'opened ' + when(each.used) if each.used else 'open now'}",
+            key=f"sites.open.{each.link}",
+            disabled=not each.used,
+            on_click=state.guarded(_open),
+            args=(each.link,),
+            width="stretch",
+        )
+
+
+def _open(link: str) -> None:
+    state.put(state.TO_MAP, True)
+    state.open_link(link)
 
 
 def _stand(kept: tuple[Kept, ...], today: dt.date) -> Any:
@@ -132,13 +150,13 @@ with page("sites"):
     listed = [Listed(here.link, here.site.name, ""), *(each for each in others if each.link != here.link)]
     st.markdown(
         f"{len(listed)} {'site is' if len(listed) == 1 else 'sites are'} kept on this computer. "
-        "Open one in the side menu, under *Open*."
+        f"{'Touch one to open it.' if len(listed) > 1 else 'It is open.'}"
     )
     now, worked = dt.date.today(), state.remember(_ROWS, None)
     if st.button("Work out what burns when, on all of them", key="sites.work", type="primary"):
         _work_out(_opened(listed), now)
     if worked is None:
-        table([{"Site": each.name, "Opened": when(each.used) if each.used else "now"} for each in listed[:_NAMED]])
+        _list(listed[:_NAMED])
         if len(listed) > _NAMED:
             st.markdown(f"and {len(listed) - _NAMED} more")
     else:

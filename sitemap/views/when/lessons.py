@@ -17,11 +17,9 @@ def show(a: Assessment) -> None:
     """A sentence and a table for every kiln with a row in the log; the calendar goes by it."""
     told = [each for each in a.taught if each.told]
     if not told:
-        st.caption(
-            "A row with its date and the name of the kiln spot counts as a batch burned; with lit, water on, buckets "
-            "and water it corrects hours, fill and quench of the batches to come, and clock and calendar with them: "
-            "longer hours and more water at once, shorter and less from three batches on; with a bucket weighed, wood "
-            "weighed in, or trips timed also weight of char, yield and haul speed."
+        st.markdown(
+            "Batches written down correct the hours, the fill and the water of those to come, in clock and calendar "
+            "too: what took longer or more counts at once, what took less from three batches on."
         )
         return
     for each in told:
