@@ -106,7 +106,8 @@ def agrees_with_the_assessment(walk: Walk) -> None:
         walk.units
     ]
     factor, unit = tonnes
-    assert_shown(walk.pages["slash"], rf"Dry slash Weight \({unit}\)", figures.slash.dry_t.likely, factor, r"\(")
+    assert_shown(walk.pages["slash"], "Dry slash, all of it", figures.slash.dry_t.likely, factor, r"\(")
+    assert f"Weights in {unit}: likely" in walk.pages["slash"].words
     if figures.burn.quench_l is not None:
         assert_shown(walk.pages["kilns"], "Quench water in all", figures.burn.quench_l.likely, *litres)
     for spot in figures.spots:

@@ -41,16 +41,22 @@ def show(open_kinds: Iterable[str]) -> None:
         _line(site, missing)
     entered = site.records("looked")
     if entered:
-        table([_row(record, site.units) for record in entered])
+        table(_rows_of(entered, site.units))
     with st.expander("Change them one by one", key="looked.change"):
         lists.records("looked")
 
 
-def _row(record: Entry, units: str) -> dict[str, str]:
-    """What was looked for, in words; a value that cannot be used as it was typed."""
-    shown = {name: cell_text(one, record.raw(name), units) or "–" for name, one in _ATTRIBUTES.items()}
+def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:
+    """What was looked for, in words, all that is alike in one row; a value that cannot be used as it was typed."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for record in records:
+        shown = {name: cell_text(one, record.raw(name), units) or "–" for name, one in _ATTRIBUTES.items()}
+        alike.setdefault((shown["within_m"], shown["who"], shown["when"]), []).append(shown["kind"])
     far = with_unit("As far as", "m", units)
-    return {"Looked for": shown["kind"], far: shown["within_m"], "Who": shown["who"], "When": shown["when"]}
+    return [
+        {"Looked for": ", ".join(kinds), far: within, "Who": who, "When": when}
+        for (within, who, when), kinds in alike.items()
+    ]
 
 
 def _line(site: Site, missing: list[str]) -> None:

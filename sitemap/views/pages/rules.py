@@ -61,20 +61,25 @@ def _distance(site: Site, setback: Setback) -> dict[str, str]:
     }
 
 
-def _head(kiln: str, nearest: list[Setback], units: str) -> str:
-    """How a kiln stands to its distances alone: what is too near, else what is nearest to it."""
+def _head(kiln: str, nearest: list[Setback], units: str, looked: bool) -> str:
+    """How a kiln stands to its distances alone: what is too near, else what has least to spare.
+
+    looked : whether somebody looked for all that is not on the map; else nothing is far enough
+    """
     called = capital(kiln_called(kiln))
     if not nearest:
-        return f"{called}: nothing on the map has a rule near it"
+        return f"{called}: nothing on the map has a rule near it" + ("" if looked else "; not all was looked for")
     wrong = [each.name for each in nearest if each.effect != PASSES]
-    mark = sign(max((each.effect for each in nearest), key=(PASSES, CONDITIONAL, RULED_OUT).index))
+    effects = (PASSES if looked else CONDITIONAL, *(each.effect for each in nearest))
+    mark = sign(max(effects, key=(PASSES, CONDITIONAL, RULED_OUT).index))
     if wrong:
         return f"{mark} {called}: {nearest[0].verdict}: {listed(wrong, _NAMES)}"
     first = next((each for each in nearest if each.margin_m is not None), None)
+    far = "far enough" if looked else "not all was looked for; what is on the map is far enough"
     if first is None:
-        return f"{mark} {called}: far enough from all {len(nearest)}"
+        return f"{mark} {called}: {far}"
     there, needed = near_text(first.distance_m or 0.0, units), near_text(first.required_m or 0.0, units, "up")
-    return f"{mark} {called}: far enough; least to spare: {first.name}, {there}, rule {needed}"
+    return f"{mark} {called}: {far}; least to spare: {first.name}, {there}, rule {needed}"
 
 
 with page("rules"):
@@ -96,7 +101,8 @@ with page("rules"):
         st.info("No kiln spot yet: add one on the map, and each of its distances stands here with its rule.")
     for spot in a.spots:
         nearest = sorted(spot.setbacks, key=to_turning)
-        with st.expander(plain(_head(spot.name, nearest, units)), key=f"distances.{spot.id}"):
+        seen = all(check.effect == PASSES for check in spot.checks if check.check == "looked")
+        with st.expander(plain(_head(spot.name, nearest, units, seen)), key=f"distances.{spot.id}"):
             safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
             table([_distance(a.source, each) for each in nearest])
             if safety is not None:

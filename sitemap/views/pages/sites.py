@@ -56,7 +56,7 @@ def _list(listed: Sequence[Listed]) -> None:
     """A touch for each site opens it; the one that is open is named only."""
     for each in listed:
         st.button(
-            f"{plain(each.name)} · {'opened ' + when(each.used) if each.used else 'open now'}",
+            f"{plain(each.name)} · {when(each.used) if each.used else 'open now'}",
             key=f"sites.open.{each.link}",
             disabled=not each.used,
             on_click=state.guarded(_open),
@@ -150,7 +150,7 @@ with page("sites"):
     listed = [Listed(here.link, here.site.name, ""), *(each for each in others if each.link != here.link)]
     st.markdown(
         f"{len(listed)} {'site is' if len(listed) == 1 else 'sites are'} kept on this computer. "
-        f"{'Touch one to open it.' if len(listed) > 1 else 'It is open.'}"
+        f"{'Touch one to open it; beside each, when it was last open.' if len(listed) > 1 else 'It is open.'}"
     )
     now, worked = dt.date.today(), state.remember(_ROWS, None)
     if st.button("Work out what burns when, on all of them", key="sites.work", type="primary"):

@@ -9,12 +9,13 @@ from sitemap.plan.second_walk import widens
 from sitemap.site.kinds import SLASH
 from sitemap.slash.result import SlashItem
 from sitemap.summary import said
+from sitemap.units import unit_label
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
-from sitemap.views.frame import page, to_map
+from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import parts
 from sitemap.views.inputs.noted import notes
-from sitemap.wording import BASIS_SIGNS, basis, capital, with_unit, without_unit
+from sitemap.wording import BASIS_SIGNS, basis, with_unit, without_unit
 
 _MOST_DRIVERS = 5
 _ROWS = 100  # heaps shown at a time
@@ -29,10 +30,10 @@ def _totals(a: Assessment) -> None:
         ("Needles, chips, dirt", slash.fines_dry_t),
         ("As it lies, with its water", slash.green_t),
     )
-    figures((name, said(value, "t", units)) for name, value in weights)
+    figures((name, without_unit(said(value, "t", units), "t", units)) for name, value in weights)
     st.markdown(
-        f"Dry slash per logged area: {said(slash.dry_t_per_ha, 't_ha', units)}. Likely, and in brackets the ends "
-        "between which it lies eight times out of ten."
+        f"Weights in {unit_label('t', units)}: likely, and in brackets the ends between which it lies eight times out of ten. "
+        f"Dry slash per logged area: {said(slash.dry_t_per_ha, 't_ha', units)}."
     )
 
 
@@ -66,11 +67,10 @@ def _heaps(a: Assessment) -> None:
 
 def _drivers(a: Assessment) -> None:
     st.markdown("#### What makes the range wide: measure these first")
-    table(
-        [
-            {"What": capital(one.what), "Do this": capital(one.how), "Moves the sum by": f"± {one.half_range:.0%}"}
-            for one in widens(a)[:_MOST_DRIVERS]
-        ]
+    st.markdown(
+        "\n".join(
+            f"- **± {one.half_range:.0%}** by {plain(one.what)}: {plain(one.how)}" for one in widens(a)[:_MOST_DRIVERS]
+        )
     )
     st.markdown(
         "The shape alone moves a heap's volume from half (cone) over one (dome) to nearly twice (block) for the same "
