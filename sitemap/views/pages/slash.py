@@ -32,7 +32,7 @@ def _totals(a: Assessment) -> None:
     )
     figures((name, without_unit(said(value, "t", units), "t", units)) for name, value in weights)
     st.markdown(
-        f"Weights in {unit_label('t', units)}: likely, and in brackets the ends between which it lies eight times out of ten. "
+        f"Weights in {unit_label('t', units)}: likely, and the ends between which it lies eight times out of ten. "
         f"Dry slash per logged area: {said(slash.dry_t_per_ha, 't_ha', units)}."
     )
 
