@@ -202,7 +202,7 @@ def _next(here: Page) -> None:
         with st.container(key="next"):  # on a phone in reach of the thumb wherever the page is scrolled to
             st.page_link(
                 _FOLDER / f"{following.file}.py",
-                label=f"Next: {following.title}. {following.says}",
+                label=f"Next: {following.title}. *{following.says}*",
                 icon=":material/arrow_forward:",
             )
 
@@ -267,6 +267,7 @@ $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 .stApp .st-key-look-map $map_frame {height: 420px !important}
 .st-key-sharing img {height: 180px}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
+.st-key-next em {font-style: normal}
 $multiselect {overflow-x: clip}
 @media (min-width: 641px) {
   $column:has($map_frame) {position: sticky; top: 5rem;
@@ -280,7 +281,7 @@ $multiselect {overflow-x: clip}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
-  .st-key-next $page_link :is(span, p) {white-space: nowrap; overflow: hidden; text-overflow: ellipsis; min-width: 0}
+  .st-key-next em {display: none}
   .ps-head h3 {font-size: 1.15rem}
   $map_frame {height: max(340px, 62vh) !important}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}
@@ -291,6 +292,7 @@ $multiselect {overflow-x: clip}
   .st-key-image-points $row > $column {min-width: 0; flex: 1 1 auto}
   .st-key-image-points $row > $column:last-child {flex: none; width: 44px}
   $row > $column:not(:has($element)) {display: none}
+  .stApp $row {row-gap: .75rem}
   .ps-kept {display: none}
 }
 """

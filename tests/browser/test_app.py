@@ -23,7 +23,7 @@ def towards(page: Page, frame: object, what: str, target: str, short_px: float =
 
 def test_law_a_first_visit_opens_a_sample_with_its_verdicts(page: Visit, app_url: Address) -> None:
     frame = open_app(page, app_url)
-    expect(page.get_by_text("Three steps to begin with")).to_be_visible()
+    expect(page.get_by_text("To begin with")).to_be_visible()
     for kiln in ("K1", "K2", "K3"):
         expect(verdict_of(page, kiln)).to_be_visible()
         expect(symbol(frame, kiln.lower()).locator("svg text").first).to_have_text(kiln)

@@ -54,7 +54,7 @@ def begin() -> None:
             "Where is it?",
             key=_WHERE,
             placeholder="44.2871, -120.6125",
-            help="Also 44°17.226′N 120°36.750′W, degrees minutes seconds, UTM (10T 690900 4906800) or MGRS; WGS 84.",
+            help="Also 44°17.226′N 120°36.750′W, or a grid reference such as 10T 690900 4906800.",
             on_change=state.guarded(_look),
         )
         wrong(state.remember(_WRONG, ""))

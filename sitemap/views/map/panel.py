@@ -81,18 +81,20 @@ def _whole(a: Assessment) -> None:
     if not a.spots:
         st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
     for spot in a.spots:
-        with st.container(border=True, key=f"spot.{spot.id}"):
+        with st.container(key=f"spot.{spot.id}", gap=None):
             verdict(spot, a)
             st.button(
                 f"Every check of {plain(spot.name)}",
                 key=f"show.{spot.id}",
                 on_click=state.guarded(state.select),
                 args=(spot.id,),
-                width="stretch",
+                type="tertiary",
+                icon=":material/arrow_forward:",
             )
     st.markdown(CAUTION)
-    _batches(a, a.kilns)
-    _sums(a)
+    with st.expander(_sums_said(a), key="panel.sums"):
+        _batches(a, a.kilns)
+        _sums(a)
     seen_again.of_site(a)
     noted.notes(a.unknowns, "Not known yet", "panel.unknown", folded=True)
     noted.notes(a.assumed, "Assumed", "panel.assumed", folded=True)
@@ -115,6 +117,15 @@ def _batches(a: Assessment, runs: Iterable[KilnRun]) -> None:
                 for run in runs
             ]
         )
+
+
+def _sums_said(a: Assessment) -> str:
+    """What the whole site comes to, in a line."""
+    units = a.source.units
+    slash = said(a.slash.dry_t, "t", units) if a.slash.counted else "not known"
+    water = said(a.burn.quench_l, "l", units)
+    told = (f"Slash {slash}", f"batches {counted(a.burn.batches)}", f"quench water {water}")
+    return "; ".join(each.partition(" (")[0] for each in told)
 
 
 def _sums(a: Assessment) -> None:
@@ -238,7 +249,7 @@ def _name_and_place(feature: Feature) -> None:
             "Place",
             **state.text(where, shown.get("decimal", ""), half=False),
             placeholder="a coordinate in any form",
-            help="Decimal degrees, degrees and minutes, degrees minutes seconds, UTM or MGRS; WGS 84.",
+            help="As a phone, a paper map or the permit gives it: degrees, degrees and minutes, or a grid reference.",
             on_change=state.guarded(lambda: _placed(feature.id, state.typed(where))),
         )
     said_of = [_size(feature), *(shown[form] for form in ("degrees_minutes", "mgrs") if form in shown)]

@@ -43,14 +43,16 @@ def show(a: Assessment) -> None:
                 "and permit* say who was asked and what was looked for; on *Water* give pump and hose, or the buckets."
             )
         else:
-            st.markdown(
-                "**Three steps to begin with**\n"
-                "1. Touch kiln K1 on the map, then drag it about: what decides is numbered as you drag.\n"
-                "2. Touch a heap and change its size.\n"
-                "3. Start a site of your own."
-            )
-            st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own), width="stretch")
-        st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
+            st.markdown("**To begin with**, touch a kiln on the map and drag it. Then start a site of your own.")
+            with st.container(horizontal=True, key="hint.row"):
+                st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own))
+                _close()
+            return
+        _close()
+
+
+def _close() -> None:
+    st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
 
 
 def next_said(a: Assessment) -> str:

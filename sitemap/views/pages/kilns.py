@@ -6,19 +6,21 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.kiln.values import Clock, KilnRun
+from sitemap.maps.verdicts import decision_said
+from sitemap.notes import kiln_called
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
+from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts, state
-from sitemap.views.figures import figures, table
+from sitemap.views.figures import figures, table, verdict
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
 from sitemap.views.inputs.folding import once_filled
 from sitemap.views.inputs.noted import notes
-from sitemap.views.map import panel
-from sitemap.wording import with_unit, without_unit
+from sitemap.wording import capital, with_unit, without_unit
 
-_DAY = ("date", "day_starts", "day_ends", "days_per_week")
+_DAY, _HOURS = ("date", "days_per_week"), ("day_starts", "day_ends")
 _BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
 _CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3:", "day_7": "day 7:", "day_14": "day 14:"}
 
@@ -27,12 +29,23 @@ def _typed() -> None:
     """What must be known first: the day, the kilns, the people."""
     st.markdown("#### The day")
     lists.section("season", only=_DAY, columns=2)
-    where.zone()
+    _hours()
     st.markdown("#### Kilns")
     if not state.site().equipment("kilns"):
         st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
     lists.equipment("kilns")
     _crew()
+
+
+def _hours() -> None:
+    """The crew's own hours and the time zone; folded where there is a zone."""
+    site = state.site()
+    season = site.section("season")
+    starts, ends = season.text("day_starts") or "an hour after sunrise", season.text("day_ends") or "sunset"
+    told = f"{starts} to {ends}, {site.timezone or 'time zone not known'}"
+    with once_filled("Hours", told, "kilns.hours", filled=bool(site.timezone) and not fields.unread(season)):
+        lists.section("season", only=_HOURS, columns=2, part=".hours")
+        where.zone()
 
 
 def _crew() -> None:
@@ -52,8 +65,8 @@ def _clock(a: Assessment, names: dict[str, str]) -> None:
     light = a.daylight
     if light is not None and light.sunrise and light.sunset:
         st.markdown(
-            f"Sunrise {light.sunrise:%H:%M}, sunset {light.sunset:%H:%M} ({light.utc_offset_text}), level horizon; "
-            "a ridge brings dusk earlier. Raked and no steam an hour before sunset."
+            f"Sunrise {light.sunrise:%H:%M}, sunset {light.sunset:%H:%M} ({light.utc_offset_text}); a ridge brings "
+            "dusk earlier. Raked and no steam an hour before sunset."
         )
     elif light is not None:
         st.markdown(
@@ -74,12 +87,15 @@ def _clock(a: Assessment, names: dict[str, str]) -> None:
 
 
 def _waiting(a: Assessment) -> None:
-    """Why there are no times yet: of each kiln its decision, with what to do first."""
+    """Why there are no times yet: of each kiln its decision and what to do first; the map says why."""
     st.info("No times: no kiln may be lit yet." + ("" if a.spots else " Put a kiln spot on the map."))
     if not a.spots:
         to_map("Put it on the map", "kilns.map")
     for spot in a.spots:
-        panel.verdict(spot, a)
+        decision = a.decision(spot.id)
+        if decision is not None:
+            first = sentence(decision.first.action, a.source.units) if decision.first else decision_said(decision, a)
+            verdict(decision.effect, f"{capital(kiln_called(spot.name))}: {decision.word}", first)
 
 
 def _barring(a: Assessment) -> list[str]:
@@ -151,30 +167,26 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
         return
     st.markdown("#### Each kiln, a batch")
     table([_batch(a, run, names) for run in a.kilns])
-    with st.expander("Heat, feed, and what the water must do", key="kilns.more"):
+    with st.expander("What it burns, heat, feed, and what the water must do", key="kilns.more"):
         table([_heat(a, run, names) for run in a.kilns])
 
 
 def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
-    heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"
-    asked = (
-        ("Wood, dry", run.feed_dry_t_per_batch, "t"),
-        ("Char", run.char_m3_per_batch, "m3"),
-        ("Quench", run.quench_l_per_batch, "l"),
-    )
+    asked = (("Char", run.char_m3_per_batch, "m3"), ("Quench", run.quench_l_per_batch, "l"))
     return {
         "Kiln": names.get(run.spot, run.spot),
         "Which": run.name,
         "Batches": counted(run.batches),
         "Hours": without_unit(said(run.hours_per_batch, "h", a.source.units), "h", a.source.units),
         **_figures(asked, a.source.units),
-        "Burns": heaps,
     }
 
 
 def _heat(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
     units = a.source.units
+    heaps = ", ".join(f.name if (f := a.source.get(h)) else "scattered slash" for h in run.heaps) or "none"
     asked = (
+        ("Wood, dry", run.feed_dry_t_per_batch, "t"),
         ("Feed rate, dry", run.feed_dry_t_per_h, "t_h"),
         ("Water to keep pace", run.hold_l_min, "l_min"),
         ("Quench if all boils away", run.quench_floor_l, "l"),
@@ -187,7 +199,8 @@ def _heat(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
     )
     shown = _figures(asked, units)
     drown = with_unit("To drown it in the bin", "l", units)
-    return {"Kiln": names.get(run.spot, run.spot), **shown, drown: shown[drown] if run.flood_l else "cannot be flooded"}
+    drowned = shown[drown] if run.flood_l else "cannot be flooded"
+    return {"Kiln": names.get(run.spot, run.spot), "Burns": heaps, **shown, drown: drowned}
 
 
 def _figures(asked: tuple[tuple[str, Drawn | None, str], ...], units: str) -> dict[str, str]:
