@@ -41,7 +41,7 @@ def _hours() -> None:
     """The crew's own hours and the time zone; folded where there is a zone."""
     site = state.site()
     season = site.section("season")
-    starts, ends = season.text("day_starts") or "an hour after sunrise", season.text("day_ends") or "sunset"
+    starts, ends = season.text("day_starts") or "1 h after sunrise", season.text("day_ends") or "1 h before sunset"
     told = f"{starts} to {ends}, {site.timezone or 'time zone not known'}"
     with once_filled("Hours", told, "kilns.hours", filled=bool(site.timezone) and not fields.unread(season)):
         lists.section("season", only=_HOURS, columns=2, part=".hours")
