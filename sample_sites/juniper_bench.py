@@ -198,7 +198,7 @@ def member() -> dict[str, Any]:
             "phone": "000 0002",
             "from": "2026-11-01",
             "to": "2027-02-28",
-            "conditions": "At least 500 gal of water on site, and two adults at each kiln.",
+            "conditions": "500 gal of water on site; two adults at each kiln.",
             "conditions_met": True,
             "met_by": "The owner",
             "met_on": WALKED,

@@ -102,4 +102,4 @@ def attack_words(line: WaterLine | None, words: Words, brief: bool = False) -> s
 
 def spread(drawn: Drawn, unit: str) -> Range:
     """A drawn quantity as it is told: likely, with low and high."""
-    return Range(*drawn.triple(), unit, 3 if unit == "l" else 2)
+    return Range(*drawn.triple(), unit, 2)

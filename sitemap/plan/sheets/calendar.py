@@ -54,6 +54,7 @@ def _blocks(a: Assessment, found: Calendar, words: Words, helps: tuple[Block, ..
     return (
         Paragraph(words.told(found.told), "strong"),
         *((Paragraph(words.told(barred), "strong"),) if barred is not None else ()),
+        *((Paragraph(words("calendar.counted")),) if found.laid.burn_days else ()),
         *(MapHere(f"calendar-{n}", "") for n in range(len(parts_of(found)))),
         *(Paragraph(each) for each in left),
         *helps,
@@ -62,7 +63,6 @@ def _blocks(a: Assessment, found: Calendar, words: Words, helps: tuple[Block, ..
             if table
             else ()
         ),
-        Paragraph(words("calendar.counted"), "small"),
         *(Paragraph(words.told(note.text), "small") for note in found.notes),
     )
 
@@ -141,6 +141,8 @@ def _cell(a: Assessment, found: Calendar, day: CalendarDay | None, words: Words)
         said.append(day.why or words("calendar.shut"))
     if day.check:
         said.append(words("calendar.check"))
+    elif day.date in found.laid.looks_again:
+        said.append(words("calendar.again"))
     if day.date == found.permit_ends:
         said.append(words("calendar.permit_ends"))
     return f"{day.date.day}: {', '.join(said)}" if said else f"{day.date.day}" if not day.shut else "–"

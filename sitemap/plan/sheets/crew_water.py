@@ -50,7 +50,7 @@ def early(words: Words, run: KilnRun | None) -> tuple[str, str]:
 
 def drawn(quantity: Drawn | None, unit: str) -> Fact:
     """A drawn quantity as a fact: likely, with its range; water to a litre in a hundred, for it is fetched by it."""
-    return None if quantity is None else Range(*quantity.triple(), unit, 3 if unit == "l" else 2)
+    return None if quantity is None else Range(*quantity.triple(), unit, 2)
 
 
 def _most(quantity: Drawn | None, unit: str) -> Fact:

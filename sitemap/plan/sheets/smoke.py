@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import math
+
 from sitemap.assessment import Assessment
+from sitemap.geodesy.measure import compass_word
 from sitemap.plan.charts.winds import ACROSS, DOWN
 from sitemap.plan.model import Block, Items, MapHere, Paragraph, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened
-from sitemap.reasons import metres
+from sitemap.reasons import Term, metres
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of, order_of
 from sitemap.season.smoke_together import Together
 
 _KILN, _NAME = 14, 30  # letters of a name in a column
+_POINT_DEG = 22.5  # from one point of the compass to the next
 _KILNS, _PLACES = 12, 15  # on one side
 COLUMNS = ("kiln", "wind", "place", "away", "towards", "lies", "by_day", "evening", "forecast")
-_WIDTHS = (19, 18, 30, 16, 16, 20, 21, 22, 28)
+_WIDTHS = (17, 24, 29, 14, 18, 19, 21, 22, 26)
 _LIES = {"below": "drains", "not known": "drains_not_known", "not below": "level"}
 IN_THE_TABLE = ("season.good_winds", "season.drains_to")  # not said twice
 
@@ -56,16 +60,30 @@ def _blocks(a: Assessment, words: Words) -> tuple[Block, ...]:
 
 def row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reached) -> tuple[str, ...]:
     """One place seen from one kiln, in the order of COLUMNS; number : of the place, nearest first"""
-    arcs = (f"{round(begin)}–{round(end)}°" for begin, end in each.good)
     return (
         short_kiln(a, each.spot, _KILN),
-        ", ".join(arcs) or words("smoke.no_wind"),
+        good_winds(each, words),
         f"{number} {shortened(place.name, _NAME)}",
         words.shown(metres(place.away_m, 2, "down")),
-        f"{place.bearing_deg:.0f}°",
+        f"{words.shown(Term(compass_word(place.bearing_deg)))}, {place.bearing_deg:.0f}°",
         lies(place, words),
         *_bare(place, words),
     )
+
+
+def good_winds(each: KilnSmoke, words: Words) -> str:
+    """From where the wind may come, clockwise, by the points of the compass within each arc and by its ends."""
+    return ", ".join(_arc(begin, end, words) for begin, end in each.good) or words("smoke.no_wind")
+
+
+def _arc(begin_deg: float, end_deg: float, words: Words) -> str:
+    ends, wide = f"{round(begin_deg)}–{round(end_deg)}°", (end_deg - begin_deg) % 360
+    before = math.ceil(begin_deg / _POINT_DEG) * _POINT_DEG - begin_deg  # to the first point within
+    if before > wide:
+        return ends
+    last = before + (wide - before) // _POINT_DEG * _POINT_DEG
+    points = (Term(compass_word((begin_deg + past) % 360)) for past in (before, last))
+    return words("smoke.arc", ends=ends, **dict(zip(("first", "last"), points, strict=True)))
 
 
 def lies(place: Reached, words: Words) -> str:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from itertools import starmap
-
 import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.geodesy.measure import compass_word
 from sitemap.plan.charts.winds import compass
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.sheets.smoke import IN_THE_TABLE, lies, orders
+from sitemap.plan.sheets.smoke import IN_THE_TABLE, good_winds, lies, orders
 from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of
 from sitemap.telling import quantity_text, sentence
@@ -19,7 +16,6 @@ from sitemap.views.figures import table
 from sitemap.views.frame import plain
 
 _MOST = 4  # compasses; the map shows that of any kiln
-_POINT_DEG = 22.5  # from one point of the compass to the next
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
     "cold air and pools. A place that lies lower than a kiln gets it first, whatever the wind of the day."
@@ -55,24 +51,10 @@ def _good(a: Assessment, each: KilnSmoke, words: Words) -> dict[str, str]:
     place = each.places[0]
     return {
         "Kiln": each.name,
-        "Good wind, clockwise": ", ".join(starmap(_arc, each.good)) or words("smoke.no_wind"),
+        "Good wind, clockwise": good_winds(each, words),
         "Nearest place": f"{place.name}, {_away(a, place)} {compass_word(place.bearing_deg)}",
         "Cold air runs there": lies(place, words),
     }
-
-
-def _arc(begin_deg: float, end_deg: float) -> str:
-    """The points of the compass within an arc, with its ends; its ends alone where it holds none.
-
-    >>> _arc(99.0, 39.0), _arc(100.0, 110.0)
-    ('ESE to NNE (99–39°)', '100–110°')
-    """
-    ends, wide = f"{round(begin_deg)}–{round(end_deg)}°", (end_deg - begin_deg) % 360
-    first = math.ceil(begin_deg / _POINT_DEG) * _POINT_DEG
-    if first - begin_deg > wide:
-        return ends
-    last = first + (wide - (first - begin_deg)) // _POINT_DEG * _POINT_DEG
-    return f"{compass_word(first % 360)} to {compass_word(last % 360)} ({ends})"
 
 
 def _away(a: Assessment, place: Reached) -> str:
