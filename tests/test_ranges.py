@@ -139,6 +139,15 @@ def test_law_a_result_shows_percentiles_and_the_likely_value() -> None:
     assert (drawn.low, drawn.likely, drawn.high) == drawn.triple()
 
 
+@pytest.mark.parametrize("unknown", [0, 1, N_DRAWS])
+def test_agrees_with_numpy_on_percentiles(unknown: int) -> None:
+    """To the last digit, and not known where a draw is not known."""
+    values = draw(0.0, -0.3, 7.0, about="a", quantity="x")
+    values[1 : unknown + 1] = math.nan
+    percentiles = np.percentile(values[1:], (10, 90))
+    np.testing.assert_array_equal((Drawn(values).low, Drawn(values).high), percentiles)
+
+
 def test_law_likely_never_leaves_its_range() -> None:
     """The likely value of a skewed formula may lie outside the percentiles: the shown range takes it in."""
     assert Drawn(np.concatenate([[0.0], np.arange(1.0, 2001)])).low == 0.0

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pyproj import Proj
@@ -230,6 +231,7 @@ def _read_mgrs(text: str, zone: str | None, band: str, square: str, first: str, 
     return lon, lat
 
 
+@lru_cache(maxsize=2048)  # a place is told on several sheets, and takes a millisecond
 def _grid(lon: float, lat: float) -> Utm | Ups:
     if not (math.isfinite(lon) and math.isfinite(lat) and abs(lat) <= 90):
         raise BadValue(reason("geodesy.not_on_earth", lat=_degrees(lat), lon=_degrees(lon)))
