@@ -184,7 +184,7 @@ class Drawn:
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Drawn):
             return False
-        same = self.values is other.values or self.values.tobytes() == other.values.tobytes()  # mostly, and quick to see
+        same = self.values is other.values or self.values.tobytes() == other.values.tobytes()  # quick
         return same or np.array_equal(self.values, other.values, equal_nan=True)
 
     def __hash__(self) -> int:
