@@ -22,6 +22,8 @@ def printable(text: str) -> str:
     'pile K1'
     """
     spaced = text.replace("\n", " ").replace("\t", " ")
+    if spaced.isprintable():  # as nearly all of it is: neither of these is among it
+        return spaced
     return "".join(c for c in spaced if c not in _TURNING and unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
 
 

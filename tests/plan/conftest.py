@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import sys
 from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 
-from sitemap import plan
 from sitemap.assessment import Assessment
-from sitemap.plan import contents, phone
+from sitemap.plan import contents
+from sitemap.plan.map import map_svg
 
 REMEMBERED = 256
 
@@ -35,6 +36,8 @@ def made_once() -> Iterator[None]:
     """The same assessment gives the same sheets and maps (`test_plan_documents` holds that of two that are alike)."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(contents, "_MAKERS", {key: once(make) for key, make in contents._MAKERS.items()})
-        for module in (plan, phone):
-            patch.setattr(module, "map_svg", once(module.map_svg))
+        drawn = once(map_svg)
+        for name, module in tuple(sys.modules.items()):
+            if name.startswith("sitemap.plan") and getattr(module, "map_svg", None) is map_svg:
+                patch.setattr(module, "map_svg", drawn)
         yield
