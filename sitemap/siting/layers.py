@@ -97,7 +97,11 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     state = np.max([reach.state for reach in reaches], axis=0)
     limits = np.stack([reach.limit.ravel() for reach in reaches])
     out = state.ravel() == OUT
-    _, which = np.unique(limits[:, out], axis=1, return_inverse=True)
+    which = np.zeros(np.count_nonzero(out), dtype=np.int64)
+    for limit in limits[
+        :, out
+    ]:  # which cells are stopped alike; numbered anew each time, so that the numbers stay small
+        which = np.unique(which * (int(limit.max(initial=0)) + 1) + limit, return_inverse=True)[1]
     examples = np.flatnonzero(out)[np.unique(which, return_index=True)[1]]
     tight = reason("siting.water_tight", without=without_relay(any(reach.relayed for reach in reaches)))
     if any(reach.coarse for reach in reaches):
@@ -108,7 +112,7 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
         unknown = any(one.reached is None for one in said)
         reasons.append(Objection("water", not unknown, together(*dict.fromkeys(one.why for one in said))))
     codes = np.where(state == TIGHT, 1, 0).ravel()
-    codes[out] = 2 + which.ravel()
+    codes[out] = 2 + which
     return Layer(codes.reshape(state.shape).astype(np.uint8), tuple(reasons))
 
 

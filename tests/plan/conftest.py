@@ -32,7 +32,7 @@ def once(make: Callable[..., Any]) -> Callable[..., Any]:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def made_once() -> Iterator[None]:
+def own_sheets() -> Iterator[None]:
     """The same assessment gives the same sheets and maps (`test_plan_documents` holds that of two that are alike)."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(contents, "_MAKERS", {key: once(make) for key, make in contents._MAKERS.items()})

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from streamlit.components.v2 import manifest_scanner
+from streamlit.runtime.scriptrunner.script_cache import ScriptCache
 from streamlit.runtime.state import SessionState
 from streamlit.testing.v1 import AppTest
 
@@ -110,10 +111,11 @@ class Seen(Mapping[str, Any]):
 @pytest.fixture(scope="session", autouse=True)
 def looked_once() -> Iterator[None]:
     """Streamlit's test runner looks through all packages of the machine for page components, for every tab anew; and
-    Streamlit lists all that a tab remembers for every field of it, to look up one."""
-    listed = SessionState.filtered_state.fget
+    Streamlit lists all that a tab remembers for every field of it, to look up one. Each run compiles its pages anew."""
+    listed, compiled = SessionState.filtered_state.fget, ScriptCache().get_bytecode
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(SessionState, "filtered_state", property(lambda state: Seen(state, listed)))
+        patch.setattr(ScriptCache, "get_bytecode", lambda _, path: compiled(path))
         patch.setattr(manifest_scanner, "scan_component_manifests", list)  # the app has none of that kind
         yield
 
