@@ -180,7 +180,7 @@ def test_refuses_what_is_no_place() -> None:
         plane.forward(LineString([(44.05, -121.3), (44.06, -121.3)]))
     with pytest.raises(BadShape, match="no position on a plane"):
         plane.xy(math.nan, 44.0)
-    with pytest.raises(BadShape, match="too far from the plane's centre"):
+    with pytest.raises(BadShape, match="too far from the plane's middle"):
         plane.lonlat(1e12, 0.0)
     with pytest.raises(BadShape, match="no middle"):
         centre([0.0, 180.0], [0.0, 0.0])

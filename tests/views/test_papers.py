@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Iterator
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
-ROOT = Path(__file__).parents[2]
+from sitemap.views import working
+from tests.views.conftest import Here, Visit, fresh_data
 
 
-@pytest.fixture
-def papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AppTest:
-    """The page with the first sample open, its data in a folder of its own."""
-    monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
-    monkeypatch.setenv("PITSTEAD_RAISE", "1")
-    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=120).run()
-    return app.switch_page(str(ROOT / "sitemap" / "views" / "pages" / "papers.py")).run()
+@pytest.fixture(scope="module")
+def papers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[AppTest]:
+    """The page with the first sample open, the same one for every test: the sheets are set anew for each page."""
+    with fresh_data(tmp_path_factory.mktemp("papers")), pytest.MonkeyPatch.context() as patch:
+        patch.setattr(working, "Work", Here)
+        yield Visit().go("papers").app
+
+
+@pytest.fixture(autouse=True)
+def own_data() -> None:
+    """The page keeps its data for all tests here."""
 
 
 def test_law_what_is_open_stands_before_the_downloads_are_used(papers: AppTest):
@@ -33,6 +38,7 @@ def test_law_a_sheet_alone_is_offered_too(papers: AppTest):
     shown = papers.get("iframe")[0].proto.srcdoc
     assert 'class="sheet"' in shown
     assert shown.count('class="sheet"') == 1
+    papers.pills(key="papers.sheets").unselect("decision")  # with the next run
 
 
 def test_law_both_files_are_offered_and_paper_follows_the_units(papers: AppTest):

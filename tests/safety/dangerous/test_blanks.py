@@ -27,6 +27,7 @@ MEANT = {  # what a blank means instead
     "feed_kg_h": "the smaller of two figures of the trade (FIELD, what a person cannot supply)",
     "feeders": "two",
     "serves": "the heaps nearest to it",
+    "about": "the site as a whole: an answer that names nothing holds for all of it",
     "day_starts": "from daylight",
     "day_ends": "until daylight",
     "last_rain": "no rain since: on the list of the morning",
