@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import gc
 import io
 import sys
 from collections.abc import Sequence
@@ -252,6 +253,7 @@ def _bring(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
 
 
 if __name__ == "__main__":
+    gc.set_threshold(50_000, 20, 20)  # a verb is short, and leaves little rubbish to be looked for
     for stream in (sys.stdout, sys.stderr):  # some systems write another encoding into a pipe
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8")

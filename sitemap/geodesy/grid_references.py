@@ -47,6 +47,7 @@ UPS_FORM = re.compile(rf"(?:UPS\s*)?([ABYZNS])?{_SIDE}[\s,;:]*{_METRES}{_SIDE}")
 MGRS_FORM = re.compile(r"(?:MGRS\s*)?(?:(\d{1,2})\s*)?([A-Z])\s*([A-Z]{2})\s*(\d*)\s*(\d*)")
 
 
+@lru_cache(maxsize=1024)
 def utm(lon: float, lat: float) -> str:
     """UTM reference of a place [deg], to the metre; UPS north of 84° N and south of 80° S.
 
@@ -74,6 +75,7 @@ def utm(lon: float, lat: float) -> str:
     return f"{zone}{grid.band} {grid.easting:.0f} mE {grid.northing:.0f} mN {side}"
 
 
+@lru_cache(maxsize=1024)
 def mgrs(lon: float, lat: float) -> str:
     """MGRS reference of a place [deg]: the one-metre square it lies in, cut and not rounded, polar letters too.
 

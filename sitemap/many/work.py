@@ -99,9 +99,12 @@ def _date(task: Task, found: Opened) -> dt.date | None:
 def _write(task: Task, out: Path, assessment: Assessment, found: Opened) -> None:
     from sitemap.plan.contents import ALL
     from sitemap.plan.papers import write_plan
+    from sitemap.plan.pdf import forget
 
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise BadFile(reason("command.folder", path=str(out.parent), why=error.strerror or str(error))) from error
     write_plan(assessment, out, task.paper, task.sheets or ALL, task.language, found.photos)
+    if out.suffix.lower() == ".pdf":
+        forget()  # the next is of another site

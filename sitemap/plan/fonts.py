@@ -54,7 +54,7 @@ def typed(text: str) -> str:
     >>> typed("Ежевика 名前 \\U0001f525")
     'Ежевика 名前 ·'
     """
-    if text.isascii():
+    if text.isascii() or not any(_lacks(letter) for letter in set(text)):
         return text
     return "".join(letter if not _lacks(letter) else "" if _is_mark(letter) else STANDS_FOR for letter in text)
 

@@ -8,6 +8,7 @@ algorithm (UAX #9, isolates) provides for; typesetter, browser and drawing follo
 from __future__ import annotations
 
 import unicodedata
+from functools import cache
 
 _APART, _ENDS = "\u2067", "\u2069"  # right-to-left isolate, pop directional isolate
 _TURNING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
@@ -21,6 +22,8 @@ def printable(text: str) -> str:
     >>> printable("pile\\x00 \\u202eK1")
     'pile K1'
     """
+    if text.isprintable():  # as nearly all is: to look at each letter takes long
+        return text
     spaced = text.replace("\n", " ").replace("\t", " ")
     if spaced.isprintable():  # as nearly all of it is: neither of these is among it
         return spaced
@@ -34,7 +37,7 @@ def shown(text: str) -> str:
     True
     """
     text = printable(text)
-    if text.isascii():
+    if text.isascii() or not any(_from_the_right(letter) for letter in set(text)):
         return text
     kinds = [unicodedata.bidirectional(letter) for letter in text]
     told, done, place = [], 0, 0
@@ -46,6 +49,11 @@ def shown(text: str) -> str:
         told += [text[done:place], _APART, text[place:end], _ENDS]
         done = place = end
     return "".join((*told, text[done:]))
+
+
+@cache
+def _from_the_right(letter: str) -> bool:
+    return unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT
 
 
 def _end(text: str, kinds: list[str], start: int) -> int:

@@ -15,6 +15,7 @@ from dataclasses import replace
 from functools import cache
 from html import unescape
 from importlib.resources import files
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,9 +32,11 @@ if TYPE_CHECKING:
     import typst
 
 _NO_DATE = dt.date(2000, 1, 1)  # in the file where no burn date is set
-#  The typesetter keeps what it worked out for its last ten documents, 150 MB for each of our plans: as many empty pages
-#  make it let go, so that an app that stays open for days does not grow.
+#  The typesetter keeps what it worked out for its last ten documents, 150 MB for each of our plans. Nine empty pages
+#  before the next leave it the last one alone: the same plan again, edited, takes half the time, and an app that stays
+#  open for days does not grow.
 _REMEMBERED = 10
+_documents = count()  # set in this process
 _HEAD = 90  # letters of the site's name over each side: one line
 _SHOWN = 60  # letters of a text that is named because it cannot be printed
 
@@ -116,16 +119,23 @@ def typeset(
     -------
     the PDF
     """
+    if next(_documents):
+        forget(_REMEMBERED - 1)
     templates = (file for file in files(__package__).iterdir() if file.name.endswith(".typ"))
     texts = {file.name: file.read_text(encoding="utf-8") for file in templates}
     texts |= {f"{name}.json": json.dumps(set_in_type(data), ensure_ascii=False)}
     with tempfile.TemporaryDirectory(prefix="papers-") as folder:
         for file, text in {**texts, **(more or {})}.items():
             Path(folder, file).write_bytes(text if isinstance(text, bytes) else text.encode())
-        made = _compiled(str(Path(folder, f"{name}.typ")), root=folder, timestamp=int(stamp.timestamp()))
-    for _ in range(_REMEMBERED):
+        return _compiled(str(Path(folder, f"{name}.typ")), root=folder, timestamp=int(stamp.timestamp()))
+
+
+def forget(documents: int = _REMEMBERED) -> None:
+    """Let the typesetter let go of so many of the documents it remembers, the oldest first: of all, when none is like
+    the next.
+    """
+    for _ in range(documents):
         _compiled(b"")
-    return made
 
 
 def _compiled(source: str | bytes, **more: Any) -> bytes:

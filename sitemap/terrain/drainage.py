@@ -40,15 +40,17 @@ def lie_of(
     ----------
     Connected parts of an image (D).
     """
-    from scipy.ndimage import label
-
     not_negative("The depth of cold air", depth_m, "m")
     ends = terrain.grid.cell_of(*np.array([start, place]).T)
     heights = terrain.elevation(*np.array([start, place]).T)
     if terrain.level or (ends < 0).any() or not np.isfinite(heights).all():
         return "not known", 0.0
     fall = float(heights[0] - heights[1])
+    if fall <= 0:
+        return "not below", fall
+    from scipy.ndimage import label
+
     high = terrain.elevation_m > heights[0] + depth_m
     parts, _ = label(~high, structure=np.ones((3, 3)))
     joined = parts.ravel()[ends]
-    return ("below" if fall > 0 and joined[0] == joined[1] != 0 else "not below"), fall
+    return ("below" if joined[0] == joined[1] != 0 else "not below"), fall
