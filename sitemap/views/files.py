@@ -15,6 +15,7 @@ from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.site.photos import contents
 from sitemap.views import download, samples, sites, state, working
+from sitemap.views.folds import fold
 from sitemap.wording import SYSTEM_NAMES
 
 
@@ -30,7 +31,8 @@ def side() -> None:
         on_change=state.guarded(_units),
         width="stretch",
     )
-    with st.expander("Open"):
+
+    def other() -> None:
         st.button("Start an own site", key="open.new", on_click=state.guarded(sites.start_own), width="stretch")
         named = samples.names()
         sample = st.selectbox("Sample site", list(named), format_func=named.__getitem__, key="open.sample")
@@ -48,7 +50,10 @@ def side() -> None:
             key="open.file",
             on_change=state.guarded(_upload),
         )
-    with st.expander("Save and take along"):
+
+    fold("Open", "files.open", other)
+
+    def save() -> None:
         stem = re.sub(r"[^A-Za-z0-9]+", "-", name or "site").strip("-").lower() or "site"
         st.download_button(
             "Site file (.geojson)",
@@ -69,6 +74,8 @@ def side() -> None:
             )
         if any(feature.shape is not None for feature in site.features) and not state.holding().unwanted:
             _exports(stem)
+
+    fold("Save and take along", "files.save", save)
 
 
 def _exports(stem: str) -> None:

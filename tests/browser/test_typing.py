@@ -35,4 +35,5 @@ def test_law_a_number_typed_without_enter_outlives_a_change_of_page(page: Page, 
     map_of(page).locator('.pit-icon[data-feature="p1"]').first.click()
     expect(name).to_have_value("P1")
     settled(page)
+    expect(field).to_have_value("37.5")  # where the framework lost it on the way, it is put back a moment later
     assert sizes(page) == ["37.5", *before[1:]]

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from streamlit.components.v2 import manifest_scanner
+from streamlit.elements.lib.mutable_expander_container import ExpanderContainer
 from streamlit.runtime.scriptrunner.script_cache import ScriptCache
 from streamlit.runtime.state import SessionState
 from streamlit.testing.v1 import AppTest
@@ -117,6 +118,14 @@ def looked_once() -> Iterator[None]:
         patch.setattr(SessionState, "filtered_state", property(lambda state: Seen(state, listed)))
         patch.setattr(ScriptCache, "get_bytecode", lambda _, path: compiled(path))
         patch.setattr(manifest_scanner, "scan_component_manifests", list)  # the app has none of that kind
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_folds() -> Iterator[None]:
+    """All folds of a page stand open, as its tests ask for what stands in them; how one opens is asked in a browser."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ExpanderContainer, "open", property(lambda *_: True, lambda *_: None))
         yield
 
 

@@ -35,7 +35,7 @@ def _loose(tree: ast.AST) -> list[str]:
     return [
         ast.unparse(value)
         for value in given
-        if not (isinstance(value, ast.Constant) and value.value == "ignore")
+        if not (isinstance(value, ast.Constant) and value.value in ("ignore", "rerun"))
         and not ast.unparse(value).startswith(("state.guarded(", "guarded("))
     ]
 

@@ -20,6 +20,7 @@ from sitemap.site.model import Site
 from sitemap.telling import day_text, sentence
 from sitemap.views import state
 from sitemap.views.figures import table, verdict
+from sitemap.views.folds import fold
 from sitemap.views.inputs import drafts, lists
 
 _WHO, _KILN, _DAY, _TIME = (f"draft.cold.{name}" for name in ("who", "kiln", "day", "time"))
@@ -41,13 +42,16 @@ def show(a: Assessment) -> None:
         table([_dues(each) for each in a.burned if each.cold is not None])
     else:
         st.markdown("Nothing has burned yet. Write a batch down below, and its cold checks stand here with their days.")
-    with st.expander("How to make a cold check", key="cold.how"):
-        st.markdown(_HOW)
+    fold("How to make a cold check", "cold.how", lambda: st.markdown(_HOW))
     count = len(a.source.records("cold"))
-    with st.expander(
-        f"Every cold check, to correct ({count})" if count else "Cold checks, typed one by one", key="cold.all"
-    ):
-        lists.records("cold", "A look counts with its day and a name. One that does not say what it found is not cold.")
+    fold(
+        "Cold checks, one by one",
+        "cold.all",
+        lambda: lists.records(
+            "cold", "A look counts with its day and a name. One that does not say what it found is not cold."
+        ),
+        shut=f" ({count})" if count else "",
+    )
 
 
 def _head(burned: Burned) -> str:

@@ -9,6 +9,7 @@ import streamlit as st
 from sitemap.site.attributes import Attribute
 from sitemap.site.model import Entry, Feature
 from sitemap.views import state
+from sitemap.views.folds import fold
 from sitemap.views.inputs.fields import Change, field, help_of
 from sitemap.views.inputs.records import records_table
 
@@ -61,9 +62,12 @@ def _inputs(
     rest = [a for a in shown if not a.main and wanted is None]
     if rest:
         filled = sum(entry.has(a.name) for a in rest)
-        with st.expander(f"More ({filled} filled)" if filled else "More", key=f"more.{key}"):
+
+        def more() -> None:
             for attribute in rest:
                 _input(entry, attribute, key, change)
+
+        fold("More", f"more.{key}", more, shut=f" ({filled} filled)" if filled else "")
 
 
 def _nothing() -> None:

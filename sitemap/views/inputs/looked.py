@@ -20,6 +20,7 @@ from sitemap.site.model import Entry, Site
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import table, wrong
+from sitemap.views.folds import fold
 from sitemap.views.inputs import drafts, lists
 from sitemap.wording import told, with_unit
 
@@ -42,8 +43,7 @@ def show(open_kinds: Iterable[str]) -> None:
     entered = site.records("looked")
     if entered:
         table(_rows_of(entered, site.units))
-    with st.expander("Change them one by one", key="looked.change"):
-        lists.records("looked")
+    fold("Change them one by one", "looked.change", lambda: lists.records("looked"))
 
 
 def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:

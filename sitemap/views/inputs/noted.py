@@ -12,6 +12,7 @@ from sitemap.reasons import Reason
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.views import state
+from sitemap.views.folds import fold
 from sitemap.views.frame import open_page, plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.changing import change
@@ -74,8 +75,7 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
         return
     count = sum(map(len, groups.values()))
     if folded:
-        with st.expander(f"{heading} ({count})", key=f"{key}.open"):
-            _groups(groups, key)
+        fold(heading, f"{key}.open", lambda: _groups(groups, key), shut=f" ({count})")
     else:
         st.markdown(f"#### {heading}")
         _groups(groups, key)

@@ -18,6 +18,7 @@ from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Entry
 from sitemap.units import unit_label
 from sitemap.views import state
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs.fields import fault_of, field, reference_names, unread
 
@@ -90,8 +91,12 @@ def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], col
     _rows_of(record, first, key, put, columns)
     if folds:
         filled = sum(record.has(attribute.name) for attribute in rest)
-        with st.expander(f"More ({filled} filled)" if filled else "More", key=f"more.{key}"):
-            _rows_of(record, rest, key, put, columns, drop=False)
+        fold(
+            "More",
+            f"more.{key}",
+            lambda: _rows_of(record, rest, key, put, columns, drop=False),
+            shut=f" ({filled} filled)" if filled else "",
+        )
 
 
 def _rows_of(

@@ -18,6 +18,7 @@ from sitemap.summary import said
 from sitemap.units import range_text
 from sitemap.views import state
 from sitemap.views.faults import fault_text
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs import drafts, forms
 from sitemap.views.inputs.changing import change
@@ -56,7 +57,8 @@ def show() -> None:
 
 def _counted(heap: Feature, item: SlashItem) -> None:
     units = state.site().units
-    with st.expander("Burned, and the char counted", key="char"):
+
+    def char() -> None:
         st.caption("Rougher than weighing: of wood, 14 to 25 % becomes char. A bucket of dry char weighed helps.")
         left, middle, right = st.columns(3)
         char = drafts.number(left, _CHAR, _KEYS[0])
@@ -77,6 +79,8 @@ def _counted(heap: Feature, item: SlashItem) -> None:
             on_click=state.guarded(_take),
             args=(tuple(other.id for other in alike), ratio),
         )
+
+    fold("Burned, and the char counted", "char", char)
 
 
 def _ratio(heap: Feature, item: SlashItem, char_m3: float, share: float, bucket: float | None) -> Drawn:

@@ -24,6 +24,7 @@ from sitemap.terrain.of_site import notes_of
 from sitemap.terrain.terrain import Terrain
 from sitemap.views import sharing, state, working
 from sitemap.views.faults import fault_text
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs import picture
 from sitemap.views.inputs.picture import service
@@ -106,7 +107,8 @@ def controls() -> None:
             format_func=has.__getitem__,
             on_change=state.guarded(lambda: state.put("backdrop", state.typed("backdrop.choice"))),
         )
-    with st.expander("Elevation and picture of the ground", key="ground.files"):
+
+    def files() -> None:
         st.caption("Files you fetched at home. They are kept on this computer, beside the site.")
         unit = st.radio("Heights in the raster", ["as the file says", "m", "ft"], horizontal=True, key="terrain.unit")
         st.file_uploader(
@@ -119,6 +121,8 @@ def controls() -> None:
         picture.show()
         if sharing.may_ask_the_net():
             service.show()
+
+    fold("Elevation and picture of the ground", "ground.files", files)
 
 
 def _keep_terrain(unit: str) -> None:

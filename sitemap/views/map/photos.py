@@ -13,6 +13,7 @@ from sitemap.site.model import Feature
 from sitemap.site.photos import Photo, Taken, photos_of, take, with_photo, without_photo
 from sitemap.views import state, working
 from sitemap.views.faults import fault_text
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs import drafts
 
@@ -22,7 +23,8 @@ _MADE = "photo made small"
 def show(feature: Feature) -> None:
     """What is there, and one more."""
     own = [photo for photo in photos_of(state.site()) if photo.of == feature.id]
-    with st.expander(f"Photos: {len(own)}" if own else "Photos", key=f"photos.{feature.id}"):
+
+    def photos() -> None:
         for photo in own:
             _one(photo)
         upload = st.file_uploader(
@@ -34,6 +36,8 @@ def show(feature: Feature) -> None:
                 _offer(feature, taken)
             elif taken is not None:
                 st.error(plain(fault_text(taken, state.site())))
+
+    fold("Photos", f"photos.{feature.id}", photos, shut=f": {len(own)}" if own else "")
 
 
 def _taken_once(upload: Any) -> Taken | PitsteadError | None:

@@ -14,9 +14,9 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table, verdict
+from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
-from sitemap.views.inputs.folding import once_filled
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import capital, with_unit, without_unit
 
@@ -43,9 +43,12 @@ def _hours() -> None:
     season = site.section("season")
     starts, ends = season.text("day_starts") or "1 h after sunrise", season.text("day_ends") or "1 h before sunset"
     told = f"{starts} to {ends}, {site.timezone or 'time zone not known'}"
-    with once_filled("Hours", told, "kilns.hours", filled=bool(site.timezone) and not fields.unread(season)):
+
+    def hours() -> None:
         lists.section("season", only=_HOURS, columns=2, part=".hours")
         where.zone()
+
+    once_filled("Hours", told, "kilns.hours", hours, filled=bool(site.timezone) and not fields.unread(season))
 
 
 def _crew() -> None:
@@ -53,8 +56,9 @@ def _crew() -> None:
     crew = state.site().section("crew")
     leader, adults, unread = crew.text("leader"), crew.number("adults"), fields.unread(crew)
     told = f"{leader}, {adults:g} adults" if leader and adults else ""
-    with once_filled("Crew", told + unread, "kilns.crew", filled=bool(told) and not unread):
-        lists.section("crew", columns=2)
+    once_filled(
+        "Crew", told + unread, "kilns.crew", lambda: lists.section("crew", columns=2), filled=bool(told) and not unread
+    )
 
 
 def _clock(a: Assessment, names: dict[str, str]) -> None:
@@ -167,8 +171,11 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
         return
     st.markdown("#### Each kiln, a batch")
     table([_batch(a, run, names) for run in a.kilns])
-    with st.expander("What it burns, heat, feed, and what the water must do", key="kilns.more"):
-        table([_heat(a, run, names) for run in a.kilns])
+    fold(
+        "What it burns, heat, feed, and what the water must do",
+        "kilns.more",
+        lambda: table([_heat(a, run, names) for run in a.kilns]),
+    )
 
 
 def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from sitemap.views import state
 from sitemap.views.after import batches, carbon, closing, cold
+from sitemap.views.folds import fold
 from sitemap.views.frame import page
 from sitemap.views.inputs import lists, weather
 from sitemap.views.when import lessons
@@ -21,13 +22,12 @@ with page("log"):
         lessons.show(a)
     st.markdown("#### Afterwards")
     count = a.closing.bags.count
-    with st.expander(f"Bags ({count})" if count else "Bags", key="log.bags"):
-        closing.bags(a)
-    with st.expander("Close the site: what is left, and who saw to it", key="log.close"):
-        closing.close(a)
-    with st.expander("Readings of the weather on the day", key="log.weather"):
-        weather.show()
-    with st.expander("Checks of the morning: who looked, and when", key="log.ticks"):
-        lists.records("ticks", "Ban, permit, forecast, people nearby: valid that day only.")
-    with st.expander("Carbon, a rough figure", key="log.carbon"):
-        carbon.show(a)
+    fold("Bags", "log.bags", lambda: closing.bags(a), shut=f" ({count})" if count else "")
+    fold("Close the site: what is left, and who saw to it", "log.close", lambda: closing.close(a))
+    fold("Readings of the weather on the day", "log.weather", weather.show)
+    fold(
+        "Checks of the morning: who looked, and when",
+        "log.ticks",
+        lambda: lists.records("ticks", "Ban, permit, forecast, people nearby: valid that day only."),
+    )
+    fold("Carbon, a rough figure", "log.carbon", lambda: carbon.show(a))

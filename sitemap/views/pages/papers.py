@@ -23,6 +23,7 @@ from sitemap.site.photos import contents
 from sitemap.views import download, state, working
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import verdict
+from sitemap.views.folds import fold
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import parts
 from sitemap.wording import NOT_KNOWN, PAPERS, capital, check_label, listed, paper_label, usual_paper
@@ -172,9 +173,12 @@ with page("papers"):
     if not all(each.may_be_lit for each in a.decisions):
         st.markdown(f"#### What keeps a kiln from being lit\n{_open(a)}")
     if a.unknowns:
-        with st.expander(f"Not known: {len(a.unknowns)}"):
+
+        def unknown() -> None:
             told = tuple(dict.fromkeys(note.told(a.source.units) for note in a.unknowns))
             st.markdown("\n".join(f"- {plain(words)}" for words in parts.shown(told, "Notes", "papers.from", _NOTES)))
+
+        fold("Not known", "papers.unknown", unknown, shut=f": {len(a.unknowns)}")
     st.markdown("#### The sheets")
     if document is not None:
         st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")

@@ -24,6 +24,7 @@ from sitemap.telling import sentence, tell
 from sitemap.units import text
 from sitemap.views import state, working
 from sitemap.views.figures import figures
+from sitemap.views.folds import fold
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import drafts
 from sitemap.views.map import backdrop, canvas, layout, panel
@@ -173,12 +174,15 @@ def _barred(a: Assessment, kiln: Item | None) -> None:
         ),
         "Usable means that nothing entered speaks against it. It is not a permission.",
     )
-    with st.expander("What bars the rest"):
+
+    def bars() -> None:
         if not usable.bars:
             st.markdown("Nothing that was entered.")
         for bar in usable.bars[:_BARS_SHOWN]:
             st.markdown(f"- {_size(bar.area_m2, units)}: {plain(_why(bar, units))}")
         st.caption("Of the ground where the crew works, the largest first; ground barred twice counts twice.")
+
+    fold("What bars the rest", "place.bars", bars)
 
 
 with page("place"):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from sitemap import tables
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.maps.verdicts import near_text, to_turning
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
@@ -18,6 +20,7 @@ from sitemap.telling import marked
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import sign, table, verdict
+from sitemap.views.folds import fold
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import lists, looked
 from sitemap.wording import capital, listed, told
@@ -82,6 +85,22 @@ def _head(kiln: str, nearest: list[Setback], units: str, looked: bool) -> str:
     return f"{mark} {called}: {far}; least to spare: {first.name}, {there}, rule {needed}"
 
 
+def _kept_clear(a: Assessment, spot: SpotReport, nearest: list[Setback]) -> None:
+    """What a kiln keeps clear of, the nearest to turning first, and where people stand."""
+    units = a.source.units
+    safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
+    table([_distance(a.source, each) for each in nearest])
+    if safety is not None:
+        st.write(plain(told(safety.embers, units)))
+        st.write(
+            plain(
+                f"People: crew at rest {text(safety.rest_m, 'm', units)} from the rim, visitors "
+                f"{text(safety.visitors_m, 'm', units)}; flame counted as "
+                f"{text(safety.flame_height_m, 'm', units)} high."
+            )
+        )
+
+
 with page("rules"):
     a = state.assessment()
     units = a.source.units
@@ -102,20 +121,14 @@ with page("rules"):
     for spot in a.spots:
         nearest = sorted(spot.setbacks, key=to_turning)
         seen = all(check.effect == PASSES for check in spot.checks if check.check == "looked")
-        with st.expander(plain(_head(spot.name, nearest, units, seen)), key=f"distances.{spot.id}"):
-            safety = next((s for s in a.safety.spots if s.id == spot.id), None) if a.safety else None
-            table([_distance(a.source, each) for each in nearest])
-            if safety is not None:
-                st.write(plain(told(safety.embers, units)))
-                st.write(
-                    plain(
-                        f"People: crew at rest {text(safety.rest_m, 'm', units)} from the rim, visitors "
-                        f"{text(safety.visitors_m, 'm', units)}; flame counted as "
-                        f"{text(safety.flame_height_m, 'm', units)} high."
-                    )
-                )
+        fold(
+            plain(_head(spot.name, nearest, units, seen)),
+            f"distances.{spot.id}",
+            partial(_kept_clear, a, spot, nearest),
+        )
     st.markdown("#### The rules of distance")
-    with st.expander(f"Every rule that holds here ({len(a.rules)})", key="rules.all"):
+
+    def every() -> None:
         table(
             [
                 {
@@ -129,11 +142,17 @@ with page("rules"):
                 for rule in a.rules
             ]
         )
-    with st.expander("Change them", key="rules.change"):
+
+    fold("Every rule that holds here", "rules.all", every, shut=f" ({len(a.rules)})")
+
+    def change() -> None:
         st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
         st.button("Take the cautious rows into the table", key="rules.take", on_click=state.guarded(_take_defaults))
         lists.records("rules")
-    with st.expander("Published examples, to compare"):
+
+    fold("Change them", "rules.change", change)
+
+    def examples() -> None:
         table(
             [
                 {
@@ -146,3 +165,5 @@ with page("rules"):
                 for row in tables.load("setback_examples").values()
             ]
         )
+
+    fold("Published examples, to compare", "rules.examples", examples)

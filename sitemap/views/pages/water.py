@@ -11,9 +11,9 @@ from sitemap.telling import word
 from sitemap.units import compared, text
 from sitemap.views import charts, state
 from sitemap.views.figures import height_text, sign, table, verdict
+from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import lists
-from sitemap.views.inputs.folding import once_filled
 from sitemap.views.inputs.noted import notes
 from sitemap.views.map import seen_again
 from sitemap.water.values import LinePicture, SourceBudget, SpotWater, WaterLine
@@ -33,20 +33,28 @@ def _on_hand(a: Assessment) -> None:
     """What is typed: pumps and hoses, then the facts of one source and one kiln together; what is there is folded."""
     site = state.site()
     gear = [item.name for kind in _GEAR for item in site.equipment(kind)]
-    with once_filled("Pumps, hoses, nozzles, machines, tanks", listed(gear), "water.gear", filled=bool(gear)):
-        lists.gear(_GEAR)
+    once_filled(
+        "Pumps, hoses, nozzles, machines, tanks",
+        listed(gear),
+        "water.gear",
+        lambda: lists.gear(_GEAR),
+        filled=bool(gear),
+    )
     spots = site.of_kind("kiln_spot")
     if not spots or not site.of_kind("water_source"):
         return
     linked = {record.text("spot") for record in site.records("links")}
     without = [spot.name for spot in spots if spot.id not in linked]
     told = f"none for {listed(without)}" if without else "for every kiln"
-    with once_filled("Heights and bucket tests", told, "water.links", filled=len(without) < len(spots)):
+
+    def links() -> None:
         st.markdown(
             "How far the kiln stands above the water, ±, and how long the far end of the hose takes to fill a bucket. "
             "A measured flow beats every figure here."
         )
         lists.records("links")
+
+    once_filled("Heights and bucket tests", told, "water.links", links, filled=len(without) < len(spots))
     seen_again.of_buckets(a)
 
 
@@ -57,8 +65,9 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
         "reserve of its own."
     )
     table([_figures(a, spot) for spot in spots])
-    with st.expander("Way, height, raking, and what limits the line", key="water.more"):
-        table([_ways(a, spot) for spot in spots])
+    fold(
+        "Way, height, raking, and what limits the line", "water.more", lambda: table([_ways(a, spot) for spot in spots])
+    )
 
 
 def _sign_and_word(line: WaterLine) -> tuple[str, str]:
@@ -126,12 +135,14 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     hose = next((e.picture for e in spot.entries if e.picture is not None and e.line == "quench"), None)
     if hose is not None:
         _profile(hose, units, f"water.lay.{spot.spot_id}")
-    with st.expander("Every source and way", key="water.all"):
+
+    def ways() -> None:
         _minutes(a, spot)
         table([_row(a, entry) for entry in spot.entries])
+
+    fold("Every source and way", "water.all", ways)
     if hose is not None:
-        with st.expander("Pressure in the hose", key="water.meet"):
-            _meeting(hose, units, f"water.meeting.{spot.spot_id}")
+        fold("Pressure in the hose", "water.meet", lambda: _meeting(hose, units, f"water.meeting.{spot.spot_id}"))
 
 
 def _advice(spot: SpotWater, units: str) -> list[str]:

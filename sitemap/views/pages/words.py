@@ -15,6 +15,7 @@ from sitemap.site.kind import Kind
 from sitemap.site.kinds import KINDS
 from sitemap.views import state
 from sitemap.views.figures import table
+from sitemap.views.folds import fold
 from sitemap.views.frame import page
 from sitemap.views.inputs import drafts
 from sitemap.views.inputs.fields import help_of
@@ -87,9 +88,12 @@ def _all() -> None:
     words = [_word(*each) for each in glossary().items()]
     for each in words[:_FIRST]:
         st.markdown(each)
-    with st.expander(f"{len(words) - _FIRST} more words", key="words.more"):
+
+    def more() -> None:
         for each in words[_FIRST:]:
             st.markdown(each)
+
+    fold(f"{len(words) - _FIRST} more words", "words.more", more)
     st.markdown("#### What can stand on the map")
     for group in dict.fromkeys(kind.group for kind in KINDS.values()):
         with st.expander(group):

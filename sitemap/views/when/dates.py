@@ -21,6 +21,7 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state, working
 from sitemap.views.figures import drawing, table, verdict
+from sitemap.views.folds import fold
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import listed
@@ -33,11 +34,14 @@ _TRIED = "when.helps"  # the site whose changes were worked out last, and what t
 def show(a: Assessment) -> None:
     """The inputs, the verdict, the calendar, and what would help."""
     lists.section("season", only=("date",))
-    with st.expander("Working days and hours, permit, days without burning", key="when.closed"):
+
+    def closed() -> None:
         hours = ("work_days", "days_per_week", "day_starts", "day_ends")
         lists.section("season", only=hours, columns=4, part=".hours")
         lists.section("permit", only=("from", "to", "none_needed"), columns=3)
         lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
+
+    fold("Working days and hours, permit, days without burning", "when.closed", closed)
     found = a.calendar
     if found is None:
         st.info(f"No calendar yet. It still takes {listed(_lacks(a), _MOST_LACKS)}.")
@@ -129,8 +133,7 @@ def _left(a: Assessment, found: Calendar) -> None:
                 }
             )
     if rows:
-        with st.expander("What stays unburned, kiln by kiln", key="when.left"):
-            table(rows)
+        fold("What stays unburned, kiln by kiln", "when.left", lambda: table(rows))
 
 
 def _helps(a: Assessment) -> None:

@@ -14,6 +14,7 @@ from sitemap.slash.result import SlashItem
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict_html
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
@@ -42,10 +43,9 @@ def show(a: Assessment) -> None:
         )
         st.markdown(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
     weather.show(a)
-    with st.expander("Heap by heap: readings, and what they prove", key="when.heaps"):
-        chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
-        item = heaps.get(chosen or "", next(iter(heaps.values())))
-        _readings(a, item)
+    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
+    item = heaps.get(chosen or "", next(iter(heaps.values())))
+    fold("Its readings, and what they prove", "when.heaps", lambda: _readings(a, item))
     drying.show(a, item.id)
 
 

@@ -14,6 +14,7 @@ from sitemap.slash.moisture import wet_basis
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 
 _DAYS_BEFORE = 60  # of the past that are drawn
@@ -27,13 +28,16 @@ def show(a: Assessment, heap: str) -> None:
         return
     _picture(a, found)
     st.caption(plain(sentence(told_of(found.recorded), a.source.units)) + " Measure before you trust it.")
-    with st.expander("How to read the picture", key="when.drying.how"):
+
+    def how() -> None:
         st.caption(
             f"Slowest place: {found.place}, one time-lag {text(found.lag_h / 24, 'count', a.source.units, 2)} days. "
             "Band: eight times out of ten. Dashed: without any reading. Points: the mean of a day's readings, which "
             "pull the curve. Dotted: at or below it nine pieces of ten are dry enough. Shaded: the permit. Thick line "
             "below: days as recorded."
         )
+
+    fold("How to read the picture", "when.drying.how", how)
 
 
 def _picture(a: Assessment, found: HeapDrying) -> None:

@@ -18,6 +18,7 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import drawing, table, verdict
+from sitemap.views.folds import fold
 from sitemap.views.inputs import lists
 from sitemap.views.when.bring import brought, taken
 
@@ -32,7 +33,8 @@ def show(a: Assessment) -> None:
     kept = bool(a.source.records("forecast_hours"))
     if kept:
         _of_itself()
-    with st.expander("Bring a forecast: paste, type or open a file", key="when.bring"):
+
+    def bring() -> None:
         st.caption(
             "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
@@ -42,6 +44,8 @@ def show(a: Assessment) -> None:
             _of_itself()
         lists.section("forecast", only=("source",), part=".source")
         _bring(a)
+
+    fold("Bring a forecast: paste, type or open a file", "when.bring", bring)
 
 
 def _of_itself() -> None:
@@ -60,8 +64,7 @@ def _verdict(a: Assessment) -> None:
         return
     drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
     st.caption("White: inside. Striped: near a limit. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m).")
-    with st.expander("Hour by hour", key="when.hours"):
-        table([_row(each, units) for each in window.burn])
+    fold("Hour by hour", "when.hours", lambda: table([_row(each, units) for each in window.burn]))
 
 
 def _row(hour: Judged, units: str) -> dict[str, str]:

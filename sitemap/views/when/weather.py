@@ -12,6 +12,7 @@ from sitemap.season.hours import WeatherHour
 from sitemap.season.months import months_from
 from sitemap.site.frozen import thaw
 from sitemap.views import state
+from sitemap.views.folds import fold
 from sitemap.views.inputs import lists
 from sitemap.views.when.bring import AIR, brought, taken
 
@@ -22,7 +23,8 @@ def show(a: Assessment) -> None:
     """The months and the record, folded; a press takes what was brought."""
     filled, days = len(a.source.records("climate")), _dates(a)
     told = f"{filled} of 12 months" + (f", {len(days)} days recorded" if days else "")
-    with st.expander(f"Weather: {told}", key="when.climate"):
+
+    def climate() -> None:
         _bring(a, days)
         st.markdown("**Months**")
         lists.records(
@@ -30,6 +32,8 @@ def show(a: Assessment) -> None:
             "Means of the air month by month, from the nearest station or a climate table. A month that is missing "
             "counts as its recorded days, else as the dampest of the others.",
         )
+
+    fold("Weather", "when.climate", climate, shut=f": {told}")
 
 
 def _dates(a: Assessment) -> list[dt.date]:

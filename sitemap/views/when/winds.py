@@ -13,6 +13,7 @@ from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of
 from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
+from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 
 _MOST = 4  # compasses; the map shows that of any kiln
@@ -37,13 +38,16 @@ def show(a: Assessment) -> None:
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
     told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
-    with st.expander("What may arrive at each place, and how to read it", key="when.winds.places"):
+
+    def places() -> None:
         _table(a, words)
         st.caption(
             "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
             "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
         )
         st.caption(words("smoke.how"))
+
+    fold("What may arrive at each place, and how to read it", "when.winds.places", places)
 
 
 def _good(a: Assessment, each: KilnSmoke, words: Words) -> dict[str, str]:

@@ -1,0 +1,44 @@
+"""Folds whose inside is made only while they are open: what nobody looks at costs neither computer nor phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from sitemap.views import state
+from sitemap.views.plainly import plain
+
+
+def fold(label: str, key: str, inside: Callable[[], object], *, shut: str = "", first_open: bool = False) -> None:
+    """A fold, shut until somebody opens it.
+
+    label : what it is called
+    key : names it on its page
+    inside : makes what stands in it
+    shut : words after the label that change with what is typed inside, like a count. They stand only while it is shut:
+        the framework knows a fold by its label too, and another label is another fold, which takes the typing hand away
+    first_open : it stands open when its page is opened
+    """
+    is_open = bool(st.session_state.get(key, first_open))
+    st.session_state[key] = is_open  # kept by its key alone, whatever its label says now
+    box = st.expander(label if is_open else label + shut, key=key, on_change="rerun")
+    if box.open:
+        with box:
+            inside()
+
+
+def once_filled(title: str, told: str, key: str, inside: Callable[[], object], *, filled: bool) -> None:
+    """A fold that is shut from the start where what it asks for is typed, and then tells what is in it. What is being
+    typed in is not folded away.
+
+    title, told : words of its line, and what is in it, in a person's own words
+    key, inside : as of a fold
+    filled : whether it is all typed, when the page opens for the first time
+    """
+    mark = f"{key}.{state.kept().link}"
+    first = state.remember(mark, None)
+    if first is None:  # said once
+        first = not filled
+        state.put(mark, first)
+    fold(f"**{title}**", key, inside, shut=f"**: {plain(told)}**" if told else "", first_open=first)
