@@ -11,6 +11,9 @@ def action_of(check: Check) -> Reason:
     """What to do about a check: its own action where it has one, else the usual one for what was checked."""
     if check.action is not None:
         return check.action
+    name = dict(check.reason.facts).get("name")
+    if (check.check, check.verdict) == ("distance", "too close") and name:
+        return reason("action.move_from", name=name)
     return _OF_VERDICT.get((check.check, check.verdict)) or _OF_CHECK.get(check.check) or _other(check)
 
 
@@ -27,7 +30,6 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("branches", "branches above"): reason("action.cut_branches"),
     ("branches", "measure on the ground"): reason("action.measure_branch"),
     ("slope", "steep"): reason("action.level_pad"),
-    ("distance", "too close"): reason("action.move_or_rule"),
     ("distance", "measure on the ground"): reason("action.tape"),
     ("distance", "no distance entered"): reason("action.ask_distance"),
     ("distance", "power line not agreed"): reason("action.line_owner"),

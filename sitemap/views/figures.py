@@ -15,7 +15,7 @@ import streamlit as st
 from sitemap.maps.symbols import VERDICTS
 from sitemap.units import text
 
-_NUMBER = re.compile(r"([\d.,]+)\s?([^\d\s].*)")
+_NUMBER = re.compile(r"([\d.,]*\d)\s?([^\d\s.,].*)")
 _RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
 _FEW, _BESIDE = 3, 5  # rows that stand beside each other on a phone, and columns
 _SENTENCE = 42  # letters: a table with longer cells is read as cards on a phone

@@ -98,7 +98,7 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     settled(page)
     carry(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
     expect(verdict_of(page, "K1")).to_contain_text("not here")
-    expect(page.locator(".ps-verdict", has_text="move the kiln away from it").first).to_be_visible()
+    expect(page.locator(".ps-verdict", has_text="move the kiln away from P2").first).to_be_visible()
     frame.get_by_role("button", name="Checks").click()
     expect(frame.locator(".pit-checks tr").nth(1)).to_contain_text("short")
     frame.get_by_role("button", name="Undo").click()

@@ -54,7 +54,7 @@ def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:
         alike.setdefault((shown["within_m"], shown["who"], shown["when"]), []).append(shown["kind"])
     far = with_unit("As far as", "m", units)
     return [
-        {"Looked for": ", ".join(kinds), far: within, "Who": who, "When": when}
+        {"Looked for": ", ".join(kinds), far: within, "Who and when": f"{who}, {when}"}
         for (within, who, when), kinds in alike.items()
     ]
 
