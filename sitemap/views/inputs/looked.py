@@ -62,7 +62,7 @@ def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:
 def _line(site: Site, missing: list[str]) -> None:
     with st.container(key="looked.line"):
         st.multiselect(
-            "Looked for, none found but what is on the map",
+            "I looked for these and found none but what is on the map",
             missing,
             missing,
             format_func=lambda kind: KINDS[kind].label,

@@ -44,6 +44,7 @@ _ANSWERS = {  # what a note is about → the attributes that answer it; others a
     "density": ("wood",),
     "earth": ("soil",),
     "no_kiln": ("kiln",),
+    "no_moisture": ("readings",),
     "kiln_not_known": ("kiln",),
     "water_permission": ("permission",),
     "water_volume": ("volume_l", "area_m2", "depth_m", "yield_l_min"),

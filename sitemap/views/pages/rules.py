@@ -111,9 +111,12 @@ with page("rules"):
     st.markdown("#### Permit, and who was asked")
     lists.section("permit", columns=3)
     if not any(record.text("whom") == "authority" for record in a.source.records("asked")):
-        verdict(CONDITIONAL, "Until the authority is entered here with name and date, no kiln may be lit.")
+        verdict(
+            CONDITIONAL,
+            "Add below who at the authority was asked, when, and the answer: until then no kiln may be lit.",
+        )
     lists.records("asked")
-    st.markdown("#### Looked for, and not found")
+    st.markdown("#### What was looked for round the kilns")
     looked.show(_open_kinds(a))
     st.markdown("#### Distances, kiln by kiln")
     if not a.spots:
