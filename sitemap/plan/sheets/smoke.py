@@ -11,6 +11,7 @@ from sitemap.plan.model import Block, Items, MapHere, Paragraph, Sheet, Table
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import short_kiln, shortened
 from sitemap.reasons import Term, metres
+from sitemap.season.airs import airs_of
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of, order_of
 from sitemap.season.smoke_together import Together
 
@@ -45,7 +46,7 @@ def _blocks(a: Assessment, words: Words) -> tuple[Block, ...]:
             "",
             "",
             "",
-            *_bare(each, words),
+            *_bare(a, each, words),
         )
         for each in a.smoke_together
     )
@@ -67,7 +68,7 @@ def row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reache
         words.shown(metres(place.away_m, 2, "down")),
         f"{words.shown(Term(compass_word(place.bearing_deg)))}, {place.bearing_deg:.0f}°",
         lies(place, words),
-        *_bare(place, words),
+        *_bare(a, place, words),
     )
 
 
@@ -91,14 +92,15 @@ def lies(place: Reached, words: Words) -> str:
     return words(f"smoke.{_LIES[place.lie]}", lower=metres(place.lower_m, 2))
 
 
-def _bare(place: Reached | Together, words: Words) -> tuple[str, ...]:
+def _bare(a: Assessment, place: Reached | Together, words: Words) -> tuple[str, ...]:
     """The orders without their unit, which stands in the heads of the table."""
-    return tuple(told.replace(" µg/m³", "") for told in orders(place, words))
+    return tuple(told.replace(" µg/m³", "") for told in orders(a, place, words))
 
 
-def orders(place: Reached | Together, words: Words) -> tuple[str, str, str]:
-    """What may arrive at a place, to its order of magnitude: by day, on a calm evening, and by the forecast."""
-    blown = words("smoke.not_there") if place.by_forecast is None else _order(place.by_forecast, words)
+def orders(a: Assessment, place: Reached | Together, words: Words) -> tuple[str, str, str]:
+    """What may arrive at a place, to its order of magnitude: by day, on a calm evening, by the forecast."""
+    nowhere = "not_there" if airs_of(a.source, a.plane, a.weather) else "no_forecast"
+    blown = words(f"smoke.{nowhere}") if place.by_forecast is None else _order(place.by_forecast, words)
     hours = f"{blown} ({words('smoke.hours', count=place.hours)})" if place.hours else blown
     return _order(place.by_day, words), _order(place.on_a_calm_evening, words), hours
 

@@ -74,7 +74,7 @@ def _table(a: Assessment, words: Words) -> None:
                 "Away": _away(a, place),
                 "Towards": f"{compass_word(place.bearing_deg)} ({place.bearing_deg:.0f}°)",
                 "Cold air runs there": lies(place, words),
-                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(place, words), strict=True)),
+                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(a, place, words), strict=True)),
             }
             for each in a.smoke
             for number, place in enumerate(each.places, start=1)
@@ -86,7 +86,7 @@ def _table(a: Assessment, words: Words) -> None:
                 "Away": "",
                 "Towards": "",
                 "Cold air runs there": "",
-                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(each, words), strict=True)),
+                **dict(zip(("By day", "Calm clear evening", "By the forecast"), orders(a, each, words), strict=True)),
             }
             for each in a.smoke_together
         ]
