@@ -9,6 +9,7 @@ from xdist.scheduler import LoadScopeScheduling
 
 from tests import properties
 
+gc.disable()  # until all is loaded: next to nothing of it is let go again
 properties.use()
 BROWSER = "tests/browser"  # its files share a browser and the servers of the pages
 #  They make two rows, about as long as each other: a file that is not named here goes to the second.
@@ -39,6 +40,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.hookimpl(trylast=True)
 def pytest_collection_finish() -> None:
-    """What stands by now stays to the end: nobody need look through it for what is no longer used."""
-    gc.collect()
+    """What stands by now stays to the end: nobody need look through it for what is no longer used, and seldom later."""
     gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
+    gc.enable()
