@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from sample_sites.drawing import Drawing, oval, rectangle
-from sample_sites.records import about, asked, looked, readings, rule, size
+from sample_sites.records import about, asked, looked, readings, rule, size, weather_read
 
 WALKED, BAN_ASKED = "2026-09-27", "2026-10-08"
 
@@ -281,6 +281,7 @@ def member() -> dict[str, Any]:
             "fuel_height_m": 0.3,
             "wind_from_deg": 15,
         },
+        "weather_read": weather_read("Person in charge (invented)", "2026-10-10", 2.5, 4.5, 70, 9),
         "looked": looked("The owner", WALKED, power_line=100, buried_line=60),
         "asked": [
             asked("authority", "Officer on duty", "2026-09-29", "yes", "No ban; tell the control room."),

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from sample_sites.drawing import Drawing, bench, oval, rectangle, track_cut
-from sample_sites.records import about, asked, looked, readings, rule, size
+from sample_sites.records import about, asked, looked, readings, rule, size, weather_read
 
 WALKED, BAN_ASKED = "2026-08-07", "2026-08-17"
 LOWER, UPPER = (16.0, 30.0), (70.0, 322.0)
@@ -269,6 +269,7 @@ def member() -> dict[str, Any]:
             "fuel_height_m": 0.2,
             "wind_from_deg": 225,
         },
+        "weather_read": weather_read("Forest engineer", "2026-08-19", 2, 3.5, 62, 13),
         "looked": looked("Forest engineer", WALKED, structure=150, power_line=120, railway=300, stream=60),
         "asked": [
             asked("authority", "Permit officer", "2026-08-10", "conditions", "Ring before lighting.")

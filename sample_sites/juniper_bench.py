@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from sample_sites.drawing import Drawing
-from sample_sites.records import asked, looked, readings, rule, size
+from sample_sites.records import asked, looked, readings, rule, size, weather_read
 
 WALKED, BAN_ASKED, READ, FOOT = "2026-11-20", "2026-11-28", "2026-11-28", 0.3048
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
@@ -211,6 +211,7 @@ def member() -> dict[str, Any]:
             "fuel_height_m": 0.3,
             "wind_from_deg": 270,
         },
+        "weather_read": weather_read("Crew lead", "2026-12-05", 2.682, 4.47, 58, 5),
         "looked": looked("Crew lead", WALKED, **{kind: round(feet * FOOT, 2) for kind, feet in LOOKED_FT.items()}),
         "asked": [
             asked("authority", "Duty officer", "2026-11-22", "yes", "Call before lighting."),

@@ -23,6 +23,13 @@ def readings(date: str, thickness_cm: float, *moisture_pct: float) -> list[dict[
     return [{"moisture_pct": pct, **said} for pct in moisture_pct]
 
 
+def weather_read(by: str, on: str, *worst: float, quiet_h: float = 72) -> dict[str, Any]:
+    """The worst of all hours of the burn, as read on its morning: wind and gust at 20 ft [m/s], humidity [%], warmth
+    [°C]; and hours without a front."""
+    named = zip(("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c"), worst, strict=True)
+    return {"on": on, "by": by, "height": "20 ft (6 m)", **dict(named), "quiet": quiet_h}
+
+
 def looked(who: str, when: str, **within_m: float) -> list[dict[str, Any]]:
     """Kinds that were looked for and not found, each with how far [m]."""
     return [{"kind": kind, "within_m": metres, "who": who, "when": when} for kind, metres in within_m.items()]

@@ -249,12 +249,12 @@ def assess(
     moved, waiting = as_if_moved(out, burns.kilns, {heap.id: heap.name for heap in heaps})
     rooms = [room for room in (slash, burns, safety, water) if room is not None]
     ground = (*(_no_terrain(site) if terrain is None else terrain.notes), *(loose_lays(site, plane) if plane else ()))
-    weather = window_of_site(site, burns.kilns)
+    weather = window_of_site(site, burns.kilns, day)
     reserve = None if burns.reserve_l is None else burns.reserve_l.likely
     slopes = {} if plane is None else dict(slopes_of(spots, plane, terrain))
     unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ()), *burns.unknowns))
     typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound, *spots_checks(site))
-    everyday = (*day_checks(site, day, doubt), *weather_check(site, weather, on), *typed)
+    everyday = (*day_checks(site, day, doubt), *weather_check(site, weather, day), *typed)
     return Assessment(
         format=1,
         made_with=MADE_WITH,

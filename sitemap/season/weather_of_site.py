@@ -1,10 +1,16 @@
-"""The weather of a site's burn date: the forecast as kept, against the limits of the site and of its permit."""
+"""The weather of a site's burn date: the forecast as kept, against the limits of the site and of its permit.
+
+What is not known of it bars: before the burn date the forecast must say that every hour is inside the limits, on the
+burn date somebody must have read the weather and signed, with that forecast or the lack of one before their eyes. So
+nothing taken out of a forecast or of the readings ever frees a kiln.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 
 from sitemap import tables
@@ -17,6 +23,7 @@ from sitemap.safety.weather import (
     EYE_LEVEL_M,
     INSIDE,
     LABELS,
+    NOT_KNOWN,
     OUTLOOK,
     OUTSIDE,
     READ_AT,
@@ -28,15 +35,16 @@ from sitemap.season.daylight import zone as zone_of
 from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.model import Entry, Site
-from sitemap.site.weather_read import read_on
+from sitemap.site.seen import Day
+from sitemap.site.weather_read import BY, FORECAST, HEIGHT, QUIET, read_on
 
 _NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg", "cloud_pct")
 
 
-def window_of_site(site: Site, runs: Iterable[KilnRun]) -> Window | None:
+def window_of_site(site: Site, runs: Iterable[KilnRun], day: Day) -> Window | None:
     """The forecast of the burn date, judged; None where no forecast is kept or no clock of the day is known.
 
-    site : as entered; runs : what is burned, with the clocks of the day
+    site : as entered; runs : what is burned, with the clocks of the day; day : of the burn, and of the look at it
     """
     span, hours = span_of(runs), kept_hours(site)
     if span is None or not hours:
@@ -50,7 +58,27 @@ def window_of_site(site: Site, runs: Iterable[KilnRun]) -> Window | None:
         height_m=None if height is None else HEIGHTS_M[height],
         issued=_issued(said, site.timezone),
         front_free_h=said.number("front_free_h"),
+        needed=_midnight(day.today, span.lit) if _to_come(day) else None,
     )
+
+
+def _to_come(day: Day) -> bool:
+    """Whether the burn date is looked at from a day before it."""
+    return day.on is not None and day.today is not None and day.today < day.on
+
+
+def _midnight(date: dt.date | None, like: dt.datetime) -> dt.datetime | None:
+    return None if date is None else dt.datetime.combine(date, dt.time(), like.tzinfo)
+
+
+def forecast_mark(site: Site) -> str | None:
+    """The mark of a forecast as kept; a signed reading bears that of the one its reader saw. None for no forecast."""
+    hours, said = kept_hours(site), site.section("forecast")
+    if not hours:
+        return None
+    told = [(each.time.isoformat(), *(getattr(each, name) for name in _NUMBERS)) for each in hours]
+    whole = (said.text("issued"), said.choice("wind_at"), said.number("front_free_h"), told)
+    return hashlib.sha256(repr(whole).encode()).hexdigest()[:16]
 
 
 def span_of(runs: Iterable[KilnRun]) -> Span | None:
@@ -88,15 +116,16 @@ def told_of(window: Window | None) -> Reason:
     return reason("season.forecast_says", word=Term(window.word), why=together(*window.reasons))
 
 
-def weather_check(site: Site, window: Window | None, on: dt.date | None) -> tuple[Check, ...]:
-    """A forecast outside the limits bars every kiln, also one that is stale: what is bad stands until a better is read.
-    So do the readings of the burn date.
+def weather_check(site: Site, window: Window | None, day: Day) -> tuple[Check, ...]:
+    """Whether the weather from lighting to the first cold check is known to stay inside the limits.
 
-    So does one that was entered and cannot be judged (hours that nobody can read, gusts below the wind, winds of no
-    known height; hours or figures of the burn that are missing, unless it is an old one): it may be a bad one. No check
-    else: whether a forecast was read is a matter of the morning.
+    site : as entered; window : its forecast, judged; day : of the burn, and on which it is looked at
+
+    What is bad stands, of a forecast also where it is stale, until a better is read; so does what was entered and
+    cannot be judged (hours that nobody can read, gusts below the wind, winds of no known height; hours or figures of
+    the burn that are missing, unless it is an old one): it may be bad. What is not known bars too, see `_not_known`.
     """
-    read = _readings(site, on)
+    read = None if _to_come(day) else _readings(site, day.on)  # a reading of a day to come has not been made
     if read is not None:
         return (read,)
     if window is not None and window.word == OUTSIDE:
@@ -105,37 +134,60 @@ def weather_check(site: Site, window: Window | None, on: dt.date | None) -> tupl
     unread = [each.text("time") or "" for each in entered if _moment(each.text("time"), site.timezone) is None]
     if unread:
         why = reason("season.hours_unread", time=unread[0], count=len(unread))
-        return (checked("weather", "not known", "site", why, reason("action.enter_again")),)
+        return (_open(why, reason("action.enter_again")),)
     if any(
         (each.number("gust_m_s") or 0.0) < (each.number("wind_m_s") or 0.0) for each in entered if each.has("gust_m_s")
     ):
-        return (
-            checked("weather", "not known", "site", reason("season.gust_below_wind"), reason("action.enter_again")),
-        )
+        return (_open(reason("season.gust_below_wind"), reason("action.enter_again")),)
     winds = any(each.has("wind_m_s") or each.has("gust_m_s") for each in entered)
     if winds and site.section("forecast").choice("wind_at") is None:
-        why = reason("safety.weather_no_height")
-        return (checked("weather", "not known", "site", why, reason("action.choose_height")),)
+        return (_open(reason("safety.weather_no_height"), reason("action.choose_height")),)
     if window is not None and window.burn and not (window.issued is not None and window.stale):
         holes = [why for why in window.reasons if _is_hole(why)]
         if holes:
             told = reason("season.forecast_says", word=Term("not known"), why=together(*holes))
-            return (checked("weather", "not known", "site", told, reason("action.other_forecast")),)
-    return ()
+            return (_open(told, reason("action.other_forecast")),)
+    return tuple(_not_known(site, window, day))
+
+
+def _not_known(site: Site, window: Window | None, day: Day) -> Iterator[Check]:
+    """What bars where nothing bad is said: before the burn date a forecast that does not carry every hour; on it a
+    reading that is not there, not whole or not signed, or was made beside another forecast."""
+    if _to_come(day):
+        if window is None or window.word == NOT_KNOWN:
+            yield _open(told_of(window), reason("action.other_forecast"))
+        return
+    read = read_on(site, day.on)
+    lacking = [Term(label) for name, label in LABELS.items() if _finite(read.get(name)) is None]
+    lacking += [] if _finite(read.get(QUIET)) is not None else [Term("hours without a front")]
+    lacking += [] if read.get(HEIGHT) in READ_AT else [Term("height of the winds")]
+    by = read.get(BY)
+    if not read:
+        yield _open(reason("season.weather_not_read"), reason("action.read_weather"))
+    elif lacking:
+        yield _open(reason("season.weather_half_read", what=tuple(lacking)), reason("action.read_weather"))
+    elif not (isinstance(by, str) and by.strip()):
+        yield _open(reason("season.weather_unsigned"), reason("action.read_weather"))
+    elif read.get(FORECAST) != forecast_mark(site):
+        yield _open(reason("season.forecast_changed", name=by.strip()), reason("action.read_beside"))
+
+
+def _open(why: Reason, action: Reason) -> Check:
+    return checked("weather", "not known", "site", why, action)
 
 
 def _is_hole(why: Reason) -> bool:
     """Whether a forecast says nothing of an hour or of a figure of the burn, or is dated after it."""
     missing = why.code == "season.limit" and why.fact("word") == "not known"
-    return missing or why.code in ("season.hours_missing", "season.issued_after")
+    return missing or why.code in ("season.hours_missing", "season.issued_after", "season.issued_to_come")
 
 
 def _readings(site: Site, on: dt.date | None) -> Check | None:
     """What somebody read on the burn date, where that is outside the limits, ours or the permit's, or cannot be true;
     else None. A wind of no known height counts as read at the eye: at 20 ft it is stronger."""
     read, permit = read_on(site, on), named_by_permit(site.section("permit"))
-    values = {name: value for name in (*LABELS, "quiet") if (value := _finite(read.get(name))) is not None}
-    height_m = next((m for label, m in READ_AT.items() if read.get("height") == label), EYE_LEVEL_M)
+    values = {name: value for name in (*LABELS, QUIET) if (value := _finite(read.get(name))) is not None}
+    height_m = next((m for label, m in READ_AT.items() if read.get(HEIGHT) == label), EYE_LEVEL_M)
     for name, label in LABELS.items():
         value = values.get(name)
         if value is not None and name.endswith("_m_s"):
@@ -144,13 +196,12 @@ def _readings(site: Site, on: dt.date | None) -> Check | None:
             why = reason("season.read_outside", what=Term(label), on=on)
             return checked("weather", "weather outside limits", "site", why)
     needed_h = float(tables.load("weather_limits")[OUTLOOK]["inside_low"])
-    if values.get("quiet", needed_h) < needed_h:
-        after, needed = Quantity(values["quiet"], "h"), Quantity(needed_h, "h")
+    if values.get(QUIET, needed_h) < needed_h:
+        after, needed = Quantity(values[QUIET], "h"), Quantity(needed_h, "h")
         why = reason("safety.weather_front", after=after, needed=needed)
         return checked("weather", "weather outside limits", "site", why)
     if values.get("gust_m_s", math.inf) < values.get("wind_m_s", 0.0):
-        why = reason("season.read_gust_below", on=on)
-        return checked("weather", "not known", "site", why, reason("action.enter_again"))
+        return _open(reason("season.read_gust_below", on=on), reason("action.enter_again"))
     return None
 
 

@@ -14,7 +14,7 @@ from sitemap.safety.limits_of_site import Limit
 from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, ORDER, OUTLOOK, OUTSIDE, TWENTY_FEET_M, wind_at_height_m_s
 from sitemap.season.hours import WeatherHour
 
-STALE_H = 12.0  # [h] a forecast older than this at lighting is read again; judgement
+STALE_H = 12.0  # [h] a forecast older than this when it is needed is read again; judgement
 _HOUR = dt.timedelta(hours=1)
 _STEP = dt.timedelta(hours=6)  # the longest step of a forecast beyond its first days
 _KM_H = 3.6  # [km/h per m/s]
@@ -105,6 +105,7 @@ def window_of(
     height_m: float | None,
     issued: dt.datetime | None,
     front_free_h: float | None = None,
+    needed: dt.datetime | None = None,
 ) -> Window:
     """The weather of a burn.
 
@@ -116,6 +117,7 @@ def window_of(
     height_m : the winds of the forecast are for [m], None where nobody said
     issued : when the forecast was made, None where nobody said
     front_free_h : hours from lighting without a front, by its text [h], None where nobody said
+    needed : when it must not be stale: where a day to come is looked at, the beginning of today; left out: at lighting
 
     Returns
     -------
@@ -134,13 +136,18 @@ def window_of(
         found.append((NOT_KNOWN, reason("safety.weather_no_height")))
     found += _of_limits(burn, limits)
     found += _of_outlook(after, span, ends, quiet_h, front_free_h)
-    stale = issued is None or span.lit - issued > dt.timedelta(hours=STALE_H)
+    needed = span.lit if needed is None else needed
+    stale = issued is None or needed - issued > dt.timedelta(hours=STALE_H)
     if issued is None:
         found.append((NOT_KNOWN, reason("season.issued_not_known")))
     elif issued > span.lit:
         found.append((NOT_KNOWN, reason("season.issued_after", issued=issued, lit=span.lit)))
+    elif needed < span.lit and issued >= needed + dt.timedelta(days=1):
+        found.append((NOT_KNOWN, reason("season.issued_to_come", issued=issued)))
     elif stale:
-        found.append((NOT_KNOWN, reason("season.forecast_stale", issued=issued, hours=Quantity(STALE_H, "h"))))
+        found.append(
+            (NOT_KNOWN, reason("season.forecast_stale", issued=issued, hours=Quantity(STALE_H, "h"), needed=needed))
+        )
     found.sort(key=lambda pair: -ORDER.index(pair[0]))
     word = found[0][0] if found else INSIDE
     return Window(word, tuple(why for _, why in found), judged, burn, span, issued, stale)

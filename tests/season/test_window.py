@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from functools import cache
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sitemap.kiln.values import KilnRun
 from sitemap.safety.limits_of_site import limits_of
 from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, ORDER, OUTSIDE, TWENTY_FEET_M, limit_verdict
 from sitemap.season.hours import WeatherHour
-from sitemap.season.weather_of_site import told_of
+from sitemap.season.weather_of_site import told_of, weather_check, window_of_site
 from sitemap.season.window import Span, Window, window_of
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Site
+from sitemap.site.seen import Day
 from sitemap.telling import sentence
 from tests.safety.dangerous.safe_site import SafeSite
 
@@ -122,10 +125,69 @@ def forecast(site: SafeSite, humidity_pct: float = 55.0, issued: str = "2026-05-
 
 
 def test_law_a_forecast_outside_limits_bars_every_kiln_however_old_it_is() -> None:
-    assert all(each.may_be_lit for each in forecast(SafeSite()).assessed().decisions)
+    assert all(each.may_be_lit for each in forecast(SafeSite()).signed().assessed().decisions)
     for issued in ("2026-05-20 05:00", "2026-05-17 05:00"):
-        bad = forecast(SafeSite(), humidity_pct=25.0, issued=issued).assessed()
+        bad = forecast(SafeSite(), humidity_pct=25.0, issued=issued).signed().assessed()
         assert [each.first.check for each in bad.decisions if each.first] == ["weather", "weather"]
+
+
+BEFORE = dt.date(2026, 5, 19)  # the burn date is looked at on its eve, the forecast of that evening before the eyes
+EVE = "2026-05-19 20:00"
+
+
+def test_law_on_the_eve_a_forecast_that_carries_every_hour_is_enough_and_nothing_less_is() -> None:
+    def words(site: SafeSite, today: dt.date = BEFORE) -> set[str]:
+        return {each.word for each in site.assessed(today).decisions}
+
+    assert words(forecast(SafeSite(), issued=EVE)) == {"may be lit"}
+    assert words(forecast(SafeSite(), issued=EVE).signed(), dt.date(2026, 5, 20)) == {"may be lit"}
+    assert words(forecast(SafeSite(), issued=EVE), dt.date(2026, 5, 20)) == {"not yet"}  # on its morning nobody looked
+    for less in (
+        SafeSite(),
+        forecast(SafeSite(), issued="2026-05-18 11:00"),  # stale twelve hours before the day it is looked at
+        forecast(SafeSite(), issued="2026-05-20 05:00"),  # still to come
+        forecast(SafeSite(), issued="by the radio"),
+        forecast(SafeSite(), issued=EVE, humidity_pct=25.0),
+    ):
+        assert words(less) == {"not yet"}
+
+
+TAKEN = ("forecast", "forecast_hours", "weather_read")
+
+
+@given(st.data())
+def test_law_nothing_taken_from_what_is_known_of_the_weather_ever_helps(data: st.DataObject) -> None:
+    """Hours, figures or all of a forecast, or of the readings: where they barred, or were not known, less bars too."""
+    day = Day(dt.date(2026, 5, 20), data.draw(st.sampled_from([BEFORE, None])))
+    site = forecast(SafeSite(), issued=EVE)
+    member = site.member
+    if data.draw(st.booleans()):
+        hour = member["forecast_hours"][data.draw(st.integers(0, 59))]
+        hour |= data.draw(st.sampled_from([{"gust_m_s": 20}, {"humidity_pct": 20}, {"temperature_c": 40}]))
+    site.signed()
+    if data.draw(st.booleans()):
+        site.weather(**data.draw(st.sampled_from([{"gust_m_s": 20}, {"humidity_pct": 20}, {"quiet": 5}])))
+    barred = bars(site.site(), day)
+    for _ in range(data.draw(st.integers(1, 3))):
+        where = data.draw(st.sampled_from(TAKEN))
+        held = member.get(where)
+        if not held or data.draw(st.booleans()):
+            member.pop(where, None)
+        elif isinstance(held, list):
+            first = data.draw(st.integers(0, len(held) - 1))
+            del held[first : first + data.draw(st.integers(1, 60))]
+        else:
+            del held[data.draw(st.sampled_from(sorted(held)))]
+    assert bars(site.site(), day) >= barred
+
+
+@cache
+def runs() -> tuple[KilnRun, ...]:
+    return SafeSite().assessed().kilns
+
+
+def bars(site: Site, day: Day) -> bool:
+    return bool(weather_check(site, window_of_site(site, runs(), day), day))
 
 
 def test_law_a_forecast_by_another_clock_is_shown_by_that_of_the_site() -> None:

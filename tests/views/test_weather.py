@@ -38,6 +38,10 @@ def test_law_good_readings_are_inside_and_one_bad_one_decides(log: Visit):
         touch.click()
     log.app.button_group(key="weather.height").set_value("20 ft (6 m)").run()
     assert "Weather: inside limits" in log.words
+    assert "Who read the weather" in bars(log.site, "weather")
+    log.app.text_input(key="weather.by").set_value("Crew lead").run()
+    assert "Nobody has put a name" not in log.words
+    assert not bars(log.site, "weather")
     log.app.text_input(key="weather.gust_m_s").set_value("5").run()
     assert "Weather: not known" in log.words
     assert "is below the mean wind, 8 mph" in log.words
@@ -60,6 +64,18 @@ def test_law_page_and_decision_hold_a_reading_against_the_permit_and_the_officer
     seen.app.text_input(key="weather.cured_by").set_value("Officer on duty").run()
     assert not bars(seen.site, "surroundings")
     assert "Wind outside limits" in seen.words
+
+
+def test_law_a_name_stands_for_the_forecast_its_owner_saw(log: Visit):
+    """Another forecast than that of the signature: said, and one touch of the same person makes it count again."""
+    today = dt.date.today().isoformat()
+    read = {"on": today, "height": "20 ft (6 m)", "wind_m_s": 2, "gust_m_s": 3, "humidity_pct": 60, "by": "Crew lead"}
+    hours = [{"time": "2020-01-01 10:00", "humidity_pct": 50}]
+    site = log.site.with_member("weather_read", read | {"temperature_c": 9, "quiet": 72})
+    seen = Visit(store().create(site.with_member("forecast_hours", hours)).link).go("log")
+    assert "no longer the one Crew lead had" in bars(seen.site, "weather")
+    seen.app.button(key="weather.beside").click().run()
+    assert not bars(seen.site, "weather")
 
 
 def bars(site: Site, check: str) -> str:

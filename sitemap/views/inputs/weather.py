@@ -13,18 +13,20 @@ import streamlit as st
 
 from sitemap.safety import weather
 from sitemap.safety.limits_of_site import named_by_permit
+from sitemap.season.weather_of_site import forecast_mark
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Site
 from sitemap.site.seen import season_confirmed, seen_on
-from sitemap.site.weather_read import CURED_BY, MEMBER, read_on
+from sitemap.site.weather_read import BY, CURED_BY, FORECAST, HEIGHT, MEMBER, QUIET, read_on
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict
 from sitemap.views.inputs import fields, lists
 
-_QUIET = Attribute("quiet", "Hours from lighting without a front or strong wind", low=0, high=240)
+_QUIET = Attribute(QUIET, "Hours from lighting without a front or strong wind", low=0, high=240)
+_BY = Attribute(BY, "Who read it", "text", help="Without a name no kiln may be lit.")
 _CURED = Attribute(
     CURED_BY, "Officer in charge who allows it on cured grass today", "text", help="Blank: nobody does.", main=False
 )
@@ -53,9 +55,11 @@ def _readings_of(site: Site) -> Mapping[str, Any]:
 
 
 def _keep(name: str, value: Any) -> None:
-    """A reading, kept at once with the day it was made."""
+    """A reading, kept at once with the day it was made; a name with the forecast that was before its owner's eyes."""
     site = state.site()
     held = {**_readings_of(site), "on": dt.date.today().isoformat(), name: value}
+    if name == BY:
+        held[FORECAST] = forecast_mark(site)
     kept = {each: said for each, said in held.items() if said is not None}
     state.edit("Weather read", site.with_member(MEMBER, kept))
 
@@ -67,13 +71,13 @@ def show() -> None:
         "Type the worst of all hours from lighting to the first cold check, from the forecast and from your own "
         "instrument. One good hour is a trap. Winds are for open ground."
     )
-    held = Entry(FrozenDict(_readings_of(state.site())), (*_READINGS, _QUIET, _CURED))
-    stored = held.values.get("height")
+    held = Entry(FrozenDict(_readings_of(state.site())), (*_READINGS, _QUIET, _BY, _CURED))
+    stored = held.values.get(HEIGHT)
     height = st.segmented_control(
         "Wind is for",
         list(weather.READ_AT),
         **state.choices("weather.height", stored if stored in weather.READ_AT else None),
-        on_change=state.guarded(lambda: _keep("height", state.typed("weather.height"))),
+        on_change=state.guarded(lambda: _keep(HEIGHT, state.typed("weather.height"))),
     )
     readings: dict[str, float | None] = {}
     with st.container(key="form.weather"):
@@ -85,8 +89,19 @@ def show() -> None:
         if value is not None and attribute.unit == "m_s":
             value = float(weather.wind_at_height_m_s(value, weather.READ_AT[height])) if height else None
         readings[attribute.name] = value
-    with st.columns(2)[0]:
+    quiet, by = st.columns(2)
+    with quiet:
         fields.field(held, _QUIET, "weather", _keep)
+    with by:
+        fields.field(held, _BY, "weather", _keep)
+    signed = held.text(BY)
+    if signed and held.values.get(FORECAST) != forecast_mark(state.site()):
+        st.warning("The forecast has changed since: look at it again.")
+        st.button(
+            f"{signed}: looked at the forecast as it is now",
+            key="weather.beside",
+            on_click=state.guarded(lambda: _keep(BY, signed)),
+        )
     lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
     season = state.site().section("season")
     around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")
@@ -107,10 +122,11 @@ def show() -> None:
         height_known=height is not None,
         permit=named_by_permit(state.site().section("permit")),
     )
+    unsigned = () if signed else ("Nobody has put a name to it: without one no kiln may be lit.",)
     verdict(
-        _EFFECT.get(found.verdict, "conditional"),
+        _EFFECT.get(found.verdict, "conditional") if signed or found.verdict == weather.OUTSIDE else "conditional",
         f"Weather: {found.verdict}",
-        " ".join(sentence(why, units) for why in found.reasons),
+        " ".join((*(sentence(why, units) for why in found.reasons), *unsigned)),
     )
     asked = next(a.label for a in SECTIONS["season"].attributes if a.name == "surroundings")
     st.caption(

@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import Any, Self
 
 from sitemap.assessment import Assessment, assess
+from sitemap.season.weather_of_site import forecast_mark
 from sitemap.site.file import parse_site
 from sitemap.site.model import Feature, Site
 from tests.safety.dangerous.safe_values import PLANE, TANK, Values, line, lonlat, point, stamp, whole
@@ -197,6 +198,15 @@ class SafeSite:
         """Say something of the site as a whole: time zone, units; None takes it away."""
         _say(self.member, said)
         return self
+
+    def weather(self, **said: Any) -> Self:
+        """Say something in what was read of the weather on the burn date."""
+        _say(self.member["weather_read"], said)
+        return self
+
+    def signed(self) -> Self:
+        """Have the weather read with the forecast as it is kept now."""
+        return self.weather(forecast=forecast_mark(self.site()))
 
     def text(self) -> str:
         """The site file."""

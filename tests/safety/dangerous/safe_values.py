@@ -10,6 +10,7 @@ from sitemap.safety.rules import look_for
 
 BURN = dt.date(2026, 5, 20)
 SEEN = "2026-05-15"
+CALM = {"wind_m_s": 2.5, "gust_m_s": 4, "humidity_pct": 60, "temperature_c": 14, "quiet": 72}  # inside every limit
 PLANE = Plane(-120.6, 44.0)
 Values = dict[str, Any]
 Place = tuple[float, float]
@@ -220,6 +221,7 @@ def _member() -> Values:
             "wind_from_deg": 270,
             "seen": {"*": {"on": SEEN, "who": "Somebody"}},
         },
+        "weather_read": {"on": BURN.isoformat(), "height": "20 ft (6 m)", "by": "Somebody", **CALM},
         "looked": _looked(),
         "asked": _asked(),
         "rules": _rules(),

@@ -49,7 +49,7 @@ def test_law_what_is_said_in_full_may_be_lit() -> None:
     reading inside the limits of the permit, cured grass among which the officer allows it that day (C)."""
     fed = SafeSite().add("pile", point(-6, 0), **place.FEED).put("k1", serves=["p1"]).put("k2", serves=["p2"])
     signed = SafeSite().asked("authority", answer="conditions", conditions_met=True, met_by="Somebody", met_on=SEEN)
-    read = {"on": "2026-05-20", "height": "20 ft (6 m)", "wind_m_s": 4, "gust_m_s": 5, "humidity_pct": 60, "quiet": 60}
+    read = SafeSite().member["weather_read"] | {"wind_m_s": 4, "gust_m_s": 5, "quiet": 60}
     calm = SafeSite().say("permit", wind_km_h=16, gust_km_h=20, wind_at="20_ft").top(weather_read=read)
     cured = SafeSite().say("season", surroundings="cured").top(weather_read={**read, "cured_by": "Officer on duty"})
     for site in (fed, signed, calm, cured):

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from tests.safety.dangerous.afterwards import burned
 from tests.safety.dangerous.rows import NOT_YET, row
 from tests.safety.dangerous.safe_site import SafeSite
@@ -83,6 +85,15 @@ WEATHER = (
     row("a forecast of the first two hours", lambda s: without_hours(forecast(s), "T13", "T14", "T15", "T16", "T17", "T18", "T19", "T2"), NOT_YET, "lacks"),
     row("a forecast without gusts", lambda s: unsaid(forecast(s), "gust_m_s"), NOT_YET, "gust not known"),
     row("a forecast without humidity", lambda s: unsaid(forecast(s), "humidity_pct"), NOT_YET, "humidity not known"),
+    row("the weather of the burn date read by nobody", lambda s: s.top(weather_read=None), NOT_YET, "nobody has read.*on the morning"),
+    row("the weather read the evening before", lambda s: s.weather(on="2026-05-19"), NOT_YET, "nobody has read"),
+    row("gusts not read", lambda s: s.weather(gust_m_s=None), NOT_YET, "not read: gust"),
+    row("no word of a front", lambda s: s.weather(quiet=None), NOT_YET, "without a front"),
+    row("winds read at a height nobody said", lambda s: s.weather(height=None), NOT_YET, "height of the winds"),
+    row("readings nobody put a name to", lambda s: s.weather(by=" "), NOT_YET, "who read the weather"),
+    row("a bad forecast thrown away after the readings", lambda s: forecast(s, gust_m_s=20).signed().top(forecast_hours=None), NOT_YET, "no longer the one Somebody had"),
+    row("another forecast than that of the readings", lambda s: forecast(forecast(s).signed(), wind_m_s=3), NOT_YET, "no longer the one Somebody had"),
+    row("the eve of the burn, no forecast", lambda s: s, NOT_YET, "no forecast is kept", today=dt.date(2026, 5, 19)),
     row("a forecast dated after the burn", lambda s: dated(forecast(s), "2026-05-23T05:00"), NOT_YET, "after lighting"),
 )  # fmt: skip
 ROWS = (*SAID, *WEATHER, *MARKS, *TESTED, *BURNED)
