@@ -64,14 +64,13 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
     Parameters
     ----------
     spot : the kiln spot
-    places : features of CREW_KINDS; those without a place are passed over, but a place to keep smoke from may be here
+    places : features of CREW_KINDS; one without a place may be here
     """
     found = []
     for place in places:
         if place.shape is None:
-            if place.kind == "smoke_place":
-                why = reason("safety.no_place", name=place.name, kind=place.label)
-                found.append(checked("crew_place", "not known", place.id, why))
+            why = reason("safety.no_place", name=place.name, kind=place.label)
+            found.append(checked("crew_place", "not known", place.id, why))
             continue
         distance_m = max(float(shapely.distance(spot.place, place.shape)) - spot.radius_m, 0.0)
         if place.kind == "smoke_place":
@@ -87,6 +86,10 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
             away, least = metres(distance_m, toward="down"), metres(least_m, toward="up")
             why = reason("safety.crew_place", name=place.name, distance=away, least=least)
             found.append(checked("crew_place", "too near a kiln", place.id, why, reason("action.move_place")))
+        elif place.kind != "char_pad" and distance_m < least_m + (error_m := spot.error_m + place.error_m):
+            told = {"distance": metres(distance_m), "error": metres(error_m, toward="up")}
+            why = reason("safety.crew_place_near", name=place.name, least=metres(least_m, toward="up"), **told)
+            found.append(checked("crew_place", MEASURE, place.id, why, reason("action.tape")))
     return tuple(found)
 
 

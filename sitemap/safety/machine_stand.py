@@ -27,7 +27,7 @@ def machine_stand_checks(
     Parameters
     ----------
     spot_id : the spot the stands belong to
-    stands : machine stands with a place
+    stands : machine stands; the arm of one without a place may be anywhere
     targets : features
     asked : of the site
     machine_reach_m : longest reach [m]; without one entered, as long as `power_line.UNKNOWN_REACH_M`
@@ -38,6 +38,10 @@ def machine_stand_checks(
     lines = [target for target in every if target.kind == "power_line" and target.use == "overhead" and target.shape]
     found = []
     for stand in stands:
+        if stand.shape is None:
+            why = reason("safety.no_place", name=stand.name, kind=stand.label)
+            found += [checked("machine_stand", "not known", spot_id, why)] if lines else []
+            continue
         for line in lines:
             required_m = reach_m + power_line.clearance_m(line.voltage_kv)
             distance_m = float(shapely.distance(stand.shape, line.shape))

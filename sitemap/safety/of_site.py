@@ -187,7 +187,8 @@ def safety_of(kilns: tuple[SpotFacts, ...], around: Around, beyond_m: float = LI
     targets = targets_of(around)
     marks = {each.spot.id: _target(each.spot, around.plane) for each in kilns}
     placed = {each.spot.id: spot for each in kilns if (spot := _spot(marks[each.spot.id], each.radius_m)) is not None}
-    every = (*targets, *(_as_target(spot, marks[spot.id]) for spot in placed.values()))
+    kilns_lost = (mark for mark in marks.values() if mark.shape is None)  # they may stand beside any other
+    every = (*targets, *(_as_target(spot, marks[spot.id]) for spot in placed.values()), *kilns_lost)
     columns = targets_by_rule(every, around.rules, around.asked, reach_m)
     setbacks = dict(zip(placed, setbacks_of(tuple(placed.values()), columns, beyond_m), strict=True))
     own_stands = _stands_by_spot(around, placed.values())
@@ -361,12 +362,13 @@ def _embers(gust_m_s: float, patrol_m: float | None) -> Reason:
 
 
 def _stands_by_spot(around: Around, spots: Iterable[Spot]) -> dict[str, tuple[Target, ...]]:
-    """Each machine stand belongs to the kiln spot nearest to it."""
-    found: dict[str, tuple[Target, ...]] = {}
+    """Each machine stand belongs to the kiln spot nearest to it, one without a place to every spot."""
     placed = tuple(spots)
-    stands = (_target(feature, around.plane) for feature in around.features if feature.kind == "machine_stand")
+    stands = [_target(feature, around.plane) for feature in around.features if feature.kind == "machine_stand"]
+    lost = tuple(each for each in stands if each.shape is None)
+    found = {spot.id: lost for spot in placed}
     for each in stands:
         if each.shape is not None and placed:
             nearest = min(placed, key=lambda spot: float(shapely.distance(spot.place, each.shape)))
-            found[nearest.id] = (*found.get(nearest.id, ()), each)
+            found[nearest.id] = (*found[nearest.id], each)
     return found

@@ -35,6 +35,15 @@ def dated(s: SafeSite, issued: str) -> SafeSite:
     return s
 
 
+LOST = (
+    row("the other kiln stands nobody knows where", lambda s: s.draw("k2", None), NOT_YET, "K2: this feature"),
+    row("a lookout nobody knows where", lambda s: s.draw("look", None), NOT_YET, "LOOK: this feature"),
+    row("lorries parked nobody knows where", lambda s: s.draw("park", None), NOT_YET, "PARK: this feature"),
+    row("a char pad nobody knows where", lambda s: s.draw("pad", None), NOT_YET, "PAD: this feature"),
+    row("a helicopter lands nobody knows where", lambda s: s.add("landing_place", None), NOT_YET, "NEW: this feature"),
+    row("a machine stands nobody knows where, a power line on the map", lambda s: s.machine(reach_m=8).add("machine_stand", None), NOT_YET, "NEW: this feature"),
+    row("a lookout 6 m away, good to 5 m", lambda s: s.draw("look", point(-7.5, 0)).put("look", position_error_m=5), NOT_YET, "LOOK.*measure"),
+)  # fmt: skip
 MARKS = (
     row("a house of others at 100 m, drawn as a mark", lambda s: s.add("structure", point(-101.2, 0), use="occupied_by_others", position_error_m=1), NOT_YET, "measure"),
     row("the own shed at 20 m, drawn as a mark", lambda s: s.draw("shed", point(-21.2, 0)), NOT_YET, "measure"),
@@ -96,4 +105,4 @@ WEATHER = (
     row("the eve of the burn, no forecast", lambda s: s, NOT_YET, "no forecast is kept", today=dt.date(2026, 5, 19)),
     row("a forecast dated after the burn", lambda s: dated(forecast(s), "2026-05-23T05:00"), NOT_YET, "after lighting"),
 )  # fmt: skip
-ROWS = (*SAID, *WEATHER, *MARKS, *TESTED, *BURNED)
+ROWS = (*SAID, *WEATHER, *LOST, *MARKS, *TESTED, *BURNED)
