@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from sitemap import tables
-from sitemap.reasons import Quantity, Reason, Term, reason
+from sitemap.kiln.reading import read_kiln
+from sitemap.reasons import Quantity, Reason, Term, compared, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
-from sitemap.site.model import Entry, Feature, Site
+from sitemap.site.model import Entry, Feature, Item, Site
 from sitemap.tables import Row
 
 _FACTS = ("crew", "season")
@@ -21,7 +22,22 @@ def size_checks(site: Site) -> tuple[Check, ...]:
     """One check for every thing with a size outside the table `usual_sizes`, its first such size."""
     found = (feature.once(_of_feature) for feature in site.features)
     others = (_of(kind, entry, about, name) for kind, entry, about, name in _entries(site))
-    return tuple(check for check in (*found, *others) if check is not None)
+    fed = (_fed(item) for item in site.equipment("kilns"))
+    return tuple(check for check in (*found, *others, *fed) if check is not None)
+
+
+def _fed(item: Item) -> Check | None:
+    """A feed rate above what an opening of that size was seen to burn: as typed, it makes the burn too short."""
+    kiln = item.once(read_kiln)[0]
+    if kiln is None or kiln.feed_kg_h is None:
+        return None
+    by = "feed_per_area" if kiln.machine_feed_kg_h is None else "feed_per_area_by_machine"
+    area_m2, most = kiln.hollow.open_area_m2, tables.load("kiln_burning")[by]["high"]
+    if kiln.feed_kg_h <= most * area_m2:
+        return None
+    fed, burns = compared(kiln.feed_kg_h, most * area_m2, "kg_h")
+    why = reason("day.fed_too_fast", name=item.name, fed=fed, burns=burns, area=Quantity(area_m2, "m2", 2))
+    return checked("size", "unlikely size", item.id, why, reason("action.measure_size"))
 
 
 def _of_feature(feature: Feature) -> Check | None:

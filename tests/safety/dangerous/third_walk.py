@@ -74,6 +74,7 @@ SAID = (
     row("a day without burning, its ends changed round", lambda s: s.top(closed=[{"from": "2026-05-24", "to": "2026-05-18"}]), NOT_YET, "without burning"),
     row("two kilns of one name", lambda s: s.put("k2", name="k1 "), NOT_YET, "called"),
     row("the other of two kilns of one name", lambda s: s.put("k2", name="K1"), NOT_YET, "called", kiln="k2"),
+    row("a kiln fed faster than its opening burns", lambda s: s.gear("kilns", "box", feed_kg_h=310), NOT_YET, "more than an opening of"),
     row("a kiln that burns the shed", lambda s: s.put("k1", serves=["shed"]), NOT_YET, "no heap"),
     row("a place known to nought", lambda s: s.put("k1", position_error_m=0), NOT_YET, "another unit"),
     row("a height known to nought", lambda s: s.lines(lift_error_m=0), NOT_YET, "another unit"),
