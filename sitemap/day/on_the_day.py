@@ -85,8 +85,14 @@ def _surroundings(site: Site) -> Reason:
 
 def _water(site: Site, water: Water | None, reserve_l: float | None) -> Iterator[Reason]:
     spots = water.spots if water is not None else ()
-    quench = _sources(site, (spot.quench for spot in spots))
-    yield reason("today.quench_line", sources=quench) if quench else reason("today.no_quench_line")
+    laid = _sources(site, (spot.quench for spot in spots if spot.quench.way == "hose"))
+    brought = _sources(site, (spot.quench for spot in spots if spot.quench.way in ("haul", "hand")))
+    if laid:
+        yield reason("today.quench_line", sources=laid)
+    if brought:
+        yield reason("today.quench_brought", sources=brought)
+    if not (laid or brought):
+        yield reason("today.no_quench_line")
     if reserve_l is not None:
         attack = _sources(site, (spot.attack for spot in spots))
         held = litres(reserve_l, 2, "up")

@@ -29,6 +29,7 @@ from sitemap.safety.records import Asked, Looked, Machine, Pad
 from sitemap.safety.rules import Rule
 from sitemap.safety.setbacks import LISTED_BEYOND_RULE_M, Setback, distance_checks, setbacks_of
 from sitemap.safety.targets import Target, default_error_m, feed_heap, sized_heap, target_of
+from sitemap.safety.weather import TWENTY_FEET_M
 from sitemap.site.model import Feature, Site
 from sitemap.site.seen import SAME_PLACE_M, Day, tick_doubt, why_not
 
@@ -355,10 +356,10 @@ def _shared_checks(around: Around, targets: tuple[Target, ...]) -> tuple[Check, 
 
 
 def _embers(gust_m_s: float, patrol_m: float | None) -> Reason:
-    gust = Quantity(gust_m_s, "m_s", 2)
+    gust, height = Quantity(gust_m_s, "m_s", 2), Quantity(TWENTY_FEET_M, "m", 2)
     if patrol_m is None:
-        return reason("safety.patrol_beyond", gust=gust)
-    return reason("safety.patrol", gust=gust, distance=metres(patrol_m, 2, "up"))
+        return reason("safety.patrol_beyond", gust=gust, height=height)
+    return reason("safety.patrol", gust=gust, height=height, distance=metres(patrol_m, 2, "up"))
 
 
 def _stands_by_spot(around: Around, spots: Iterable[Spot]) -> dict[str, tuple[Target, ...]]:

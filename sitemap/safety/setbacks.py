@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.reasons import Quantity, Reason, Term, metres, needed_and_there, reason
+from sitemap.reasons import KilnName, Quantity, Reason, Term, metres, needed_and_there, reason
 from sitemap.safety.effects import ORDER, effect_of
 from sitemap.safety.near import (
     ASK_FIRST,
@@ -228,6 +228,9 @@ def _why_owner(one: Ruled, verdict: str, away: Quantity) -> Reason | None:
 
 
 def _without_place(target: Target) -> Setback:
+    why = reason("safety.no_place", name=target.name, kind=target.label)
+    if target.kind == "kiln_spot":
+        why = reason("safety.not_placed", kiln=KilnName(target.name))
     return Setback(
         feature=target.id,
         name=target.name,
@@ -242,7 +245,7 @@ def _without_place(target: Target) -> Setback:
         rule="",
         source="",
         evidence="",
-        reason=reason("safety.no_place", name=target.name, kind=target.label),
+        reason=why,
         line=None,
     )
 

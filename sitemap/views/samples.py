@@ -1,7 +1,8 @@
 """The sample sites that come with the program.
 
 A sample is opened as if its burn were still to come: once its day has passed, all its dates move on by the same whole
-weeks. Else what somebody tries on it would be seen "after the burn", and nothing could be lit.
+weeks, and what was seen before the burn was seen by today. Else what somebody tries on it would be seen "after the
+burn", and nothing could be lit. For the same reason it has a forecast of today, invented like all of it: its readings.
 """
 
 from __future__ import annotations
@@ -12,9 +13,12 @@ import re
 from functools import cache
 from pathlib import Path
 
+from sitemap.safety.weather import LABELS
+from sitemap.season.weather_of_site import forecast_mark
 from sitemap.site.file import parse_site, read_site, site_text
 from sitemap.site.model import Site
 from sitemap.site.store import Store
+from sitemap.site.weather_read import FORECAST, MEMBER, QUIET, read_on
 
 FIRST = "juniper_bench"  # open at the first visit
 _DATE = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
@@ -28,18 +32,30 @@ def names() -> dict[str, str]:
 
 
 def sample(key: str, today: dt.date) -> Site:
-    """A sample, its burn within a week where its own day has passed."""
+    """A sample, its burn within a week where its own day has passed, with a forecast of today."""
     site = read_site(_FOLDER / f"{key}.geojson")
     burn = site.section("season").date("date")
-    if burn is None or burn >= today:
+    if burn is None:
         return site
-    return parse_site(_DATE.sub(lambda found: _moved(found[0], burn, today), site_text(site)))
+    site = parse_site(_DATE.sub(lambda found: _moved(found[0], burn, today), site_text(site)))
+    return _with_forecast(site, dt.date.fromisoformat(_moved(burn.isoformat(), burn, today)), today)
+
+
+def _with_forecast(site: Site, burn: dt.date, today: dt.date) -> Site:
+    """The sample with its readings as the forecast of every hour of the burn and of the two days after it."""
+    read = read_on(site, burn)
+    said = {name: read[name] for name in LABELS if name in read}
+    start = dt.datetime.combine(burn, dt.time())
+    hours = [{"time": (start + dt.timedelta(hours=n)).isoformat(timespec="minutes"), **said} for n in range(72)]
+    kept = {"issued": f"{today}T05:00", "wind_at": "20_ft", "front_free_h": read.get(QUIET), "source": "Invented"}
+    site = site.with_member("forecast", kept).with_member("forecast_hours", hours)
+    return site.with_member(MEMBER, {**read, FORECAST: forecast_mark(site)})
 
 
 def _moved(date: str, burn: dt.date, today: dt.date) -> str:
     """A date moved on with the burn; what was seen before the burn was seen by today at the latest."""
     was = dt.date.fromisoformat(date)
-    now = was + dt.timedelta(weeks=math.ceil((today - burn).days / 7))
+    now = was + dt.timedelta(weeks=max(math.ceil((today - burn).days / 7), 0))
     return min(now, today).isoformat() if was < burn else now.isoformat()
 
 

@@ -302,10 +302,11 @@ def test_law_of_two_slopes_the_worse_decides_and_a_gap_is_said(typed, raster, ve
     ("kind", "east_m", "verdict"),
     [
         ("parking", 8.5, "too near a kiln"),
-        ("parking", 9.5, None),
+        ("parking", 9.5, "measure on the ground"),  # places good to 1 m
+        ("parking", 10.5, None),
         ("meeting_point", 8.5, "too near a kiln"),
         ("lookout", 3.5, "too near a kiln"),
-        ("lookout", 4.5, None),
+        ("lookout", 5.5, None),
         ("char_pad", 3.5, "too near a kiln"),
         ("smoke_place", 0.5, "too close"),
         ("smoke_place", 1.5, "measure on the ground"),  # places good to 1 m

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.views.conftest import Visit
+from tests.views.conftest import Visit, store
 
 HOURS = "time,wind_speed_10m (mph),wind_gusts_10m (mph),humidity %,temp (°F)\n" + "".join(
     f"2026-12-{5 + n // 24:02d} {n % 24:02d}:00,7,12,55,45\n" for n in range(72)
@@ -16,10 +16,12 @@ HOURS = "time,wind_speed_10m (mph),wind_gusts_10m (mph),humidity %,temp (°F)\n"
 
 @pytest.fixture
 def when(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Visit:
-    """The page When with the first sample open: its burn date is 5 December 2026."""
+    """The page When with the first sample open, its forecast taken out: its burn date is 5 December 2026."""
     monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))
     monkeypatch.setenv("PITSTEAD_RAISE", "1")
-    return Visit().go("when")
+    opened = Visit().site
+    bare = opened.with_member("forecast", None).with_member("forecast_hours", None)
+    return Visit(store().create(bare).link).go("when")
 
 
 def test_law_a_forecast_is_shown_before_it_is_kept_and_judged_after(when: Visit) -> None:

@@ -22,7 +22,10 @@ def limits_table(a: Assessment, words: Words) -> Iterator[Block]:
     for limit in limits:
         if (aloft := permit_aloft(limit, a, words)) is not None:
             notes.append(words(f"decision.limits_{limit.key}", wind=stop_at(limit, words), aloft=aloft))
-    if all(limit.permit is None for limit in limits) and permit.flag("none_needed") is not True:
+    free = permit.flag("none_needed") is True or (
+        permit.flag("no_conditions") is True and not permit.text("conditions")
+    )
+    if all(limit.permit is None for limit in limits) and not free:
         notes.append(words("decision.limits_permit"))
     yield Paragraph(" ".join(notes), "small")
 

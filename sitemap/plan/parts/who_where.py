@@ -65,7 +65,8 @@ def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
     if none and permit.flag("none_needed") is True:
         told = words("decision.permit_none_needed")
     yield words("decision.permit"), told
-    yield words("decision.conditions"), _typed(permit.text("conditions"), words, letters, "decision.no_conditions")
+    blank = "decision.has_no_conditions" if permit.flag("no_conditions") is True else "decision.no_conditions"
+    yield words("decision.conditions"), _typed(permit.text("conditions"), words, letters, blank)
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
 
 

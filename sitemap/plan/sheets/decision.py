@@ -318,7 +318,9 @@ def _unknown(a: Assessment, words: Words, room: Room, lines: tuple[str, ...]) ->
     if lines:
         yield Items(_list(lines, room.lines, room, words))
     elif a.decisions and all(decision.may_be_lit for decision in a.decisions):
-        yield Paragraph(words("decision.none_unknown"))
+        blank = [label for label, told in who_and_when(a, words, room.letters) if words("shared.not_known") in told]
+        told = words("decision.none_but", what=", ".join(blank)) if blank else words("decision.none_unknown")
+        yield Paragraph(told)
     else:
         yield Paragraph(words("decision.bars_unknown"))
     if a.assumed:

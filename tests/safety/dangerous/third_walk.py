@@ -36,7 +36,7 @@ def dated(s: SafeSite, issued: str) -> SafeSite:
 
 
 LOST = (
-    row("the other kiln stands nobody knows where", lambda s: s.draw("k2", None), NOT_YET, "K2: this feature"),
+    row("the other kiln stands nobody knows where", lambda s: s.draw("k2", None), NOT_YET, "K2 has no place on the map"),
     row("a lookout nobody knows where", lambda s: s.draw("look", None), NOT_YET, "LOOK: this feature"),
     row("lorries parked nobody knows where", lambda s: s.draw("park", None), NOT_YET, "PARK: this feature"),
     row("a char pad nobody knows where", lambda s: s.draw("pad", None), NOT_YET, "PAD: this feature"),
