@@ -304,7 +304,6 @@ def test_law_of_two_slopes_the_worse_decides_and_a_gap_is_said(typed, raster, ve
         ("parking", 8.5, "too near a kiln"),
         ("parking", 9.5, "measure on the ground"),  # places good to 1 m
         ("parking", 10.5, None),
-        ("meeting_point", 8.5, "too near a kiln"),
         ("lookout", 3.5, "too near a kiln"),
         ("lookout", 5.5, None),
         ("char_pad", 3.5, "too near a kiln"),
