@@ -1,14 +1,15 @@
 """The weather of a site's burn date: the forecast as kept, against the limits of the site and of its permit.
 
 What is not known of it bars: before the burn date the forecast must say that every hour is inside the limits, on the
-burn date somebody must have read the weather and signed, with that forecast or the lack of one before their eyes. So
-nothing taken out of a forecast or of the readings ever frees a kiln.
+burn date somebody must have read the weather and signed, with the forecast as it is kept, and what the log says of
+earlier burns, before their eyes. So nothing taken out of them frees a kiln before somebody has signed anew.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import json
 import math
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
@@ -34,9 +35,10 @@ from sitemap.safety.weather import (
 from sitemap.season.daylight import zone as zone_of
 from sitemap.season.hours import WeatherHour, moments
 from sitemap.season.window import Span, Window, window_of
+from sitemap.site.frozen import thaw
 from sitemap.site.model import Entry, Site
 from sitemap.site.seen import Day
-from sitemap.site.weather_read import BY, FORECAST, HEIGHT, QUIET, read_on
+from sitemap.site.weather_read import BY, HEIGHT, QUIET, SAW, read_on
 
 _NUMBERS = ("wind_m_s", "gust_m_s", "humidity_pct", "temperature_c", "rain_mm", "wind_from_deg", "cloud_pct")
 
@@ -71,14 +73,20 @@ def _midnight(date: dt.date | None, like: dt.datetime) -> dt.datetime | None:
     return None if date is None else dt.datetime.combine(date, dt.time(), like.tzinfo)
 
 
-def forecast_mark(site: Site) -> str | None:
-    """The mark of a forecast as kept; a signed reading bears that of the one its reader saw. None for no forecast."""
+def morning_mark(site: Site, on: dt.date | None) -> str | None:
+    """The mark of what whoever reads the weather of a day finds kept beside it, which the signed reading bears: the
+    forecast, what burned before that day, and the looks for cold. None where nothing of all that is kept.
+
+    site : as entered; on : the day
+    """
     hours, said = kept_hours(site), site.section("forecast")
-    if not hours:
+    forecast = [[each.time.isoformat(), *(getattr(each, name) for name in _NUMBERS)] for each in hours]
+    of_it = [said.text("issued"), said.choice("wind_at"), said.number("front_free_h")] if hours else []
+    burned = [thaw(entry.values) for entry in site.records("log") if entry.date("date") != on]
+    looks = [thaw(entry.values) for entry in site.records("cold")]
+    if not (hours or burned or looks):
         return None
-    told = [(each.time.isoformat(), *(getattr(each, name) for name in _NUMBERS)) for each in hours]
-    whole = (said.text("issued"), said.choice("wind_at"), said.number("front_free_h"), told)
-    return hashlib.sha256(repr(whole).encode()).hexdigest()[:16]
+    return hashlib.sha256(json.dumps([of_it, forecast, burned, looks], sort_keys=True).encode()).hexdigest()[:16]
 
 
 def span_of(runs: Iterable[KilnRun]) -> Span | None:
@@ -152,9 +160,11 @@ def weather_check(site: Site, window: Window | None, day: Day) -> tuple[Check, .
 
 def _not_known(site: Site, window: Window | None, day: Day) -> Iterator[Check]:
     """What bars where nothing bad is said: before the burn date a forecast that does not carry every hour; on it a
-    reading that is not there, not whole or not signed, or was made beside another forecast."""
+    reading that is not there, not whole or not signed, or was made beside another forecast or log."""
     if _to_come(day):
-        if window is None or window.word == NOT_KNOWN:
+        if window is None and kept_hours(site):
+            yield _open(reason("season.no_span"), reason("action.clock_first"))
+        elif window is None or window.word == NOT_KNOWN:
             yield _open(told_of(window), reason("action.other_forecast"))
         return
     read = read_on(site, day.on)
@@ -168,8 +178,8 @@ def _not_known(site: Site, window: Window | None, day: Day) -> Iterator[Check]:
         yield _open(reason("season.weather_half_read", what=tuple(lacking)), reason("action.read_weather"))
     elif not (isinstance(by, str) and by.strip()):
         yield _open(reason("season.weather_unsigned"), reason("action.read_weather"))
-    elif read.get(FORECAST) != forecast_mark(site):
-        yield _open(reason("season.forecast_changed", name=by.strip()), reason("action.read_beside"))
+    elif read.get(SAW) != morning_mark(site, day.on):
+        yield _open(reason("season.morning_changed", name=by.strip()), reason("action.read_beside"))
 
 
 def _open(why: Reason, action: Reason) -> Check:

@@ -11,7 +11,7 @@ from sitemap.site.model import Site
 MEMBER = "weather_read"  # of the site: the readings of the day `on`, in stored units
 HEIGHT, QUIET = "height", "quiet"  # in it: of the winds; hours from lighting without a front or strong wind
 BY = "by"  # in it: who read it
-FORECAST = "forecast"  # in it: the mark of the forecast that was kept then; without it there was none
+SAW = "saw"  # in it: the mark of forecast and log as they were kept then; without it there was none
 CURED_BY = "cured_by"  # in it: name of the officer in charge who allows burning among cured grass on that day
 
 

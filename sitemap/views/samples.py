@@ -14,11 +14,11 @@ from functools import cache
 from pathlib import Path
 
 from sitemap.safety.weather import LABELS
-from sitemap.season.weather_of_site import forecast_mark
+from sitemap.season.weather_of_site import morning_mark
 from sitemap.site.file import parse_site, read_site, site_text
 from sitemap.site.model import Site
 from sitemap.site.store import Store
-from sitemap.site.weather_read import FORECAST, MEMBER, QUIET, read_on
+from sitemap.site.weather_read import MEMBER, QUIET, SAW, read_on
 
 FIRST = "juniper_bench"  # open at the first visit
 _DATE = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
@@ -49,7 +49,7 @@ def _with_forecast(site: Site, burn: dt.date, today: dt.date) -> Site:
     hours = [{"time": (start + dt.timedelta(hours=n)).isoformat(timespec="minutes"), **said} for n in range(72)]
     kept = {"issued": f"{today}T05:00", "wind_at": "20_ft", "front_free_h": read.get(QUIET), "source": "Invented"}
     site = site.with_member("forecast", kept).with_member("forecast_hours", hours)
-    return site.with_member(MEMBER, {**read, FORECAST: forecast_mark(site)})
+    return site.with_member(MEMBER, {**read, SAW: morning_mark(site, burn)})
 
 
 def _moved(date: str, burn: dt.date, today: dt.date) -> str:

@@ -209,7 +209,7 @@ def test_law_a_kiln_burned_at_two_places_needs_looks_at_both() -> None:
     assert a.decision("k1").word != MAY  # type: ignore[union-attr]
     assert older in ringing(site.site(), dt.date(2026, 5, 20))
     named = [{**look, "kiln": older} for look in later]
-    both = site.top(cold=[*later, *named]).assessed()
+    both = site.top(cold=[*later, *named]).signed().assessed()
     assert [each.proved for each in both.burned] == [True, True]
     assert both.decision("k1").word == MAY  # type: ignore[union-attr]
     while_there = [{**EVENING, "date": "2026-05-15"}, {**MORNING, "date": "2026-05-16"}]

@@ -73,7 +73,7 @@ def test_law_a_name_stands_for_the_forecast_its_owner_saw(log: Visit):
     hours = [{"time": "2020-01-01 10:00", "humidity_pct": 50}]
     site = log.site.with_member("weather_read", read | {"temperature_c": 9, "quiet": 72})
     seen = Visit(store().create(site.with_member("forecast_hours", hours)).link).go("log")
-    assert "no longer the one Crew lead had" in bars(seen.site, "weather")
+    assert "no longer as Crew lead saw them" in bars(seen.site, "weather")
     seen.app.button(key="weather.beside").click().run()
     assert not bars(seen.site, "weather")
 

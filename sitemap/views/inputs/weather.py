@@ -13,13 +13,13 @@ import streamlit as st
 
 from sitemap.safety import weather
 from sitemap.safety.limits_of_site import named_by_permit
-from sitemap.season.weather_of_site import forecast_mark
+from sitemap.season.weather_of_site import morning_mark
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Site
 from sitemap.site.seen import season_confirmed, seen_on
-from sitemap.site.weather_read import BY, CURED_BY, FORECAST, HEIGHT, MEMBER, QUIET, read_on
+from sitemap.site.weather_read import BY, CURED_BY, HEIGHT, MEMBER, QUIET, SAW, read_on
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict
@@ -55,11 +55,11 @@ def _readings_of(site: Site) -> Mapping[str, Any]:
 
 
 def _keep(name: str, value: Any) -> None:
-    """A reading, kept at once with the day it was made; a name with the forecast that was before its owner's eyes."""
+    """A reading, kept at once with the day it was made; a name with forecast and log as its owner saw them."""
     site = state.site()
     held = {**_readings_of(site), "on": dt.date.today().isoformat(), name: value}
     if name == BY:
-        held[FORECAST] = forecast_mark(site)
+        held[SAW] = morning_mark(site, dt.date.today())
     kept = {each: said for each, said in held.items() if said is not None}
     state.edit("Weather read", site.with_member(MEMBER, kept))
 
@@ -95,10 +95,10 @@ def show() -> None:
     with by:
         fields.field(held, _BY, "weather", _keep)
     signed = held.text(BY)
-    if signed and held.values.get(FORECAST) != forecast_mark(state.site()):
-        st.warning("The forecast has changed since: look at it again.")
+    if signed and held.values.get(SAW) != morning_mark(state.site(), dt.date.today()):
+        st.warning("Forecast or log have changed since: look at them again.")
         st.button(
-            f"{signed}: looked at the forecast as it is now",
+            f"{signed}: looked at forecast and log as they are now",
             key="weather.beside",
             on_click=state.guarded(lambda: _keep(BY, signed)),
         )

@@ -15,9 +15,10 @@ COLD = "not proved cold|cold checks|warm place"
 
 
 def burned(site: SafeSite, *looks: dict[str, Any], **said: Any) -> SafeSite:
-    """The safe site with a batch of two days before, and who looked at it since; None takes a part away."""
+    """The safe site with a batch of two days before, who looked at it since, and its weather read with that before the
+    eyes; None takes a part away."""
     batch = {key: value for key, value in {**BURNED, **said}.items() if value is not None}
-    return site.top(log=[batch], cold=list(looks))
+    return site.top(log=[batch], cold=list(looks)).signed()
 
 
 ROWS = (

@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Any, Self
 
 from sitemap.assessment import Assessment, assess
-from sitemap.season.weather_of_site import forecast_mark
+from sitemap.season.weather_of_site import morning_mark
 from sitemap.site.file import parse_site
 from sitemap.site.model import Feature, Site
 from tests.safety.dangerous.safe_values import PLANE, TANK, Values, line, lonlat, point, stamp, whole
@@ -205,8 +205,10 @@ class SafeSite:
         return self
 
     def signed(self) -> Self:
-        """Have the weather read with the forecast as it is kept now."""
-        return self.weather(forecast=forecast_mark(self.site()))
+        """Have the weather read with forecast and log as they are kept now."""
+        site = self.site()
+        self.member["weather_read"]["saw"] = morning_mark(site, site.section("season").date("date"))
+        return self
 
     def text(self) -> str:
         """The site file."""

@@ -101,8 +101,10 @@ WEATHER = (
     row("no word of a front", lambda s: s.weather(quiet=None), NOT_YET, "without a front"),
     row("winds read at a height nobody said", lambda s: s.weather(height=None), NOT_YET, "height of the winds"),
     row("readings nobody put a name to", lambda s: s.weather(by=" "), NOT_YET, "who read the weather"),
-    row("a bad forecast thrown away after the readings", lambda s: forecast(s, gust_m_s=20).signed().top(forecast_hours=None), NOT_YET, "no longer the one Somebody had"),
-    row("another forecast than that of the readings", lambda s: forecast(forecast(s).signed(), wind_m_s=3), NOT_YET, "no longer the one Somebody had"),
+    row("a bad forecast thrown away after the readings", lambda s: forecast(s, gust_m_s=20).signed().top(forecast_hours=None), NOT_YET, "no longer as Somebody saw them"),
+    row("a log of what burned thrown away after the readings", lambda s: burned(s).top(log=None), NOT_YET, "no longer as Somebody saw them"),
+    row("a warm look thrown away after the readings", lambda s: s.top(cold=[{"kiln": "K1", "date": "2026-05-20", "found": "warm", "who": "S"}]).signed().top(cold=None), NOT_YET, "no longer as Somebody saw them"),
+    row("another forecast than that of the readings", lambda s: forecast(forecast(s).signed(), wind_m_s=3), NOT_YET, "no longer as Somebody saw them"),
     row("the eve of the burn, no forecast", lambda s: s, NOT_YET, "no forecast is kept", today=dt.date(2026, 5, 19)),
     row("a forecast dated after the burn", lambda s: dated(forecast(s), "2026-05-23T05:00"), NOT_YET, "after lighting"),
 )  # fmt: skip
