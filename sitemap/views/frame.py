@@ -190,6 +190,7 @@ def _side(here: Page) -> None:
                 "list": PARTS["menu_list"],
                 "links": f"{PARTS['menu_link']}, {PARTS['page_link']}",
                 "page": here.file,
+                "title": here.title,
                 "turn": turn,  # a new run of the old page is told as well
             },
         )

@@ -30,6 +30,7 @@ function pressedAgain(links, page) {
     document.addEventListener("click", (event) => {
       const at = /** @type {Element | null} */ (event.target);
       shared.pitsteadWanted = at?.closest?.(links) ?? null;
+      shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && event.detail === 0; // by a key, not by mouse or finger
     }, true);
     globalThis.addEventListener("popstate", () => {
       const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
@@ -42,6 +43,23 @@ function pressedAgain(links, page) {
   shared.pitsteadWanted = null;
 }
 
+/**
+ * Whoever went to a page by a key stands at its head, and need not go through the rest of the menu once more.
+ *
+ * @param {string} title
+ * @param {number} frames so long it is waited for
+ */
+function headFocused(title, frames = 600) {
+  const shared = /** @type {any} */ (globalThis), head = /** @type {HTMLElement | null} */ (document.querySelector(".ps-head h3"));
+  if (!shared.pitsteadKeyed || frames === 0) return;
+  if (head?.textContent !== title) requestAnimationFrame(() => headFocused(title, frames - 1));
+  else {
+    shared.pitsteadKeyed = false;
+    head.tabIndex = -1;
+    head.focus({ preventScroll: true });
+  }
+}
+
 /** The framework puts heads between the entries of a list, which a screen reader then cannot count. @param {string} list */
 function headsAmongLinks(list) {
   for (const each of document.querySelectorAll(`${list}, ${list} li`)) {
@@ -50,7 +68,7 @@ function headsAmongLinks(list) {
 }
 
 /**
- * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string},
+ * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string, title: string},
  *   parentElement: ShadowRoot}} component
  */
 export default function ({ data, parentElement }) {
@@ -59,6 +77,7 @@ export default function ({ data, parentElement }) {
   headsAmongLinks(data.list);
   onePageOneEntry();
   pressedAgain(data.links, data.page);
+  headFocused(data.title);
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
   if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;

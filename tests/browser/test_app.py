@@ -129,6 +129,8 @@ def test_law_one_press_of_back_is_one_page_back(page: Visit, app_url: Address) -
         page.go_back()
         expect(page.locator(".ps-head h3")).to_have_text(title)
         settled(page)
+    page.get_by_test_id("stSidebarNav").get_by_role("link", name="Water").press("Enter")
+    expect(page.locator(".ps-head h3", has_text="Water")).to_be_focused()  # by a key: not back at the head of the menu
 
 
 def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(page: Visit, app_url: Address) -> None:

@@ -45,7 +45,7 @@ TWO_SPELLINGS = re.compile(
     r"(?<![_a-z])([a-z]*(neighbou?r|colour|favou?r|labou?r|behaviou?r|vapou?r)|(kilo|centi|milli)?(met(re|ers)|lit(re|er)s?)"
     r"|cent(re|er)|fib(re|er)|gr[ea]y|mou?ld|plough|plow|tyre|kerb|curb|licen[cs]e(?!d)|practi[cs]e|defen[cs]e|alumini?um"
     r"|judge?ment|tonne|petrol|gasoline|programme|[a-z]+[iy]([sz]ation)|(recogn|organ|minim|real|anal)[iy][sz]e"
-    r"|(label|travel|cancel)l?ed)(s|d|ed)?(?![_a-z])",
+    r"|(label|travel|cancel)l?ed|smou?lder)(s|d|ed)?(?![_a-z])",
     re.IGNORECASE,
 )
 KNOWN_BY = {"school neighbour neighbor", "fuel diesel petrol"}  # words of files, never shown
@@ -111,7 +111,7 @@ def test_law_what_goes_wrong_under_the_hand_of_a_user_is_a_finding() -> None:
 
 def said_on_pages() -> Iterator[tuple[str, str]]:
     """(where, words) of all English that a page or paper shows: files of words, and texts with a space in the code."""
-    for path in PACKAGE.glob("*/words/en/*.toml"):
+    for path in (*PACKAGE.glob("*/words/en/*.toml"), *PACKAGE.glob("tables/ground*.toml")):
         yield from ((path.name, line.partition(" = ")[2]) for line in path.read_text(encoding="utf-8").splitlines())
     for path in PACKAGE.rglob("*.js"):
         texts = re.findall(r"\"([^\"\n]*)\"|`([^`\n]*)`", re.sub(r"//.*", "", path.read_text(encoding="utf-8")))

@@ -36,11 +36,11 @@ NOT_SAID = "–"
 def help_of(attribute: Attribute, units: str) -> str | None:
     """What stands behind the question mark: how to measure it, and what a blank means, in the units shown."""
     parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
-    return marked(" ".join(part for part in parts if part), units) or None
+    return marked(" ".join(part for part in parts if part), units, 2) or None
 
 
 def _blank(attribute: Attribute) -> str:
-    return marked(attribute.blank, state.site().units)
+    return marked(attribute.blank, state.site().units, 2)
 
 
 def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
@@ -83,8 +83,11 @@ def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
 
 
 def as_kept(attribute: Attribute, text: Any, system: str) -> Any:
-    """The value the site keeps of what was typed; None of an empty field."""
-    return kept_cell(attribute, str(text), system) if text and str(text).strip() else None
+    """The value the site keeps of what was typed; None of an empty field. A date may be typed as "today"."""
+    said = str(text or "").strip()
+    if attribute.type == "date" and said.casefold() == "today":
+        return dt.date.today().isoformat()
+    return kept_cell(attribute, str(text), system) if said else None
 
 
 _EMPTY = {"number": "not known", "integer": "not known", "date": "like 5 Dec 2026"}
