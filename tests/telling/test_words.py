@@ -43,7 +43,7 @@ BY_THE_TELLER = {
 # Spelled otherwise in America (Webster's) and in Britain (Oxford), from memory: words that read alike stand instead.
 TWO_SPELLINGS = re.compile(
     r"(?<![_a-z])([a-z]*(neighbou?r|colour|favou?r|labou?r|behaviou?r|vapou?r)|(kilo|centi|milli)?(met(re|ers)|lit(re|er)s?)"
-    r"|cent(re|er)|fib(re|er)|gr[ea]y|mou?ld|plough|plow|tyre|kerb|curb|licen[cs]e(?!d)|practi[cs]e|defen[cs]e|alumini?um"
+    r"|cent(re|er)|fib(re|er)|gr[ea]y|mou?ld|plough|plow|tyre|kerb|curb|licen[cs]e(?!d)|practise|defen[cs]e|alumini?um"
     r"|judge?ment|tonne|petrol|gasoline|programme|[a-z]+[iy]([sz]ation)|(recogn|organ|minim|real|anal)[iy][sz]e"
     r"|(label|travel|cancel)l?ed|smou?lder)(s|d|ed)?(?![_a-z])",
     re.IGNORECASE,

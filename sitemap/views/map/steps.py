@@ -28,16 +28,18 @@ class Step:
 
 
 def show(a: Assessment) -> None:
-    """The step that comes next; where none is left, what a verdict still lacks, or the way through the sample."""
+    """The step that comes next; where none is left, what a verdict still lacks, and on a sample how to begin."""
     if not state.remember("hint", True):
         return
     steps = _steps(a)
-    following = _following(steps)
+    following, begun = _following(steps), state.remember(_BEGUN, None) == state.kept().link
+    if following is None and not begun and not a.source.member.get("invented"):
+        return
     with st.container(border=True, key="hint.box"):
         if following is not None:
             state.put(_BEGUN, state.kept().link)
             _list(steps, following)
-        elif state.remember(_BEGUN, None) == state.kept().link:
+        elif begun:
             st.markdown(
                 "**The first verdict stands.** What each kiln waits for is told beside it, with what to do. On *Rules "
                 "and permit* say who was asked and what was looked for; on *Water* give pump and hose, or the buckets."

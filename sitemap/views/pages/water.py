@@ -20,6 +20,7 @@ from sitemap.water.values import LinePicture, SourceBudget, SpotWater, WaterLine
 from sitemap.wording import capital, listed, told, way, with_unit, without_unit
 
 _GEAR = ("pumps", "hoses", "nozzles", "machines", "tanks")
+_ALWAYS = ("Kiln", "Quench line", "Attack line")  # columns that stand also where nothing is known
 _LONGEST_MIN = 240.0  # a bar longer than that says no more
 _KPA_PER_METRE = 9.80665  # [kPa/m] standard gravity on water of 1000 kg/m³
 
@@ -54,7 +55,7 @@ def _on_hand(a: Assessment) -> None:
         )
         lists.records("links")
 
-    once_filled("Heights and bucket tests", told, "water.links", links, filled=len(without) < len(spots))
+    fold(f"**Heights and bucket tests: {plain(told)}**", "water.links", links)
     seen_again.of_buckets(a)
 
 
@@ -64,7 +65,9 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
         "The quench line puts out the kiln; the attack line goes for an escape, needs pressure to throw, and keeps a "
         "reserve of its own."
     )
-    table([_figures(a, spot) for spot in spots])
+    rows = [_figures(a, spot) for spot in spots]
+    known = [head for head in rows[0] if head in _ALWAYS or any(row[head] != "not known" for row in rows)]
+    table([{head: row[head] for head in known} for row in rows])
     fold(
         "Way, height, raking, and what limits the line", "water.more", lambda: table([_ways(a, spot) for spot in spots])
     )
@@ -117,14 +120,16 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     names = {spot.spot_id: _name(a, spot.spot_id) for spot in spots}
     weakest = next((spot for spot in spots if spot.quench.effect != "passes"), spots[0]).spot_id
     st.markdown("#### One kiln in full")
-    chosen = st.segmented_control(
-        "Kiln",
-        list(names),
-        default=weakest,
-        format_func=lambda kiln: plain(names[kiln]),
-        key="water.kiln",
-        required=True,
-    )
+    chosen = weakest
+    if len(names) > 1:
+        chosen = st.segmented_control(
+            "Kiln",
+            list(names),
+            default=weakest,
+            format_func=lambda kiln: plain(names[kiln]),
+            key="water.kiln",
+            required=True,
+        )
     spot = next((spot for spot in spots if spot.spot_id == chosen), spots[0])
     units = a.source.units
     for line, heading in ((spot.quench, "Quench line"), (spot.attack, "Attack line")):
