@@ -60,7 +60,7 @@ def _executor(workers: int | None, scheduler: str | None) -> Iterator[tuple[Exec
     except ImportError as error:
         raise BadFile(reason("command.no_cluster")) from error
     try:
-        client: Any = Client(scheduler, timeout=10)  # type: ignore[no-untyped-call]
+        client: Any = Client(scheduler, timeout=10)
     except (OSError, ValueError) as error:
         raise BadFile(reason("command.no_scheduler", address=scheduler, why=str(error))) from error
     with client, client.get_executor() as pool:
