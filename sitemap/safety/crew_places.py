@@ -83,7 +83,7 @@ def crew_place_checks(spot: Spot, places: Iterable[Target]) -> tuple[Check, ...]
             continue
         least_m = floor_m(place.kind)
         if distance_m < least_m:
-            away, least = metres(distance_m, toward="down"), metres(least_m, toward="up")
+            away, least = metres(distance_m, 2, "down"), metres(least_m, 2, "up")
             why = reason("safety.crew_place", name=place.name, distance=away, least=least)
             found.append(checked("crew_place", "too near a kiln", place.id, why, reason("action.move_place")))
         elif place.kind != "char_pad" and distance_m < least_m + (error_m := spot.error_m + place.error_m):

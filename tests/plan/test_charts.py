@@ -13,6 +13,7 @@ from sitemap.plan.charts.calendar import parts_of
 from sitemap.plan.contents import plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.phrases import Words
+from sitemap.plan.sheets.smoke import orders
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import point
 from tests.season.test_calendar_of_site import closed, many
@@ -83,6 +84,7 @@ def test_law_a_compass_points_at_each_place() -> None:
     said = texts(chart(a, "winds-0", WORDS))
     kilns = len(a.smoke)
     assert [said.count(told) for told in ("N", "E", "S", "W", "1", "2")] == [kilns] * 6
+    assert {orders(a, place, WORDS)[2] for place in a.smoke[0].places} == {"not known"}  # without a forecast
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

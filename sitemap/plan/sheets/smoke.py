@@ -72,19 +72,20 @@ def row(a: Assessment, words: Words, each: KilnSmoke, number: int, place: Reache
     )
 
 
-def good_winds(each: KilnSmoke, words: Words) -> str:
-    """From where the wind may come, clockwise, by the points of the compass within each arc and by its ends."""
-    return ", ".join(_arc(begin, end, words) for begin, end in each.good) or words("smoke.no_wind")
+def good_winds(each: KilnSmoke, words: Words, *, ends: bool = True) -> str:
+    """From where the wind may come, clockwise, by the points of the compass within each arc; ends : its degrees too"""
+    arcs = (_arc(begin, end, words, "arc" if ends else "points") for begin, end in each.good)
+    return ", ".join(arcs) or words("smoke.no_wind")
 
 
-def _arc(begin_deg: float, end_deg: float, words: Words) -> str:
+def _arc(begin_deg: float, end_deg: float, words: Words, key: str) -> str:
     ends, wide = f"{round(begin_deg)}–{round(end_deg)}°", (end_deg - begin_deg) % 360
     before = math.ceil(begin_deg / _POINT_DEG) * _POINT_DEG - begin_deg  # to the first point within
     if before > wide:
         return ends
     last = before + (wide - before) // _POINT_DEG * _POINT_DEG
     points = (Term(compass_word((begin_deg + past) % 360)) for past in (before, last))
-    return words("smoke.arc", ends=ends, **dict(zip(("first", "last"), points, strict=True)))
+    return words(f"smoke.{key}", ends=ends, **dict(zip(("first", "last"), points, strict=True)))
 
 
 def lies(place: Reached, words: Words) -> str:

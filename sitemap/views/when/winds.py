@@ -15,8 +15,10 @@ from sitemap.telling import quantity_text, sentence
 from sitemap.views.figures import table
 from sitemap.views.folds import fold
 from sitemap.views.frame import plain
+from sitemap.wording import listed
 
 _MOST = 4  # compasses; the map shows that of any kiln
+_NAMES = 12  # kilns named in one row
 _CAUTION = (
     "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
     "cold air and pools. A place that lies lower than a kiln gets it first, whatever the wind of the day."
@@ -34,7 +36,7 @@ def show(a: Assessment) -> None:
     with st.container(key="when.winds", horizontal=True):
         for each in a.smoke[:_MOST]:
             st.image(compass(each, words), caption=f"Kiln {each.name}", width=110, alt=f"Winds of {each.name}")
-    table([_good(a, each, words) for each in a.smoke])
+    table(_good(a, words))
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
     told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
@@ -50,15 +52,26 @@ def show(a: Assessment) -> None:
     fold("What may arrive at each place, and how to read it", "when.winds.places", places)
 
 
-def _good(a: Assessment, each: KilnSmoke, words: Words) -> dict[str, str]:
-    """The winds that keep the smoke of a kiln off, by their points of the compass, and the nearest place."""
-    place = each.places[0]
-    return {
-        "Kiln": each.name,
-        "Good wind, clockwise": good_winds(each, words),
-        "Nearest place": f"{place.name}, {_away(a, place)} {compass_word(place.bearing_deg)}",
-        "Cold air runs there": lies(place, words),
-    }
+def _good(a: Assessment, words: Words) -> list[dict[str, str]]:
+    """The winds that keep smoke off and the nearest place; kilns alike in one row: the nearest of them, the highest."""
+    alike: dict[tuple[str, str, str, str], list[KilnSmoke]] = {}
+    for each in a.smoke:
+        place = each.places[0]
+        winds, towards = good_winds(each, words, ends=False), compass_word(place.bearing_deg)
+        alike.setdefault((winds, place.name, towards, place.lie), []).append(each)
+    rows = []
+    for (winds, name, towards, _), kilns in alike.items():
+        nearest = min((each.places[0] for each in kilns), key=lambda place: place.away_m)
+        lowest = max((each.places[0] for each in kilns), key=lambda place: place.lower_m)
+        rows.append(
+            {
+                "Kiln": listed((each.name for each in kilns), _NAMES),
+                "Good wind, clockwise": winds,
+                "Nearest place": f"{name}, {_away(a, nearest)} {towards}",
+                "Cold air runs there": lies(lowest, words),
+            }
+        )
+    return rows
 
 
 def _away(a: Assessment, place: Reached) -> str:
@@ -70,6 +83,7 @@ def _table(a: Assessment, words: Words) -> None:
         [
             {
                 "Kiln": each.name,
+                "Good wind": good_winds(each, words) if number == 1 else "",
                 "Place": f"{number} {place.name}",
                 "Away": _away(a, place),
                 "Towards": f"{compass_word(place.bearing_deg)} ({place.bearing_deg:.0f}°)",
@@ -82,6 +96,7 @@ def _table(a: Assessment, words: Words) -> None:
         + [
             {
                 "Kiln": " + ".join(each.kilns),
+                "Good wind": "",
                 "Place": each.place,
                 "Away": "",
                 "Towards": "",
