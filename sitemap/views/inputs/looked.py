@@ -25,6 +25,7 @@ from sitemap.views.inputs import drafts, lists
 from sitemap.wording import told, with_unit
 
 _ATTRIBUTES = {attribute.name: attribute for attribute in RECORDS["looked"].attributes}
+_UNBROKEN = "\u2011"  # a hyphen at which no line of a phone breaks
 _SIZE, _WHO, _WHEN, _KINDS, _WRONG = (f"draft.looked.{name}" for name in ("within", "who", "when", "kinds", "wrong"))
 
 
@@ -54,7 +55,7 @@ def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:
         alike.setdefault((shown["within_m"], shown["who"], shown["when"]), []).append(shown["kind"])
     far = with_unit("As far as", "m", units)
     return [
-        {"Looked for": ", ".join(kinds), far: within, "Who and when": f"{who}, {when}"}
+        {"Looked for": ", ".join(kinds), far: within, "Who and when": f"{who}, {when.replace('-', _UNBROKEN)}"}
         for (within, who, when), kinds in alike.items()
     ]
 
