@@ -6,6 +6,7 @@ On level ground a way found on the graph is at most 2.8 % too long, 1.3 % on ave
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -41,6 +42,7 @@ __all__ = [
 NEARER = (0.125, 0.25, 0.5)  # shares of a limit that are tried first
 DETOUR = 1.2  # where the straight way, so much longer, is within them
 NEAR_M, LONGER = 20.0, (1.25, 2.5, 5.0)  # of a way sought alone: so many times the straight one, or so many metres
+ROOM_M = 40.0  # [m] about the side of a part that is there besides
 STRETCH_M = 10.0  # [m] the steepest stretch is looked for over this length: shorter is roughness
 
 
@@ -122,6 +124,14 @@ def field(graph: Graph, start: BaseGeometry, limit: float = math.inf) -> Field:
     return fresh_field(graph, start, limit)
 
 
+def are_few(distances_m: Iterable[float], terrain: Terrain) -> bool:
+    """Whether ways so long as the crow flies [m] are sooner sought each on a part of the graph of its own than on the
+    whole: those parts are less than half of the terrain together.
+    """
+    sides = (LONGER[0] * max(distance, NEAR_M) + ROOM_M for distance in distances_m)
+    return sum(side**2 for side in sides) < terrain.grid.size * terrain.grid.cell_m**2 / 2
+
+
 def path_from(
     graph: Graph, start: BaseGeometry, place: BaseGeometry, limit: float, *, alone: bool = False
 ) -> Route | None:
@@ -132,8 +142,8 @@ def path_from(
     graph : of a terrain and a travel cost
     start, place : shapes on the plane [m]
     limit : no way is sought beyond it [s, or m for a hose]
-    alone : few ways are sought from this start, so that each has a part of the graph of its own; else they share the
-        whole graph, and what was sought from there
+    alone : few ways are sought (see `are_few`), each on a part of the graph of its own; else they share the whole
+        graph, and what was sought from this start
 
     Returns
     -------

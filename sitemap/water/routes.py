@@ -20,7 +20,7 @@ from sitemap.site.on_plane import middle_of, near, near_shape
 from sitemap.terrain import travel
 from sitemap.terrain.graph import Graph, build_graph
 from sitemap.terrain.of_site import ground_of, heeded, obstacles_of
-from sitemap.terrain.routes import Route, drawn_route, path_from
+from sitemap.terrain.routes import Route, are_few, drawn_route, path_from
 from sitemap.terrain.steps import Trip
 from sitemap.terrain.terrain import Terrain
 from sitemap.terrain.travel import TravelCost
@@ -32,7 +32,6 @@ NEAR_END_M = 15.0  # [m] a drawn lay belongs to a source and spot its ends come 
 TERRAIN_ERROR_M, COARSE_ERROR_M = 1.0, 5.0  # [m] height difference read off a raster; ours, from memory (M)
 PHONE_ERROR_M = 15.0  # [m] heights from phones: house rule (C)
 MEASURED_ERROR_M = 1.0  # [m] heights said to be measured; ours (C)
-FEW = 12  # pairs of source and kiln spot, whose ways are each sought on ground of their own
 REACH_M = 1500.0  # [m] no hose is looked for beyond
 TRIP_S = 3600.0  # [s] no haul whose round trip alone takes an hour: the quench must be done by then
 
@@ -101,9 +100,15 @@ def lays_of(
     spots = [feature for feature in placed if feature.kind == "kiln_spot"]
     fixed = heeded(placed, plane)
     drawn = tuple(feature for feature in placed if feature.kind == "hose_lay")
-    few = len(sources) * len(spots) <= FEW
-    over = _Over(fixed, drawn, links, plane, terrain, ground, machine, few)
+    over = _Over(fixed, drawn, links, plane, terrain, ground, machine, _few(placed, plane, ground))
     return tuple(_lay(source, spot, way, over) for source in sources for spot in spots for way in ways)
+
+
+def _few(features: tuple[Feature, ...], plane: Plane, ground: Terrain) -> bool:
+    waters = [near_shape(feature, plane) for feature in features if feature.kind == "water_source"]
+    kilns = [middle_of(feature, plane) for feature in features if feature.kind == "kiln_spot"]
+    ends = ((water, kiln) for water in waters for kiln in kilns if water is not None and kiln is not None)
+    return are_few((water.distance(kiln) for water, kiln in ends), ground)
 
 
 @dataclass(frozen=True)
@@ -175,8 +180,9 @@ def route_line(
     if kiln is None or source.shape is None:
         return None
     machine = first_machine(machines)
-    graph = graph_for(way, features, plane, ground_of(features, plane, terrain), machine)
-    found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way], alone=True)
+    ground = ground_of(features, plane, terrain)
+    graph, few = graph_for(way, features, plane, ground, machine), _few(features, plane, ground)
+    found = path_from(graph, plane.forward(source.shape), kiln, _LIMIT[way], alone=few)
     return None if found is None else found.line
 
 
