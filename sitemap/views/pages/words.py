@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 
 import streamlit as st
 
@@ -30,6 +31,7 @@ _TITLES = {
 
 _FIRST = 3  # words of the verdicts, in sight; the rest is folded
 _MOST = 40  # of what was found
+_PARAGRAPH = "\n\n"
 
 
 def _figure_title(name: str) -> str:
@@ -75,8 +77,7 @@ def _found(typed: str) -> None:
     rows = [row for name, title in named.items() for row in tables.load(name).values() if has(title, row_name(row))]
     if not told and not rows:
         st.write("Nothing here has these words: try one word alone, or fewer letters of it.")
-    for each in told[:_MOST]:
-        st.markdown(each)
+    st.markdown(_PARAGRAPH.join(told[:_MOST]))
     _figures(rows[:_MOST])
     left = sum(max(len(each) - _MOST, 0) for each in (told, rows))
     if left:
@@ -86,19 +87,13 @@ def _found(typed: str) -> None:
 def _all() -> None:
     """Everything, folded but for the words of the verdicts."""
     words = [_word(*each) for each in glossary().items()]
-    for each in words[:_FIRST]:
-        st.markdown(each)
-
-    def more() -> None:
-        for each in words[_FIRST:]:
-            st.markdown(each)
-
-    fold(f"{len(words) - _FIRST} more words", "words.more", more)
+    st.markdown(_PARAGRAPH.join(words[:_FIRST]))
+    rest = _PARAGRAPH.join(words[_FIRST:])
+    fold(f"{len(words) - _FIRST} more words", "words.more", lambda: st.markdown(rest))
     st.markdown("#### What can stand on the map")
     for group in dict.fromkeys(kind.group for kind in KINDS.values()):
-        with st.expander(group):
-            for kind in (k for k in KINDS.values() if k.group == group):
-                st.markdown(_kind(kind))
+        kinds = _PARAGRAPH.join(_kind(kind) for kind in KINDS.values() if kind.group == group)
+        fold(group, f"words.{group}", partial(st.markdown, kinds))
     st.markdown("#### Where figures come from")
     named = {"": "choose", **{name: _figure_title(name) for name in tables.names()}}
     name = st.selectbox("Figures about", list(named), format_func=named.__getitem__, key="words.table")
