@@ -147,6 +147,19 @@ def open_page(browser: Browser, first_pages: dict[Device, Visit]) -> Iterator[Op
     """Open pages of a given size that remember nothing of a test before: `open_page(width=1280, height=900,
     touch=False)`. Requests are watched, not held up, for that would shut off the browser's store of files; what lies
     outside has no address for this browser."""
+    with _pages(browser, first_pages) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def keep_page(browser: Browser, first_pages: dict[Device, Visit]) -> Iterator[OpenPage]:
+    """The same for pages that stay open for all tests of a file, which then opens none by `open_page`."""
+    with _pages(browser, first_pages) as opened:
+        yield opened
+
+
+@contextmanager
+def _pages(browser: Browser, first_pages: dict[Device, Visit]) -> Iterator[OpenPage]:
     used: set[Device] = set()
 
     def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:

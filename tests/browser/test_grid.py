@@ -6,21 +6,20 @@ What is asserted is what the store holds. No test asserts a time. How long the p
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Locator, expect
+from playwright.sync_api import expect
 
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
 from tests.browser.app_page import settled, slow_down
 from tests.browser.conftest import Address, OpenPage, Visit, map_of
+from tests.browser.grid_hand import HEADS, KEY_MS, Tab
 from tests.browser.test_access import serious
 from tests.properties import thorough
 from tests.site.builders import SQUARE, site_of, thing
 
-KEY_MS = 15  # between two keys: no hand is faster
 SLOWER = (1, 6) if thorough() else (6,)  # times the computer is slowed down
 SITE = site_of(
     thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]}),
@@ -33,7 +32,6 @@ UNTIL_OTHER = f"""(row, shown) => new Promise(done => {{
   const look = () => (String(({VALUES})(row)) !== String(shown) ? done() : requestAnimationFrame(look));
   look();
 }})"""
-HEADS = ("Number or name", "Shape", "Length (m)", "Width (m)", "Height (m)", "Wood")
 TYPED = [
     ("North heap 17", "dome", "12.25", "5.75", "2,5", "ponderosa pine"),
     ("P2", "cone", "6", "6", "2.125", "softwood"),
@@ -42,68 +40,33 @@ TYPED = [
 ]
 
 
-@dataclass
-class Tab:
-    """A page on the grid of a small site, and the store it keeps in."""
-
-    page: Visit
-    store: Store
-    link: str
-    address: str
-
-    @property
-    def site(self) -> Site:
-        return self.store.open(self.link).site
-
-    @property
-    def heaps(self) -> tuple[Feature, ...]:
-        return self.site.of_kind("pile")
-
-    def cell(self, row: int, head: str) -> Locator:
-        return self.page.get_by_label(f"Row {row}, {head}", exact=True)
-
-    def kept(self) -> None:
-        """Wait until the server has said that it kept all that was typed."""
-        expect(self.page.locator('.box[data-waiting="0"]')).to_be_attached()
-
-    def type_row(self, cells: tuple[str, ...]) -> None:
-        for number, text in enumerate(cells):
-            if number:
-                self.page.keyboard.press("Tab")
-            self.page.keyboard.type(text, delay=KEY_MS)
-        self.page.keyboard.press("Enter")
-
-    def paste(self, rows: list[list[str]]) -> None:
-        text = "\n".join("\t".join(row) for row in rows)
-        self.page.evaluate("text => navigator.clipboard.writeText(text)", text)
-        self.page.keyboard.press("Control+v")
-
-    def calm(self) -> None:
-        assert self.page.outside == []
-        assert self.page.faults == []
+@pytest.fixture(scope="module")
+def tabs() -> dict[bool, Tab]:
+    """One for a mouse and one for a thumb: their pages stay open for all tests of this file."""
+    return {}
 
 
 @pytest.fixture
-def open_grid(open_page: OpenPage, app_url: Address) -> Callable[..., Tab]:
-    store = Store(app_url.data)
+def open_grid(
+    request: pytest.FixtureRequest, keep_page: OpenPage, app_url: Address, tabs: dict[bool, Tab]
+) -> Iterator[Callable[..., Tab]]:
+    failed = request.session.testsfailed
 
-    def opened(site: Site = SITE, width: int = 1280, touch: bool = False, link: str = "") -> Tab:
-        link = link or store.create(site).link
-        page = open_page(width, 844 if touch else 900, touch)
+    def opened(site: Site = SITE, touch: bool = False) -> Tab:
+        if touch in tabs:
+            tabs[touch].begin(site)
+            return tabs[touch]
+        store = Store(app_url.data)
+        page = keep_page(390, 844, touch=True) if touch else keep_page()
         page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-        page.goto(f"{app_url}/survey?site={link}")
-        return to_grid(Tab(page, store, link, app_url))
+        tab = tabs[touch] = Tab(page, store, store.create(site).link, app_url, touch)
+        page.goto(f"{app_url}/survey?site={tab.link}")
+        tab.to_grid()
+        return tab
 
-    return opened
-
-
-def to_grid(tab: Tab) -> Tab:
-    """On the page it stands on."""
-    settled(tab.page)
-    part = tab.page.get_by_test_id("stButtonGroup").get_by_text("The grid", exact=True)
-    part.click()
-    tab.cell(1, HEADS[0]).wait_for()
-    return tab
+    yield opened
+    if request.session.testsfailed > failed:  # who knows what is on them: the next test opens its own
+        tabs.clear()
 
 
 @pytest.fixture
@@ -128,10 +91,10 @@ def said_of(heap: Feature) -> tuple[object, ...]:
 
 @pytest.mark.parametrize("slower", SLOWER)
 def test_law_every_letter_typed_without_a_pause_is_kept(grid: Tab, slower: int) -> None:
-    faster = slow_down(grid.page, slower)
     tab_to(grid.page, "Row 1, Number or name")
+    faster = slow_down(grid.page, slower)
     for number, row in enumerate(TYPED):
-        if number == 2:
+        if number == 1:
             faster()  # and on, as fast as this computer is
         grid.type_row(row)
     grid.kept()
@@ -152,7 +115,7 @@ def test_law_each_cell_is_an_edit_of_its_own_and_undo_is_followed(grid: Tab) -> 
     grid.cell(1, "Number or name").focus()
     grid.type_row(TYPED[0])
     grid.kept()
-    labels = [each.label for each in grid.store.history(grid.link)]
+    labels = grid.edits
     assert len(labels) >= len(HEADS)  # more where the machine was so busy that the hand seemed to rest in a cell
     assert labels[0] == "Grid: Wood of heap North heap 17"
     first = grid.page.locator("tbody tr").first
@@ -183,8 +146,7 @@ def test_law_undo_pressed_right_after_the_last_letter_takes_that_back(grid: Tab)
 
 def test_law_emptied_rows_and_rows_taken_away_are_gone_and_come_back(grid: Tab) -> None:
     grid.cell(1, "Number or name").focus()
-    for row in TYPED[:2]:
-        grid.type_row(row)
+    grid.paste(TYPED[:2])
     for head in HEADS:
         grid.cell(1, head).focus()
         grid.page.keyboard.press("Control+a")
@@ -210,7 +172,7 @@ def test_law_escape_restores_a_cell_and_then_leaves_the_table(grid: Tab) -> None
     grid.page.keyboard.press("Tab")
     grid.kept()
     assert grid.heaps == ()
-    assert grid.store.history(grid.link) == ()
+    assert grid.edits == []
     assert grid.page.evaluate("!document.activeElement.shadowRoot")
 
 
@@ -266,39 +228,39 @@ def test_law_quotes_of_a_spreadsheet_are_read_and_what_found_no_place_is_told(gr
 @pytest.mark.parametrize("slower", SLOWER)
 @pytest.mark.parametrize("way", ["menu", "loaded anew", "closed"])
 def test_law_a_page_left_straight_after_the_last_letter_loses_none(
-    open_grid: Callable[..., Tab], slower: int, way: str
+    grid: Tab, keep_page: OpenPage, slower: int, way: str
 ) -> None:
-    tab = open_grid()
-    faster = slow_down(tab.page, slower)
-    tab.cell(1, "Number or name").focus()
-    tab.page.keyboard.type("P1", delay=KEY_MS)
-    tab.page.keyboard.press("Tab")
-    tab.page.keyboard.type("tapered ridge", delay=KEY_MS)
+    grid.cell(1, "Number or name").focus()
+    faster = slow_down(grid.page, slower)
+    grid.page.keyboard.type("P1", delay=KEY_MS)
+    grid.page.keyboard.press("Tab")
+    grid.page.keyboard.type("tapered ridge", delay=KEY_MS)
     if way == "menu":
-        tab.page.get_by_test_id("stSidebarNav").get_by_role("link", name="Slash").click()
-        expect(tab.page.locator(".ps-head h3")).to_have_text("Slash")
+        grid.page.get_by_test_id("stSidebarNav").get_by_role("link", name="Slash").click()
         faster()
-        settled(tab.page)
+        expect(grid.page.locator(".ps-head h3")).to_have_text("Slash")
+        settled(grid.page)
     else:
         if way == "loaded anew":
-            tab.page.reload(wait_until="commit")
+            grid.page.reload(wait_until="commit")
             faster()
         else:
-            other = tab.page.context.new_page()
-            with tab.page.expect_event("close"):
-                tab.page.close(run_before_unload=True)
-            other.goto(f"{tab.address}/survey?site={tab.link}")
-            tab.page = other  # type: ignore[assignment]
-        to_grid(tab)
-        expect(tab.cell(1, "Shape")).to_have_value("tapered ridge")
-        tab.kept()
-    assert [said_of(heap)[:2] for heap in tab.heaps] == [("P1", "tapered_ridge")]
+            other = keep_page()
+            with grid.page.expect_event("close"):
+                grid.page.close(run_before_unload=True)
+            other.goto(f"{grid.address}/survey?site={grid.link}")
+            grid.page = other
+        grid.to_grid()
+        expect(grid.cell(1, "Shape")).to_have_value("tapered ridge")
+        grid.kept()
+    assert [said_of(heap)[:2] for heap in grid.heaps] == [("P1", "tapered_ridge")]
 
 
 def test_law_what_changes_elsewhere_is_shown_without_disturbing_the_cell_under_the_fingers(grid: Tab) -> None:
     grid.cell(1, "Number or name").focus()
-    grid.type_row(TYPED[0])
+    grid.paste(TYPED[:1])
     grid.kept()
+    grid.cell(2, "Number or name").focus()
     grid.page.keyboard.type("Second he", delay=KEY_MS)
     before = grid.site
     mended = before.put(before.of_kind("pile")[0].with_values(height_m=3.5, name="Mended elsewhere"))
@@ -352,7 +314,7 @@ def test_law_heights_typed_under_feet_are_feet(open_grid: Callable[..., Tab]) ->
 
 
 def test_law_a_thumb_types_and_leaves_on_a_phone(open_grid: Callable[..., Tab]) -> None:
-    tab = open_grid(width=390, touch=True)
+    tab = open_grid(touch=True)
     for head, text in zip(HEADS, TYPED[0], strict=True):
         tab.cell(1, head).tap()
         assert tab.cell(1, head).bounding_box()["height"] >= 44
@@ -388,10 +350,9 @@ def test_law_thousands_of_heaps_are_shown_in_parts(open_grid: Callable[..., Tab]
 
 @pytest.mark.parametrize("width", [1280, 390])
 def test_agrees_with_axe_on_the_grid(open_grid: Callable[..., Tab], width: int) -> None:
-    tab = open_grid(width=width, touch=width < 600)
+    tab = open_grid(touch=width < 600)
     tab.cell(1, "Number or name").focus()
-    for row in (("P1", "egg", "6", "5", "12"), ("P1", "cone", "6", "5", "2")):
-        tab.type_row(row)
+    tab.paste([("P1", "egg", "6", "5", "12"), ("P1", "cone", "6", "5", "2")])
     tab.kept()
     tab.cell(1, "Shape").focus()
     assert serious(tab.page, [".stBidiComponent"]) == []
