@@ -1,7 +1,7 @@
 """Names that belong to others: inner names of the page framework and of the map component, which no release promises.
 
-They stand here and nowhere else in the program. `tests/browser/test_framework.py` looks for each of them in a real
-page, so that after an update one test says which of them is gone.
+They stand here and nowhere else in the program. `tests/browser/test_walk.py` looks for each of them on the real
+pages, so that after an update one test says which of them is gone.
 """
 
 from __future__ import annotations

@@ -14,9 +14,9 @@ from playwright.sync_api import expect
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
 from tests.browser.app_page import settled, slow_down
+from tests.browser.axe import serious
 from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.grid_hand import HEADS, KEY_MS, Tab
-from tests.browser.test_access import serious
 from tests.properties import thorough
 from tests.site.builders import SQUARE, site_of, thing
 
