@@ -18,6 +18,7 @@ from playwright.sync_api import (
     ConsoleMessage,
     FrameLocator,
     Page,
+    ViewportSize,
     expect,
     sync_playwright,
 )
@@ -182,7 +183,7 @@ def _pages(browser: Browser, first_pages: dict[Device, Visit]) -> Iterator[OpenP
 
     yield opened
     for device in used:
-        first_pages[device] = _forgetful(first_pages[device])
+        first_pages[device] = _forgetful(first_pages[device], ViewportSize(width=device[0], height=device[1]))
 
 
 def _watched(new: Page) -> Visit:
@@ -207,7 +208,7 @@ def _outside(address: str) -> bool:
     return parts.scheme in ("http", "https", "ws", "wss") and parts.hostname != "127.0.0.1"
 
 
-def _forgetful(page: Visit) -> Visit:
+def _forgetful(page: Visit, size: ViewportSize) -> Visit:
     """The page for the next test, which nothing reaches of what this one kept in the browser, nor any leave it had; a
     new one where its server is gone or it is closed itself."""
     context = page.context
@@ -217,6 +218,7 @@ def _forgetful(page: Visit) -> Visit:
     context.clear_cookies()
     context.clear_permissions()
     try:
+        page.set_viewport_size(size)
         if page.url.startswith("http"):
             page.goto("{0.scheme}://{0.netloc}/_stcore/health".format(urlsplit(page.url)))
             page.evaluate("sessionStorage.clear()")
@@ -252,9 +254,37 @@ def map_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
         yield address
 
 
+@pytest.fixture(scope="module")
+def map_pages() -> dict[bool, Visit]:
+    """Pages with that map, for a mouse and for a finger, which stay open for all tests of a file."""
+    return {}
+
+
 @pytest.fixture
-def at_map(page: Visit, map_url: Address) -> Visit:
-    """That page, with its map drawn."""
-    page.goto(map_url)
-    map_of(page)
-    return page
+def open_map(
+    request: pytest.FixtureRequest, keep_page: OpenPage, map_url: Address, map_pages: dict[bool, Visit]
+) -> Iterator[OpenPage]:
+    """That page at a given size, with its map as it is at first: `open_map(width=1280, height=900, touch=False)`."""
+    from tests.browser.map_hand import begin
+
+    failed = request.session.testsfailed
+
+    def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
+        if touch not in map_pages:
+            map_pages[touch] = keep_page(touch=touch)
+            map_pages[touch].goto(map_url)
+            map_of(map_pages[touch])
+        page = map_pages[touch]
+        page.set_viewport_size({"width": width, "height": height})
+        begin(page)
+        return page
+
+    yield opened
+    if request.session.testsfailed > failed:
+        map_pages.clear()
+
+
+@pytest.fixture
+def at_map(open_map: OpenPage) -> Visit:
+    """That page for a mouse."""
+    return open_map()

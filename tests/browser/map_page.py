@@ -35,8 +35,17 @@ START = {
     ),
 }
 state = st.session_state
-state.setdefault("shapes", {key: value[3] for key, value in START.items()})
-state.setdefault("log", [])
+state.setdefault("round", 0)
+
+
+def begin() -> None:
+    """All as at first: the map goes where the work is, and nothing is chosen on it."""
+    state.round += 1
+    state.shapes, state.log = {key: value[3] for key, value in START.items()}, []
+
+
+if "shapes" not in state:
+    begin()
 
 
 def follow(edits: Edits) -> None:
@@ -65,7 +74,10 @@ kilns = tuple(  # more than stand by name under a map; only the first is drawn
         2 * [("not here", "ruled out"), ("may be lit", "passes"), ("not yet", "conditional")], 1
     )
 )
-view = MapView("test", (-121.3, 44.05), features, overlays, TOOLS, kilns=kilns, limits=limits, done=done)
+place, nobody = f"test {state.round}", f"none {state.round}"
+view = MapView(place, (-121.3, 44.05), features, overlays, TOOLS, nobody, kilns=kilns, limits=limits, done=done)
 canvas.show(view, "map", follow, height_px=520)
 st.code(json.dumps({"log": state.log, "shapes": state.shapes}), language=None)
+st.button("Begin anew", on_click=begin)
+st.text(f"begun: {state.round}")
 st.text(f"edits read: {len(state.log)}")  # last, so that what stands above is of the same run
