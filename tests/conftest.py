@@ -13,7 +13,7 @@ gc.disable()  # until all is loaded: next to nothing of it is let go again
 properties.use()
 BROWSER = "tests/browser"  # its files share a browser and the servers of the pages
 #  They make two rows, about as long as each other: a file that is not named here goes to the second.
-FIRST_ROW = ("app", "letters", "looks", "place", "typing", "walk")
+FIRST_ROW = ("app", "letters", "looks", "place", "walk")
 
 
 class Rows(LoadScopeScheduling):

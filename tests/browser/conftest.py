@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Thread
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -255,33 +256,36 @@ def map_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
 
 
 @pytest.fixture(scope="module")
-def map_pages() -> dict[bool, Visit]:
-    """Pages with that map, for a mouse and for a finger, which stay open for all tests of a file."""
+def _left() -> dict[bool, Any]:
     return {}
 
 
 @pytest.fixture
-def open_map(
-    request: pytest.FixtureRequest, keep_page: OpenPage, map_url: Address, map_pages: dict[bool, Visit]
-) -> Iterator[OpenPage]:
+def standing(request: pytest.FixtureRequest, _left: dict[bool, Any]) -> Iterator[dict[bool, Any]]:
+    """What a test finds open from the tests before it in its file, for a mouse and for a finger (True). After a test
+    that failed that is nothing, for who knows what is on its page."""
+    failed = request.session.testsfailed
+    yield _left
+    if request.session.testsfailed > failed:
+        _left.clear()
+
+
+@pytest.fixture
+def open_map(keep_page: OpenPage, map_url: Address, standing: dict[bool, Visit]) -> OpenPage:
     """That page at a given size, with its map as it is at first: `open_map(width=1280, height=900, touch=False)`."""
     from tests.browser.map_hand import begin
 
-    failed = request.session.testsfailed
-
     def opened(width: int = 1280, height: int = 900, touch: bool = False) -> Visit:
-        if touch not in map_pages:
-            map_pages[touch] = keep_page(touch=touch)
-            map_pages[touch].goto(map_url)
-            map_of(map_pages[touch])
-        page = map_pages[touch]
+        if touch not in standing:
+            standing[touch] = keep_page(touch=touch)
+            standing[touch].goto(map_url)
+            map_of(standing[touch])
+        page = standing[touch]
         page.set_viewport_size({"width": width, "height": height})
         begin(page)
         return page
 
-    yield opened
-    if request.session.testsfailed > failed:
-        map_pages.clear()
+    return opened
 
 
 @pytest.fixture

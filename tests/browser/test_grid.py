@@ -6,7 +6,7 @@ What is asserted is what the store holds. No test asserts a time. How long the p
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import expect
@@ -40,33 +40,21 @@ TYPED = [
 ]
 
 
-@pytest.fixture(scope="module")
-def tabs() -> dict[bool, Tab]:
-    """One for a mouse and one for a thumb: their pages stay open for all tests of this file."""
-    return {}
-
-
 @pytest.fixture
-def open_grid(
-    request: pytest.FixtureRequest, keep_page: OpenPage, app_url: Address, tabs: dict[bool, Tab]
-) -> Iterator[Callable[..., Tab]]:
-    failed = request.session.testsfailed
-
+def open_grid(keep_page: OpenPage, app_url: Address, standing: dict[bool, Tab]) -> Callable[..., Tab]:
     def opened(site: Site = SITE, touch: bool = False) -> Tab:
-        if touch in tabs:
-            tabs[touch].begin(site)
-            return tabs[touch]
+        if touch in standing:
+            standing[touch].begin(site)
+            return standing[touch]
         store = Store(app_url.data)
         page = keep_page(390, 844, touch=True) if touch else keep_page()
         page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-        tab = tabs[touch] = Tab(page, store, store.create(site).link, app_url, touch)
+        tab = standing[touch] = Tab(page, store, store.create(site).link, app_url, touch)
         page.goto(f"{app_url}/survey?site={tab.link}")
         tab.to_grid()
         return tab
 
-    yield opened
-    if request.session.testsfailed > failed:  # who knows what is on them: the next test opens its own
-        tabs.clear()
+    return opened
 
 
 @pytest.fixture
