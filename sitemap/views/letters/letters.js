@@ -73,6 +73,12 @@ function makeLetters(first) {
   const before = new WeakMap();
   /** Keys of what was typed or put back since this page was loaded. @type {Set<string>} */
   const here = new Set();
+  /** Keys of what waited while the server was gone. The browser brings its fields to a new one, which takes them and sends
+   * its own: the two cross. @type {Set<string>} */
+  const waited = new Set();
+  /** All that stood in a field while it was typed in, by its key: the server may have taken any of it.
+   * @type {Map<string, Set<string>>} */
+  const onTheWay = new Map();
   let data = first, rest = 0, rests = true, calm = 0;
 
   /** @param {unknown} target @returns {HTMLInputElement | null} a choice that takes new words */
@@ -115,6 +121,7 @@ function makeLetters(first) {
     if (known && (field.value === was || (known.draft && field.value === ""))) drop(known);
     else {
       here.add(key);
+      onTheWay.set(key, (onTheWay.get(key) ?? new Set()).add(field.value));
       shelf.put({ site: data.site, key, label: labelOf(field), text: field.value, was, draft: isDraft(field),
         page: location.pathname });
     }
@@ -129,13 +136,14 @@ function makeLetters(first) {
   /** @param {Letters} entry */
   function drop(entry) {
     shelf.drop(entry);
-    here.delete(entry.key);
+    for (const known of [here, waited, onTheWay]) known.delete(entry.key);
     notice(`changed.${entry.key}`, "");
   }
 
   /** What was typed and is not known to have arrived. @param {Letters} entry @param {Field} field */
   function mend(entry, field) {
-    const called = labelOf(field), untouched = field.value === entry.was || (entry.draft && field.value === "");
+    const called = labelOf(field), untouched = field.value === entry.was || (entry.draft && field.value === "")
+      || onTheWay.get(entry.key)?.has(field.value);
     if (called === entry.label && field.value === entry.text) {
       if (!entry.draft && !here.has(entry.key)) drop(entry);     // it had arrived before the page was loaded anew
     } else if (called === entry.label && untouched) {   // another name may be another unit
@@ -159,6 +167,7 @@ function makeLetters(first) {
 
   function look() {
     connection.look();
+    if (!connection.connected()) for (const entry of shelf.of(data.site)) waited.add(entry.key);
     calm = rests && connection.connected() && app.getAttribute(data.running) === "notRunning" ? calm + 1 : 0;
     if (calm < 2) return;                        // what a run took is told a moment after its end
     shelf.gather();
@@ -198,8 +207,10 @@ function makeLetters(first) {
         const plain = plainKey(key, false), counted = plainKey(key, true);
         const entry = shelf.get(data.site, plain) ?? (counted === plain ? undefined : shelf.get(data.site, counted));
         if (!entry || (entry.key !== plain && !entry.draft)) continue;
-        if (entry.text === text) drop(entry);
-        else if (!entry.draft) shelf.put({ ...entry, was: text });
+        if (entry.text === text) {
+          const field = waited.has(entry.key) && allFields().find((each) => keyOf(each) === entry.key);
+          if (!field || field.value === text) drop(entry);           // else it is put back
+        } else if (!entry.draft) shelf.put({ ...entry, was: text });
       }
     },
   };
