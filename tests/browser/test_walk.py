@@ -15,12 +15,14 @@ import pytest
 from playwright.sync_api import FrameLocator, Page, expect
 
 from sitemap.maps.framework import MAP_STORE, PARTS
+from sitemap.site.store import Store
 from sitemap.views.frame import PAGES
 from tests.browser.app_page import go, map_frame, open_app, settled, symbol
 from tests.browser.axe import serious
 from tests.browser.conftest import Address, OpenPage, map_of
 from tests.browser.measures import FAINT, TOO_SMALL
 from tests.properties import thorough
+from tests.site.builders import site_of, thing
 
 TITLES = [page.title for pages in PAGES.values() for page in pages]
 OURS = (".ps-head", ".ps-figs", ".ps-table", ".ps-verdict")
@@ -43,7 +45,7 @@ class Walk:
     store: str = ""
     complaints: list[str] = field(default_factory=list)
 
-    def through(self, page: Page, address: str, pictures: Path) -> None:
+    def through(self, page: Page, address: Address, pictures: Path) -> None:
         """See that every page fits, and note the rest."""
         width, height = page.viewport_size["width"], page.viewport_size["height"]
         narrow = width < 600
@@ -71,8 +73,17 @@ class Walk:
                 self.at_the_map(page, map_of(page), narrow)
             if title == "Slash":  # the chart comes after its page: what draws it is loaded late
                 page.locator(PARTS["chart"]).first.wait_for(state="attached")
-            self.gone &= set(page.evaluate(MISSING, dict(PARTS)))
+            self.see(page)
+        if not narrow:  # where nothing was looked for yet, one asks for many kinds at once
+            looked_for_nothing = Store(address.data).create(site_of(thing("k", "kiln_spot", name="K1"))).link
+            page.goto(f"{address}/rules?site={looked_for_nothing}")
+            page.locator(PARTS["tags"]).first.wait_for()
+            self.see(page)
         page.set_viewport_size({"width": width, "height": height})
+
+    def see(self, page: Page) -> None:
+        """Take what stands on this page from what is on none."""
+        self.gone &= set(page.evaluate(MISSING, dict(PARTS)))
 
     def complain(self, title: str, what: object) -> None:
         """Note what is wrong, if anything is."""
