@@ -157,5 +157,5 @@ def test_agrees_with_axe_on_what_the_pages_draw(walked: Callable[[int, int], Wal
 
 def test_law_every_inner_name_of_the_framework_is_still_there(walked: Callable[[int, int], Walk]) -> None:
     walk = walked(*SIZES[0])
-    assert walk.gone == set()
+    assert walk.gone == set(), walk.gone
     assert walk.store == "object"
