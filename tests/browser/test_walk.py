@@ -108,12 +108,15 @@ class Walk:
         settled(page)
         read("a kiln chosen")
         if not narrow:
+            symbol(frame, "p1").click()
+            expect(page.get_by_label("Name", exact=True)).to_have_value("P1")
+            settled(page)
             self.store = frame.locator("body").evaluate("(_, name) => typeof window[name]", MAP_STORE)
             page.get_by_text("Elevation and picture of the ground").click()
             page.get_by_text("Heights in the raster").wait_for()
             page.get_by_label("Place", exact=True).fill("")
             page.get_by_label("Place", exact=True).press("Enter")
-            page.get_by_text("K2 keeps its place").wait_for()
+            page.get_by_text("P1 keeps its place").wait_for()
 
 
 @pytest.fixture(scope="module")
