@@ -15,7 +15,7 @@ def sent_late(key: str) -> Any:
     """What the browser sent for a widget that is on the page no more; raises GoneError where that is not at hand.
 
     Looks into the framework's own record of what was sent, which no release promises: the browser test
-    `test_typing.py` says when it is gone. Then a late number is lost, but nothing is taken away.
+    `test_app.py` says when it is gone. Then a late number is lost, but nothing is taken away.
     """
     sent = getattr(getattr(get_session_state(), "_state", None), "_new_widget_state", None)
     try:

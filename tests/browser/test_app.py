@@ -80,7 +80,9 @@ def sizes(page: Page) -> list[str]:
     ]
 
 
-def test_law_a_number_typed_without_enter_outlives_a_change_of_page_and_the_shutting_of_a_fold(at_sample: Visit) -> None:
+def test_law_a_number_typed_without_enter_outlives_a_change_of_page_and_the_shutting_of_a_fold(
+    at_sample: Visit,
+) -> None:
     page = at_sample
     symbol(map_of(page), "p1").click()
     name = page.get_by_label("Name", exact=True)

@@ -109,7 +109,7 @@ class Walk:
         read("a kiln chosen")
         if not narrow:
             symbol(frame, "p1").click()
-            expect(page.get_by_label("Name", exact=True)).to_have_value("P1")
+            expect(page.get_by_label("Name", exact=True).first).to_have_value("P1")  # two, while one takes the place
             settled(page)
             self.store = frame.locator("body").evaluate("(_, name) => typeof window[name]", MAP_STORE)
             page.get_by_text("Elevation and picture of the ground").click()
