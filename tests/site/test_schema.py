@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -33,20 +34,16 @@ def attributes() -> Iterator[tuple[str, Attribute]]:
                     yield f"{group}.{key}.{attribute.name}", part
 
 
-def trees() -> Iterator[tuple[Path, ast.AST]]:
-    """The modules below the pages: a form names what it shows, and that is no reading."""
-    for path in sorted(PACKAGE.rglob("*.py")):
-        if path not in SCHEMA and PACKAGE / "views" not in path.parents:
-            yield path, ast.parse(path.read_text(encoding="utf-8"))
+@cache
+def nodes() -> tuple[tuple[Path, ast.AST], ...]:
+    """What stands in the modules below the pages: a form names what it shows, and that is no reading."""
+    paths = (path for path in sorted(PACKAGE.rglob("*.py")) if path not in SCHEMA)
+    below = [path for path in paths if PACKAGE / "views" not in path.parents]
+    return tuple((path, node) for path in below for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
 
 
 def test_law_what_is_asked_is_read_somewhere() -> None:
-    words = {
-        node.value
-        for _, tree in trees()
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Constant) and isinstance(node.value, str)
-    }
+    words = {node.value for _, node in nodes() if isinstance(node, ast.Constant) and isinstance(node.value, str)}
     unread = {attribute.name for _, attribute in attributes() if attribute.name not in words}
     assert unread == set()
 
@@ -56,8 +53,7 @@ def test_law_what_is_read_is_asked() -> None:
     known = {name for _, a in attributes() for name in (a.name, *a.also)} | {"name"} | set(RECORDS)
     strange = [
         f"{path.relative_to(PACKAGE)}:{node.lineno} {node.args[0].value}"
-        for path, tree in trees()
-        for node in ast.walk(tree)
+        for path, node in nodes()
         if isinstance(node, ast.Call)
         and isinstance(node.func, ast.Attribute)
         and node.func.attr in READERS

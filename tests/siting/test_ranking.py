@@ -108,14 +108,13 @@ def tried(seed: int, kilns: int) -> dict[int, float]:
         near = apart[first] < 6
         move = (kilns < 2) * (RATES.move_h + apart[first] / 1000)
         best[2] = min(best[2], np.where(near, np.inf, two.sum(axis=0) + move).min())
-        for second in range(first + 1, len(whole)):
-            if near[second]:
-                continue
-            three = np.minimum(two[:, [second]], hours).sum(axis=0)
-            sides = np.array([np.full(len(whole), apart[first, second]), apart[first], apart[second]])
-            links = np.sort(sides, axis=0)[: max(0, 3 - kilns)].sum(axis=0)
-            move = max(0, 3 - kilns) * RATES.move_h + links / 1000
-            best[3] = min(best[3], np.where(near | (apart[second] < 6), np.inf, three + move).min())
+        rest = np.flatnonzero(~near & (np.arange(len(whole)) > first))  # every second and third of them at once
+        three = sum(np.minimum.outer(one[rest], other[rest]) for one, other in zip(two, hours, strict=True))
+        here, between = apart[first, rest], apart[np.ix_(rest, rest)]
+        sides = np.array(np.broadcast_arrays(here, here[:, None], between))
+        links = np.sort(sides, axis=0)[: max(0, 3 - kilns)].sum(axis=0)
+        move = max(0, 3 - kilns) * RATES.move_h + links / 1000
+        best[3] = np.where(between < 6, np.inf, three + move).min(initial=best[3])
     return best
 
 
