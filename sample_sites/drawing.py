@@ -16,9 +16,11 @@ import shapely
 
 from sample_sites.records import looked_for_all
 from sitemap.geodesy.plane import Plane
+from sitemap.season.weather_of_site import morning_mark
 from sitemap.site.file import parse_site, site_json
 from sitemap.site.frozen import thaw
 from sitemap.site.seen import all_confirmed, stamped
+from sitemap.site.weather_read import MEMBER, SAW
 
 Height = Callable[[Any, Any], Any]
 Corners = Sequence[tuple[float, float]]
@@ -132,6 +134,9 @@ def write(folder: Path, key: str, drawing: Drawing, member: dict[str, Any], ban_
     known = all_confirmed(known, dt.date.fromisoformat(member["season"]["date_walked"]))
     told = known.with_member("season", known.section("season").values.put(ban="none"))
     known = stamped(known.with_member("season", None), told, dt.date.fromisoformat(ban_asked))
+    beside = morning_mark(known, known.section("season").date("date"))
+    if beside is not None:  # whoever read the weather had forecast and log before their eyes
+        known = known.with_member(MEMBER, {**known.member[MEMBER], SAW: beside})
     text = json.dumps(thaw(site_json(known)), ensure_ascii=False, indent=1)
     (folder / f"{key}.geojson").write_bytes((text + "\n").encode())
 

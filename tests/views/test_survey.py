@@ -261,6 +261,6 @@ def test_law_char_counted_sets_the_wood_share_with_its_range(at: Callable[..., V
 
 def test_law_the_list_before_leaving_is_said_in_both_languages(at: Callable[..., Visit]) -> None:
     tab = at(site_of(), "Before you leave home")
-    assert "An elevation raster (GeoTIFF)" in tab.words
+    assert "most come as GeoTIFF" in tab.words
     tab.app.segmented_control(key="sheets.language").set_value("es").run()
-    assert "Un modelo de elevación (GeoTIFF)" in tab.words
+    assert "casi siempre GeoTIFF" in tab.words
