@@ -76,8 +76,8 @@ def slow_down(page: Page, times: float = 4) -> Callable[[], object]:
 
 
 def go(page: Page, title: str, narrow: bool = False) -> None:
-    """Open a page of the menu, as by hand."""
-    if narrow:
+    """Open a page of the menu, as by hand; on a narrow screen the menu is opened first, unless it stands open."""
+    if narrow and not page.locator('[data-testid="stSidebar"][aria-expanded="true"]').count():
         page.get_by_test_id("stExpandSidebarButton").click()
     page.get_by_test_id("stSidebarNav").get_by_role("link", name=title).click()
     expect(page.locator(".ps-head h3")).to_have_text(title)
