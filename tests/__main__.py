@@ -3,10 +3,14 @@
 Finds a browser and a PostgreSQL server, or installs them where that can be done without asking. Then the tests run on
 every core, and format, lint, types and dead code beside them. Without one of them it fails: a test left out in silence
 has hidden many a fault.
+
+Tests that failed are tried again, one after the other. A few of a browser that then pass were in each other's way on a
+full machine: they are named, and do not fail the whole. All others do.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import subprocess
@@ -37,6 +41,9 @@ KEEPS_MEMORY = {"MALLOC_TRIM_THRESHOLD_": str(2**28), "MALLOC_MMAP_THRESHOLD_": 
 #  To see the values in a failed assertion pytest writes each test file anew, 10 s a worker: done for those that fail.
 PLAIN = ("--assert=plain",)
 AGAIN = ("--last-failed", "--last-failed-no-failures=none")
+FAILED = ROOT / ".pytest_cache/v/cache/lastfailed"
+TESTS_FAILED = 1  # pytest's word for that, and for nothing worse
+FEW, OF_A_BROWSER = 3, "tests/browser/"
 
 
 def main(further: list[str]) -> int:
@@ -56,14 +63,22 @@ def main(further: list[str]) -> int:
     words = ("pytest", *PLAIN, *SPREAD, *asked(further))
     with started(words, environment) as tests:
         failed = [step[0] for step in BESIDE if shown(step, started(step, environment))]
-        if shown(words, tests):
-            failed.append("pytest")
-    if "pytest" in failed:
-        again = ("pytest", *AGAIN, *SPREAD, *asked(further))
-        shown(again, started(again, environment))
+        if code := shown(words, tests):
+            few = few_of_a_browser() if code == TESTS_FAILED else ()
+            again = ("pytest", *AGAIN, *asked(further))
+            if shown(again, started(again, environment)) or not few:
+                failed.append("pytest")
+            else:
+                print("→ passed only by themselves:", *few, flush=True)
     if failed:
         print("→ failed:", ", ".join(failed), flush=True)
     return bool(failed)
+
+
+def few_of_a_browser() -> tuple[str, ...]:
+    """The tests that failed, where they are few and each has a browser; else none."""
+    names = tuple(json.loads(FAILED.read_text(encoding="utf-8"))) if FAILED.exists() else ()
+    return names if len(names) <= FEW and all(name.startswith(OF_A_BROWSER) for name in names) else ()
 
 
 def asked(further: list[str]) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from playwright.sync_api import Frame, FrameLocator, Locator, Page, expect
 
+from sitemap.maps.framework import PARTS
 from tests.browser.conftest import map_of
 
 
@@ -77,7 +78,7 @@ def slow_down(page: Page, times: float = 4) -> Callable[[], object]:
 
 def go(page: Page, title: str, narrow: bool = False) -> None:
     """Open a page of the menu, as by hand; on a narrow screen the menu is opened first, unless it stands open."""
-    if narrow and not page.locator('[data-testid="stSidebar"][aria-expanded="true"]').count():
+    if narrow and not page.locator(PARTS["open_sidebar"]).count():
         page.get_by_test_id("stExpandSidebarButton").click()
     page.get_by_test_id("stSidebarNav").get_by_role("link", name=title).click()
     expect(page.locator(".ps-head h3")).to_have_text(title)
