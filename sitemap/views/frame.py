@@ -218,10 +218,11 @@ def _style() -> None:
     st.html(f"<style>{STYLE}{_FRAME}{letters.STYLE}</style>")
 
 
-# Sentences about what was just done, and questions, lie over the page, in sight wherever it is scrolled to: above the
-# map they would move it under the hand. The bar with undo stays in sight, and so does the map, while what it means is
-# scrolled beside it; on a phone the map comes first. The page's own header is kept, its empty height is not. Whatever
-# is touched is 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
+# Sentences about what was just done, questions, the bar of work that goes on and the file it made lie over the page, in
+# sight wherever it is scrolled to: above the map they would move it under the hand. The bar with undo stays in sight,
+# and so does the map, while what it means is scrolled beside it; on a phone the map comes first. The page's own header
+# is kept, its empty height is not. Whatever is touched is 44 px high; a phone enlarges a page under the finger where a
+# field's type is smaller than 16 px.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
@@ -248,9 +249,11 @@ $alert :is(p, li) {color: #1d1d1d}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
-$wrapper:has(> :is(.st-key-said, .st-key-reckoning)) {position: absolute}
+$wrapper:has(> :is(.st-key-said, .st-key-reckoning, .st-key-working, .st-key-ready)) {position: absolute}
 .st-key-reckoning {position: fixed; z-index: 1000; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw);
   background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
+.stApp :is(.st-key-working, .st-key-ready) {position: fixed; z-index: 997; bottom: 1rem; right: 2.2rem;
+  width: min(26rem, 92vw); background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 .st-key-said $button {pointer-events: auto; background: #fff; box-shadow: 0 2px 14px #0005}
@@ -280,6 +283,7 @@ $multiselect {overflow-x: clip}
   .stApp $row {row-gap: .75rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
+  .stApp :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
   .st-key-next em {display: none}

@@ -49,6 +49,12 @@ def test_law_every_part_opens_on_an_empty_and_on_a_full_site(at: Callable[..., V
     at(site_of(AREA, GATE, thing("p", name="P1", **SIZES), thing("w", None, None), site={"units": units}), part)
 
 
+def test_law_the_part_that_was_open_is_open_when_one_comes_back(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(AREA), "The grid").go("map").go("survey")
+    assert tab.app.segmented_control(key="survey.part").value == "The grid"
+    assert show(tab, "Free words").go("map").go("survey").app.segmented_control(key="survey.part").value == "Free words"
+
+
 @pytest.mark.parametrize("more", [False, True])
 def test_law_there_is_a_grid_for_every_kind(at: Callable[..., Visit], more: bool) -> None:
     """One page on which kind after kind is chosen, with all of its columns or the usual ones."""

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import streamlit as st
 
 from sitemap.errors import BadValue
 from sitemap.geodesy.coordinates import parse
 from sitemap.geodesy.zones import units_of_zone, zone_at, zone_named
+from sitemap.maps.bundle import bundle
+from sitemap.maps.framework import PARTS
 from sitemap.site.check import check
 from sitemap.site.model import Site
 from sitemap.site.on_plane import plane_of_site
@@ -16,6 +20,7 @@ from sitemap.wording import SYSTEM_NAMES, told
 
 _ZONE, _WHERE, _WRONG = "site.zone", "begin.where", "begin.wrong"
 _PLACE = "place"  # member of the site: the coordinate a person gave
+_FIELD = ".st-key-begin-where input"
 _CLOSE = 17.0  # zoom of the map on which a few hectares fill the screen
 
 
@@ -60,12 +65,17 @@ def begin() -> None:
         wrong(state.remember(_WRONG, ""))
         site = state.site()
         look_at = looks_at(site)
-        if look_at is not None:
+        if look_at is None:
+            _first(key="begin.first", data={"site": state.kept().link, "field": _FIELD, "place": PARTS["element"]})
+        else:
             zone_said = f", time zone {site.timezone}" if site.timezone else ""
             st.markdown(
                 f"The map looks at {look_at[1]:.5f}, {look_at[0]:.5f}{zone_said}, units {SYSTEM_NAMES[site.units]}. "
                 "Now draw on it: *+ Add*. A picture of the ground can be laid below it."
             )
+
+
+_first = st.components.v2.component("pitstead_begin", js=bundle(Path(__file__).with_name("begin.js")))
 
 
 def _look() -> None:

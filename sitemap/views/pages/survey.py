@@ -27,6 +27,7 @@ _SHEETS = {"before": "list before leaving", "heaps": "heaps", "ground": "ground 
 _TAPED = Attribute("taped_m", "Walked by tape", unit="m", low=1, high=2000)
 _PACES = Attribute("paces", "Paces counted", "integer", low=1, high=10_000)
 _COUNT = "draft.pace.count"
+_PART = "part of the survey"
 _FIRST = (*SLASH, "kiln_spot", "water_source")
 
 
@@ -133,7 +134,9 @@ def _next() -> None:
 
 
 with page("survey"):
-    part = st.segmented_control("Part", _PARTS, default=_PARTS[0], key="survey.part", label_visibility="collapsed")
+    left = state.remember(_PART, _PARTS[0])  # between map and grid one goes to and fro
+    part = st.segmented_control("Part", _PARTS, default=left, key="survey.part", label_visibility="collapsed")
+    state.put(_PART, part or _PARTS[0])
     {
         _PARTS[0]: _leaving,
         _PARTS[1]: _grid,
