@@ -6,7 +6,12 @@
 from __future__ import annotations
 
 import argparse
+import subprocess
+import sys
 from importlib import import_module
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
 
 BENCHES: tuple[tuple[str, list[str] | None], ...] = (  # arguments when tiny, None to leave it out
     ("bench_heaps", ["--sizes", "5", "20"]),
@@ -21,7 +26,11 @@ BENCHES: tuple[tuple[str, list[str] | None], ...] = (  # arguments when tiny, No
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Run each and print its lines under its name; loaded then: processes that one starts load this module too."""
+    """Run each and print its lines under its name.
+
+    Each runs in a process of its own, for the highest memory of a process is handed on to those it starts; tiny ones
+    run in this one, loaded then: processes that one starts load this module too.
+    """
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--tiny", action="store_true", help="see only that each still runs")
     tiny = parser.parse_args(arguments).tiny
@@ -29,7 +38,10 @@ def main(arguments: list[str] | None = None) -> None:
         if tiny and small is None:
             continue
         print(f"\n{name}", flush=True)
-        import_module(f"tests.benchmarks.{name}").main(small if tiny else [])
+        if tiny:
+            import_module(f"tests.benchmarks.{name}").main(small)
+        else:
+            subprocess.run([sys.executable, "-m", f"tests.benchmarks.{name}"], cwd=ROOT, check=True)
 
 
 if __name__ == "__main__":
