@@ -48,8 +48,8 @@ class Measured:
 @lru_cache(maxsize=512)
 def _normal(about: str, quantity: str) -> Array:
     seed = hashlib.sha256(f"{about}\x1f{quantity}".encode()).digest()
-    draws = np.random.default_rng(int.from_bytes(seed[:8], "big")).standard_normal(N_DRAWS)
-    z = np.concatenate([[0.0], draws])
+    z = np.zeros(N_DRAWS + 1)
+    np.random.default_rng(int.from_bytes(seed[:8], "big")).standard_normal(out=z[1:])
     z.flags.writeable = False
     return z
 

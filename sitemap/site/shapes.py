@@ -60,6 +60,8 @@ def _flat(value: Any) -> Any:
 
 
 def _as_it_lies(shape: BaseGeometry) -> BaseGeometry:
+    if shape.geom_type == "Point":  # never wide, and most of what a large site has
+        return shape
     west, _, east, _ = shapely.bounds(shapely.get_parts(shape)).T
     if not np.any(east - west >= _WIDE_DEG):  # each part by itself: parts cut at the antimeridian are sound as they are
         return shape

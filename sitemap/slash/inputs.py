@@ -17,7 +17,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.ranges import Array, Measured, draw, draw_cv
-from sitemap.reasons import Quantity, Term, percent, reason
+from sitemap.reasons import Quantity, Reason, Term, percent, reason
 from sitemap.slash import moisture, packing, wood
 from sitemap.slash.records import Calibrated, Heap, Sorting, Wood
 from sitemap.slash.result import Driver, Said
@@ -114,8 +114,15 @@ def packing_input(heap: Heap, calibrated: Calibrated, said: Said) -> Input:
         said.assume("packing_weighed", reason("slash.as_weighed", ratio=ratio, look=Term(row["name"])), heap.about)
         values = draw_cv(ratio, cv, about="site", quantity=stream, ceiling=packing.HIGHEST_PACKING)
         return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
-    values = draw(row["value"], row["low"], row["high"], about="site", quantity=stream)
-    return made("packing", values, "site", "estimated" if sketch else "assumed", stream)
+    return _packed(row.key, "estimated" if sketch else "assumed")
+
+
+@lru_cache(maxsize=16)
+def _packed(look: str, basis: str) -> Input:
+    row, stream = packing.packing_of(look), f"packing:{look}"
+    return made(
+        "packing", draw(row["value"], row["low"], row["high"], about="site", quantity=stream), "site", basis, stream
+    )
 
 
 def earth_input(heap: Heap, said: Said) -> Input:
@@ -166,15 +173,20 @@ def density_input(said_wood: Wood, about: tuple[str, str], said: Said) -> Input:
             said.leave_open("bad_mixture", bad.reason, about)
     if said_wood.name is not None:
         try:
-            row = wood.density_of(said_wood.name)
-            return made("density", species_density(row.key), "site", "estimated", f"density:{row.key}")
+            return _density(said_wood.name, "estimated")
         except BadValue as bad:
             said.leave_open("unknown_wood", bad.reason, about)
     blank = wood.density_of(wood.BLANK)
     heavy = Quantity(float(blank["value"]), "kg_m3", 2)
     told = reason("slash.wood_not_given", density=heavy, spread=percent(100 * blank["spread"]))
     said.assume("density", told, about)
-    return made("density", species_density(wood.BLANK), "site", "assumed", f"density:{wood.BLANK}")
+    return _density(wood.BLANK, "assumed")
+
+
+@lru_cache(maxsize=256)
+def _density(name: str, basis: str) -> Input:
+    key = wood.density_of(name).key
+    return made("density", species_density(key), "site", basis, f"density:{key}")
 
 
 def shares(
@@ -184,6 +196,17 @@ def shares(
 
     features : (id, name) of the heap, or of the lines
     """
+    sorting, parts, off, blank = _sorted(typed)
+    if off is not None:
+        said.leave_open("shares", off, *features)
+    if blank is not None:
+        said.assume("sorting", blank, *features)
+    return sorting, parts
+
+
+@lru_cache(maxsize=256)  # heaps sorted alike are sorted once
+def _sorted(typed: Sorting) -> tuple[Input, tuple[Array, Array, Array], Reason | None, Reason | None]:
+    """The same with what is said of it: shares that do not add up, a char stock nobody entered."""
     rows = tables.load("sorting")
     usual = [float(rows[key]["value"]) for key in ("char_stock", "oversize", "fines")]
     char_typed = typed.char_stock
@@ -193,19 +216,18 @@ def shares(
     scale = sum_given if sum_given > 1 or not blanks else 1.0
     if blanks == 0 and sum_given == 0:
         given, scale, blanks = [None] * 3, 1.0, 1.0
-    if abs(scale - 1) > 0.01:
-        said.leave_open("shares", reason("slash.shares_off", total=percent(100 * sum_given, 3)), *features)
+    off = reason("slash.shares_off", total=percent(100 * sum_given, 3)) if abs(scale - 1) > 0.01 else None
     left = max(1 - sum_given / scale, 0.0)
     likely = [left * use / blanks if share is None else share / scale for use, share in zip(usual, given, strict=True)]
-    usual_low, usual_high = (float(rows["char_stock"][end]) / usual[0] for end in ("low", "high"))
     char = likely[0]
     rest = (likely[1], likely[2]) if likely[1] + likely[2] > 0 else None
     if char_typed is not None and given[0] is not None:
         ends = [None if end is None else end / scale for end in (char_typed.low, char_typed.high)]
-        return _shares(Measured(char, ends[0], ends[1], char_typed.basis), rest)
-    said.assume("sorting", reason("slash.sorting_not_given", share=percent(100 * char)), *features)
+        return *_shares(Measured(char, ends[0], ends[1], char_typed.basis), rest), off, None
+    blank = reason("slash.sorting_not_given", share=percent(100 * char))
     usual_low, usual_high = (float(rows["char_stock"][end]) / usual[0] for end in ("low", "high"))
-    return _shares(Measured(char, char * usual_low, min(char * usual_high, 1.0), "assumed"), rest)
+    usually = Measured(char, char * usual_low, min(char * usual_high, 1.0), "assumed")
+    return *_shares(usually, rest), off, blank
 
 
 @lru_cache(maxsize=256)  # its error is common to the site: heaps sorted alike share it

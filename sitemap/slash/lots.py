@@ -8,14 +8,15 @@ block anew and no other, also where a heap comes or goes, for a block ends at an
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
 from sitemap.progress import counted
 from sitemap.ranges import Array, fixed, in_blocks
-from sitemap.slash import moisture, packing
+from sitemap.slash import moisture
 from sitemap.slash.heaps import Row, item_of, row_of
 from sitemap.slash.inputs import Input
 from sitemap.slash.records import Calibrated, Heap, OnMap
@@ -88,11 +89,12 @@ class Block:
     said: Said
 
 
-@dataclass
-class _Lot:
-    first: Row
-    gross_m3: Array
-    char_t: float = 0.0
+class _Mass(NamedTuple):
+    """Of one heap the dry mass in drawn numbers [t], and what `SlashItem` says of how large it may be."""
+
+    dry_t: Array
+    large_m3: tuple[float, float] | None
+    large_t: float
 
 
 def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
@@ -103,83 +105,78 @@ def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
 
 @lru_cache(maxsize=2048)  # about 0.2 MB each
 def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
-    said, sums, rows, own, dry = Said(), Sums(), [], [], []
-    lots: dict[tuple[int, ...], _Lot] = {}
-    for heap, on_map in heaps:
-        row = row_of(heap, on_map, calibrated, said)
-        if row is None:
-            continue
-        rows.append((row, on_map, row.dry_t))
-        if row.water is None:
-            dry.append(heap.about)
-            sums.green_t = None
-        if sums.green_t is not None and row.water is not None:
-            sums.green_t = sums.green_t + moisture.green_mass(rows[-1][2], row.water)
-        char_t = _put(lots, row)
+    said, sums = Said(), Sums()
+    read = [(of, row) for of in heaps if (row := row_of(*of, calibrated, said)) is not None]
+    lots: dict[tuple[int, ...], list[Row]] = {}
+    for _, row in read:
+        lots.setdefault(_alike(row), []).append(row)
+    masses = {id(row): mass for lot in lots.values() for row, mass in zip(lot, _add(lot, sums), strict=True)}
+    items, own = [], []
+    for of, row in read:
+        mass = masses[id(row)]
+        sums.green_t = _with_green(sums.green_t, row, mass.dry_t)
+        items.append(item_of(row, of[1], calibrated, mass.large_m3, mass.dry_t, mass.large_t))
+        char_t = mass.dry_t[0] * row.shares[0][0]
         own += [
-            Own((heap, on_map), each.stream, char_t**2 * _variance(each.factor))
+            Own(of, each.stream, char_t**2 * _variance(each.factor))
             for each in row.inputs
-            if each.about == heap.id and each.factor[0] > 0
+            if each.about == row.heap.id and each.factor[0] > 0
         ]
-    for lot in lots.values():
-        _close(lot, sums)
-    heaped = [row.gross_m3 for row, _, _ in rows if row.gross_m3 is not None]
-    large_m3, large_t = iter(_likely_and_high(heaped)), _likely_and_high([dry_t for _, _, dry_t in rows])
-    items = tuple(
-        item_of(row, on_map, calibrated, None if row.gross_m3 is None else next(large_m3), dry_t, large)
-        for (row, on_map, dry_t), (_, large) in zip(rows, large_t, strict=True)
-    )
-    return Block(items, tuple(dry), tuple(own), sums, said)
+    dry_unknown = tuple(row.heap.about for _, row in read if row.water is None)
+    return Block(tuple(items), dry_unknown, tuple(own), sums, said)
 
 
-def _likely_and_high(figures: Sequence[Array]) -> list[tuple[float, float]]:
-    """Of each drawn figure the likely value and the 90th percentile, as `Drawn` has them; in one pass."""
-    if not figures:
-        return []
-    drawn = np.stack(figures)
-    high = np.maximum(np.percentile(drawn[:, 1:], 90, axis=1), drawn[:, 0])
-    return [(float(likely), float(most)) for likely, most in zip(drawn[:, 0], high, strict=True)]
+def _alike(row: Row) -> tuple[int, ...]:
+    """What tells its lot: inputs that are shared are the same arrays; a weight stands by itself."""
+    if row.weighed is not None:
+        return (id(row),)
+    return (id(row.packing.values), id(row.earth.values), id(row.density.values), id(row.shares))
 
 
-def _variance(factor: Array) -> float:
-    """Variance of a factor over its likely value [1]."""
-    away = factor / factor[0] - 1
-    return float(away.dot(away) / away.size - (np.add.reduce(away) / away.size) ** 2)
-
-
-def _put(lots: dict[tuple[int, ...], _Lot], row: Row) -> float:
-    """Put a row to its lot; gives its likely char stock [t]."""
-    if row.weighed is not None or row.gross_m3 is None:
-        lots[(id(row),)] = _Lot(row, row.dry_t, char := float(row.dry_t[0] * row.shares[0][0]))
-        return char
-    key = (id(row.packing.values), id(row.earth.values), id(row.density.values), id(row.shares))
-    lot = lots.get(key)
-    if lot is None:
-        lot = lots[key] = _Lot(row, row.gross_m3)
+def _add(lot: Sequence[Row], sums: Sums) -> list[_Mass]:
+    """Take a lot into the sums, and the errors its heaps share; gives the mass of each heap."""
+    first = lot[0]
+    sizes_m3 = [row.gross_m3 for row in lot if row.gross_m3 is not None]
+    larges_m3: Sequence[tuple[float, float] | None] = [None]
+    if sizes_m3:
+        gross_m3 = np.stack(sizes_m3)
+        larges_m3 = _likely_and_high(gross_m3)
+    if first.weighed is None:
+        each_t = replace(first, gross_m3=gross_m3).dry_t
+        dry_t = replace(first, gross_m3=np.add.reduce(gross_m3)).dry_t
     else:
-        lot.gross_m3 = lot.gross_m3 + row.gross_m3
-    wood_m3 = row.gross_m3[0] * row.packing.values[0] * (1 - row.earth.values[0])
-    char = float(wood_m3 * row.density.values[0] / 1000 * row.shares[0][0])
-    lot.char_t += char
-    return char
-
-
-def _close(lot: _Lot, sums: Sums) -> None:
-    """Tonnes of a lot, and the errors its heaps share."""
-    row = lot.first
-    dry_t = lot.gross_m3
-    if row.weighed is None:
-        wood_m3 = packing.wood_volume(lot.gross_m3, row.packing.values, row.earth.values)
-        dry_t = np.asarray(packing.dry_mass(wood_m3, row.density.values))
-    char, oversize, fines = row.shares
+        dry_t = first.dry_t
+        each_t = dry_t[None]
+    char, oversize, fines = first.shares
     char_t = dry_t * char
     sums.dry_t = sums.dry_t + dry_t
     sums.char_t = sums.char_t + char_t
     sums.oversize_t = sums.oversize_t + dry_t * oversize
     sums.fines_t = sums.fines_t + dry_t * fines
-    for each in (*row.inputs, row.sorting):
-        if each.about != row.heap.id:
+    for each in (*first.inputs, first.sorting):
+        if each.about != first.heap.id:
             put_stream(sums, each, char_t)
+    larges_t = (most for _, most in _likely_and_high(each_t))
+    return [_Mass(*each) for each in zip(each_t, larges_m3, larges_t, strict=True)]
+
+
+def _with_green(green_t: Array | None, row: Row, dry_t: Array) -> Array | None:
+    """Green mass [t] with one more heap in it; None once the moisture of one is not known."""
+    if green_t is None or row.water is None:
+        return None
+    return np.asarray(green_t + moisture.green_mass(dry_t, row.water))
+
+
+def _likely_and_high(drawn: Array) -> list[tuple[float, float]]:
+    """Of figures (n, N_DRAWS + 1) the likely value and the 90th percentile, as `Drawn` has them; in one pass."""
+    high = np.maximum(np.percentile(drawn[:, 1:], 90, axis=1), drawn[:, 0])
+    return list(zip(drawn[:, 0].tolist(), high.tolist(), strict=True))
+
+
+def _variance(factor: Array) -> float:
+    """Variance of a factor over its likely value [1]."""
+    mean = np.add.reduce(factor) / factor.size
+    return float((factor.dot(factor) / factor.size - mean**2) / factor[0] ** 2)
 
 
 def put_stream(sums: Sums, each: Input, char_t: Array) -> None:
