@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from sitemap.progress import counted
-from sitemap.ranges import Array, fixed, in_blocks
+from sitemap.ranges import N_DRAWS, Array, fixed, in_blocks
 from sitemap.slash import moisture
 from sitemap.slash.heaps import Row, item_of, row_of
 from sitemap.slash.inputs import Input
@@ -169,7 +169,10 @@ def _with_green(green_t: Array | None, row: Row, dry_t: Array) -> Array | None:
 
 def _likely_and_high(drawn: Array) -> list[tuple[float, float]]:
     """Of figures (n, N_DRAWS + 1) the likely value and the 90th percentile, as `Drawn` has them; in one pass."""
-    high = np.maximum(np.percentile(drawn[:, 1:], 90, axis=1), drawn[:, 0])
+    at, beyond = divmod(0.9 * (N_DRAWS - 1), 1)  # between two draws, as `np.percentile` has it in more time
+    ordered = np.partition(drawn[:, 1:], int(at), axis=1)
+    under, over = ordered[:, int(at)], np.minimum.reduce(ordered[:, int(at) + 1 :], axis=1)
+    high = np.maximum(under + (over - under) * beyond, drawn[:, 0])
     return list(zip(drawn[:, 0].tolist(), high.tolist(), strict=True))
 
 
