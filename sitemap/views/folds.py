@@ -41,4 +41,4 @@ def once_filled(title: str, told: str, key: str, inside: Callable[[], object], *
     if first is None:  # said once
         first = not filled
         state.put(mark, first)
-    fold(f"**{title}**", key, inside, shut=f"**: {plain(told)}**" if told else "", first_open=first)
+    fold(f"**{title}**", key, inside, shut=f": {plain(told)}" if told else "", first_open=first)

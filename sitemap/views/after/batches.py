@@ -32,6 +32,7 @@ def show(a: Assessment) -> None:
     lists.records(
         "log",
         "When it was lit, when the water went on, buckets and water used tell most. The phone page fills them in too.",
+        first_open=False,
     )
 
 

@@ -118,8 +118,11 @@ def _say(key: str, name: str, value: Any) -> None:
     state.edit(f"{schema.label}: {attribute.lower()}", site.with_member(key, values))
 
 
-def records(key: str, help_text: str = "") -> None:
-    """A table of records ("looked", "asked", "rules", "links", "log", "ticks")."""
+def records(key: str, help_text: str = "", *, first_open: bool = True) -> None:
+    """A table of records ("looked", "asked", "rules", "links", "log", "ticks").
+
+    first_open : where there is none, the inputs of the first stand open
+    """
     schema = RECORDS[key]
     if help_text:
         st.caption(help_text)
@@ -128,4 +131,6 @@ def records(key: str, help_text: str = "") -> None:
         state.edit(f"{schema.label} changed", state.site().with_member(key, rows or None))
 
     shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
-    forms.records_table(shown, lambda: state.site().records(key), f"r.{key}", keep, _IN_LINE, folded=True)
+    forms.records_table(
+        shown, lambda: state.site().records(key), f"r.{key}", keep, _IN_LINE, folded=True, first_open=first_open
+    )

@@ -36,6 +36,7 @@ def records_table(
     columns: int = 2,
     *,
     folded: bool = False,
+    first_open: bool = True,
 ) -> None:
     """Records to add, change and take away.
 
@@ -44,24 +45,25 @@ def records_table(
     change : called with all records as soon as somebody changes one
     columns : so many inputs beside each other
     folded : each record is one line that opens; else all inputs stand open
+    first_open : of folded ones the blank line stands open where it is the only one
     """
     rows = _rows(read())
     with st.container(key=f"rows.{widget}", gap="small"):
         for number in range(len(rows) + 1):
             record = Entry(FrozenDict(rows[number] if number < len(rows) else {}), attributes)
-            with _place(record, len(rows), f"{widget}.{number}", folded):
+            with _place(record, f"{widget}.{number}", folded, is_open=first_open and not rows):
                 _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns)
 
 
 @contextmanager
-def _place(record: Entry, count: int, key: str, folded: bool) -> Iterator[None]:
+def _place(record: Entry, key: str, folded: bool, *, is_open: bool) -> Iterator[None]:
     """Where the inputs of a record stand; its key stays while its words change under the typing hand."""
     if not folded:
         with st.container(key=f"record-{key}"):
             yield
         return
     words = plain(in_words(record) + unread(record)) if record.values else ":material/add: Add"
-    with st.expander(words, expanded=not record.values and count == 0, key=f"record-{key}"):
+    with st.expander(words, expanded=is_open and not record.values, key=f"record-{key}"):
         yield
 
 

@@ -55,7 +55,7 @@ def _on_hand(a: Assessment) -> None:
         )
         lists.records("links")
 
-    fold("**Heights and bucket tests**", "water.links", links, shut=f"**: {plain(told)}**")
+    fold("**Heights and bucket tests**", "water.links", links, shut=f": {plain(told)}")
     seen_again.of_buckets(a)
 
 

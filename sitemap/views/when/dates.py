@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 import html
+from functools import partial
 from typing import Any
 
 import streamlit as st
@@ -34,14 +35,7 @@ _TRIED = "when.helps"  # the site whose changes were worked out last, and what t
 def show(a: Assessment) -> None:
     """The inputs, the verdict, the calendar, and what would help."""
     lists.section("season", only=("date",))
-
-    def closed() -> None:
-        hours = ("work_days", "days_per_week", "day_starts", "day_ends")
-        lists.section("season", only=hours, columns=4, part=".hours")
-        lists.section("permit", only=("from", "to", "none_needed"), columns=3)
-        lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
-
-    fold("Working days and hours, permit, days without burning", "when.closed", closed)
+    fold("Working days and hours, permit, days without burning", "when.closed", _closed)
     found = a.calendar
     if found is None:
         st.info(f"No calendar yet. It still takes {listed(_lacks(a), _MOST_LACKS)}.")
@@ -55,18 +49,42 @@ def show(a: Assessment) -> None:
     barred = laid_though_barred(a.decisions, found.laid.places)
     if barred is not None:
         verdict("conditional", sentence(barred, a.source.units))
-    notes(found.notes, "Assumed", "when.assumed", folded=True)
     if found.laid.burn_days:  # days without a batch tell nothing
         with st.container(key="when.chart"):
-            for number in range(len(parts_of(found))):
-                drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
+            _charts(a, found)
         st.html(_STYLE + calendar_html(found))
         st.markdown(
             "**It counts every working day as fit to burn: some will be lost to weather.** A kiln is moved cold. Look "
             f"whether it is cold the morning after each burn, and again on day 3, 7 and 14{_past_the_last(found)}."
         )
+    fold("What stays unburned, what would help, what is assumed", "when.left", partial(_beyond, a, found))
+
+
+def _closed() -> None:
+    hours = ("work_days", "days_per_week", "day_starts", "day_ends")
+    lists.section("season", only=hours, columns=4, part=".hours")
+    lists.section("permit", only=("from", "to", "none_needed"), columns=3)
+    lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
+
+
+def _charts(a: Assessment, found: Calendar) -> None:
+    """The first picture of the calendar; the others, of later weeks or more kilns, folded."""
+
+    def drawn(first: int, end: int) -> None:
+        for number in range(first, end):
+            drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
+
+    count, last = len(parts_of(found)), found.laid.days[-1].date
+    drawn(0, 1)
+    if count > 1:
+        fold(f"The rest of the calendar, to {last.day} {last:%b %Y}", "when.later", partial(drawn, 1, count))
+
+
+def _beyond(a: Assessment, found: Calendar) -> None:
+    """What the verdict says in one sentence, kiln by kiln; what would change it, and what it rests on."""
     _left(a, found)
     _helps(a)
+    notes(found.notes, "Assumed", "when.assumed")
 
 
 def _lacks(a: Assessment) -> list[str]:
@@ -103,7 +121,11 @@ def _cell(found: Calendar, day: CalendarDay | None) -> str:
     if day is None:
         return "<td class='ps-out'></td>"
     month = calendar.month_abbr[day.date.month]
-    lines = [f"<b>{html.escape(found.names.get(key, key))}</b> ×{count}" for key, count in day.batches]
+    kilns = (
+        f"<b>{html.escape(found.names.get(key, key))}</b>{f' ×{count}' if count > 1 else ''}"
+        for key, count in day.batches
+    )
+    lines = [" ".join(kilns)] if day.batches else []
     if day.shut == "closed":
         lines.append(f"<i>{html.escape(day.why or 'closed')}</i>")
     if day.check:
@@ -133,7 +155,7 @@ def _left(a: Assessment, found: Calendar) -> None:
                 }
             )
     if rows:
-        fold("What stays unburned, kiln by kiln", "when.left", lambda: table(rows))
+        table(rows)
 
 
 def _helps(a: Assessment) -> None:
@@ -173,6 +195,7 @@ _STYLE = """<style>
   .st-key-when-chart {display: none}
   .ps-cal {font-size: .72rem}
   .ps-cal td, .ps-cal th {padding: .1rem}
+  .ps-cal td {height: 2.6rem}
 }
 @media (min-width: 641px) {
   .ps-cal {position: absolute; clip-path: inset(50%); display: block; width: 1px; height: 1px; overflow: hidden}

@@ -43,10 +43,17 @@ def show(a: Assessment) -> None:
         )
         st.markdown(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
     weather.show(a)
-    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
-    item = heaps.get(chosen or "", next(iter(heaps.values())))
-    fold("Its readings, and what they prove", "when.heaps", lambda: _readings(a, item))
+    if not a.drying:  # nothing is drawn of the one chosen: it is chosen where its readings are
+        fold("Readings of each heap, and what they prove", "when.heaps", lambda: _readings(a, _chosen(heaps)))
+        return
+    item = _chosen(heaps)
     drying.show(a, item.id)
+    fold(f"Readings of {plain(item.name)}, and what they prove", "when.heaps", lambda: _readings(a, item))
+
+
+def _chosen(heaps: dict[str, SlashItem]) -> SlashItem:
+    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
+    return heaps.get(chosen or "", next(iter(heaps.values())))
 
 
 def _verdicts(a: Assessment) -> None:

@@ -18,21 +18,21 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import drawing, table, verdict
-from sitemap.views.folds import fold
+from sitemap.views.folds import fold, once_filled
 from sitemap.views.inputs import lists
+from sitemap.views.inputs.fields import unread
+from sitemap.views.inputs.records import in_words
 from sitemap.views.when.bring import brought, taken
 
 _EFFECT = {INSIDE: "passes", OUTSIDE: "ruled out"}
 _EXAMPLE = "time,wind (km/h),gust (km/h),humidity %,temp (°C)\n2026-12-05 08:00,9,15,62,4"
+_OF_ITSELF = ("issued", "wind_at", "front_free_h")  # without it the hours are not judged
 _HEIGHT_OF = {10.0: "10_m"}
 
 
 def show(a: Assessment) -> None:
     """The forecast kept, its verdict, and how to bring another."""
     _verdict(a)
-    kept = bool(a.source.records("forecast_hours"))
-    if kept:
-        _of_itself()
 
     def bring() -> None:
         st.caption(
@@ -40,17 +40,17 @@ def show(a: Assessment) -> None:
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
             "twelve hours after it was made; what you read on site goes before it."
         )
-        if not kept:
-            _of_itself()
+        lists.section("forecast", only=_OF_ITSELF, columns=3)
         lists.section("forecast", only=("source",), part=".source")
         _bring(a)
 
-    fold("Bring a forecast: paste, type or open a file", "when.bring", bring)
-
-
-def _of_itself() -> None:
-    """What a forecast says of itself: in sight once there is one."""
-    lists.section("forecast", only=("issued", "wind_at", "front_free_h"), columns=3)
+    said = a.source.section("forecast")
+    lacks = any(not said.has(name) for name in _OF_ITSELF)
+    if not a.source.records("forecast_hours"):
+        fold("Bring a forecast: paste, type or open a file", "when.bring", bring)
+    else:
+        told = "not all that it says of itself is typed" if lacks else in_words(said)
+        once_filled("Forecast", told + unread(said), "when.forecast", bring, filled=not lacks and not unread(said))
 
 
 def _verdict(a: Assessment) -> None:
@@ -63,8 +63,12 @@ def _verdict(a: Assessment) -> None:
     if window is None or not window.burn:
         return
     drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
-    st.caption("White: inside. Striped: near a limit. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m).")
-    fold("Hour by hour", "when.hours", lambda: table([_row(each, units) for each in window.burn]))
+
+    def hours() -> None:
+        st.caption("Picture: white inside, striped near a limit, black outside, dashed or ? not known.")
+        table([_row(each, units) for each in window.burn])
+
+    fold("Hour by hour, and how to read the picture; winds at 20 ft (6 m)", "when.hours", hours)
 
 
 def _row(hour: Judged, units: str) -> dict[str, str]:

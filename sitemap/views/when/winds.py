@@ -33,10 +33,12 @@ def show(a: Assessment) -> None:
         )
         return
     words = words_for(a.source, "en")
+    alike = _alike(a, words)
     with st.container(key="when.winds", horizontal=True):
-        for each in a.smoke[:_MOST]:
-            st.image(compass(each, words), caption=f"Kiln {each.name}", width=110, alt=f"Winds of {each.name}")
-    table(_good(a, words))
+        for kilns in list(alike.values())[:_MOST]:
+            names = f"Kiln {listed((each.name for each in kilns), _NAMES)}"
+            st.image(compass(kilns[0], words), caption=names, width=110, alt=f"Winds of {names}")
+    table(_good(a, alike, words))
     said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
     told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
@@ -52,13 +54,21 @@ def show(a: Assessment) -> None:
     fold("What may arrive at each place, and how to read it", "when.winds.places", places)
 
 
-def _good(a: Assessment, words: Words) -> list[dict[str, str]]:
-    """The winds that keep smoke off and the nearest place; kilns alike in one row: the nearest of them, the highest."""
-    alike: dict[tuple[str, str, str, str], list[KilnSmoke]] = {}
+_Alike = dict[tuple[str, str, str, str], list[KilnSmoke]]
+
+
+def _alike(a: Assessment, words: Words) -> _Alike:
+    """Kilns by what they have alike: the winds that keep smoke off, and where and how the nearest place lies."""
+    alike: _Alike = {}
     for each in a.smoke:
         place = each.places[0]
         winds, towards = good_winds(each, words, ends=False), compass_word(place.bearing_deg)
         alike.setdefault((winds, place.name, towards, place.lie), []).append(each)
+    return alike
+
+
+def _good(a: Assessment, alike: _Alike, words: Words) -> list[dict[str, str]]:
+    """The winds that keep smoke off and the nearest place; kilns alike in one row: the nearest of them, the highest."""
     rows = []
     for (winds, name, towards, _), kilns in alike.items():
         nearest = min((each.places[0] for each in kilns), key=lambda place: place.away_m)
