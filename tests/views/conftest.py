@@ -15,7 +15,8 @@ from streamlit.components.v2 import manifest_scanner
 from streamlit.elements.lib.mutable_expander_container import ExpanderContainer
 from streamlit.runtime.scriptrunner.script_cache import ScriptCache
 from streamlit.runtime.state import SessionState
-from streamlit.testing.v1 import AppTest
+from streamlit.testing.v1 import AppTest, local_script_runner
+from streamlit.testing.v1.local_script_runner import LocalScriptRunner
 
 from sitemap.errors import PitsteadError
 from sitemap.site.model import Site
@@ -112,11 +113,19 @@ class Seen(Mapping[str, Any]):
 @pytest.fixture(scope="session", autouse=True)
 def looked_once() -> Iterator[None]:
     """Streamlit's test runner looks through all packages of the machine for page components, for every tab anew; and
-    Streamlit lists all that a tab remembers for every field of it, to look up one. Each run compiles its pages anew."""
+    Streamlit lists all that a tab remembers for every field of it, to look up one. Each run compiles its pages anew,
+    and while it runs all that it sent is looked through for its end, every millisecond."""
     listed, compiled = SessionState.filtered_state.fget, ScriptCache().get_bytecode
+    asked = local_script_runner.require_widgets_deltas
+
+    def waited(run: LocalScriptRunner, patience_s: float) -> None:
+        run._script_thread.join(patience_s)
+        asked(run, patience_s)
+
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(SessionState, "filtered_state", property(lambda state: Seen(state, listed)))
         patch.setattr(ScriptCache, "get_bytecode", lambda _, path: compiled(path))
+        patch.setattr(local_script_runner, "require_widgets_deltas", waited)
         patch.setattr(manifest_scanner, "scan_component_manifests", list)  # the app has none of that kind
         yield
 
