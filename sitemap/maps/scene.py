@@ -157,7 +157,7 @@ class MapView:
     kilns, limits : the decision on each kiln, and what a drag is held against
     done : the last edit of the site, which undo takes back
     ground : what is said of the ground beside the scale
-    hint : what to do where nothing is chosen; empty leaves it to the map
+    hint : what to do next, where no kiln is chosen; empty leaves it to the map
     """
 
     place: str

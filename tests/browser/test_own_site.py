@@ -6,8 +6,10 @@ import pytest
 from playwright.sync_api import expect
 
 from sitemap.maps.framework import PARTS
-from tests.browser.app_page import go, open_app, settled
-from tests.browser.conftest import Address, OpenPage
+from sitemap.site.store import Store
+from tests.browser.app_page import go, open_app, settled, symbol
+from tests.browser.conftest import Address, OpenPage, map_of
+from tests.site.builders import SQUARE, site_of, thing
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
@@ -39,3 +41,25 @@ def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Addres
     assert page.locator(PARTS["map_frame"]).bounding_box()["y"] == top
     page.get_by_role("button", name="Hide this").tap()
     expect(page.get_by_role("button", name="Save survey-sheets.pdf")).to_have_count(0)
+
+
+def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page: OpenPage, app_url: Address) -> None:
+    """With gloves on: the next step, one more of the same and the way out of drawing stand under the map, unscrolled,
+    and so does the switch that places what was pasted, however long the form of the chosen heap."""
+    area = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})
+    link = Store(app_url.data).create(site_of(area, thing("p", name="P1"), thing("q", None, None, name="P2"))).link
+    page = open_page(390, 844, touch=True)
+    page.goto(f"{app_url}/?site={link}")
+    frame = map_of(page)
+    symbol(frame, "p").tap()
+    expect(frame.get_by_text("1 not on the map yet")).to_be_in_viewport(ratio=1)
+    expect(frame.get_by_role("button", name="Another one")).to_be_in_viewport(ratio=1)
+    switch = page.get_by_text("Place them here, one touch each")
+    name = page.get_by_role("textbox", name="Name", exact=True)
+    assert switch.bounding_box()["y"] < name.bounding_box()["y"]
+    frame.get_by_role("button", name="+ Add").tap()
+    frame.get_by_role("button", name="Logged area").tap()
+    frame.locator("#map_div").tap(position={"x": 200, "y": 120})
+    expect(frame.get_by_role("button", name="Take back")).to_be_in_viewport(ratio=1)
+    expect(frame.get_by_role("button", name="Cancel")).to_be_in_viewport(ratio=1)
+    assert page.faults == []

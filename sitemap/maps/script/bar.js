@@ -118,8 +118,8 @@ export class Bar {
         if (shape !== draft.shape) this.add(SHAPES[shape], () => this.again(draft.tool, shape));
       }
     }
+    if (!measuring) this.add("Cancel", () => hand.end());  // before what is typed: a phone shows three buttons
     if (hand.from()) this.bar.append(this.legField());
-    if (!measuring) this.add("Cancel", () => hand.end());
   }
 
   /** Length and area as they would be with the place under the pointer. @param {import("./types.d.ts").Place[]} ahead */
@@ -161,14 +161,15 @@ export class Bar {
     else {
       this.says(chosen.length > 1 ? `${chosen.length} chosen: ${names.join(", ")}` : names[0]);
       if (edits) this.talk.append(element("p", "pit-reading", chosen.length > 1 ? "Drag one of them: all of them move." : "Drag it to move it."));
+      if (scene.hint) this.says(scene.hint);
     }
     this.add("Done", () => hand.done(), "pit-main");
     if (edits) this.add(this.side.open === "add" ? "Close" : "+ Add", () => this.toggle("add"));
     if (kiln) this.add(this.side.open === "checks" ? "Close" : "Checks", () => this.toggle("checks"));
     if (!edits) return;
-    this.undo(scene);
     if (hand.cornersToSpare()) this.add("Remove corner", () => hand.removeCorner());
     if (chosen.length === 1) this.add("Another one", () => hand.another());
+    this.undo(scene);
     this.add(hand.several() ? "Only one" : "Several", () => hand.turnSeveral());
     this.add("Delete", () => hand.remove(), "pit-danger");
   }

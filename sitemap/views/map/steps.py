@@ -94,7 +94,11 @@ def _steps(a: Assessment) -> tuple[Step, ...]:
         Step(
             "the logged area", bool(site.of_kind("logged_area")), "*+ Add*, *Logged area*, touch each corner, *Finish*."
         ),
-        Step("the slash", bool(heaps), "*+ Add*, *Heap*, and touch where it lies."),
+        Step(
+            "the slash",
+            bool(heaps),
+            "*+ Add*, *Heap*, and touch where it lies. A list of many: *Walk and survey*.",
+        ),
         Step("its size", bool(heaps) and a.slash.counted, _sizes(a)),
         Step(
             "a kiln",

@@ -65,12 +65,11 @@ def body() -> None:
     with right:
         if not site.features:
             where.begin()
+        tray.offered()  # first even where something is chosen: what lies nowhere yet cannot be touched
         if chosen is None:
-            tray.offered()
             steps.show(a)
         panel.show()
         if chosen is not None:  # what is chosen comes first
-            tray.offered()
             steps.show(a)
         backdrop.controls()
 
