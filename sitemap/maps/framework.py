@@ -22,6 +22,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "app": _id("stApp"),
         "map_frame": 'iframe[title="streamlit_folium.st_folium"]',
         "alert": _id("stAlert"),
+        "uploader": _id("stFileUploaderDropzone"),
         "header": _id("stHeader"),
         "element": _id("stElementContainer"),
         "wrapper": _id("stLayoutWrapper"),

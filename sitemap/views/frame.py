@@ -236,7 +236,7 @@ $header :is(button, button *) {pointer-events: auto}
 .stApp $block {gap: .75rem}
 .stApp $block[class*="st-key-rows-"] {gap: .4rem}
 .stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
-$alert :is(p, li) {color: #1d1d1d}
+$alert :is(p, li), $uploader :is(span, small) {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
 .stApp $button {min-width: 44px}
 .stApp :is($help, $tags span > button) {position: relative}

@@ -47,9 +47,14 @@ def gear(kinds: Iterable[str]) -> None:
             _add_button(kind, f"+ {EQUIPMENT[kind].label}")
 
 
+def is_new(item: Item) -> bool:
+    """Whether it was added in this tab: its form is still to be filled in."""
+    return item.id in state.remember(_NEW, ())
+
+
 def _piece(kind: str, item: Item, before: str = "") -> None:
     key = f"e.{kind}.{item.id}"
-    fresh = item.id in state.remember(_NEW, ())
+    fresh = is_new(item)
     with st.expander(plain(before + item.name + fields.unread(item)), expanded=fresh, key=f"{key}.open"):
         st.text_input(
             "Name",

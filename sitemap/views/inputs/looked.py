@@ -35,16 +35,22 @@ def show(open_kinds: Iterable[str]) -> None:
     open_kinds : kinds still to be looked for
     """
     site, missing = state.site(), list(open_kinds)
-    st.markdown(
-        "A kind nobody looked for round the kilns as they stand is not known, and not known is never a pass: one house "
-        "on the map does not show that there is no other."
-    )
     if missing:
+        st.markdown(
+            "A kind nobody looked for round the kilns as they stand is not known, and not known is never a pass: one "
+            "house on the map does not show that there is no other."
+        )
         _line(site, missing)
     entered = site.records("looked")
-    if entered:
-        table(_rows_of(entered, site.units))
-    fold("Change them one by one", "looked.change", lambda: lists.records("looked"))
+
+    def change() -> None:
+        if entered:
+            table(_rows_of(entered, site.units))
+        lists.records("looked")
+
+    told = f"{len(entered)} kinds" + ("" if missing else ": every kind that is asked for")
+    title = "What was looked for and not found, to read and to change"
+    fold(title, "looked.change", change, shut=f" ({told})" if entered else "")
 
 
 def _rows_of(records: Iterable[Entry], units: str) -> list[dict[str, str]]:

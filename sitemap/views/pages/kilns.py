@@ -18,9 +18,10 @@ from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
 from sitemap.views.inputs.noted import notes
-from sitemap.wording import capital, with_unit, without_unit
+from sitemap.wording import capital, listed, with_unit, without_unit
 
 _DAY, _HOURS = ("date", "days_per_week"), ("day_starts", "day_ends")
+_FEW = 3  # kilns in sight one by one; more are folded
 _BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
 _CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3:", "day_7": "day 7:", "day_14": "day 14:"}
 
@@ -33,7 +34,20 @@ def _typed() -> None:
     st.markdown("#### Kilns")
     if not state.site().equipment("kilns"):
         st.info("No kiln yet. Add one: its shape and its size inside say how many batches, how much char and water.")
-    lists.equipment("kilns")
+    kilns = state.site().equipment("kilns")
+    if len(kilns) <= _FEW:
+        lists.equipment("kilns")
+    else:
+        unread = "".join(fields.unread(kiln) for kiln in kilns)
+        told = f"{listed((kiln.name for kiln in kilns), _FEW)}{unread}"
+        opened = any(lists.is_new(kiln) for kiln in kilns)
+        fold(
+            f"All {len(kilns)} kilns",
+            "kilns.all",
+            lambda: lists.equipment("kilns"),
+            shut=f": {plain(told)}",
+            first_open=opened,
+        )
     _crew()
 
 
@@ -95,11 +109,15 @@ def _waiting(a: Assessment) -> None:
     st.info("No times: no kiln may be lit yet." + ("" if a.spots else " Put a kiln spot on the map."))
     if not a.spots:
         to_map("Put it on the map", "kilns.map")
+    alike: dict[tuple[str, str, str], list[str]] = {}
     for spot in a.spots:
         decision = a.decision(spot.id)
         if decision is not None:
             first = sentence(decision.first.action, a.source.units) if decision.first else decision_said(decision, a)
-            verdict(decision.effect, f"{capital(kiln_called(spot.name))}: {decision.word}", first)
+            alike.setdefault((decision.effect, decision.word, first), []).append(spot.name)
+    for (effect, word, first), names in alike.items():
+        called = capital(kiln_called(names[0])) if len(names) == 1 else f"Kilns {listed(names, len(names))}"
+        verdict(effect, f"{called}: {word}", first)
 
 
 def _barring(a: Assessment) -> list[str]:
@@ -170,7 +188,7 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
     if not a.kilns:
         return
     st.markdown("#### Each kiln, a batch")
-    table([_batch(a, run, names) for run in a.kilns])
+    table(_alike([_batch(a, run, names) for run in a.kilns]))
     fold(
         "What it burns, heat, feed, and what the water must do",
         "kilns.more",
@@ -178,11 +196,19 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
     )
 
 
+def _alike(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+    """Rows in which nothing but the kiln differs become one."""
+    kilns: dict[tuple[str, ...], list[str]] = {}
+    for kiln, *figures_of in (tuple(row.values()) for row in rows):
+        kilns.setdefault(tuple(figures_of), []).append(kiln)
+    heads = list(rows[0])
+    return [dict(zip(heads, (listed(names, len(names)), *same), strict=True)) for same, names in kilns.items()]
+
+
 def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
     asked = (("Char", run.char_m3_per_batch, "m3"), ("Quench", run.quench_l_per_batch, "l"))
     return {
         "Kiln": names.get(run.spot, run.spot),
-        "Which": run.name,
         "Batches": counted(run.batches),
         "Hours": without_unit(said(run.hours_per_batch, "h", a.source.units), "h", a.source.units),
         **_figures(asked, a.source.units),
@@ -207,7 +233,7 @@ def _heat(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
     shown = _figures(asked, units)
     drown = with_unit("To drown it in the bin", "l", units)
     drowned = shown[drown] if run.flood_l else "cannot be flooded"
-    return {"Kiln": names.get(run.spot, run.spot), "Burns": heaps, **shown, drown: drowned}
+    return {"Kiln": names.get(run.spot, run.spot), "Which": run.name, "Burns": heaps, **shown, drown: drowned}
 
 
 def _figures(asked: tuple[tuple[str, Drawn | None, str], ...], units: str) -> dict[str, str]:

@@ -20,9 +20,10 @@ from sitemap.telling import marked
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import sign, table, verdict
-from sitemap.views.folds import fold
+from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain
-from sitemap.views.inputs import lists, looked
+from sitemap.views.inputs import fields, lists, looked
+from sitemap.views.inputs.records import in_words
 from sitemap.wording import capital, listed, told
 
 _NAMES = 4  # things named in one line
@@ -101,6 +102,59 @@ def _kept_clear(a: Assessment, spot: SpotReport, nearest: list[Setback]) -> None
         )
 
 
+def _permit(a: Assessment) -> None:
+    """The permit; folded from the start where it holds on the burn date and each of its conditions is met: what of it
+    bars a burn is never folded away."""
+    permit = a.source.section("permit")
+    unread, first, last = fields.unread(permit), permit.date("from"), permit.date("to")
+    met = permit.flag("no_conditions") or (permit.has("conditions") and permit.flag("conditions_met"))
+    holds = first is not None and last is not None and a.on is not None and first <= a.on <= last
+    filled = bool(met and holds and permit.text("number")) and not unread
+    says = in_words(permit) if permit.values else "nothing typed yet"
+    once_filled("Permit", says + unread, "rules.permit", lambda: lists.section("permit", columns=3), filled=filled)
+
+
+def _every_rule(a: Assessment) -> None:
+    """The rules that hold, the table that changes them, and published ones to compare them with."""
+    units = a.source.units
+    table(
+        [
+            {
+                "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
+                "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
+                "Condition": condition_of(rule, units),
+                "Source": rule.source,
+                "Evidence": tables.EVIDENCE_LEVELS.get(rule.evidence, rule.evidence),
+                "Whose": "entered for this site" if rule.entered else "cautious default",
+            }
+            for rule in a.rules
+        ]
+    )
+    fold("Change them", "rules.change", _change)
+    fold("Published examples, to compare", "rules.examples", partial(_examples, units))
+
+
+def _change() -> None:
+    st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
+    st.button("Take the cautious rows into the table", key="rules.take", on_click=state.guarded(_take_defaults))
+    lists.records("rules")
+
+
+def _examples(units: str) -> None:
+    table(
+        [
+            {
+                "From": row.get("from", row.key),
+                "Distance": text(row.get("distance_m"), "m", units),
+                "Condition": marked(row.get("condition", ""), units),
+                "Source": row.source,
+                "Evidence": tables.EVIDENCE_LEVELS[row.evidence],
+            }
+            for row in tables.load("setback_examples").values()
+        ]
+    )
+
+
 with page("rules"):
     a = state.assessment()
     units = a.source.units
@@ -109,7 +163,7 @@ with page("rules"):
         "come first; a pass is not a permission. No distance is safe from embers."
     )
     st.markdown("#### Permit, and who was asked")
-    lists.section("permit", columns=3)
+    _permit(a)
     if not any(record.text("whom") == "authority" for record in a.source.records("asked")):
         verdict(
             CONDITIONAL,
@@ -129,44 +183,6 @@ with page("rules"):
             f"distances.{spot.id}",
             partial(_kept_clear, a, spot, nearest),
         )
-    st.markdown("#### The rules of distance")
-
-    def every() -> None:
-        table(
-            [
-                {
-                    "Keep clear of": _label(rule.kind) + (f" ({rule.use.replace('_', ' ')})" if rule.use else ""),
-                    "Distance": "no distance entered" if rule.distance_m is None else text(rule.distance_m, "m", units),
-                    "Condition": condition_of(rule, units),
-                    "Source": rule.source,
-                    "Evidence": tables.EVIDENCE_LEVELS.get(rule.evidence, rule.evidence),
-                    "Whose": "entered for this site" if rule.entered else "cautious default",
-                }
-                for rule in a.rules
-            ]
-        )
-
-    fold("Every rule that holds here", "rules.all", every, shut=f" ({len(a.rules)})")
-
-    def change() -> None:
-        st.caption("A row here replaces the cautious rows of its kind; a row without a distance says none is entered.")
-        st.button("Take the cautious rows into the table", key="rules.take", on_click=state.guarded(_take_defaults))
-        lists.records("rules")
-
-    fold("Change them", "rules.change", change)
-
-    def examples() -> None:
-        table(
-            [
-                {
-                    "From": row.get("from", row.key),
-                    "Distance": text(row.get("distance_m"), "m", units),
-                    "Condition": marked(row.get("condition", ""), units),
-                    "Source": row.source,
-                    "Evidence": tables.EVIDENCE_LEVELS[row.evidence],
-                }
-                for row in tables.load("setback_examples").values()
-            ]
-        )
-
-    fold("Published examples, to compare", "rules.examples", examples)
+    changed = sum(rule.entered for rule in a.rules)
+    count = f" ({len(a.rules)}{f', {changed} entered for this site' if changed else ''})"
+    fold("Every rule of distance, to change and to compare", "rules.all", partial(_every_rule, a), shut=count)

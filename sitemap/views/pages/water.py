@@ -144,10 +144,11 @@ def _one(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     def ways() -> None:
         _minutes(a, spot)
         table([_row(a, entry) for entry in spot.entries])
+        if hose is not None:
+            st.markdown("**Pressure in the hose**")
+            _meeting(hose, units, f"water.meeting.{spot.spot_id}")
 
-    fold("Every source and way", "water.all", ways)
-    if hose is not None:
-        fold("Pressure in the hose", "water.meet", lambda: _meeting(hose, units, f"water.meeting.{spot.spot_id}"))
+    fold("Every source and way" + (", pressure in the hose" if hose is not None else ""), "water.all", ways)
 
 
 def _advice(spot: SpotWater, units: str) -> list[str]:

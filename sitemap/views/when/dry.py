@@ -23,6 +23,7 @@ from sitemap.wording import listed
 
 _ROWS = 50  # lines shown at a time
 _NAMES = 20  # heaps named in one of them
+_SCATTERED = "It has no readings of its own: gather it into a heap, draw that on the map, and read it before it burns."
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
 _WORD = {"ready": "dry by readings", "drying": "not proved dry", "wet": "wet", "not known": "moisture not known"}
 
@@ -61,7 +62,8 @@ def _verdicts(a: Assessment) -> None:
     foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
     alike: dict[tuple[str, str], list[str]] = {}
     for item in a.slash.items:
-        alike.setdefault((item.fuel, foreseen.get(item.id, "")), []).append(item.name)
+        told = _SCATTERED if a.source.get(item.id) is None else foreseen.get(item.id, "")
+        alike.setdefault((item.fuel, told), []).append(item.name)
     lines = parts.shown(tuple(alike.items()), "Heaps", "when.dry.from", _ROWS)
     st.html(
         "".join(

@@ -1,0 +1,49 @@
+"""What the lines of folds say, and what stands in one line because it is alike."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sitemap.site.model import Site
+from tests.site.builders import site_of, thing
+from tests.views.conftest import Visit, store
+
+Open = Callable[..., Visit]
+
+
+def _with_kilns(count: int) -> Site:
+    """Kilns all alike on one heap, without a burn date."""
+    size = {"shape": "box", "length_m": 2.0, "width_m": 1.2, "height_m": 1.0}
+    heap = thing("p", "pile", name="P1", shape="dome", length_m=4.0, width_m=3.0, height_m=1.5)
+    spots = [thing(f"k{n}", "kiln_spot", name=f"K{n}", kiln=f"kiln-{n}") for n in range(1, count + 1)]
+    site = site_of(heap, *spots, thing("w", "water_source", name="W1", source="pond"))
+    for n in range(1, count + 1):
+        site = site.with_item("kilns", {"id": f"kiln-{n}", "name": f"Kiln {n}", **size})
+    return site
+
+
+def test_law_what_is_alike_of_many_kilns_is_said_once(visit: Open) -> None:
+    page = visit(store().create(_with_kilns(5)).link).go("kilns")
+    assert "Kilns K1, K2, K3, K4, K5: not here" in page.words
+    assert "All 5 kilns" in page.words
+    few = visit(store().create(_with_kilns(1)).link).go("kilns")
+    assert "Kiln K1: not here" in few.words
+    assert "All 1 kilns" not in few.words
+
+
+def test_law_no_line_of_a_fold_shows_the_signs_of_its_letters(visit: Open) -> None:
+    """Two pairs of asterisks beside each other are no emphasis (CommonMark 0.31, section 6.2): they would be read."""
+    for name in ("kilns", "water", "rules", "when"):
+        labels = [each.label for each in visit().go(name).app.expander]
+        assert labels
+        assert not [label for label in labels if "****" in label]
+
+
+def test_law_why_to_look_is_said_only_where_something_is_still_to_be_looked_for(visit: Open) -> None:
+    why = "A kind nobody looked for round the kilns"
+    assert why in visit(store().create(_with_kilns(1)).link).go("rules").words
+    assert why not in visit().go("rules").words  # on the sample all is looked for
+
+
+def test_law_scattered_slash_says_what_to_do_about_its_moisture(visit: Open) -> None:
+    assert "Scattered slash: moisture not known It has no readings of its own" in visit().go("when").words
