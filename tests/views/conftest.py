@@ -21,7 +21,7 @@ from streamlit.testing.v1.local_script_runner import LocalScriptRunner
 from sitemap.errors import PitsteadError
 from sitemap.site.model import Site
 from sitemap.site.store import Store
-from sitemap.views import state, working
+from sitemap.views import files, state, working
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = sorted(path.stem for path in (ROOT / "sitemap" / "views" / "pages").glob("*.py") if path.stem != "__init__")
@@ -136,6 +136,14 @@ def own_folds() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(ExpanderContainer, "open", property(lambda *_: True, lambda *_: None))
         yield
+
+
+@pytest.fixture
+def own_side_shut(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What opens and saves a site is folded away, as on every page at first: open, each run lists the kept sites and
+    assesses the site for it. For tests that ask for nothing there; with all of it open every page stands in
+    `test_pages.py`."""
+    monkeypatch.setattr(files, "fold", lambda *_: None)
 
 
 @pytest.fixture(autouse=True)

@@ -14,6 +14,7 @@ from sitemap.site.stamps import SEEN
 from tests.views.conftest import ROOT, Visit, store
 
 Open = Callable[..., Visit]
+SIDE_SHUT = pytest.mark.usefixtures("own_side_shut")
 HARM = "**P** `1` <img src=x onerror=alert(1)> $x$ [a](b) :red[c] ~~d~~ {{7*7}} \u202e # end"
 
 
@@ -49,6 +50,7 @@ def test_law_leaving_a_page_and_coming_back_changes_nothing(tab: Visit) -> None:
     assert height(tab).value == "2.345"
 
 
+@SIDE_SHUT
 def test_law_undo_shows_the_old_value_and_redo_the_new(tab: Visit) -> None:
     old = height(tab).value
     height(tab).set_value("2.345").run()
@@ -65,6 +67,7 @@ def test_law_undo_shows_the_old_value_and_redo_the_new(tab: Visit) -> None:
     assert height(tab).value == "2.345"
 
 
+@SIDE_SHUT
 def test_law_units_change_what_is_shown_and_never_what_is_kept(tab: Visit) -> None:
     """One foot is 0.3048 m (NIST SP 811, P)."""
     height(tab).set_value("2.3456789").run()
@@ -92,6 +95,7 @@ def test_law_a_hostile_name_is_only_a_name(tab: Visit) -> None:
             assert "<img src" not in each.value.replace("\\<", "")
 
 
+@SIDE_SHUT
 def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
     app = tab.app
     app.segmented_control(key="f.p1.height_m_basis").set_value("measured").run()
@@ -103,6 +107,7 @@ def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
     assert tab.site.get("p1").measured("height_m").high != 9.5
 
 
+@SIDE_SHUT
 def test_law_a_pump_curve_is_typed_as_pairs(tab: Visit) -> None:
     """One US gallon is 3.785411784 L, one foot 0.3048 m (NIST SP 811, P)."""
     app, pump = tab.go("water").app, tab.site.equipment("pumps")[0].id
@@ -130,6 +135,7 @@ def typed(rows: Iterable[Entry]) -> list[dict[str, Any]]:
     return [{name: value for name, value in row.values.items() if name != SEEN} for row in rows]
 
 
+@SIDE_SHUT
 def test_law_rows_are_added_changed_and_taken_away(tab: Visit) -> None:
     app, before = tab.go("log").app, tab.site
 
@@ -216,6 +222,7 @@ def test_law_name_and_units_stand_beside_every_page():
         assert visit.app.button_group(key="site.units").value == visit.site.units
 
 
+@SIDE_SHUT
 def test_law_a_number_is_read_as_people_write_it(tab: Visit) -> None:
     """Decimal comma and units: international foot and inch (NIST SP 811, P)."""
     for typed, kept in (
@@ -227,6 +234,7 @@ def test_law_a_number_is_read_as_people_write_it(tab: Visit) -> None:
         assert height(tab).value == typed  # not written anew under the hand that may type on
 
 
+@SIDE_SHUT
 def test_refuses_a_number_beside_its_field_and_keeps_what_was_typed(tab: Visit) -> None:
     old = tab.site.get("p1").number("height_m")
     for typed, said in (
@@ -248,6 +256,7 @@ def test_refuses_a_number_beside_its_field_and_keeps_what_was_typed(tab: Visit) 
         assert tab.site.get("p1").number("height_m") == old
 
 
+@SIDE_SHUT
 def test_law_a_date_is_read_as_people_write_it_and_refused_where_it_may_be_two_or_none(tab: Visit) -> None:
     app = tab.go("kilns").app
 
