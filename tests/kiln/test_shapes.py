@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-import trimesh
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from sitemap.errors import BadValue
 from sitemap.kiln.shapes import Hollow, prismatoid_volume, steel_mass
+
+if TYPE_CHECKING:
+    import trimesh
 
 SIZE = st.floats(0.1, 10)
 TROUGH = Hollow("trough", 0.9, 2.4, 1.2, 2.0, 0.8)
@@ -28,6 +31,8 @@ def circle(diameter: float, z: float, corners: int = 720) -> list[tuple[float, f
 
 
 def hull(bottom: list, top: list) -> trimesh.Trimesh:
+    import trimesh  # dear to load: only where it is asked
+
     return trimesh.convex.convex_hull(np.array(bottom + top))
 
 

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import trimesh
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import simpson
@@ -105,6 +104,8 @@ def test_agrees_with_integral_of_height_over_ground(shape):
 
 def stacked(outlines):
     """A closed mesh through a stack of outlines (k, n, 3), the first and the last closed by a fan."""
+    import trimesh  # dear to load: only where it is asked
+
     layers, points = outlines.shape[:2]
     vertices = np.vstack([outlines.reshape(-1, 3), outlines[0].mean(axis=0), outlines[-1].mean(axis=0)])
     at = np.arange(layers * points).reshape(layers, points)
