@@ -273,6 +273,20 @@ def test_law_many_heaps_are_the_sum_of_each_alone():
         assert getattr(found, name).values == pytest.approx(alone, rel=1e-12)
 
 
+def test_agrees_with_numpy_how_large_each_heap_may_be():
+    """What is found of a lot at once, one heap after another: its likely value, and NumPy's percentile of its draws."""
+    heaps = [pile(f"p{n}", length_m=4.0 + n % 5, packing=("tops", "loose_brush")[n % 2]) for n in range(80)]
+    weighed = [pile("w", dry_t_weighed=1.5), pile("no size", length_m=None, dry_t_weighed=2.0)]
+    items = {item.id: item for item in slash(*heaps, *weighed).items}
+    assert len(items) == 82
+    assert items["no size"].large_m3 is None
+    for item in items.values():
+        assert item.large_t == pytest.approx(np.percentile(item.dry_t.values[1:], 90), rel=1e-12)
+        if item.large_m3 is not None:
+            gross = item.gross_m3.values
+            assert item.large_m3 == pytest.approx((gross[0], np.percentile(gross[1:], 90)), rel=1e-12)
+
+
 def test_law_an_edit_makes_its_own_block_anew():
     """Of five hundred heaps one is edited, then one taken away: the items of nearly all others are the very same."""
     heaps = [pile(f"p{n}") for n in range(500)]
