@@ -30,6 +30,8 @@ from tests import browsers
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_MS = 30_000
 expect.set_options(timeout=PATIENCE_MS)  # a busy machine is slow, and no test here is about time
+#  An expectation writes down the whole page each time it does not find its element yet, a tenth of the browser's work:
+#  whatever has to come first is waited for by `wait_for`, which fails as surely.
 KEPT_BY_PAGES = "local_storage,indexeddb,service_workers,cache_storage"
 PHONE = "Mozilla/5.0 (Linux; Android 14; Mobile) AppleWebKit/537.36 Chrome/130.0 Mobile Safari/537.36"
 

@@ -66,7 +66,7 @@ class Tab:
 
     def kept(self) -> None:
         """Wait until the server has said that it kept all that was typed."""
-        expect(self.page.locator('.box[data-waiting="0"]')).to_be_attached()
+        self.page.locator('.box[data-waiting="0"]').wait_for(state="attached")
 
     def type_row(self, cells: tuple[str, ...]) -> None:
         for number, text in enumerate(cells):

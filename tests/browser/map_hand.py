@@ -40,7 +40,7 @@ def begin(page: Page) -> FrameLocator:
     frame = map_of(page)
     expect(frame.locator(".pit-icon")).to_have_count(5)
     expect(frame.locator(".pit-selected")).to_have_count(0)
-    expect(frame.get_by_role("button", name="+ Add")).to_be_visible()
+    frame.get_by_role("button", name="+ Add").wait_for()
     stands(frame)
     return frame
 

@@ -51,9 +51,9 @@ def towards(page: Page, frame: object, what: str, target: str, short_px: float =
 
 def test_law_a_first_visit_opens_a_sample_with_its_verdicts(at_sample: Visit) -> None:
     page, frame = at_sample, map_of(at_sample)
-    expect(page.get_by_text("To begin with")).to_be_visible()
+    page.get_by_text("To begin with").wait_for()
     for kiln in ("K1", "K2", "K3"):
-        expect(verdict_of(page, kiln)).to_be_visible()
+        verdict_of(page, kiln).wait_for()
         expect(symbol(frame, kiln.lower()).locator("svg text").first).to_have_text(kiln)
     assert re.search(r"\?site=[\w-]+", page.url)
     assert (page.outside, page.faults) == ([], [])
@@ -176,7 +176,7 @@ def test_law_a_kiln_dragged_to_the_power_line_is_ruled_out_and_undo_brings_it_ba
     settled(page)
     carry(page, symbol(frame, "k1"), *towards(page, frame, "k1", "p2", 3))
     expect(verdict_of(page, "K1")).to_contain_text("not here")
-    expect(page.locator(".ps-verdict", has_text="move the kiln away from P2").first).to_be_visible()
+    page.locator(".ps-verdict", has_text="move the kiln away from P2").first.wait_for()
     frame.get_by_role("button", name="Checks").click()
     expect(frame.locator(".pit-checks tr").nth(1)).to_contain_text("short")
     frame.get_by_role("button", name="Undo").click()
@@ -223,7 +223,7 @@ def test_law_a_pile_is_drawn_measured_and_weighed(at_sample: Visit) -> None:
     weighed = re.match(r"([\d.]+) t", figure(page, "Dry slash").inner_text())
     assert weighed
     assert 0.05 * 0.35 < float(weighed[1]) / 25.1 < 0.35 * 0.65  # t/m³: least and most wood share by wood density
-    expect(symbol(frame, "pile-1").or_(frame.locator(".pit-selected .pit-label", has_text="P7")).first).to_be_visible()
+    symbol(frame, "pile-1").or_(frame.locator(".pit-selected .pit-label", has_text="P7")).first.wait_for()
 
 
 def test_law_sizes_typed_faster_than_the_page_answers_all_arrive(at_sample: Visit) -> None:
@@ -244,7 +244,7 @@ def test_law_sizes_typed_faster_than_the_page_answers_all_arrive(at_sample: Visi
 def test_law_the_first_thing_drawn_on_an_own_site_does_not_move_the_map(at_sample: Visit) -> None:
     page = at_sample
     page.get_by_role("button", name="Start an own site").click()  # on the map page, beside the sample
-    expect(page.get_by_text("Say where it is")).to_be_visible()
+    page.get_by_text("Say where it is").wait_for()
     settled(page)
     before = page.locator("iframe").first.bounding_box()
     assert before
@@ -252,7 +252,7 @@ def test_law_the_first_thing_drawn_on_an_own_site_does_not_move_the_map(at_sampl
     frame.get_by_role("button", name="+ Add").click()
     frame.locator(".pit-kind", has_text="Gate").click()
     page.mouse.click(before["x"] + 300, before["y"] + 200)
-    expect(page.get_by_label("Name", exact=True)).to_be_visible()
+    page.get_by_label("Name", exact=True).wait_for()
     settled(page)
     assert page.locator("iframe").first.bounding_box() == before
 
@@ -283,5 +283,5 @@ def test_law_the_menu_of_a_phone_gets_out_of_the_way_of_a_new_site(phone: Visit)
     page.get_by_test_id("stExpandSidebarButton").click()
     page.get_by_test_id("stSidebar").get_by_text("Open", exact=True).click()
     page.get_by_test_id("stSidebar").get_by_role("button", name="Start an own site").click()
-    expect(page.get_by_text("Say where it is")).to_be_visible()
+    page.get_by_text("Say where it is").wait_for()
     expect(page.get_by_test_id("stSidebarNav")).not_to_be_in_viewport()

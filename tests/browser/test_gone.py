@@ -63,13 +63,13 @@ def test_law_a_server_that_is_gone_is_said_and_what_is_typed_waits(page: Page, m
     go(page, "Walk and survey")
     page.get_by_role("radio", name="The grid").click()
     cell = page.locator("tbody input").first
-    expect(cell).to_be_visible()
+    cell.wait_for()
     settled(page)
     page.evaluate(DIALOGS)
     site_name = bench.field("Site")
     site_name.fill("Bench above")
     mortal.dies()
-    expect(bench.notice("Pitstead does not answer")).to_be_visible()
+    bench.notice("Pitstead does not answer").wait_for()
     site_name.press("End")
     site_name.press_sequentially(" the ")
     page.wait_for_selector("html[data-dialog]", state="attached")  # the framework's own word, taken away

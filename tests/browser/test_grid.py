@@ -92,7 +92,7 @@ def test_law_every_letter_typed_without_a_pause_is_kept(grid: Tab, slower: int) 
         ("Roadside stack", "tapered_ridge", 10.5, 4.0, 1.75, "juniper"),
         ("P4", "dome", 6.0, 5.0, 2.0, "Douglas fir"),
     ]
-    expect(grid.page.get_by_text("4 of 4 heaps counted.")).to_be_visible()
+    grid.page.get_by_text("4 of 4 heaps counted.").wait_for()
     expect(grid.page.locator("tbody tr").nth(3).locator("td.dry")).not_to_have_text("")
     expect(grid.cell(4, "Shape")).to_have_value("dome")
     expect(grid.cell(5, "Number or name")).to_be_focused()  # Enter went to where the row was begun
@@ -186,13 +186,13 @@ def test_law_forty_heaps_pasted_are_in_tonnes_and_on_the_map(grid: Tab) -> None:
             for n in range(1, HEAPS + 1)
         ]
     )
-    expect(grid.page.get_by_text(f"{HEAPS} of {HEAPS} heaps counted.")).to_be_visible()
+    grid.page.get_by_text(f"{HEAPS} of {HEAPS} heaps counted.").wait_for()
     expect(grid.page.locator("tbody tr").nth(HEAPS - 1).locator("td.dry")).not_to_have_text("")
     print(f"{HEAPS} heaps pasted, in tonnes after {time.perf_counter() - begun:.2f} s")
     assert len(grid.heaps) == HEAPS
     assert all(heap.shape is not None for heap in grid.heaps)
     assert len({tuple(heap.geometry["coordinates"]) for heap in grid.heaps}) == HEAPS
-    expect(grid.cell(HEAPS + 8, "Number or name")).to_be_attached()  # blank rows to type on
+    grid.cell(HEAPS + 8, "Number or name").wait_for(state="attached")  # blank rows to type on
     grid.page.get_by_test_id("stSidebarNav").get_by_role("link", name="Map").click()
     expect(map_of(grid.page).locator('.pit-icon[data-feature^="pile-"]')).to_have_count(HEAPS)
     grid.page.get_by_role("button", name="Undo").click()
@@ -208,7 +208,7 @@ def test_law_quotes_of_a_spreadsheet_are_read_and_what_found_no_place_is_told(gr
     assert [said_of(heap)[:3] for heap in grid.heaps] == [('The "big" one', "dome", 1.9812), ("two\nlines", "cone", 4)]
     grid.cell(3, "Place").focus()
     grid.paste([["44.0, -120.0", "one too many"]])
-    expect(grid.page.get_by_text("1 column found no place at the right")).to_be_visible()
+    grid.page.get_by_text("1 column found no place at the right").wait_for()
     grid.kept()
     assert grid.heaps[2].shape is not None
 
@@ -219,9 +219,9 @@ def test_law_a_page_left_straight_after_the_last_letter_loses_none(
     grid: Tab, keep_page: OpenPage, slower: int, way: str
 ) -> None:
     grid.cell(1, "Number or name").focus()
-    faster = slow_down(grid.page, slower)
     grid.page.keyboard.type("P1", delay=KEY_MS)
     grid.page.keyboard.press("Tab")
+    faster = slow_down(grid.page, slower)  # in the cell that is not kept when the page is left
     grid.page.keyboard.type("tapered ridge", delay=KEY_MS)
     if way == "menu":
         grid.page.get_by_test_id("stSidebarNav").get_by_role("link", name="Slash").click()
@@ -270,7 +270,7 @@ def test_law_a_cell_that_cannot_be_used_is_kept_marked_and_explained(grid: Tab) 
     grid.kept()
     expect(grid.cell(1, "Shape")).to_have_attribute("aria-invalid", "true")
     expect(grid.cell(1, "Shape")).to_have_value("egg")
-    expect(grid.page.get_by_text("Row 1, Shape: Shape: “egg” is none of")).to_be_visible()
+    grid.page.get_by_text("Row 1, Shape: Shape: “egg” is none of").wait_for()
     grid.cell(1, "Length (m)").focus()
     expect(grid.cell(1, "Length (m)")).to_have_accessible_description(
         "Length (m) ! “about 6” is not a number. Write one, like 2.5. Until then it counts as blank."
@@ -320,7 +320,7 @@ def test_law_a_thumb_types_and_leaves_on_a_phone(open_grid: Callable[..., Tab]) 
 def test_law_thousands_of_heaps_are_shown_in_parts(open_grid: Callable[..., Tab]) -> None:
     many = [thing(f"p{n}", name=f"P{n}", length_m=6, width_m=5, height_m=2) for n in range(1, 451)]
     tab = open_grid(site_of(*many))
-    expect(tab.page.get_by_text("Heaps shown: 200 of 450 at a time")).to_be_visible()
+    tab.page.get_by_text("Heaps shown: 200 of 450 at a time").wait_for()
     assert tab.page.locator("tbody tr.used").count() == 200
     tab.cell(451, "Number or name").focus()
     tab.page.keyboard.type("Last", delay=KEY_MS)

@@ -64,7 +64,7 @@ def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> Non
     held(at_map, 3)
     expect(frame.locator(".pit-says")).to_have_text("✕Kiln K1: not here")
     press("m", *["ArrowLeft"] * 8)
-    expect(frame.locator(".pit-live span").first).to_be_visible()
+    frame.locator(".pit-live span").first.wait_for()
     press("Enter")
     state = held(at_map, 4)
     assert list(changed(state)) == ["spot"]

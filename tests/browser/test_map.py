@@ -202,7 +202,7 @@ def test_law_a_drop_under_another_symbol_is_no_click(at_map: Visit) -> None:
     carry(at_map, symbol(frame, "pile"), x1 - x, y1 - 8 - y)
     assert list(changed(held(at_map, 2))) == ["pile"]
     expect(symbol(frame, "pile")).to_have_class(re.compile("pit-selected"))
-    expect(frame.get_by_role("button", name="Delete")).to_be_visible()
+    frame.get_by_role("button", name="Delete").wait_for()
     frame.get_by_role("button", name="Done").click()
     assert [edit["clicked"] for edit in held(at_map, 3)["log"]] == [None] * 3
 

@@ -17,13 +17,13 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     frame = map_of(page)
     x, y = middle(symbol(frame, "power-1"))
     page.mouse.click(x - 20, y + 110)  # bare ground, nearer to the power line than its distance
-    expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
-    expect(page.get_by_text("No kiln may stand here.")).to_be_visible()
-    expect(page.get_by_text(re.compile("Power line: nearer than .* by the rule entered")).first).to_be_visible()
+    page.get_by_text("May a kiln stand where you clicked?").wait_for()
+    page.get_by_text("No kiln may stand here.").wait_for()
+    page.get_by_text(re.compile("Power line: nearer than .* by the rule entered")).first.wait_for()
     x, y = middle(symbol(frame, "p2"))
     page.mouse.click(x - 60, y + 40)  # within the logged area, which is ground as well
     expect(page.get_by_text("No kiln may stand here.")).to_have_count(0)
-    expect(page.get_by_text("May a kiln stand where you clicked?")).to_be_visible()
+    page.get_by_text("May a kiln stand where you clicked?").wait_for()
     settled(page)
     page.get_by_role("button", name="Propose the best spots").click()
     expect(page.get_by_text("machine-hours").first).to_be_visible(timeout=90_000)  # worked out apart, from nothing
@@ -32,5 +32,5 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     settled(page)
     expect(page.get_by_role("button", name="Undo")).to_be_enabled()
     go(page, "Map")
-    expect(symbol(map_of(page), "kiln_spot-4")).to_be_visible()
+    symbol(map_of(page), "kiln_spot-4").wait_for()
     assert (page.outside, page.faults) == ([], [])
