@@ -277,7 +277,9 @@ def _placed(feature_id: str, typed: str | None) -> None:
     if feature is None:
         return
     if not typed:
-        state.say(f"{feature.name} keeps its place: write another one, or delete the thing.")
+        # A page still being drawn sends the field of a thing left meanwhile once more: that was answered before.
+        if state.selected() == feature:
+            state.say(f"{feature.name} keeps its place: write another one, or delete the thing.")
         return
     lon, lat = parse(typed)
     where = {"type": "Point", "coordinates": [lon, lat]}
