@@ -238,7 +238,7 @@ $header :is(button, button *) {pointer-events: auto}
 .stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
 $alert :is(p, li), $uploader :is(span, small) {color: #1d1d1d}
 .stApp $anchor, $element:has($chart) $toolbar {display: none}
-.stApp $button {min-width: 44px}
+.stApp :is($button, $radio) {min-width: 44px}
 .stApp :is($help, $tags span > button) {position: relative}
 .stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
 .stApp $tags div[role="group"] {min-height: 44px; max-height: none}
