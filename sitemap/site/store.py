@@ -244,7 +244,7 @@ class Store(Files):
             _keep(db, link, head, label, [(key, now.get(key), wanted.get(key)) for key in keys])
             return _kept(db, link)
 
-    def sites(self, most: int = 50, *, away: bool = False) -> tuple[Listed, ...]:
+    def sites(self, most: int = 10_000, *, away: bool = False) -> tuple[Listed, ...]:
         """Kept sites, last used first; away : those that were put away instead, last put away first."""
         name = sql.and_(ROW.c.link == SITE.c.link, ROW.c.key == "member:name")
         query = (

@@ -33,7 +33,7 @@ class _OwnStore:
         self._check(held.link)
         return self._store.put_back(held)
 
-    def sites(self, most: int = 50, *, away: bool = False) -> tuple[Listed, ...]:
+    def sites(self, most: int = _MOST, *, away: bool = False) -> tuple[Listed, ...]:
         """The sites of this person, and the shared ones."""
         owned = self._people.owned()
         listed = self._store.sites(_MOST, away=away)
