@@ -95,8 +95,7 @@ export class Crowd {
   /** @param {{feature: Feature, middle: LLatLng}[]} members @returns {Gathered} */
   sign(members) {
     const look = this.looks.of(members[0].feature.kind), words = `${members.length} heaps close together: touch to look closer`;
-    const node = element("div", "pit-gathered", String(members.length));
-    node.classList.toggle("pit-thousands", members.length > 999);
+    const node = element("div", members.length < 1_000 ? "pit-gathered" : "pit-gathered pit-thousands", String(members.length));
     node.style.color = node.style.borderColor = look.stroke;
     node.style.background = look.fill;
     const mark = L.marker(meanOf(members.map(({ middle }) => middle)), {
