@@ -158,6 +158,7 @@ class MapView:
     done : the last edit of the site, which undo takes back
     ground : what is said of the ground beside the scale
     hint : what to do next, where no kiln is chosen; empty leaves it to the map
+    placing : whether the next touch places something: then it counts wherever it falls, on a symbol too
     """
 
     place: str
@@ -175,6 +176,7 @@ class MapView:
     done: str = ""
     ground: str = ""
     hint: str = ""
+    placing: bool = False
 
 
 @dataclass(frozen=True)
@@ -310,6 +312,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
         "done": view.done,
         "ground": view.ground,
         "hint": view.hint,
+        "placing": view.placing,
     }
 
 

@@ -63,3 +63,18 @@ def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page:
     expect(frame.get_by_role("button", name="Take back")).to_be_in_viewport(ratio=1)
     expect(frame.get_by_role("button", name="Cancel")).to_be_in_viewport(ratio=1)
     assert page.faults == []
+
+
+def test_law_a_touch_that_places_counts_on_a_symbol_too(open_page: OpenPage, app_url: Address) -> None:
+    store = Store(app_url.data)
+    link = store.create(site_of(thing("p", name="P1"), thing("g", "gate", None, name="Gate"))).link
+    page = open_page(390, 844, touch=True)
+    page.goto(f"{app_url}/?site={link}")
+    frame = map_of(page)
+    page.get_by_text("Place them here, one touch each").tap()
+    frame.get_by_text("Touch the place of Gate").wait_for()
+    at = symbol(frame, "p").bounding_box()
+    page.touchscreen.tap(at["x"] + at["width"] / 2, at["y"] + at["height"] / 2)
+    symbol(frame, "g").wait_for()
+    assert store.open(link).site.get("g").geometry["type"] == "Point"
+    assert page.faults == []

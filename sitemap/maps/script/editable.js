@@ -332,6 +332,7 @@ class Board {
     this.drawn.follow(this.crowd.shown(this.chosen), !old || !old.tools.length !== !next.tools.length, this.chosen);
     this.computed.show(this.layers.overlays(next));
     this.ruler.clear();
+    this.map.getContainer().classList.toggle("pit-placing", next.placing);
     this.followChoice(next.selected);
     this.corners.chosen = null;
     this.showHandles();

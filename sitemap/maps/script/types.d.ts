@@ -103,7 +103,8 @@ export interface Scene {
   limits: Limits;
   done: string; // the last edit, which undo takes back
   ground: string; // what is said of the ground beside the scale
-  hint: string; // what to do where nothing is chosen
+  hint: string; // what to do next, where no kiln is chosen
+  placing: boolean; // the next touch places something, on a symbol too
 }
 /** A feature on its way: what is empty at the end is left out, a label that is the name is empty. */
 export type FeatureRow = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import streamlit as st
@@ -99,7 +100,7 @@ def _map(waiting: list[Feature]) -> None:
     look_at = state.remember("look_at", None)
     tools = () if touched else (tool,)
     view = map_view(state.assessment(), state.kept().link, None, look_at, backdrop.chosen(), (), tools=tools)
-    canvas.show(view, "tray.canvas", partial(place, chosen))
+    canvas.show(replace(view, placing=touched), "tray.canvas", partial(place, chosen))
 
 
 def place(feature_id: str, edits: Edits) -> None:

@@ -59,9 +59,10 @@ def body() -> None:
     look_at, kept = where.looks_at(site), state.kept()
     left, right = layout.beside(panel_first=not site.features and look_at is None)
     with left:
-        tools = () if tray.placing(site) else TOOLS  # then a touch also counts on an area
+        placing = tray.placing(site) is not None
+        tools = () if placing else TOOLS  # then a touch also counts on an area
         view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), tools=tools, done=kept.undo or "")
-        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a)), "map", taken)
+        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a), placing=placing), "map", taken)
     with right:
         if not site.features:
             where.begin()
