@@ -7,9 +7,11 @@ from playwright.sync_api import expect
 
 from sitemap.maps.framework import PARTS
 from sitemap.site.store import Store
-from tests.browser.app_page import go, open_app, settled, symbol
+from tests.browser.app_page import go, open_app, symbol, until
 from tests.browser.conftest import Address, OpenPage, map_of
 from tests.site.builders import SQUARE, site_of, thing
+
+TOP = "frame => frame.getBoundingClientRect().top"
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
@@ -31,14 +33,14 @@ def test_law_a_new_site_waits_with_its_first_field_in_sight_and_in_hand(
 def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Address) -> None:
     page = open_page(390, 844, touch=True)
     open_app(page, app_url)
-    top = page.locator(PARTS["map_frame"]).bounding_box()["y"]
+    frame = page.locator(PARTS["map_frame"])
+    top = frame.evaluate(TOP)
     go(page, "Walk and survey", narrow=True)
     page.get_by_role("button", name="Sheets to print").tap()
     page.get_by_role("button", name="Save survey-sheets.pdf").wait_for()
     go(page, "Map", narrow=True)
     expect(page.get_by_role("button", name="Save survey-sheets.pdf")).to_be_in_viewport()
-    settled(page)
-    assert page.locator(PARTS["map_frame"]).bounding_box()["y"] == top
+    until(page, f"() => document.querySelector('{PARTS['map_frame']}')?.getBoundingClientRect().top === {top}")
     page.get_by_role("button", name="Hide this").tap()
     expect(page.get_by_role("button", name="Save survey-sheets.pdf")).to_have_count(0)
 
