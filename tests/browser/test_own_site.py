@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from sitemap.maps.framework import PARTS
 from sitemap.site.store import Store
-from tests.browser.app_page import go, open_app, symbol, until
+from tests.browser.app_page import go, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage, map_of
 from tests.site.builders import SQUARE, site_of, thing
 
@@ -33,16 +33,18 @@ def test_law_a_new_site_waits_with_its_first_field_in_sight_and_in_hand(
 def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Address) -> None:
     page = open_page(390, 844, touch=True)
     open_app(page, app_url)
-    frame = page.locator(PARTS["map_frame"])
-    top = frame.evaluate(TOP)
     go(page, "Walk and survey", narrow=True)
     page.get_by_role("button", name="Sheets to print").tap()
-    page.get_by_role("button", name="Save survey-sheets.pdf").wait_for()
+    save = page.get_by_role("button", name="Save survey-sheets.pdf")
+    save.wait_for()
     go(page, "Map", narrow=True)
-    expect(page.get_by_role("button", name="Save survey-sheets.pdf")).to_be_in_viewport()
-    until(page, f"() => document.querySelector('{PARTS['map_frame']}')?.getBoundingClientRect().top === {top}")
+    expect(save).to_be_in_viewport()
+    frame = page.locator(PARTS["map_frame"])
+    top = frame.evaluate(TOP)
     page.get_by_role("button", name="Hide this").tap()
-    expect(page.get_by_role("button", name="Save survey-sheets.pdf")).to_have_count(0)
+    expect(save).to_have_count(0)
+    settled(page)
+    assert frame.evaluate(TOP) == top
 
 
 def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page: OpenPage, app_url: Address) -> None:
