@@ -38,6 +38,7 @@ def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Addres
     save = page.get_by_role("button", name="Save survey-sheets.pdf")
     save.wait_for()
     go(page, "Map", narrow=True)
+    map_of(page)
     expect(save).to_be_in_viewport()
     frame = page.locator(PARTS["map_frame"])
     top = frame.evaluate(TOP)
