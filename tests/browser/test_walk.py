@@ -50,10 +50,9 @@ class Walk:
         width, height = page.viewport_size["width"], page.viewport_size["height"]
         narrow = width < 600
         open_app(page, address)
-        for number, title in enumerate(TITLES):
+        for title in TITLES:
             go(page, title, narrow)
-            #  Of two phones, one narrow; every other page the other way round, so that the page is laid out anew once.
-            for wide in ((360, 390), (390, 360))[number % 2] if narrow else ():
+            for wide in (360, 390) if narrow else ():  # of two phones, one narrow
                 page.set_viewport_size({"width": wide, "height": height})
                 self.complain(title, page.evaluate(TOO_SMALL))
                 self.complain(title, page.evaluate("document.documentElement.scrollWidth") > wide and "wider")
