@@ -77,12 +77,17 @@ class Kept:
 
 @dataclass(frozen=True)
 class Listed:
-    """One line of the list of kept sites; away : when it was put away, None where it was not."""
+    """One line of the list of kept sites.
+
+    away : when it was put away, None where it was not
+    edited : whether anything was ever changed in it since it was begun
+    """
 
     link: str
     name: str
     used: str
     away: str | None = None
+    edited: bool = True
 
 
 class Store(Files):
@@ -248,7 +253,7 @@ class Store(Files):
         """Kept sites, last used first; away : those that were put away instead, last put away first."""
         name = sql.and_(ROW.c.link == SITE.c.link, ROW.c.key == "member:name")
         query = (
-            sql.select(SITE.c.link, ROW.c.json, SITE.c.used, AWAY.c.at)
+            sql.select(SITE.c.link, ROW.c.json, SITE.c.used, AWAY.c.at, SITE.c.revision)
             .select_from(SITE.outerjoin(ROW, name).outerjoin(AWAY, AWAY.c.link == SITE.c.link))
             .where(AWAY.c.at.is_not(None) if away else AWAY.c.at.is_(None))
             .order_by((AWAY.c.at if away else SITE.c.used).desc())
@@ -256,8 +261,8 @@ class Store(Files):
         )
         with self._connection() as db:
             return tuple(
-                Listed(link, str(json.loads(name or '""') or "Site without a name"), used, at)
-                for link, name, used, at in db.execute(query)
+                Listed(link, str(json.loads(name or '""') or "Site without a name"), used, at, revision > 0)
+                for link, name, used, at, revision in db.execute(query)
             )
 
     def put_away(self, link: str) -> None:

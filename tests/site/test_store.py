@@ -87,7 +87,7 @@ def test_law_sites_are_listed_last_used_first(store: Store) -> None:
     assert [(line.link, line.name) for line in store.sites()] == [(second, "Site without a name"), (first, "First")]
     store.save(first, store.open(first).site, store.open(first).site.with_member("name", "Renamed"), "Name")
     assert len(store.sites(1)) == 1
-    assert {line.name for line in store.sites()} == {"Site without a name", "Renamed"}
+    assert {(line.name, line.edited) for line in store.sites()} == {("Site without a name", False), ("Renamed", True)}
 
 
 def test_law_a_site_put_away_is_out_of_the_list_and_loses_nothing(store: Store) -> None:

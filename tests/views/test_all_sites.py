@@ -38,3 +38,16 @@ def test_law_every_kept_site_stands_with_its_days_and_what_two_want_at_once(visi
     assert tab.words.count(machine) > len(names)
     rows = tab.words.count("of 3")
     assert rows >= len(names)
+
+
+def test_law_a_sample_left_as_it_came_stands_among_no_sites_of_ones_own(visit: Open) -> None:
+    tab = visit()
+    came = tab.site
+    store().create(came)
+    changed = store().create(came).link
+    tab.go("sites")
+    assert "Left out: 2 of the samples" in tab.words
+    store().save(changed, came, came.with_member("notes", [{"text": "dry"}]), "Note")
+    tab.go("sites")
+    assert "Left out: 1 of the samples" in tab.words
+    assert tab.app.button(key=f"sites.open.{changed}").label.startswith(came.name.split("(")[0])
