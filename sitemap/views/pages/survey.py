@@ -135,8 +135,10 @@ def _next() -> None:
 
 with page("survey"):
     left = state.remember(_PART, _PARTS[0])  # between map and grid one goes to and fro
-    part = st.segmented_control("Part", _PARTS, default=left, key="survey.part", label_visibility="collapsed")
-    state.put(_PART, part or _PARTS[0])
+    part = st.segmented_control(
+        "Part", _PARTS, default=left, required=True, key="survey.part", label_visibility="collapsed"
+    )
+    state.put(_PART, part)
     {
         _PARTS[0]: _leaving,
         _PARTS[1]: _grid,
@@ -144,4 +146,4 @@ with page("survey"):
         _PARTS[3]: bring.words,
         _PARTS[4]: weighed.show,
         _PARTS[5]: _next,
-    }[part or _PARTS[0]]()
+    }[part]()
