@@ -47,7 +47,7 @@ def _with_forecast(site: Site, burn: dt.date, today: dt.date) -> Site:
     said = {name: read[name] for name in LABELS if name in read}
     start = dt.datetime.combine(burn, dt.time())
     hours = [{"time": (start + dt.timedelta(hours=n)).isoformat(timespec="minutes"), **said} for n in range(72)]
-    kept = {"issued": f"{today}T05:00", "wind_at": "20_ft", "front_free_h": read.get(QUIET), "source": "Invented"}
+    kept = {"issued": f"{today} 05:00", "wind_at": "20_ft", "front_free_h": read.get(QUIET), "source": "Invented"}
     site = site.with_member("forecast", kept).with_member("forecast_hours", hours)
     return site.with_member(MEMBER, {**read, SAW: morning_mark(site, burn)})
 

@@ -47,3 +47,13 @@ def test_law_why_to_look_is_said_only_where_something_is_still_to_be_looked_for(
 
 def test_law_scattered_slash_says_what_to_do_about_its_moisture(visit: Open) -> None:
     assert "Scattered slash: moisture not known It has no readings of its own" in visit().go("when").words
+
+
+def test_law_what_of_the_permit_bars_a_kiln_stands_outside_its_fold(visit: Open) -> None:
+    """Also where the tick that its conditions are met no longer stands: the fold follows the decision, nothing else."""
+    tab = visit()
+    assert "Permit: not" not in tab.go("rules").words
+    permit = dict(tab.site.member["permit"])
+    for wrong in ({"conditions_met": None}, {"met_on": "2020-01-01"}, {"to": "2020-02-01", "from": "2020-01-01"}):
+        link = store().create(tab.site.with_member("permit", permit | wrong)).link
+        assert "Permit: not" in visit(link).go("rules").words

@@ -23,6 +23,8 @@ _PLACE = "place"  # member of the site: the coordinate a person gave
 _FIELD = ".st-key-begin-where input"
 _CLOSE = 17.0  # zoom of the map on which a few hectares fill the screen
 
+_first = st.components.v2.component("pitstead_begin", js=bundle(Path(__file__).with_name("begin.js")))
+
 
 def zone() -> None:
     """The time zone: typed, or taken from the place by one touch."""
@@ -73,9 +75,6 @@ def begin() -> None:
                 f"The map looks at {look_at[1]:.5f}, {look_at[0]:.5f}{zone_said}, units {SYSTEM_NAMES[site.units]}. "
                 "Now draw on it: *+ Add*. A picture of the ground can be laid below it."
             )
-
-
-_first = st.components.v2.component("pitstead_begin", js=bundle(Path(__file__).with_name("begin.js")))
 
 
 def _look() -> None:

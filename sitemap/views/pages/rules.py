@@ -8,6 +8,7 @@ import streamlit as st
 
 from sitemap import tables
 from sitemap.assessment import Assessment, SpotReport
+from sitemap.day.decision import NOT_HERE
 from sitemap.maps.verdicts import near_text, to_turning
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
@@ -103,13 +104,13 @@ def _kept_clear(a: Assessment, spot: SpotReport, nearest: list[Setback]) -> None
 
 
 def _permit(a: Assessment) -> None:
-    """The permit; folded from the start where it holds on the burn date and each of its conditions is met: what of it
-    bars a burn is never folded away."""
+    """The permit; folded from the start where it is typed and bars no kiln. What of it bars one is said outside."""
     permit = a.source.section("permit")
-    unread, first, last = fields.unread(permit), permit.date("from"), permit.date("to")
-    met = permit.flag("no_conditions") or (permit.has("conditions") and permit.flag("conditions_met"))
-    holds = first is not None and last is not None and a.on is not None and first <= a.on <= last
-    filled = bool(met and holds and permit.text("number")) and not unread
+    bars = [bar for each in a.decisions for bar in each.because if bar.check == "permit"]
+    for said, word in {told(bar.reason, a.source.units): bar.word for bar in bars}.items():
+        verdict(RULED_OUT if word == NOT_HERE else CONDITIONAL, f"Permit: {word}", said)
+    unread = fields.unread(permit)
+    filled = bool(a.decisions and not bars and permit.text("number")) and not unread
     says = in_words(permit) if permit.values else "nothing typed yet"
     once_filled("Permit", says + unread, "rules.permit", lambda: lists.section("permit", columns=3), filled=filled)
 
