@@ -31,7 +31,7 @@ MANY = ("assess", "plan")  # the verbs that take several sites, folders and patt
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; returns the exit status."""
-    options = _parser().parse_args(arguments)
+    options = command_parser().parse_args(arguments)
     spoken = ("metric", "en")  # until it is known what the site speaks
     try:
         if options.verb in MANY:
@@ -62,7 +62,8 @@ class _Parser(argparse.ArgumentParser):
         sys.exit(2)
 
 
-def _parser() -> argparse.ArgumentParser:
+def command_parser() -> argparse.ArgumentParser:
+    """Every verb with what it takes."""
     parser = _Parser(prog="python -m sitemap", description="Works out a burn site from its file, without a network.")
     verbs = parser.add_subparsers(dest="verb", required=True)
     for verb, run, says in (
