@@ -10,6 +10,7 @@ import streamlit as st
 
 from sitemap.errors import BadStore
 from sitemap.site.model import Site
+from sitemap.site.store import Listed
 from sitemap.views import comparing, samples, state
 
 _BACK = "It stays on this computer: put it back under Deleted sites. Nothing empties that list."
@@ -26,6 +27,12 @@ def show() -> None:
     )
     comparing.show()
     deleted("open.away")
+
+
+def own() -> tuple[Listed, ...]:
+    """The other sites, last used first, without the samples as they came: each first visit leaves one of those."""
+    invented = set(samples.names().values())
+    return tuple(each for each in state.kept_sites() if each.edited or each.name not in invented)
 
 
 def deleted(key: str) -> None:

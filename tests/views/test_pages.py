@@ -170,6 +170,17 @@ def test_law_the_first_visit_opens_a_sample_and_says_how_to_begin(visit: Open) -
     assert "To begin with" not in tab.words
 
 
+def test_law_who_comes_back_without_a_link_goes_on_where_they_were(visit: Open) -> None:
+    begun = visit()
+    begun.app.button(key="open.new").click().run()
+    begun.app.text_input(key="site.name").set_value("Our own wood").run()
+    visit()  # a sample as it came is nobody's work
+    tab = visit()
+    assert "Last worked at: Our own wood" in tab.words
+    tab.app.button(key="hint.last").click().run()
+    assert (tab.site.name, tab.link) == ("Our own wood", begun.link)
+
+
 def test_refuses_to_hide_a_fault_of_its_own(visit: Open, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("PITSTEAD_RAISE")
     tab = visit()

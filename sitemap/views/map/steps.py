@@ -45,11 +45,23 @@ def show(a: Assessment) -> None:
                 "and permit* say who was asked and what was looked for; on *Water* give pump and hose, or the buckets."
             )
         else:
-            st.markdown("**To begin with**, touch a kiln on the map and drag it. Then start a site of your own.")
-            with st.container(horizontal=True, key="hint.row"):
-                st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own))
-                _close()
+            _sample()
             return
+        _close()
+
+
+def _sample() -> None:
+    """How to begin; for who was here before, the site last worked at: an address without a link opens a sample."""
+    last = next(iter(sites.own()), None)
+    if last is None:
+        st.markdown("**To begin with**, touch a kiln on the map and drag it. Then start a site of your own.")
+    else:
+        st.markdown(f"**This is a sample.** Last worked at: {plain(last.name)}, {sites.when(last.used)}.")
+    with st.container(horizontal=True, key="hint.row"):
+        if last is not None:
+            go_on = state.guarded(state.open_link)
+            st.button("Go on with it", key="hint.last", on_click=go_on, args=(last.link,), type="primary")
+        st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own))
         _close()
 
 

@@ -18,12 +18,12 @@ from sitemap.site.model import Site
 from sitemap.site.store import Kept, Listed
 from sitemap.telling import day_text
 from sitemap.units import text
-from sitemap.views import samples, state, working
+from sitemap.views import state, working
 from sitemap.views.charts import places
 from sitemap.views.faults import fault_text
 from sitemap.views.figures import table, wrong
 from sitemap.views.frame import page, plain
-from sitemap.views.sites import when
+from sitemap.views.sites import own, when
 from sitemap.wording import NOT_KNOWN
 
 _AHEAD_DAYS = 14
@@ -146,15 +146,14 @@ def _all(rows: Sequence[SiteRow]) -> None:
 
 with page("sites"):
     here = state.kept()
-    others, invented = state.kept_sites(), set(samples.names().values())
-    own = [each for each in others if each.edited or each.name not in invented]
-    listed = [Listed(here.link, here.site.name, ""), *own]
+    others, mine = state.kept_sites(), own()
+    listed = [Listed(here.link, here.site.name, ""), *mine]
     st.markdown(
         f"{len(listed)} {'site is' if len(listed) == 1 else 'sites are'} kept on this computer. "
         f"{'Touch one to open it; beside each, when it was last open.' if len(listed) > 1 else 'It is open.'}"
     )
-    if len(own) < len(others):  # each first visit leaves one: it would stand in the way of what is meant
-        st.caption(f"Left out: {len(others) - len(own)} of the samples, as they came. The side menu opens them.")
+    if len(mine) < len(others):  # each first visit leaves one: it would stand in the way of what is meant
+        st.caption(f"Left out: {len(others) - len(mine)} of the samples, as they came. The side menu opens them.")
     now, worked = dt.date.today(), state.remember(_ROWS, None)
     if st.button("Work out what burns when, on all of them", key="sites.work", type="primary"):
         _work_out(_opened(listed), now)
