@@ -72,19 +72,14 @@ def _draws(a: Assessment, spot: str) -> bool:
     return wet is not None and wet.quench.source is not None and counts(wet.quench)
 
 
-def quench_words(a: Assessment, line: WaterLine | None, words: Words, letters: int) -> str:
-    """Verdict, flow and way of the quench line of a kiln; letters : of its source; none: a hose is its flow."""
+def quench_words(a: Assessment, line: WaterLine | None, words: Words, letters: int | None) -> str:
+    """Verdict, flow and way of the quench line of a kiln; letters : of its source; None: no more than its verdict."""
     if line is None:
         return f"{sign_of(CONDITIONAL)} {words.shown(Term('not known'))}"
     sign = sign_of(line.effect)
-    if line.source is None or line.way is None or line.flow_l_min is None:
+    if letters is None or line.source is None or line.way is None or line.flow_l_min is None:
         return f"{sign} {words.shown(Term(line.verdict))}"
-    flow = l_min(line.flow_l_min.likely)
-    if not letters and line.way == "hose":  # what is usual need not be said where there is no room
-        return f"{sign} {words.shown(flow)}"
-    if not letters:
-        return f"{sign} {words('decision.line_brief', flow=flow, way=Term(WAYS[line.way]))}"
-    source = shortened(name_of(a, line.source), letters)
+    flow, source = l_min(line.flow_l_min.likely), shortened(name_of(a, line.source), letters)
     return f"{sign} {words('decision.line', flow=flow, way=Term(WAYS[line.way]), source=source)}"
 
 

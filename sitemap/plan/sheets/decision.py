@@ -34,7 +34,6 @@ class Room:
     letters : of typed words; lines : of each list
     every : bars of every kiln, told once with what to do; map : which stands beside the text
     to_do : what to do about each kiln, told once for all that it is asked of, where their rows do not say it
-    gather : what bars several kilns is told once for them, and not in their rows
     """
 
     reasons: int
@@ -44,28 +43,27 @@ class Room:
     every: int
     map: str = "small"
     to_do: int = 0
-    gather: bool = False
 
     @property
-    def brief(self) -> bool:
-        """A row of one line for each kiln."""
+    def gather(self) -> bool:
+        """What bars several kilns is told once for them, and kilns of which the same is told share a row."""
         return self.reasons == 0
 
 
 _N = "smaller"
 ROOMS = (  # the fullest first
     *(Room(9, 0, 240, 6, 20), Room(9, 0, 160, 4, 20), Room(4, 6, 160, 3, 20), Room(3, 6, 160, 3, 20)),
-    *(Room(2, 9, 160, 3, 20), Room(2, 9, 120, 3, 20, _N), Room(1, 9, 160, 3, 20, _N), Room(1, 9, 90, 3, 9, _N)),
-    *(Room(1, 3, 80, 2, 6, _N), Room(1, 1, 80, 2, 6, _N), Room(1, 0, 60, 2, 5, _N), Room(0, 9, 60, 2, 5, _N)),
-    *(Room(0, 0, 60, 2, 9, _N, 9), Room(0, 0, 60, 2, 5, _N, 2), Room(0, 0, 50, 2, 5, _N, 1)),
-    *(Room(0, 0, 50, 2, 5, _N, 1, True), Room(0, 0, 40, 1, 2, _N, 1, True), Room(0, 0, 27, 0, 1, _N, 1, True)),
-    *(Room(0, 0, 18, 0, 1, _N, 1, True), Room(0, 0, 18, 0, 0, _N, 1, True)),
+    *(Room(2, 9, 160, 3, 20), Room(2, 9, 120, 3, 20, _N), Room(1, 9, 160, 3, 20, _N), Room(1, 9, 120, 3, 9, _N)),
+    *(Room(0, 0, 160, 3, 9, _N, 9), Room(0, 0, 120, 2, 9, _N, 4), Room(0, 0, 80, 2, 6, _N, 2)),
+    *(Room(0, 0, 60, 2, 5, _N, 2), Room(0, 0, 50, 2, 5, _N, 1), Room(0, 0, 40, 1, 2, _N, 1)),
+    *(Room(0, 0, 27, 0, 1, _N, 1), Room(0, 0, 18, 0, 1, _N, 1), Room(0, 0, 18, 0, 0, _N, 1)),
 )
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
 _SAID_BY_ACTION = ("ground",)  # its reason says what to do as well
 _BOTH_LINES = ("water_quench", "water_attack")
+_ROOMY, _REASONS_OF_ALL = 120, 3  # letters where bars of all kilns have their reasons, and how many of them
 _HALF_SIDE = 46  # letters of a line in one of two columns
 _BROKEN = 1.25  # what lines of a narrow column lose where a word does not fit any more
 
@@ -151,31 +149,47 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
     common = _common(a.decisions)
     if common:
         yield _head(words, "every_kiln")
-        yield Items(_because(common, words, replace(room, reasons=0, actions=room.every)))
-    table = tuple(_row(a, decision, common, words, room) for decision in a.decisions)
+        reasons = min(room.every, _REASONS_OF_ALL) if room.letters >= _ROOMY else 0
+        yield Items(_because(common, words, replace(room, reasons=reasons, actions=room.every - reasons)))
+    table = _rows(a, common, words, room)
     name = 8 if max(len(str(row[0])) for row in table) <= _SHORT_NAME else 17
     quench, attack = (max(len(str(row[column])) for row in table) for column in (3, 4))
     few = max(len(" ".join(row[2])) for row in table) <= _FEW_WORDS
     if max(quench, attack) <= _SHORT_LINE:
         quench = attack = 15
     else:
-        quench, attack = (min(quench, 22), min(attack, 24)) if room.brief and few else (21, 21)
+        quench, attack = (min(quench, 22), min(attack, 24)) if room.gather and few else (21, 21)
     left_out = any(len(each.because) > room.reasons + room.actions for each in a.decisions)
     title = words("decision.kilns_annex" if left_out else "decision.kilns")
     yield Table(
         title,
         words.lines("decision.heads"),
         table,
-        (name, 13, (99 if room.brief else 111) - name - quench - attack, quench, attack),
+        (name, 13, (99 if room.gather else 111) - name - quench - attack, quench, attack),
     )
     told = _to_do(a, common, words, room)
     if told:
         yield Items(told)
 
 
-def _row(
-    a: Assessment, decision: Decision, common: tuple[Bar, ...], words: Words, room: Room
-) -> tuple[str | tuple[str, ...], ...]:
+Row = tuple[str | tuple[str, ...], ...]
+
+
+def _rows(a: Assessment, common: tuple[Bar, ...], words: Words, room: Room) -> tuple[Row, ...]:
+    """A row per kiln; where there is little room, one for those of which the same is told, with the mark of each."""
+    rows = {decision.spot: _row(a, decision, common, words, room) for decision in a.decisions}
+    if not room.gather:
+        return tuple(rows.values())
+    alike: dict[Row, list[str]] = {}
+    for spot, row in rows.items():
+        alike.setdefault(row[1:], []).append(spot)
+    return tuple(
+        (rows[spots[0]][0] if len(spots) == 1 else ", ".join(kiln_mark(a, spot) for spot in spots), *row)
+        for row, spots in alike.items()
+    )
+
+
+def _row(a: Assessment, decision: Decision, common: tuple[Bar, ...], words: Words, room: Room) -> Row:
     wet, told_once = a.water.of_spot(decision.spot) if a.water else None, {_key(bar) for bar in common}
     own = tuple(bar for bar in decision.because if _key(bar) not in told_once)
     alone = own
@@ -190,8 +204,8 @@ def _row(
         short_kiln(a, decision.spot, room.letters // 3),
         f"{sign_of(decision.effect)} {words.shown(Term(decision.word))}",
         because,
-        quench_words(a, wet.quench if wet else None, words, 0 if room.brief else room.letters // 3),
-        attack_words(wet.attack if wet else None, words, room.brief),
+        quench_words(a, wet.quench if wet else None, words, None if room.gather else room.letters // 3),
+        attack_words(wet.attack if wet else None, words, room.gather),
     )
 
 
@@ -219,9 +233,9 @@ def _to_do(a: Assessment, common: Bars, words: Words, room: Room) -> tuple[str, 
 
     Where bars are gathered, behind what is wrong with these kilns; the rows tell what is wrong with one alone.
     """
-    if not room.brief or room.actions:
+    if not room.gather:
         return ()
-    gathered = _alike(a, common, words) if room.gather else {}
+    gathered = _alike(a, common, words)
     told = [_asked(spots, bars, a, words, room, _labels(bars, words)) for bars, spots in gathered.items()]
     told_once = {_key(bar) for bar in common[: room.every]}
     alone: dict[Bars, list[str]] = {}
