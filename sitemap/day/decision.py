@@ -36,6 +36,11 @@ class Bar:
     reason: Reason
     action: Reason
 
+    @property
+    def effect(self) -> str:
+        """The effect whose sign it bears: "conditional" or "ruled out"."""
+        return _EFFECT_OF[self.word]
+
 
 @dataclass(frozen=True)
 class Decision:

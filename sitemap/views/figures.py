@@ -43,8 +43,24 @@ def _likely_and_range(value: str) -> str:
 
 def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
     """Rows with the same columns; on a phone rows with sentences become cards, so that nothing is cut off."""
-    if not rows:
-        return
+    if rows:
+        st.html(_table_html(rows, caption))
+
+
+def beside(pictures: Iterable[tuple[str, str]], rows: Sequence[Mapping[str, str]]) -> None:
+    """Small pictures and a table of the same things, beside each other where there is room.
+
+    pictures : each as SVG, with the words below it; where there is one alone, a phone has its row as lines beside it
+    """
+    shown = "".join(
+        f'<figure><img alt="" src="{_data(svg)}"><figcaption>{html.escape(words)}</figcaption></figure>'
+        for svg, words in pictures
+    )
+    alone = " ps-alone" if len(rows) == 1 else ""
+    st.html(f'<div class="ps-beside{alone}">{shown}<div>{_table_html(rows)}</div></div>')
+
+
+def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "") -> str:
     heads = list(rows[0])
     figures_only = all(len(cell) < _SENTENCE for row in rows for cell in row.values())
     head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
@@ -56,9 +72,8 @@ def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
     if figures_only:  # on a phone it is turned where it has few rows, else moved sideways below its first column
         turned = " ps-turned" if len(rows) <= _FEW and len(heads) > _BESIDE else ""
         wide = f'style="--columns: {len(heads)}" tabindex="0" role="group" aria-label="Table"'
-        st.html(f'<div class="ps-scroll{turned}" {wide}><table class="ps-table">{rest}</div>')
-    else:
-        st.html(f'<table class="ps-table ps-cards">{rest}')
+        return f'<div class="ps-scroll{turned}" {wide}><table class="ps-table">{rest}</table></div>'
+    return f'<table class="ps-table ps-cards">{rest}</table>'
 
 
 def _cell(number: int, name: str, value: str) -> str:
@@ -72,7 +87,7 @@ def _cell(number: int, name: str, value: str) -> str:
 
 
 def verdict(effect: str, words: str, reason: str = "", *, large: bool = False) -> None:
-    """A verdict: its sign in a frame of its own shape, the words, and the reason below."""
+    """A verdict: its sign in a frame of its own shape, the words, and the reason below; a large one is a heading."""
     st.html(verdict_html(effect, words, reason, large=large))
 
 
@@ -81,9 +96,10 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     mark = VERDICTS[effect]
     kind = f"ps-verdict ps-{mark.ring}" + (" ps-large" if large else "")
     below = f'<div class="ps-why">{html.escape(reason)}</div>' if reason else ""
+    head = ' role="heading" aria-level="4"' if large else ""
     return (
         f'<div class="{kind}"><span class="ps-sign" style="color:{mark.colour};border-color:{mark.colour}" '
-        f'aria-hidden="true">{mark.sign}</span><div><strong>{html.escape(words)}</strong>{below}</div></div>'
+        f'aria-hidden="true">{mark.sign}</span><div><strong{head}>{html.escape(words)}</strong>{below}</div></div>'
     )
 
 
@@ -108,12 +124,16 @@ def drawing(svg: str | None, alt: str) -> None:
     """A picture as wide as a sheet of paper; a phone moves it sideways."""
     if svg is None:
         return
-    data = base64.b64encode(svg.encode()).decode()
     told = html.escape(alt)
     st.html(
         f'<div class="ps-drawn" tabindex="0" role="group" aria-label="{told}">'
-        f'<img alt="{told}" src="data:image/svg+xml;base64,{data}"></div>'
+        f'<img alt="{told}" src="{_data(svg)}"></div>'
     )
+
+
+def _data(svg: str) -> str:
+    """A picture as an address that holds all of it."""
+    return f"data:image/svg+xml;base64,{base64.b64encode(svg.encode()).decode()}"
 
 
 def sign(effect: str) -> str:
@@ -145,6 +165,11 @@ STYLE = """
 .ps-cross .ps-sign {border-radius: 3px; border-width: 3px; line-height: 1.2rem}
 .ps-large strong {font-size: 1.1rem}
 .ps-why {color: #26302a; overflow-wrap: anywhere}
+.ps-beside {display: flex; flex-wrap: wrap; gap: .5rem 1rem; align-items: flex-start}
+.ps-beside > div {flex: 1 1 26rem; min-width: 0}
+.ps-beside figure {margin: 0; width: 6.5rem; text-align: center}
+.ps-beside img {width: 100%; display: block}
+.ps-beside figcaption {font-size: .875rem; color: #3d423a; overflow-wrap: anywhere}
 .ps-drawn {overflow-x: auto; background: #fff}
 .ps-drawn img {display: block; width: 100%; min-width: 42rem; max-width: 60rem}
 @media (max-width: 640px) {
@@ -167,6 +192,11 @@ STYLE = """
   .ps-turned :is(thead, tbody, tr) {display: contents}
   .ps-turned tbody th {position: static; min-width: 0}
   .ps-turned :is(th, td) {overflow-wrap: anywhere}
+  .ps-alone > div {flex-basis: 12rem}
+  .ps-alone .ps-scroll table {display: grid; grid-template-columns: 5.5rem 1fr; grid-auto-flow: column;
+    grid-template-rows: repeat(var(--columns), auto); min-width: 0}
+  .ps-alone :is(thead, tbody, tr) {display: contents}
+  .ps-alone .ps-scroll tbody th {position: static; min-width: 0}
   .ps-name {flex: 0 0 8.5rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
 }

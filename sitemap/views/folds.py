@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from sitemap.views import state
 from sitemap.views.plainly import plain
+
+_BESIDE = [3, 7]  # parts of the width
 
 
 def fold(label: str, key: str, inside: Callable[[], object], *, shut: str = "", first_open: bool = False) -> None:
@@ -26,6 +29,18 @@ def fold(label: str, key: str, inside: Callable[[], object], *, shut: str = "", 
     if box.open:
         with box:
             inside()
+
+
+def in_row(key: str, count: int) -> list[DeltaGenerator]:
+    """Places for folds beside each other; one that is opened takes the whole width, and on a phone all have it."""
+    with st.container(key=f"row.{key}"):
+        return list(st.columns(count))
+
+
+def beside(key: str) -> list[DeltaGenerator]:
+    """A narrow place for words and a wide one for the picture they are about; on a phone one above the other."""
+    with st.container(key=f"beside.{key}"):
+        return list(st.columns(_BESIDE, gap="medium"))
 
 
 def once_filled(title: str, told: str, key: str, inside: Callable[[], object], *, filled: bool) -> None:

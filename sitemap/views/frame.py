@@ -231,7 +231,7 @@ $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
   label:has(input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input) {min-height: 44px}
-.stApp h4 {font-size: 1.15rem; padding: .8rem 0 .9rem}
+.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .5rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
 .stApp $block[class*="st-key-rows-"] {gap: .4rem}
@@ -273,14 +273,22 @@ $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 .st-key-next em {font-style: normal}
 $multiselect {overflow-x: clip}
+[class*="st-key-part-"] {border-top: 1px solid #dfe2d8; padding-top: .6rem}
+[class*="st-key-row-"] > $row:has(details[open]) {flex-wrap: wrap}
+[class*="st-key-row-"] > $row:has(details[open]) > $column {flex: 1 1 100%; min-width: 100%}
+@media (max-width: 1199px) {
+  [class*="st-key-beside-"] > $row {flex-wrap: wrap}
+  [class*="st-key-beside-"] > $row > $column {flex: 1 1 100%; min-width: 100%}
+}
 @media (min-width: 641px) {
   $column:has($map_frame) {position: sticky; top: 5rem;
     align-self: flex-start}
 }
 @media (max-width: 640px) {
-  .block-container {padding-left: .7rem; padding-right: .7rem}
+  .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
   .stApp :is(input, textarea) {font-size: 1rem}
-  .stApp $row {row-gap: .75rem}
+  .stApp $block, .stApp $row {row-gap: .5rem}
+  .stApp h4 {padding: .4rem 0}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   .stApp :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}
@@ -296,8 +304,8 @@ $multiselect {overflow-x: clip}
   .st-key-image-points $row {flex-wrap: nowrap; gap: .5rem}
   .st-key-image-points $row > $column {min-width: 0; flex: 1 1 auto}
   .st-key-image-points $row > $column:last-child {flex: none; width: 44px}
-  $row > $column:not(:has($element)) {display: none}
-  .stApp $row {row-gap: .75rem}
+  $row > $column:not(:has($element, details)) {display: none}
+  [class*="st-key-row-"] > $row {row-gap: 0}
   .ps-kept {display: none}
 }
 """

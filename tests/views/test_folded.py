@@ -46,7 +46,7 @@ def test_law_why_to_look_is_said_only_where_something_is_still_to_be_looked_for(
 
 
 def test_law_scattered_slash_says_what_to_do_about_its_moisture(visit: Open) -> None:
-    assert "Scattered slash: moisture not known It has no readings of its own" in visit().go("when").words
+    assert "Scattered slash: moisture not known No readings of its own" in visit().go("when").words
 
 
 def test_law_what_of_the_permit_bars_a_kiln_stands_outside_its_fold(visit: Open) -> None:

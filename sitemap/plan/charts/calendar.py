@@ -17,7 +17,7 @@ from sitemap.season.calendar_of_site import Calendar
 from sitemap.telling import words as told_words
 
 WIDE_MM, _LEFT, _DAY, _ROW, _HEAD = 186.0, 32.0, 5.46, 6.0, 13.0
-_WEEKS, _MOST_ROWS = 4, 36  # of one picture: a sheet holds no more
+WEEKS, _MOST_ROWS = 4, 36  # of one picture: a sheet holds no more
 _NAME = 20  # letters beside a row
 _HEAD_DAYS = 4  # the name of a month runs over
 _GREY = "#8c8c8c"
@@ -38,7 +38,7 @@ def parts_of(found: Calendar) -> tuple[Part, ...]:
     days = list(found.laid.days)
     while days:
         monday = days[0].date - dt.timedelta(days=days[0].date.weekday())
-        ends = monday + dt.timedelta(weeks=_WEEKS)
+        ends = monday + dt.timedelta(weeks=WEEKS)
         shown = tuple(day for day in days if day.date < ends)
         days = days[len(shown) :]
         busy = {key for day in shown for key in (*(key for key, _ in day.batches), *day.check)}
@@ -89,7 +89,7 @@ def _heads(pen: Pen, part: Part, words: Words) -> None:
     """Months, days of the week, days of the month."""
     told = told_words(words.language)["calendar"]
     names, months = told["days"].split(), told["months"].split()
-    for n in range(7 * _WEEKS):
+    for n in range(7 * WEEKS):
         date, x = part.monday + dt.timedelta(days=n), _LEFT + n * _DAY
         if date.day == 1 or (n == 0 and (date + dt.timedelta(days=_HEAD_DAYS)).month == date.month):
             pen.text(x + 0.5, 2.0, f"{months[date.month - 1]} {date.year}", 7.5, "start", bold=True)
@@ -121,13 +121,13 @@ def _checks(pen: Pen, part: Part, again: frozenset[dt.date], words: Words, y: fl
         if any(key in part.kilns for key in day.check):
             pen.circle(_x(part, day.date) + _DAY / 2, y + _ROW / 2, 1.7, "#ffffff", DARK, 1.2)
     for date in again:
-        if part.monday <= date < part.monday + dt.timedelta(weeks=_WEEKS):
+        if part.monday <= date < part.monday + dt.timedelta(weeks=WEEKS):
             pen.circle(_x(part, date) + _DAY / 2, y + _ROW / 2, 0.7, DARK, DARK, 0.1)
 
 
 def _end(pen: Pen, part: Part, ends: dt.date | None, words: Words, bottom: float) -> None:
     """The end of the permit, a thick line after its last day."""
-    if ends is None or not 0 <= (ends - part.monday).days < 7 * _WEEKS:
+    if ends is None or not 0 <= (ends - part.monday).days < 7 * WEEKS:
         return
     x, told = _x(part, ends) + _DAY, words("calendar.permit_ends")
     _line(pen, x, _HEAD - 4.5, x, bottom, DARK, 2.4)

@@ -1,20 +1,33 @@
-"""When to burn: which days fit, what the forecast says, whether the wood is dry, from where the wind may come."""
+"""When to burn: what bars the day, what the forecast says, which days fit, whether the wood is dry, the winds."""
 
 from __future__ import annotations
 
 import streamlit as st
 
-from sitemap.views import state
+from sitemap.assessment import Assessment
+from sitemap.views import decided, state
+from sitemap.views.folds import beside
 from sitemap.views.frame import page
+from sitemap.views.inputs import lists
 from sitemap.views.when import dates, dry, forecast, winds
+
+_OF_THE_DAY = ("date", "permit", "ban", "weather", "surroundings", "daylight", "wood", "cold")  # checks mended here
+
+
+def _day(a: Assessment) -> None:
+    """The burn date, and beside it what the decisions say of that day."""
+    typed, means = beside("day")
+    with typed:
+        lists.section("season", only=("date",))
+    with means:
+        decided.words(a)
+    if not decided.kinds(a, _OF_THE_DAY) and any(not each.may_be_lit for each in a.decisions):
+        st.markdown("Nothing of the day bars them; what does: *The day's papers*.")
+
 
 with page("when"):
     a = state.assessment()
-    st.markdown("#### Which days fit?")
-    dates.show(a)
-    st.markdown("#### Does the weather allow it?")
-    forecast.show(a)
-    st.markdown("#### Is it dry, and when will it be?")
-    dry.show(a)
-    st.markdown("#### From where may the wind come?")
-    winds.show(a)
+    _day(a)
+    for part in (forecast, dates, dry, winds):
+        with st.container(key=f"part.{part.__name__.rpartition('.')[-1]}"):
+            part.show(a)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 import html
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
@@ -13,7 +14,7 @@ from sitemap.assessment import Assessment, of_assessed
 from sitemap.day.as_if_moved import laid_though_barred
 from sitemap.helps import helps_of
 from sitemap.plan.charts import chart
-from sitemap.plan.charts.calendar import parts_of
+from sitemap.plan.charts.calendar import WEEKS, parts_of
 from sitemap.plan.phrases import words_for
 from sitemap.season.calendar import CalendarDay
 from sitemap.season.calendar_of_site import Calendar
@@ -22,42 +23,49 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state, working
 from sitemap.views.figures import drawing, table, verdict
-from sitemap.views.folds import fold
+from sitemap.views.folds import beside, fold, in_row
+from sitemap.views.frame import plain
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import listed
 
 _EFFECT = {"fits the dates": "passes", "does not fit": "ruled out"}
 _MOST_LACKS = 9
+_GOES_BY = "Working days, permit, closed days"
 _TRIED = "when.helps"  # the site whose changes were worked out last, and what they gave
 
 
 def show(a: Assessment) -> None:
-    """The inputs, the verdict, the calendar, and what would help."""
-    lists.section("season", only=("date",))
-    fold("Working days and hours, permit, days without burning", "when.closed", _closed)
+    """The verdict with the calendar beside it; folded what it goes by, its later weeks, and what would help."""
     found = a.calendar
     if found is None:
         st.info(f"No calendar yet. It still takes {listed(_lacks(a), _MOST_LACKS)}.")
+        fold(_GOES_BY, "when.closed", _closed)
         return
-    verdict(
-        _EFFECT.get(found.word, "conditional"),
-        f"Calendar: {found.word}",
-        sentence(found.told, a.source.units),
-        large=True,
-    )
+    laid = bool(found.laid.burn_days)  # days without a batch tell nothing
+    told, picture = beside("dates") if laid else (st.container(), None)
+    with told:
+        _verdict(a, found)
+    if picture is not None:
+        with picture:
+            _days(a, found, 0, 1)
+    goes_by, more = in_row("dates", 2)
+    with goes_by:
+        fold(_GOES_BY, "when.closed", _closed)
+    with more:
+        fold("Later days, what stays unburned, what would help", "when.left", partial(_beyond, a, found))
+
+
+def _verdict(a: Assessment, found: Calendar) -> None:
+    """How the work fits the dates; kilns that are laid and may not be lit are named."""
+    word = f"Calendar: {found.word}"
+    verdict(_EFFECT.get(found.word, "conditional"), word, sentence(found.told, a.source.units), large=True)
     barred = laid_though_barred(a.decisions, found.laid.places)
-    if barred is not None:
-        verdict("conditional", sentence(barred, a.source.units))
-    if found.laid.burn_days:  # days without a batch tell nothing
-        with st.container(key="when.chart"):
-            _charts(a, found)
-        st.html(_STYLE + calendar_html(found))
-        st.markdown(
-            "**It counts every working day as fit to burn: some will be lost to weather.** A kiln is moved cold. Look "
-            f"whether it is cold the morning after each burn, and again on day 3, 7 and 14{_past_the_last(found)}."
-        )
-    fold("What stays unburned, what would help, what is assumed", "when.left", partial(_beyond, a, found))
+    told = [f"**{plain(sentence(barred, a.source.units))}**"] if barred is not None else []
+    if found.laid.burn_days:
+        told.append("Every working day counts as fit to burn: some will be lost to weather.")
+    if told:
+        st.markdown(" ".join(told))
 
 
 def _closed() -> None:
@@ -67,21 +75,24 @@ def _closed() -> None:
     lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
 
 
-def _charts(a: Assessment, found: Calendar) -> None:
-    """The first picture of the calendar; the others, of later weeks or more kilns, folded."""
-
-    def drawn(first: int, end: int) -> None:
-        for number in range(first, end):
+def _days(a: Assessment, found: Calendar, first: int, end: int | None) -> None:
+    """Some of the pictures of the calendar, four weeks each; on a phone their weeks as a wall calendar."""
+    with st.container(key=f"when.chart.{first}"):
+        for number in range(len(parts_of(found)))[first:end]:
             drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
-
-    count, last = len(parts_of(found)), found.laid.days[-1].date
-    drawn(0, 1)
-    if count > 1:
-        fold(f"The rest of the calendar, to {last.day} {last:%b %Y}", "when.later", partial(drawn, 1, count))
+    weeks = weeks_of(found.laid.days)[first * WEEKS : None if end is None else end * WEEKS]
+    if weeks:
+        st.html(_STYLE + calendar_html(found, weeks))
 
 
 def _beyond(a: Assessment, found: Calendar) -> None:
     """What the verdict says in one sentence, kiln by kiln; what would change it, and what it rests on."""
+    if found.laid.burn_days:
+        _days(a, found, 1, None)
+        st.markdown(
+            "A kiln is moved cold. Look whether it is cold the morning after each burn, and again on day 3, 7 and 14"
+            f"{_past_the_last(found)}."
+        )
     _left(a, found)
     _helps(a)
     notes(found.notes, "Assumed", "when.assumed")
@@ -106,10 +117,10 @@ def _past_the_last(found: Calendar) -> str:
     return f"; the last ones on {listed((f'{day.day} {day:%b}' for day in past), len(past))}" if past else ""
 
 
-def calendar_html(found: Calendar) -> str:
-    """The weeks as a table: every cell can be read without colour."""
+def calendar_html(found: Calendar, weeks: Sequence[Week]) -> str:
+    """Weeks of the calendar as a table: every cell can be read without colour."""
     heads = "".join(f'<th scope="col">{name}</th>' for name in calendar.day_abbr)
-    body = "".join(_week(found, week) for week in weeks_of(found.laid.days))
+    body = "".join(_week(found, week) for week in weeks)
     return f'<table class="ps-cal"><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
 
 
@@ -192,8 +203,8 @@ _STYLE = """<style>
 .ps-cal td.ps-out {border: 0}
 .ps-cal i {color: #3d423a; font-size: .78rem}
 @media (max-width: 640px) {
-  .st-key-when-chart {display: none}
-  .ps-cal {font-size: .72rem}
+  [class*="st-key-when-chart"] {display: none}
+  .ps-cal {font-size: .72rem; line-height: 1.25}
   .ps-cal td, .ps-cal th {padding: .1rem}
   .ps-cal td {height: 2.6rem}
 }

@@ -14,7 +14,7 @@ from sitemap.slash.result import SlashItem
 from sitemap.telling import sentence
 from sitemap.views import state
 from sitemap.views.figures import verdict_html
-from sitemap.views.folds import fold
+from sitemap.views.folds import beside, fold, in_row
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
@@ -23,33 +23,42 @@ from sitemap.wording import listed
 
 _ROWS = 50  # lines shown at a time
 _NAMES = 20  # heaps named in one of them
-_SCATTERED = "It has no readings of its own: gather it into a heap, draw that on the map, and read it before it burns."
+_SCATTERED = "No readings of its own: gather it into a heap, draw that on the map, and read it before it burns."
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
 _WORD = {"ready": "dry by readings", "drying": "not proved dry", "wet": "wet", "not known": "moisture not known"}
 
 
 def show(a: Assessment) -> None:
     """The verdict on every heap with the day it is likely dry; the readings and the picture of the one chosen."""
+    st.markdown("#### Is it dry, and when will it be?")
     heaps = {item.id: item for item in a.slash.items if a.source.get(item.id) is not None}
     if not heaps:
         st.info("No heap is measured yet: draw it on the map, give its sizes, then type what the meter read.")
         weather.show(a)
         return
-    _verdicts(a)
-    if not a.drying:
-        lacks = (
-            "the weather of its months or days, below"
-            if climate_of(a.source) is None
-            else "readings with their date, or the month it was felled"
-        )
-        st.markdown(f"When a heap will be dry, or wet again, is not foreseen: that takes {lacks}.")
-    weather.show(a)
-    if not a.drying:  # nothing is drawn of the one chosen: it is chosen where its readings are
-        fold("Readings of each heap, and what they prove", "when.heaps", lambda: _readings(a, _chosen(heaps)))
-        return
-    item = _chosen(heaps)
-    drying.show(a, item.id)
-    fold(f"Readings of {plain(item.name)}, and what they prove", "when.heaps", lambda: _readings(a, item))
+    if a.drying:
+        told, picture = beside("dry")
+        with told:
+            _verdicts(a)
+        with picture:
+            item = _chosen(heaps)
+            drying.show(a, item.id)
+    else:
+        _verdicts(a)
+    readings, air = in_row("dry", 2)
+    with readings:
+        if a.drying:
+            fold(f"Readings of {plain(item.name)}, and what they prove", "when.heaps", lambda: _readings(a, item))
+        else:  # nothing is drawn of the one chosen: it is chosen where its readings are
+            fold("Readings of each heap, and what they prove", "when.heaps", lambda: _unforeseen(a, heaps))
+    with air:
+        weather.show(a)
+
+
+def _unforeseen(a: Assessment, heaps: dict[str, SlashItem]) -> None:
+    if climate_of(a.source) is not None:
+        st.markdown(f"{weather.NOT_FORESEEN} readings with their date, or the month it was felled.")
+    _readings(a, _chosen(heaps))
 
 
 def _chosen(heaps: dict[str, SlashItem]) -> SlashItem:

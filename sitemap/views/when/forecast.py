@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 import streamlit as st
@@ -18,7 +20,7 @@ from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
 from sitemap.views.figures import drawing, table, verdict
-from sitemap.views.folds import fold, once_filled
+from sitemap.views.folds import beside, fold, once_filled
 from sitemap.views.inputs import lists
 from sitemap.views.inputs.fields import unread
 from sitemap.views.inputs.records import in_words
@@ -31,10 +33,54 @@ _HEIGHT_OF = {10.0: "10_m"}
 
 
 def show(a: Assessment) -> None:
-    """The forecast kept, its verdict, and how to bring another."""
-    _verdict(a)
+    """What the forecast says, its hours, and how to bring another. Hours in which nothing is near a limit are folded
+    with their picture; else it stands in sight."""
+    window = a.weather
+    if window is None or not window.burn:
+        _verdict(a)
+        _typed(a, None)
+        return
+    hours = partial(_hours, a, window.burn)
+    if window.word == INSIDE and not any(bar.check == "weather" for each in a.decisions for bar in each.because):
+        _verdict(a)
+        _typed(a, hours)
+        return
+    told, picture = beside("weather")
+    with told:
+        _verdict(a)
+    with picture:
+        hours()
+    _typed(a, None)
+
+
+def _verdict(a: Assessment) -> None:
+    window, units = a.weather, a.source.units
+    word = "not known" if window is None else window.word
+    why = sentence(told_of(window), units)
+    if window is None and kept_hours(a.source):
+        why = "A forecast is kept, but no batch has its hours: the clock of the day comes first."
+    verdict(_EFFECT.get(word, "conditional"), f"Forecast: {word}", why, large=True)
+
+
+def _hours(a: Assessment, burn: Sequence[Judged]) -> None:
+    """The hours of the burn as a picture, their figures folded below it."""
+    drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
+
+    def figures_of() -> None:
+        st.caption(
+            "Picture: white inside, striped near a limit, black outside, dashed or ? not known. Winds at 20 ft (6 m)."
+        )
+        table([_row(each, a.source.units) for each in burn])
+
+    fold("Hour by hour, and how to read it", "when.hours", figures_of)
+
+
+def _typed(a: Assessment, hours: Callable[[], None] | None) -> None:
+    """What is typed of a forecast, or brought; folded. hours : its picture, where that is folded with it"""
 
     def bring() -> None:
+        if hours is not None:
+            hours()
         st.caption(
             "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
@@ -51,24 +97,6 @@ def show(a: Assessment) -> None:
     else:
         told = "not all that it says of itself is typed" if lacks else in_words(said)
         once_filled("Forecast", told + unread(said), "when.forecast", bring, filled=not lacks and not unread(said))
-
-
-def _verdict(a: Assessment) -> None:
-    window, units = a.weather, a.source.units
-    word = "not known" if window is None else window.word
-    why = sentence(told_of(window), units)
-    if window is None and kept_hours(a.source):
-        why = "A forecast is kept, but no batch has its hours: the clock of the day comes first."
-    verdict(_EFFECT.get(word, "conditional"), f"Forecast: {word}", why, large=True)
-    if window is None or not window.burn:
-        return
-    drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
-
-    def hours() -> None:
-        st.caption("Picture: white inside, striped near a limit, black outside, dashed or ? not known.")
-        table([_row(each, units) for each in window.burn])
-
-    fold("Hour by hour, and how to read the picture; winds at 20 ft (6 m)", "when.hours", hours)
 
 
 def _row(hour: Judged, units: str) -> dict[str, str]:

@@ -7,6 +7,7 @@ import datetime as dt
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.season.climate import climate_of
 from sitemap.season.days import Record, record_of
 from sitemap.season.hours import WeatherHour
 from sitemap.season.months import months_from
@@ -16,6 +17,7 @@ from sitemap.views.folds import fold
 from sitemap.views.inputs import lists
 from sitemap.views.when.bring import AIR, brought, taken
 
+NOT_FORESEEN = "When a heap will be dry, or wet again, is not foreseen: that takes"
 _EXAMPLE = "date,temp (°C),humidity %,rain (mm)\n2026-05-01,12,65,0"
 
 
@@ -23,8 +25,11 @@ def show(a: Assessment) -> None:
     """The months and the record, folded; a press takes what was brought."""
     filled, days = len(a.source.records("climate")), _dates(a)
     told = f"{filled} of 12 months" + (f", {len(days)} days recorded" if days else "")
+    lacking = climate_of(a.source) is None
 
     def climate() -> None:
+        if lacking:
+            st.markdown(f"{NOT_FORESEEN} the weather of its months or days.")
         _bring(a, days)
         st.markdown("**Months**")
         lists.records(
@@ -33,7 +38,8 @@ def show(a: Assessment) -> None:
             "counts as its recorded days, else as the dampest of the others.",
         )
 
-    fold("Weather", "when.climate", climate, shut=f": {told}")
+    title = "Weather it dries in"
+    fold(title, "when.climate", climate, shut=": none yet, so no dry day is foreseen" if lacking else f": {told}")
 
 
 def _dates(a: Assessment) -> list[dt.date]:

@@ -12,7 +12,7 @@ from sitemap.plan.sheets.smoke import IN_THE_TABLE, good_winds, lies, orders
 from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of
 from sitemap.telling import quantity_text, sentence
-from sitemap.views.figures import table
+from sitemap.views.figures import beside, table
 from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.wording import listed
@@ -20,13 +20,15 @@ from sitemap.wording import listed
 _MOST = 4  # compasses; the map shows that of any kiln
 _NAMES = 12  # kilns named in one row
 _CAUTION = (
-    "Do not quench or burn into a calm clear evening: the air hardly mixes then, smoke runs down the valley with the "
-    "cold air and pools. A place that lies lower than a kiln gets it first, whatever the wind of the day."
+    "Do not quench or burn into a calm clear evening: smoke runs down the valley with the cold air and pools. What "
+    "lies lower than a kiln gets it first, whatever the wind of the day."
 )
+_OF_FIGURES = "season.smoke_as_wet"  # what the figures rest on stands where they stand
 
 
 def show(a: Assessment) -> None:
     """A compass of every kiln, all kilns in one table, the cautions, and the places one by one."""
+    st.markdown("#### From where may the wind come?")
     if not a.smoke:
         st.info(
             "No place to keep smoke from is on the map: homes, schools, roads, stables. Draw them, or say none is near."
@@ -34,16 +36,21 @@ def show(a: Assessment) -> None:
         return
     words = words_for(a.source, "en")
     alike = _alike(a, words)
-    with st.container(key="when.winds", horizontal=True):
-        for kilns in list(alike.values())[:_MOST]:
-            names = f"Kiln {listed((each.name for each in kilns), _NAMES)}"
-            st.image(compass(kilns[0], words), caption=names, width=110, alt=f"Winds of {names}")
-    table(_good(a, alike, words))
-    said = (*(each.told for each in a.smoke), *cautions_of(a.smoke))
-    told = (plain(sentence(why, a.source.units)) for why in said if why.code not in IN_THE_TABLE)
+    beside(
+        (
+            (compass(kilns[0], words), f"Kiln {listed((each.name for each in kilns), _NAMES)}")
+            for kilns in list(alike.values())[:_MOST]
+        ),
+        _good(a, alike, words),
+    )
+    said = [why for why in (*(each.told for each in a.smoke), *cautions_of(a.smoke)) if why.code not in IN_THE_TABLE]
+    told = (plain(sentence(why, a.source.units)) for why in said if why.code != _OF_FIGURES)
     st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
 
     def places() -> None:
+        for why in said:
+            if why.code == _OF_FIGURES:
+                st.markdown(plain(sentence(why, a.source.units)))
         _table(a, words)
         st.caption(
             "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
