@@ -97,9 +97,10 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     kind = f"ps-verdict ps-{mark.ring}" + (" ps-large" if large else "")
     below = f'<div class="ps-why">{html.escape(reason)}</div>' if reason else ""
     head = ' role="heading" aria-level="4"' if large else ""
+    strong = f"<strong{head}>{html.escape(words)}</strong>" if words else ""
     return (
         f'<div class="{kind}"><span class="ps-sign" style="color:{mark.colour};border-color:{mark.colour}" '
-        f'aria-hidden="true">{mark.sign}</span><div><strong{head}>{html.escape(words)}</strong>{below}</div></div>'
+        f'aria-hidden="true">{mark.sign}</span><div>{strong}{below}</div></div>'
     )
 
 
@@ -197,6 +198,7 @@ STYLE = """
     grid-template-rows: repeat(var(--columns), auto); min-width: 0}
   .ps-alone :is(thead, tbody, tr) {display: contents}
   .ps-alone .ps-scroll tbody th {position: static; min-width: 0}
+  .ps-alone .ps-scroll :is(th, td) {padding-top: .1rem; padding-bottom: .1rem}
   .ps-name {flex: 0 0 8.5rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
 }

@@ -46,7 +46,7 @@ def test_law_why_to_look_is_said_only_where_something_is_still_to_be_looked_for(
 
 
 def test_law_scattered_slash_says_what_to_do_about_its_moisture(visit: Open) -> None:
-    assert "Scattered slash: moisture not known No readings of its own" in visit().go("when").words
+    assert "Scattered slash: moisture not known No readings: gather it into a heap" in visit().go("when").words
 
 
 def test_law_what_of_the_permit_bars_a_kiln_stands_outside_its_fold(visit: Open) -> None:
@@ -57,3 +57,24 @@ def test_law_what_of_the_permit_bars_a_kiln_stands_outside_its_fold(visit: Open)
     for wrong in ({"conditions_met": None}, {"met_on": "2020-01-01"}, {"to": "2020-02-01", "from": "2020-01-01"}):
         link = store().create(tab.site.with_member("permit", permit | wrong)).link
         assert "Permit: not" in visit(link).go("rules").words
+
+
+def test_law_what_bars_the_day_stands_first_on_when_and_outside_every_fold(visit: Open) -> None:
+    """By the decisions alone: in the order of the page, before the first part and in no fold."""
+    tab = visit()
+    assert "What bars" not in tab.go("when").words
+    season = {**tab.site.member["season"], "ban": "in_force"}
+    page = visit(store().create(tab.site.with_member("season", season)).link).go("when")
+    assert page.words.index("Fire ban: ") < page.words.index("Forecast: ")
+    assert not [each for fold in page.app.expander for each in fold.get("html") if "Fire ban: " in each.proto.body]
+
+
+def test_law_hours_of_the_forecast_are_folded_only_where_all_are_inside_the_limits(visit: Open) -> None:
+    tab = visit()
+    hours = [dict(each.values) for each in tab.site.records("forecast_hours")]
+    windy = [{**each, "gust_m_s": 14.0} for each in hours]  # a near gale by the Beaufort scale (WMO), from memory
+    for said, folded in ((hours, True), (windy, False)):
+        page = visit(store().create(tab.site.with_member("forecast_hours", said)).link).go("when")
+        forecast = next(each for each in page.app.expander if each.label.startswith("**Forecast**"))
+        assert ("Hour by hour, and how to read it" in [each.label for each in forecast.get("expander")]) is folded
+        assert ("Forecast: inside limits" in page.words) is folded

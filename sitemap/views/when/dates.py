@@ -63,7 +63,7 @@ def _verdict(a: Assessment, found: Calendar) -> None:
     barred = laid_though_barred(a.decisions, found.laid.places)
     told = [f"**{plain(sentence(barred, a.source.units))}**"] if barred is not None else []
     if found.laid.burn_days:
-        told.append("Every working day counts as fit to burn: some will be lost to weather.")
+        told.append("Some of its days will be lost to weather.")
     if told:
         st.markdown(" ".join(told))
 

@@ -23,7 +23,7 @@ from sitemap.wording import listed
 
 _ROWS = 50  # lines shown at a time
 _NAMES = 20  # heaps named in one of them
-_SCATTERED = "No readings of its own: gather it into a heap, draw that on the map, and read it before it burns."
+_SCATTERED = "No readings: gather it into a heap, and read that before it burns."
 _EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
 _WORD = {"ready": "dry by readings", "drying": "not proved dry", "wet": "wet", "not known": "moisture not known"}
 

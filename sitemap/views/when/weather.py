@@ -38,8 +38,8 @@ def show(a: Assessment) -> None:
             "counts as its recorded days, else as the dampest of the others.",
         )
 
-    title = "Weather it dries in"
-    fold(title, "when.climate", climate, shut=": none yet, so no dry day is foreseen" if lacking else f": {told}")
+    title = "Drying weather"
+    fold(title, "when.climate", climate, shut=": none yet, no dry day foreseen" if lacking else f": {told}")
 
 
 def _dates(a: Assessment) -> list[dt.date]:

@@ -12,7 +12,7 @@ from sitemap.plan.sheets.smoke import IN_THE_TABLE, good_winds, lies, orders
 from sitemap.reasons import metres
 from sitemap.season.smoke_of_site import KilnSmoke, Reached, cautions_of
 from sitemap.telling import quantity_text, sentence
-from sitemap.views.figures import beside, table
+from sitemap.views.figures import beside, table, verdict_html
 from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.wording import listed
@@ -20,8 +20,8 @@ from sitemap.wording import listed
 _MOST = 4  # compasses; the map shows that of any kiln
 _NAMES = 12  # kilns named in one row
 _CAUTION = (
-    "Do not quench or burn into a calm clear evening: smoke runs down the valley with the cold air and pools. What "
-    "lies lower than a kiln gets it first, whatever the wind of the day."
+    "Do not quench or burn into a calm clear evening: smoke runs down the valley with the cold air and pools, first "
+    "over what lies lower than a kiln, whatever the wind of the day."
 )
 _OF_FIGURES = "season.smoke_as_wet"  # what the figures rest on stands where they stand
 
@@ -44,8 +44,8 @@ def show(a: Assessment) -> None:
         _good(a, alike, words),
     )
     said = [why for why in (*(each.told for each in a.smoke), *cautions_of(a.smoke)) if why.code not in IN_THE_TABLE]
-    told = (plain(sentence(why, a.source.units)) for why in said if why.code != _OF_FIGURES)
-    st.warning("\n".join(f"- {words}" for words in (_CAUTION, *told)))
+    told = (sentence(why, a.source.units) for why in said if why.code != _OF_FIGURES)
+    st.html("".join(verdict_html("conditional", "", words) for words in (_CAUTION, *told)))
 
     def places() -> None:
         for why in said:
