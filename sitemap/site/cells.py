@@ -52,6 +52,9 @@ _SAME_UNIT = {
 _MARKS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "−": "-", "–": "-", "\u00a0": " ", "\u202f": " "})
 _NUMBER = re.compile(r"([-+]?)\s*(\d[\d., ]*|[.,]\d+)\s*(.*)")
 _FEET_INCHES = re.compile(r"(\d+)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?", re.IGNORECASE)
+_SPACED = re.compile(
+    r"\d+(\.\d+)?( \d+(\.\d+)?)+"
+)  # a list with nothing but spaces between: a phone has no other key near
 _KEY = re.compile(r"[a-z]+(_[a-z]+)+")
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -204,7 +207,8 @@ def _value(attribute: Attribute, typed: str, unit: str, names: Mapping[str, str]
 def _figures(attribute: Attribute, text: str, unit: str) -> Any:
     """One number, several, or records of one number each."""
     if attribute.type == "numbers":
-        return [number_of(part, attribute.unit, unit) for part in text.split(";" if ";" in text else ",")]
+        parts = text.split() if _SPACED.fullmatch(text) else text.split(";" if ";" in text else ",")
+        return [number_of(part, attribute.unit, unit) for part in parts]
     if attribute.type == "records":
         first = attribute.item[0]
         parts = [part for part in re.split("[;\n ]+", text.replace(", ", "; ")) if part]

@@ -270,7 +270,6 @@ KILN_SPOT = (
             ("flooded", "flooded"),
         ),
         blank="not known; the wettest way the kiln allows",
-        main=False,
     ),
     Attribute("under_trees", "Under trees", "flag", main=False),
     STATUS,

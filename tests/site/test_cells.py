@@ -48,6 +48,13 @@ def test_law_numbers_are_read_as_they_are_meant(text: str, value: float) -> None
     assert number_of(text) == value
 
 
+@pytest.mark.parametrize("text", ["50, 50.5, 20", "50;50.5;20", "50 50.5 20", " 50  50.5 20 "])
+def test_law_a_list_of_numbers_may_have_spaces_alone_between_them(text: str) -> None:
+    """One number each, as the field asks; what is one number in a field of one is several in a list."""
+    lengths = Attribute("lengths_m", "Lengths on hand", "numbers", unit="m", above=0, high=5000)
+    assert read_cell(lengths, text, STORED) == [50.0, 50.5, 20.0]
+
+
 def test_law_a_cell_without_a_unit_takes_that_of_its_column() -> None:
     """Ten feet are 3.048 m (NIST SP 811)."""
     assert read_cell(HEIGHT, "10", "us") == 3.048

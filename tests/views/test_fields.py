@@ -29,6 +29,9 @@ def one_of_each() -> Site:
         site = site.put(Feature.of(f"{key}-1", SHAPES[kind.geometries[0]], {"kind": key, "name": key}))
     for key in EQUIPMENT:
         site = site.with_item(key, {"id": f"{key}-1", "name": key, **({"shape": "trough"} if key == "kilns" else {})})
+    site = site.with_member(
+        "permit", {"conditions_met": True}
+    )  # who saw that is asked once somebody says that they are
     return site.with_item("kilns", {"id": "kilns-2", "name": "round", "shape": "frustum"})
 
 
@@ -98,3 +101,19 @@ def test_law_an_hour_nobody_can_read_is_said_beside_its_field(typed: str, readab
     (starts,) = [each for each in SECTIONS["season"].attributes if each.name == "day_starts"]
     told = fault_of(starts, typed, "metric")
     assert told is None if readable else told is not None and f"it is '{typed}'" in told
+
+
+def test_law_what_bars_a_kiln_is_asked_for_without_opening_more(visit: Open) -> None:
+    """How a kiln is quenched, whom to call, and that a permit has no conditions, which then asks for none."""
+    site = one_of_each().with_member("permit", None)
+    tab = visit(store().create(site).link)
+    tab.choose("kiln_spot-1")
+    spot = [str(each.key) for each in tab.app.selectbox]
+    assert spot.index("f.kiln_spot-1.quench_method") < spot.index("f.kiln_spot-1.under_trees")
+    for section, names in {"crew": ("emergency", "radio"), "permit": ("no_conditions",)}.items():
+        asked = {each.name for each in SECTIONS[section].attributes if each.main}
+        assert asked >= set(names)
+    tab.go("rules")
+    assert "s.permit.met_by" not in fields(tab), "nobody says yet that conditions are met"
+    tab.app.selectbox(key="s.permit.no_conditions").set_value(True).run()
+    assert not {"s.permit.conditions", "s.permit.conditions_met", "s.permit.met_by"} & fields(tab)

@@ -46,6 +46,28 @@ def test_law_a_forecast_is_shown_before_it_is_kept_and_judged_after(when: Visit)
     assert "Forecast: not known" in when.words
 
 
+def test_law_what_was_typed_of_a_forecast_before_its_hours_came_stays_and_of_the_next_is_asked_again(
+    when: Visit,
+) -> None:
+    """Fields are filled from above: when it was made, its height, then the hours. A front that one forecast did not
+    see says nothing of the next."""
+    hours = HOURS.replace("wind_speed_10m", "wind").replace("wind_gusts_10m", "gust")
+    made = f"{min(dt.date.today(), dt.date(2026, 12, 5))} 00:30"
+    when.app.text_input(key="s.forecast.issued").set_value(made).run()
+    when.app.text_area(key="when.paste").set_value(hours).run()
+    assert "At which height its winds are" in when.words
+    when.app.selectbox(key="s.forecast.wind_at").set_value("10_m").run()
+    assert "At which height its winds are" not in when.words, "it was chosen"
+    when.app.button(key="when.keep").click().run()
+    assert "These hours are the forecast of the site." in when.words
+    when.app.text_input(key="s.forecast.front_free_h").set_value("72").run()
+    assert "Forecast: inside limits" in when.words
+    when.app.text_area(key="when.paste").set_value(hours.replace(",7,", ",6,")).run()
+    when.app.button(key="when.keep").click().run()
+    assert not when.site.section("forecast").has("issued")
+    assert not when.site.section("forecast").has("front_free_h")
+
+
 def test_refuses_a_forecast_it_cannot_read_in_a_sentence(when: Visit) -> None:
     when.app.text_area(key="when.paste").set_value("wind\n3").run()
     assert "one column only" in when.words

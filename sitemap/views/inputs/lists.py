@@ -10,7 +10,7 @@ import streamlit as st
 
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
-from sitemap.site.model import Item
+from sitemap.site.model import Entry, Item
 from sitemap.views import state
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms
@@ -24,6 +24,7 @@ _NOT_OF_SHAPE = {  # sizes a kiln of that shape does not have; of an unknown one
     "ring": ("length_m", "width_m", *_BOTTOM),
 }
 _NEW = "new equipment"  # ids of what was added in this tab: its form stands open
+_TICK = ("conditions_met", "met_by", "met_on")
 _IN_LINE = 3  # inputs of a record beside each other
 
 
@@ -112,7 +113,18 @@ def section(key: str, only: Iterable[str] | None = None, columns: int = 1, part:
     def say(name: str, value: Any) -> None:
         _say(key, name, value)
 
-    forms.form(state.site().section(key), f"s.{key}", say, only=only, columns=columns, part=part)
+    entry = state.site().section(key)
+    forms.form(entry, f"s.{key}", say, only=only, without=_idle(key, entry), columns=columns, part=part)
+
+
+def _idle(key: str, entry: Entry) -> tuple[str, ...]:
+    """Facts that mean nothing beside what is typed: who saw that conditions are met, before somebody says that they
+    are; all of it, of a permit without any."""
+    if key != "permit":
+        return ()
+    if entry.flag("no_conditions"):
+        return ("conditions", *_TICK)
+    return () if entry.flag("conditions_met") else _TICK[1:]
 
 
 def _say(key: str, name: str, value: Any) -> None:

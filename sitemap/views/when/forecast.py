@@ -16,6 +16,7 @@ from sitemap.season.forecast_reading import STORED
 from sitemap.season.hours import WeatherHour
 from sitemap.season.weather_of_site import kept_hours, told_of
 from sitemap.season.window import Judged
+from sitemap.site.frozen import thaw
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import state
@@ -121,8 +122,11 @@ def _bring(a: Assessment) -> None:
     elif found.height_m is not None:
         own = text(found.height_m, "m", a.source.units, 2)
         st.warning(f"Its winds are for {own}, which is none of the heights above: take columns for 10 m, or others.")
-    else:
+    elif not a.source.section("forecast").has("wind_at"):
         st.write("At which height its winds are, it does not say, or says two: choose it above.")
+    if _rows(found.hours) == thaw(a.source.member.get("forecast_hours")):
+        st.markdown("**✓ Kept.** These hours are the forecast of the site.")
+        return
     st.button(
         "That is right: keep this forecast",
         key="when.keep",
@@ -132,17 +136,26 @@ def _bring(a: Assessment) -> None:
     )
 
 
-def _keep(hours: tuple[WeatherHour, ...], issued: str | None, wind_at: str | None) -> None:
-    """The hours become those of the site, and what it says of itself too; nothing typed beside them is overwritten by
-    what it does not say."""
-    taken("when")
+def _rows(hours: tuple[WeatherHour, ...]) -> list[dict[str, Any]]:
+    """The hours as the file keeps them."""
     names = {quantity: f"{quantity}_{unit}" for quantity, unit in STORED.items()} | {"wind_from": "wind_from_deg"}
     rows: list[dict[str, Any]] = []
     for hour in hours:
         row: dict[str, Any] = {"time": hour.time.isoformat(timespec="minutes")}
         row |= {name: round(value, 3) for name in names.values() if (value := getattr(hour, name)) is not None}
         rows.append(row)
+    return rows
+
+
+def _keep(hours: tuple[WeatherHour, ...], issued: str | None, wind_at: str | None) -> None:
+    """The hours become those of the site, and what they say of themselves too. What was typed of the first forecast of
+    a site before its hours came is of that one and stays; when an earlier one was made, and how long it saw no front,
+    says nothing of another."""
+    taken("when")
     site = state.site()
-    said = site.section("forecast").values.put(issued=issued, front_free_h=None)
+    said = site.section("forecast").values
+    if site.records("forecast_hours"):
+        said = said.put(issued=None, front_free_h=None)
+    said = said if issued is None else said.put(issued=issued)
     said = said if wind_at is None else said.put(wind_at=wind_at)
-    state.edit("Forecast", site.with_member("forecast_hours", rows).with_member("forecast", said))
+    state.edit("Forecast", site.with_member("forecast_hours", _rows(hours)).with_member("forecast", said))
