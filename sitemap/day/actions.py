@@ -11,6 +11,8 @@ def action_of(check: Check) -> Reason:
     """What to do about a check: its own action where it has one, else the usual one for what was checked."""
     if check.action is not None:
         return check.action
+    if check.reason.code in _OF_REASON:
+        return _OF_REASON[check.reason.code]
     name = dict(check.reason.facts).get("name")
     if (check.check, check.verdict) == ("distance", "too close") and name:
         return reason("action.move_from", name=name)
@@ -23,6 +25,11 @@ def _other(check: Check) -> Reason:
     return reason("action.find_out") if check.verdict == "not known" else reason("action.mend")
 
 
+_OF_REASON: dict[str, Reason] = {
+    "day.no_refuge": reason("action.draw_refuge"),
+    "day.refuge_size_not_known": reason("action.outline_refuge"),
+    "day.refuge_fuel_not_known": reason("action.enter_fuel_height"),
+}
 _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("ground", "duff or litter"): reason("action.scrape"),
     ("ground", "ground peat or roots"): reason("action.move_off_peat"),

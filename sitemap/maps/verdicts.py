@@ -30,6 +30,7 @@ from sitemap.wording import capital, check_label, told
 
 WHOLE_FROM = 10  # below it one decimal, as a tape is read
 NOT_SAID = "–"
+_SAYS_WHAT_TO_DO = "safety.ground"  # a finding that tells what to do with its figure: not told twice
 
 
 def near_text(distance_m: float, units: str, toward: Toward = "nearest") -> str:
@@ -114,7 +115,10 @@ def decision_said(decision: Decision, a: Assessment) -> str:
 
 def first_said(bar: Bar | None, units: str) -> str:
     """What to do about the bar that is told first, then why; nothing where nothing bars."""
-    return "" if bar is None else f"{sentence(bar.action, units)} {check_label(bar.check)}: {told(bar.reason, units)}"
+    if bar is None:
+        return ""
+    why = f"{check_label(bar.check)}: {told(bar.reason, units)}"
+    return why if bar.reason.code == _SAYS_WHAT_TO_DO else f"{sentence(bar.action, units)} {why}"
 
 
 def check_rows(spot: SpotReport, a: Assessment) -> Iterator[CheckRow]:

@@ -20,7 +20,12 @@ from sitemap.wording import capital
 
 BLANK = "blank"
 _ENDS = {"_low": "lowest", "_high": "highest", "_basis": "how it is known"}
-_MEMBERS = {"name": "Name of the site", "units": "Units shown", "language": "Language of the papers"}
+_MEMBERS = {
+    "name": "Name of the site",
+    "units": "Units shown",
+    "language": "Language of the papers",
+    "timezone": "Time zone",
+}
 _LONGEST = 80  # letters of a value
 
 

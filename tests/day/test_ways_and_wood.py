@@ -8,9 +8,11 @@ import pytest
 import shapely
 from shapely import LineString, Point, Polygon, box
 
+from sitemap.day.actions import action_of
 from sitemap.day.ways_out import Refuge, refuge_check, ways_check
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.site.seen import Day
+from sitemap.telling import tell
 
 OUT = LineString([(0, 0), (100, 0)])
 BURN = dt.date(2026, 5, 20)
@@ -34,6 +36,18 @@ def test_published_refuge_is_eight_times_the_fuel_times_slope_and_wind() -> None
     """NWCG, safety zone research (P): 8 × height × factor from every edge; at 0.5 m and factor 5, 20 m."""
     assert refuge_check([Refuge("R", Point(0, 0).buffer(20.1))], 0.5, []).verdict == "refuge wide enough"
     assert refuge_check([Refuge("R", Point(0, 0).buffer(19.5))], 0.5, []).verdict == "refuge too small"
+
+
+def test_law_what_to_do_about_a_refuge_fits_what_is_wrong_with_it() -> None:
+    """Where none is drawn there is none to widen."""
+    found = (
+        refuge_check([], 0.5, []),
+        refuge_check([Refuge("R", None)], 0.5, []),
+        refuge_check([Refuge("R", Point(0, 0).buffer(30))], None, []),
+        refuge_check([Refuge("R", Point(0, 0).buffer(5))], 0.5, []),
+    )
+    first_words = ["choose or make a refuge", "draw the refuge as an area", "enter how high", "widen the refuge"]
+    assert [tell(action_of(each)).startswith(said) for each, said in zip(found, first_words, strict=True)] == [True] * 4
 
 
 def test_law_trees_in_a_refuge_take_its_room() -> None:

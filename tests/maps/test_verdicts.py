@@ -42,7 +42,18 @@ def test_law_a_yes_says_for_when_it_holds() -> None:
     a = assess(read_site(ROOT / "sample_sites" / "juniper_bench.geojson"), on=dt.date(2026, 12, 5))
     said = {kiln.id: kiln.first for kiln in kiln_verdicts(a)}
     for decision in a.decisions:
-        assert ("Sat 5 Dec 2026 alone" in said[decision.spot]) == decision.may_be_lit
+        assert ("Only on Sat 5 Dec 2026" in said[decision.spot]) == decision.may_be_lit
+
+
+def test_law_what_to_do_is_said_once_and_with_its_figure() -> None:
+    """Duff is scraped 10 ft round the kiln: the finding says so itself."""
+    a = assess(read_site(ROOT / "sample_sites" / "juniper_bench.geojson"), on=dt.date(2026, 12, 5))
+    said = {kiln.id: kiln.first for kiln in kiln_verdicts(a)}
+    first = {decision.spot: decision.first for decision in a.decisions if decision.first is not None}
+    assert first["k2"].check == "ground"
+    assert said["k2"].lower().count("scrape to mineral soil") == 1
+    assert "10 ft" in said["k2"]
+    assert said["k3"].startswith("Move the kiln, or get the line owner's dated agreement. Distance: Power line")
 
 
 def test_law_the_table_begins_with_what_is_nearest_to_turning() -> None:

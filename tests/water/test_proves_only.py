@@ -107,7 +107,7 @@ PROVES_NOT = {
     "not usable on the day": ({"pond": pond(usable_on_date=False)}, "short", "cannot be used on"),
     "nobody said whether usable": ({"pond": pond(usable_on_date=None)}, "enough on paper", "still to be had"),
     "the owner refused": ({"pond": pond(permission="no")}, "short", "refused"),
-    "nobody asked": ({"pond": pond(permission=None)}, "enough on paper", "permission to take water is still"),
+    "nobody asked": ({"pond": pond(permission=None)}, "enough on paper", "at pond: permission to take water"),
     "the hose ends before the kiln": ({"lays": [lay(length=400.0)]}, "short", "does not cover"),
     "nobody knows the lift": (
         {"links": [BUCKET | {"lift_m": None}], "lays": [lay(lift_m=None, lift_error_m=None)]},
