@@ -20,6 +20,7 @@ def _id(name: str) -> str:
 PARTS: Mapping[str, str] = MappingProxyType(
     {
         "app": _id("stApp"),
+        "main": _id("stMain"),
         "map_frame": 'iframe[title="streamlit_folium.st_folium"]',
         "alert": _id("stAlert"),
         "uploader": _id("stFileUploaderDropzone"),

@@ -17,7 +17,7 @@ import streamlit as st
 
 from sitemap.errors import BadStore, PitsteadError
 from sitemap.maps.bundle import bundle
-from sitemap.maps.framework import PARTS
+from sitemap.maps.framework import APP_STATES, PARTS
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.views import download, letters, plainly, reckoning, sites, state, two_tabs, working
@@ -27,6 +27,7 @@ from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
 _KEPT = "<span class='ps-kept'> · every change is kept at once</span>"
+_STAND = "stand"  # where keys are to stand next, and how often that was asked for
 _log = logging.getLogger("pitstead")
 
 
@@ -80,6 +81,12 @@ def to_map(words: str, key: str) -> None:
     if st.button(words, key=key, type="primary"):
         state.select(None)
         open_page("map")
+
+
+def stand_at(key: str) -> None:
+    """Whoever pressed by a key goes on in the first field of what has come under that key."""
+    before = state.remember(_STAND, None)
+    state.put(_STAND, {"key": key, "mark": before["mark"] + 1 if before else 1})
 
 
 @contextmanager
@@ -147,12 +154,15 @@ def _head(here: Page) -> None:
             help=f"Do again: {plain(kept.redo)}" if kept.redo else "Nothing to do again",
             width="content",
         )
-    _unkept(trouble, kept.site)
-    working.show()
-    download.ready()
+    with st.container():  # always there, as are the next: what stands below them keeps its number, and so the keys
+        _unkept(trouble, kept.site)
+    with st.container(key="over"):
+        working.show()
+        download.ready()
     ring = ringing(kept.site, dt.date.today())
-    if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
-        st.html(ring)
+    with st.container():
+        if ring:  # it stands on every page until the log says cold, so that it moves nothing under the hand
+            st.html(ring)
     with st.container(key="said"):
         sentences = state.said()
         for sentence in sentences:
@@ -192,6 +202,12 @@ def _side(here: Page) -> None:
                 "page": here.file,
                 "title": here.title,
                 "turn": turn,  # a new run of the old page is told as well
+                "app": PARTS["app"],
+                "running": APP_STATES["running"],
+                "main": PARTS["main"],
+                "frame": PARTS["map_frame"],
+                "column": PARTS["column"],
+                "stand": state.remember(_STAND, None),
             },
         )
 
@@ -221,8 +237,8 @@ def _style() -> None:
 # Sentences about what was just done, questions, the bar of work that goes on and the file it made lie over the page, in
 # sight wherever it is scrolled to: above the map they would move it under the hand. The bar with undo stays in sight,
 # and so does the map, while what it means is scrolled beside it; on a phone the map comes first. The page's own header
-# is kept, its empty height is not. Whatever is touched is 44 px high; a phone enlarges a page under the finger where a
-# field's type is smaller than 16 px.
+# is kept, its empty height is not. Where the keys stand is seen as on the map, in a field too. Whatever is touched is
+# 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
@@ -246,10 +262,13 @@ $alert :is(p, li), $uploader :is(span, small) {color: #1d1d1d}
 .stApp $select_box $widget_label $help {min-width: 0; min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
 .stApp $tags span > button::after {content: ""; position: absolute; inset: -19px -15px}
+.stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, summary, textarea):focus-visible,
+.stApp :is($text_input, $select_box [role="group"], $tags div[role="group"]):has(input:focus-visible) {
+  outline: 3px solid #005a87; outline-offset: -2px; box-shadow: none}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
 .st-key-topbar {flex-wrap: nowrap}
-$wrapper:has(> :is(.st-key-said, .st-key-reckoning, .st-key-working, .st-key-ready)) {position: absolute}
+$wrapper:has(> :is(.st-key-said, .st-key-reckoning, .st-key-over)) {position: absolute}
 .st-key-reckoning {position: fixed; z-index: 1000; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw);
   background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
 .stApp :is(.st-key-working, .st-key-ready) {position: fixed; z-index: 997; bottom: 1rem; right: 2.2rem;

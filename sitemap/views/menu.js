@@ -1,6 +1,8 @@
 // @ts-check
 // On a phone the side menu lies over the page: once another site is open, it must not hide it. And one press of the
 // browser's Back is one page back.
+import { standing } from "./standing.js";
+
 const PHONE_PX = 640;
 
 /** The framework tells the browser of a page first without its site and then with it, as if these were two. */
@@ -68,7 +70,8 @@ function headsAmongLinks(list) {
 }
 
 /**
- * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string, title: string},
+ * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string, title: string,
+ *   app: string, running: string, main: string, frame: string, column: string, stand: {key: string, mark: number} | null},
  *   parentElement: ShadowRoot}} component
  */
 export default function ({ data, parentElement }) {
@@ -78,6 +81,7 @@ export default function ({ data, parentElement }) {
   onePageOneEntry();
   pressedAgain(data.links, data.page);
   headFocused(data.title);
+  standing(data);
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
   if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import Visit, map_of
+from tests.browser.app_page import map_frame, open_app, settled
+from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.hand import middle
 from tests.browser.map_hand import changed, held, symbol
 
@@ -70,3 +71,82 @@ def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> Non
     assert list(changed(state)) == ["spot"]
     assert state["shapes"]["spot"]["coordinates"][0] < spot[0]
     assert at_map.faults == []
+
+
+def test_law_the_map_says_what_its_keys_do_and_the_cross_goes_on_where_it_was(at_map: Visit) -> None:
+    """Found by a walk without a mouse: after *Another one* the words were those for choosing, not for drawing, the ring
+    of the focus went with the first place set, and every heap was begun in the middle of the map again."""
+    frame, keys = map_of(at_map), at_map.keyboard
+    frame.locator("#map_div").focus()
+    keys.press("a")
+    expect(frame.get_by_role("region", name="Choose what to add")).to_be_focused()
+    frame.locator(".pit-kind", has_text="Heap").focus()
+    for key in ("Enter", "ArrowRight", "ArrowRight", "ArrowDown"):
+        keys.press(key)
+    at = middle(frame.locator(".pit-cross"))
+    keys.press("Enter")
+    held(at_map, 1)
+    keys.press("Enter")  # chooses what was just set
+    held(at_map, 2)
+    expect(frame.locator(".pit-keys")).to_contain_text("A adds")
+    assert frame.locator("#map_div").evaluate("map => getComputedStyle(map).outlineStyle") == "solid"
+    frame.get_by_role("button", name="Another one").focus()
+    keys.press("Enter")
+    expect(frame.locator("#map_div")).to_be_focused()
+    expect(frame.locator(".pit-keys")).to_contain_text("Enter again there finishes")
+    assert middle(frame.locator(".pit-cross")) == pytest.approx(at, abs=1.5)
+    assert at_map.faults == []
+
+
+def test_law_a_press_by_key_leaves_the_keys_where_the_work_goes_on(open_page: OpenPage, app_url: Address) -> None:
+    """Found by a walk without a mouse: where the pressed button was gone after it, the focus was nowhere, and what had
+    been added lay behind the stops of the Tab key."""
+    page = open_page()
+    frame = open_app(page, app_url)
+    frame.locator("#map_div").focus()
+    page.keyboard.press("n")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Back to the whole site").wait_for()
+    settled(page)
+    page.keyboard.press("f")
+    expect(page.locator('[data-testid="stColumn"] input[type="text"]:not([role])').first).to_be_focused()
+    page.keyboard.press("Escape")
+    assert map_frame(page).evaluate("document.activeElement.id") == "map_div"
+    page.get_by_role("button", name="Back to the whole site").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("combobox", name="Shown here")).to_be_focused()
+    page.get_by_role("link", name="Kilns and clock", exact=True).press("Enter")
+    page.get_by_role("button", name="Add a kiln").press("Enter")
+    new = page.get_by_role("textbox", name="Name", exact=True).and_(page.locator(":focus"))
+    new.wait_for()
+    assert new.input_value().startswith("Kiln ")
+    page.keyboard.press("Shift+Tab")  # the line that shuts its form
+    page.keyboard.press("Tab")
+    ring = page.locator('[data-testid="stTextInputRootElement"]', has=page.locator(":focus"))
+    assert ring.evaluate("box => getComputedStyle(box).outlineStyle") == "solid"
+    page.get_by_role("combobox", name="Shape").last.focus()
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Escape")
+    box = page.locator('[data-testid="stSelectbox"] [role="group"]', has=page.locator(":focus"))
+    assert box.evaluate("box => getComputedStyle(box).outlineStyle") == "solid"
+    assert page.faults == []
+
+
+def test_law_the_first_file_asked_for_is_saved_and_the_keys_stay_on_its_button(
+    open_page: OpenPage, app_url: Address
+) -> None:
+    """Found by a walk without a mouse: the first time, the button that saves was fetched later than it was pressed, and
+    no file came; and the bar of the work, one part more above the page, took the pressed button and its focus away."""
+    page = open_page()
+    page.goto(f"{app_url}/papers")
+    print_it = page.get_by_role("button", name="Sheets to print (PDF)")
+    print_it.wait_for()
+    page.get_by_role("button", name="Decision").click()
+    page.frame_locator('iframe[title="The burn-site plan"]').locator("body").wait_for()
+    settled(page)
+    print_it.focus()
+    with page.expect_download() as download:
+        page.keyboard.press("Enter")
+    assert download.value.suggested_filename.endswith("-decision.pdf")
+    expect(print_it).to_be_focused()
+    assert page.faults == []

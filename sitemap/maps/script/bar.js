@@ -59,6 +59,13 @@ export class Bar {
     this.show();
   }
 
+  /** By a key of the map: what can be added, with the focus in it. */
+  openToAdd() {
+    if (!this.hand.scene()?.tools.length) return;
+    if (this.side.open !== "add") this.toggle("add");
+    this.frame.side.focus();
+  }
+
   show() {
     const draft = this.hand.draft(), scene = this.hand.scene(), chosen = this.hand.chosen(), held = this.held();
     if (draft) this.side.turn(null);

@@ -54,7 +54,7 @@ class Board {
   /** @param {LMap} map @param {Setup} setup */
   constructor(map, setup) {
     addPanes(map);
-    const looks = new Looks(setup), changed = () => this.bar.show(), dragged = () => this.dragged();
+    const looks = new Looks(setup), changed = () => (this.bar.show(), this.keys.follow()), dragged = () => this.dragged();
     const drawing = () => this.drafting.draft !== null, takeBack = () => this.drafting.takeBack();
     const taken = (/** @type {string} */ id) => this.take(id);
     const letGo = (/** @type {Entry[]} */ entries) => this.letGo(entries);
@@ -88,7 +88,7 @@ class Board {
     const hand = this.hand();
     this.bar = new Bar(this.frame, new Side(this.frame, looks, setup, hand, this.layers), setup, hand);
     this.presses = new Presses(this.frame.root, () => this.catchUp());
-    this.keys = new Keys(map, { drawing, takeBack, escape: () => this.escape() });
+    this.keys = new Keys(map, { drawing, takeBack, escape: () => this.escape(), add: () => this.bar.openToAdd() });
     this.listen();
     this.fill();
     this.bar.show();

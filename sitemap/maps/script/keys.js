@@ -9,18 +9,22 @@ const EDGE_PX = 48; // nearer to the edge the map moves under the cross
 /** @type {Record<string, [number, number]>} */
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const CROSS = "M22 2v15M22 27v15M2 22h15M27 22h15M22 20v4M20 22h4";
-const SAYS = "Arrows move the cross (Shift: finely), N next thing, Enter touches, M takes up what is chosen, + − zoom";
-const DRAWS = "Arrows move the cross (Shift: finely), Enter sets a place, Backspace takes it back, Esc ends";
+const SAYS = "Arrows move the cross (Shift: finely), N next thing, Enter touches, M takes up what is chosen, + − zoom, "
+  + "A adds, F to the fields beside the map (Esc: back)";
+const DRAWS = "Arrows move the cross (Shift: finely), Enter sets a place, Enter again there finishes, "
+  + "Backspace takes one back, Esc drops it all";
 const CARRIES = "Arrows carry it (Shift: finely), Enter sets it down";
 
 export class Keys {
-  /** @param {LMap} map @param {{drawing: () => boolean, takeBack: () => void, escape: () => void}} hooks */
+  /** @param {LMap} map @param {{drawing: () => boolean, takeBack: () => void, escape: () => void, add: () => void}} hooks */
   constructor(map, hooks) {
     this.map = map;
     this.hooks = hooks;
     this.box = map.getContainer();
     /** @type {LPoint | null} */
     this.at = null; // where the cross is, from the corner of the map
+    /** @type {import("./types.d.ts").LLatLng | null} */
+    this.left = null; // the ground it lay on when the keys went elsewhere: there they go on
     /** @type {Element | null} */
     this.carried = null;
     this.turn = -1; // which symbol the cross was put on last
@@ -47,9 +51,19 @@ export class Keys {
   /** @param {boolean} on */
   show(on) {
     if (!on) this.setDown();
-    if (on) this.at ??= this.map.getSize().divideBy(2);
-    else this.at = null;
+    if (on) this.at ??= this.begin();
+    else {
+      if (this.at) this.left = this.map.containerPointToLatLng(this.at);
+      this.at = null;
+    }
     this.follow();
+  }
+
+  /** @returns {LPoint} */
+  begin() {
+    const size = this.map.getSize(), at = this.left && this.map.latLngToContainerPoint(this.left);
+    const inside = at && Math.min(at.x, at.y, size.x - at.x, size.y - at.y) >= EDGE_PX;
+    return inside ? at : size.divideBy(2);
   }
 
   /** Cross and words where they belong. */
@@ -73,7 +87,7 @@ export class Keys {
   /** Whether the key means something here. @param {KeyboardEvent} event */
   act({ key, shiftKey, repeat }) {
     const arrow = ARROWS[key], zoom = "+=".includes(key) ? 1 : "-_".includes(key) ? -1 : 0;
-    if (arrow || zoom || ["Enter", " ", "n", "N"].includes(key)) this.show(true);
+    if (arrow || zoom || ["Enter", " ", "n", "N", "a", "A", "f", "F"].includes(key)) this.show(true);
     if (!this.at) return false;
     if (arrow) this.move(arrow, shiftKey ? 1 : repeat ? HELD_KEY_PX : KEY_PX);
     else if (zoom) this.map.setZoomAround(this.at, this.map.getZoom() + zoom, { animate: false });
@@ -81,6 +95,8 @@ export class Keys {
     else if (key === "n" || key === "N") this.next(key === "n" ? 1 : -1);
     else if (key === "Enter" || key === " ") this.touch(this.under);
     else if (key === "m" || key === "M") this.takeUp();
+    else if (!this.hooks.drawing() && (key === "a" || key === "A")) this.hooks.add();
+    else if (!this.hooks.drawing() && (key === "f" || key === "F")) globalThis.parent.postMessage("pitstead: fields", "*");
     else if (key === "Backspace" && this.hooks.drawing()) this.hooks.takeBack();
     else return false;
     this.follow();

@@ -292,7 +292,8 @@ export interface LMap {
   on(event: string, action: (event: LEvent) => void): this;
   latLngToLayerPoint(place: LLatLng): LPoint;
   layerPointToLatLng(point: LPoint): LLatLng;
-  containerPointToLatLng(point: [number, number]): LLatLng;
+  containerPointToLatLng(point: LPoint | [number, number]): LLatLng;
+  latLngToContainerPoint(place: LLatLng): LPoint;
   project(place: LLatLng, zoom?: number): LPoint;
   unproject(point: LPoint): LLatLng;
   getBounds(): LLatLngBounds;

@@ -12,7 +12,7 @@ from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Entry, Item
 from sitemap.views import state
-from sitemap.views.frame import plain
+from sitemap.views.frame import plain, stand_at
 from sitemap.views.inputs import fields, forms
 
 _ROUND, _BOTTOM = ("diameter_m", "diameter_bottom_m"), ("length_bottom_m", "width_bottom_m")
@@ -99,6 +99,7 @@ def _add(kind: str) -> None:
         for spot in site.of_kind("kiln_spot"):
             added = added if spot.has("kiln") else added.put(spot.with_values(kiln=new["id"]))
     state.edit(f"Added {new['name']}", added)
+    stand_at(f"e.{kind}.{new['id']}.open")
 
 
 def _drop(kind: str, item_id: str) -> None:

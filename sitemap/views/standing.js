@@ -1,0 +1,95 @@
+// @ts-check
+// Whoever works by keys keeps a place on the page: at what an Add has brought, and where what was pressed is gone once the
+// page is drawn anew, at the nearest thing that is left. Without it the browser begins again at the head of the page.
+// F on the map leads to the fields beside it, Esc in one of them back.
+
+const REACHED = "a[href], button, input, textarea, summary";
+
+/** Whether keys can come to it. @param {HTMLElement | null | undefined} each */
+function reached(each) {
+  return Boolean(each?.isConnected && each.offsetParent && !/** @type {HTMLButtonElement} */ (each).disabled && each.tabIndex >= 0);
+}
+
+/** What stands there now where the framework made it anew: the same kind of thing under the same key. @param {HTMLElement} each */
+function madeAnew(each) {
+  const names = each.closest('[class*="st-key-"]')?.classList ?? [], key = [...names].find((name) => name.startsWith("st-key-"));
+  return key ? /** @type {HTMLElement | null} */ (document.querySelector(`.${CSS.escape(key)} ${each.localName}`)) : null;
+}
+
+/**
+ * Between the map and what stands beside it, a dozen stops of the Tab key apart.
+ *
+ * @param {string} frame the frame of the map
+ * @param {string} column what holds it, and what stands beside it
+ */
+function betweenMapAndFields(frame, column) {
+  const map = () => /** @type {HTMLIFrameElement | null} */ (document.querySelector(frame));
+  globalThis.addEventListener("message", ({ data, source }) => {
+    if (data !== "pitstead: fields" || !source || source !== map()?.contentWindow) return;
+    const beside = map()?.closest(column)?.nextElementSibling;
+    const all = [.../** @type {NodeListOf<HTMLElement>} */ (beside?.querySelectorAll(REACHED) ?? [])].filter(reached);
+    const written = all.filter((each) => each.matches('input[type="text"]:not([role])'));
+    (written[0] ?? all[0])?.focus();
+  });
+  document.addEventListener("keydown", ({ key, target, defaultPrevented }) => {
+    const field = target instanceof HTMLElement && target.matches('input:not([aria-expanded="true"]), summary, button') ? target : null;
+    if (key !== "Escape" || defaultPrevented || !field || map()?.closest(column)?.nextElementSibling !== field.closest(column)) return;
+    map()?.contentDocument?.getElementById("map_div")?.focus();
+  });
+}
+
+/** @param {string} app @param {string} running attribute of the app that says whether a run goes on @param {string} main */
+function makeStanding(app, running, main) {
+  const root = /** @type {HTMLElement} */ (document.querySelector(app));
+  /** What the keys could come to when one of them was pressed, in their order. @type {HTMLElement[]} */
+  let order = [];
+  let at = -1, keyed = false, wanted = "";
+
+  function look() {
+    if (!keyed || root.getAttribute(running) === "running") return;
+    const brought = wanted && /** @type {HTMLElement | null} */ (document.querySelector(`.${CSS.escape(wanted)} input`));
+    if (brought) {
+      wanted = "";
+      brought.focus();
+      return;
+    }
+    if (at < 0 || document.activeElement !== document.body || reached(order[at])) return;
+    const near = order.map((each, place) => ({ each, far: Math.abs(place - at) })).sort((one, other) => one.far - other.far);
+    for (const { each } of near) {
+      const there = reached(each) ? each : madeAnew(each);
+      if (!there || !reached(there)) continue;
+      there.focus();
+      return;
+    }
+  }
+
+  document.addEventListener("keydown", ({ key, target, isTrusted }) => {
+    if (!isTrusted || (key !== "Enter" && key !== " ")) return;
+    const page = document.querySelector(main);
+    order = [.../** @type {NodeListOf<HTMLElement>} */ (page?.querySelectorAll(REACHED) ?? [])].filter(reached);
+    at = order.indexOf(/** @type {HTMLElement} */ (target));
+    keyed = true;
+    wanted = "";
+  }, true);
+  document.addEventListener("pointerdown", () => { keyed = false; }, true);
+  const watch = new MutationObserver(look);
+  watch.observe(root, { attributes: true, attributeFilter: [running], childList: true, subtree: true });
+  /** @param {string} key */
+  return (key) => {
+    wanted = key;
+    look();
+  };
+}
+
+/** @param {{app: string, running: string, main: string, frame: string, column: string,
+ *   stand: {key: string, mark: number} | null}} data */
+export function standing({ app, running, main, frame, column, stand }) {
+  const shared = /** @type {any} */ (globalThis);
+  if (!shared.pitsteadStanding) {
+    shared.pitsteadStanding = makeStanding(app, running, main);
+    betweenMapAndFields(frame, column);
+  }
+  if (!stand || shared.pitsteadStood === stand.mark) return;
+  shared.pitsteadStood = stand.mark;
+  shared.pitsteadStanding(`st-key-${stand.key.replaceAll(/[^a-zA-Z0-9_-]/g, "-")}`);
+}
