@@ -97,7 +97,7 @@ class KilnVerdict:
     """The decision on one kiln for the bar under the map.
 
     title : "Kiln K1: not here"; name, word : "K1", "not here"; effect : as in `symbols.VERDICTS`
-    first : what to do first and why; more : how many other things are open
+    first : what to do first and why; others : the same of each other thing that is open
     checks : its distances, nearest to turning first
     """
 
@@ -107,7 +107,7 @@ class KilnVerdict:
     word: str
     effect: str
     first: str
-    more: int
+    others: tuple[str, ...]
     checks: tuple[CheckRow, ...]
 
 

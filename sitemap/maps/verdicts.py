@@ -11,6 +11,7 @@ from shapely.geometry import Point
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.between import kiln_radius_m, kilns_at
 from sitemap.day.decision import Bar, Decision
+from sitemap.day.together import together
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
 from sitemap.notes import kiln_called
@@ -100,8 +101,8 @@ def kiln_verdicts(a: Assessment) -> tuple[KilnVerdict, ...]:
         if decision is not None:
             title = f"{capital(kiln_called(spot.name))}: {decision.word}"
             first = decision_said(decision, a)
-            more = max(len(decision.because) - 1, 0)
-            said = (title, spot.name, decision.word, decision.effect, first, more)
+            others = tuple(first_said(bar, a.source.units) for bar in together(decision.because)[1:])
+            said = (title, spot.name, decision.word, decision.effect, first, others)
             found.append(KilnVerdict(spot.id, *said, tuple(check_rows(spot, a))))
     return tuple(found)
 

@@ -43,6 +43,11 @@ def beside(key: str) -> list[DeltaGenerator]:
         return list(st.columns(_BESIDE, gap="medium"))
 
 
+def unfold(key: str) -> None:
+    """The fold of that key stands open when its page is made next."""
+    st.session_state[key] = True
+
+
 def once_filled(title: str, told: str, key: str, inside: Callable[[], object], *, filled: bool) -> None:
     """A fold that is shut from the start where what it asks for is typed, and then tells what is in it. What is being
     typed in is not folded away.

@@ -55,7 +55,11 @@ PAGES: dict[str, tuple[Page, ...]] = {
     "The day": (
         Page("when", "When", "Is it dry, which days fit, what the forecast says."),
         Page("papers", "The day's papers", "The burn-site plan to print and hold."),
-        Page("log", "Log and afterwards", "What happened, and the checks until it is cold."),
+        Page(
+            "log",
+            "Log and afterwards",
+            "Fire ban and weather of the morning, what happened, and the checks until it is cold.",
+        ),
     ),
     "More": (
         Page("history", "Copies and history", "Named copies, what changed when, and the way back."),

@@ -78,3 +78,30 @@ def test_law_hours_of_the_forecast_are_folded_only_where_all_are_inside_the_limi
         forecast = next(each for each in page.app.expander if each.label.startswith("**Forecast**"))
         assert ("Hour by hour, and how to read it" in [each.label for each in forecast.get("expander")]) is folded
         assert ("Forecast: inside limits" in page.words) is folded
+
+
+def test_law_what_nobody_looked_for_round_a_kiln_is_one_thing_to_do_and_every_kind_is_named(visit: Open) -> None:
+    page = visit(store().create(_with_kilns(1)).link).choose("k1")
+    assert page.words.count("Not yet: look round the kiln for what is not on the map") == 1
+    lookings = [each.proto.body for each in page.app.get("html") if "Looked for:" in each.proto.body]
+    assert len(lookings) == 1
+    for kind in ("Structure", "Standing timber", "Power line", "Buried line", "Hazard tree"):
+        assert kind in lookings[0]
+
+
+def test_law_the_fields_of_a_kiln_stand_above_all_else_that_is_open(visit: Open) -> None:
+    """What is answered goes from the list: it must not pull the next field away from under the hand."""
+    page = visit(store().create(_with_kilns(1)).link).choose("k1")
+    shown = [getattr(each, "key", None) or str(getattr(each.proto, "body", "")) for each in page.app.main]
+    where = {words: next(n for n, each in enumerate(shown) if words in each) for words in ("Kiln K1:", "k1.slope_pct")}
+    others = [n for n, each in enumerate(shown) if "Not yet: " in each]
+    assert where["Kiln K1:"] < where["k1.slope_pct"] < min(others)
+
+
+def test_law_each_thing_that_is_open_leads_to_where_it_is_answered(visit: Open) -> None:
+    """Ban and grass are asked on the day, where nobody would look for them: the button opens their fold too."""
+    page = visit(store().create(_with_kilns(1)).link).choose("k1")
+    leads = {each.key: each.label for each in page.app.button if str(each.key).startswith("lead.k1.")}
+    assert {"Rules and permit", "Kilns and clock", "Log and afterwards", "When"} <= set(leads.values())
+    page.app.button(key=next(key for key, label in leads.items() if label == "Log and afterwards")).click().run()
+    assert {"State of the grass and brush around", "Fire ban"} <= {each.label for each in page.app.selectbox}

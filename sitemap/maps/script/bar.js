@@ -185,7 +185,7 @@ export class Bar {
   verdict(kiln) {
     const line = element("p", "pit-says pit-verdict");
     line.append(this.side.looks.sign(kiln.effect), element("strong", "", kiln.title));
-    if (kiln.more) line.append(element("span", "pit-more", ` · ${kiln.more} more open`));
+    if (kiln.others.length) line.append(element("span", "pit-more", ` · ${kiln.others.length} more open`));
     this.talk.append(line);
     if (kiln.first) this.talk.append(element("p", "pit-first", kiln.first));
   }

@@ -138,6 +138,7 @@ export class Side {
         this.hand.refresh();
       }, "pit-wide"));
     }
+    for (const words of kiln.others) this.sheet.append(element("p", "pit-first", words));
     this.sheet.append(element("p", "pit-small", "Far enough by the rules entered is not a permission, and no distance is safe from embers."));
   }
 }

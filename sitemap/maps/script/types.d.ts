@@ -83,7 +83,7 @@ export interface KilnVerdict {
   word: string;
   effect: string;
   first: string;
-  more: number;
+  others: string[];
   checks: CheckRow[];
 }
 /** All that one map shows; `payload` of sitemap/maps/scene.py makes it. */

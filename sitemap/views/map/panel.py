@@ -8,7 +8,8 @@ from functools import partial
 import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
-from sitemap.day.decision import NOT_HERE
+from sitemap.day.decision import NOT_HERE, Bar
+from sitemap.day.together import together
 from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
@@ -30,6 +31,7 @@ from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.inputs.changing import change
+from sitemap.views.leads import WHERE, lead
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told, with_unit, without_unit
@@ -157,12 +159,19 @@ def _one(feature: Feature, a: Assessment) -> None:
     st.button(
         "Back to the whole site", key="panel.back", on_click=state.guarded(state.select), args=(None,), type="tertiary"
     )
-    with st.container(key=f"means.{feature.id}"):
-        _meaning(feature, a)
+    spot = a.spot(feature.id)
+    if spot is not None:
+        verdict(spot, a)
+        decision = a.decision(spot.id)
+        if decision is not None and decision.first is not None:
+            _way_to(decision.first, spot, 0)
     weight = {_LAST_SIZE: partial(_weight, feature, a)}
     forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value), below=weight)
     _name_and_place(feature)
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
+    if spot is not None:
+        with st.container(key=f"means.{feature.id}"):
+            _means(spot, a)
     with st.container(key=f"notes.{feature.id}"):
         for note in a.notes_about(feature.id):
             if note.what in _BESIDE:  # said beside its field
@@ -180,14 +189,11 @@ def _one(feature: Feature, a: Assessment) -> None:
         st.caption("Undo brings it back.")
 
 
-def _meaning(feature: Feature, a: Assessment) -> None:
-    """The verdict of a kiln spot."""
-    spot = a.spot(feature.id)
-    if spot is not None:
-        verdict(spot, a)
-        checks_list(spot, a)
-        _batches(a, (run for run in a.kilns if run.spot == spot.id))
-        st.markdown(CAUTION)
+def _means(spot: SpotReport, a: Assessment) -> None:
+    """What a kiln spot comes to, below its fields."""
+    checks_list(spot, a)
+    _batches(a, (run for run in a.kilns if run.spot == spot.id))
+    st.markdown(CAUTION)
 
 
 def _weight(feature: Feature, a: Assessment) -> None:
@@ -205,14 +211,12 @@ def _weight(feature: Feature, a: Assessment) -> None:
 def checks_list(spot: SpotReport, a: Assessment) -> None:
     """What else bars a kiln, the worst first; its distances as one table, nearest to turning first, the rest folded."""
     units, decision = a.source.units, a.decision(spot.id)
-    for number, bar in enumerate(decision.because if decision is not None else ()):
+    for number, bar in enumerate(together(decision.because) if decision is not None else ()):
         if number:  # the first is told with the decision
             effect = RULED_OUT if bar.word == NOT_HERE else CONDITIONAL
             words = f"{capital(bar.word)}: {tell(bar.action, units)}"
             st.html(figures_of.verdict_html(effect, words, f"{check_label(bar.check)}: {told(bar.reason, units)}"))
-        about = state.site().get(bar.about)
-        if about is not None and about.id != spot.id:
-            noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
+            _way_to(bar, spot, number)
     distances = tuple(check_rows(spot, a))
     first = max(ROWS_SHOWN, sum(each.effect != PASSES for each in distances))  # what passes stands last
     table([_row(each) for each in distances[:first]])
@@ -222,6 +226,15 @@ def checks_list(spot: SpotReport, a: Assessment) -> None:
         with st.expander(f"{len(passing) + len(folded)} more checks pass", key=f"passing.{spot.id}"):
             table(folded)
             st.html("".join(_check_html(check, units) for check in passing))
+
+
+def _way_to(bar: Bar, spot: SpotReport, number: int) -> None:
+    """A button to the thing that bars a kiln, or to the page where it is answered; none where this panel answers it."""
+    about = state.site().get(bar.about)
+    if about is not None and about.id != spot.id:
+        noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
+    elif bar.check in WHERE:
+        lead(bar.check, f"lead.{spot.id}.{number}")
 
 
 def _row(each: CheckRow) -> dict[str, str]:

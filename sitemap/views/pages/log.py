@@ -13,6 +13,13 @@ from sitemap.views.when import lessons
 
 with page("log"):
     a = state.assessment()
+    st.markdown("#### The morning")
+    fold("Fire ban, grass and brush around, weather read on the day", "log.weather", weather.show)
+    fold(
+        "Checks of the morning: who looked, and when",
+        "log.ticks",
+        lambda: lists.records("ticks", "Ban, permit, forecast, people nearby: valid that day only."),
+    )
     st.markdown("#### Is it cold?")
     cold.show(a)
     st.markdown("#### Batches")
@@ -24,10 +31,4 @@ with page("log"):
     count = a.closing.bags.count
     fold("Bags", "log.bags", lambda: closing.bags(a), shut=f" ({count})" if count else "")
     fold("Close the site: what is left, and who saw to it", "log.close", lambda: closing.close(a))
-    fold("Readings of the weather on the day", "log.weather", weather.show)
-    fold(
-        "Checks of the morning: who looked, and when",
-        "log.ticks",
-        lambda: lists.records("ticks", "Ban, permit, forecast, people nearby: valid that day only."),
-    )
     fold("Carbon, a rough figure", "log.carbon", lambda: carbon.show(a))
