@@ -17,6 +17,7 @@ from sitemap.units import text
 
 _NUMBER = re.compile(r"([\d.,]*\d)\s?([^\d\s.,].*)")
 _RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
+_MM, _SHEET_MM = re.compile(r"<svg[^>]* width=\"([\d.]+)mm\""), 186
 _FEW, _BESIDE = 3, 5  # rows that stand beside each other on a phone, and columns
 _SENTENCE = 42  # letters: a table with longer cells is read as cards on a phone
 
@@ -122,13 +123,14 @@ def height_text(lift_m: float | None, system: str, below: str = "below", above: 
 
 
 def drawing(svg: str | None, alt: str) -> None:
-    """A picture as wide as a sheet of paper; a phone moves it sideways."""
+    """A picture of the papers; what is wider than a phone is moved sideways there, under a shade at its edge."""
     if svg is None:
         return
-    told = html.escape(alt)
+    told, wide = html.escape(alt), _MM.search(svg)
+    size = f"--mm: {wide[1] if wide else _SHEET_MM}"
     st.html(
         f'<div class="ps-drawn" tabindex="0" role="group" aria-label="{told}">'
-        f'<img alt="{told}" src="{_data(svg)}"></div>'
+        f'<img alt="{told}" style="{size}" src="{_data(svg)}"></div>'
     )
 
 
@@ -172,10 +174,12 @@ STYLE = """
 .ps-beside img {width: 100%; display: block}
 .ps-beside figcaption {font-size: .875rem; color: #3d423a; overflow-wrap: anywhere}
 .ps-drawn {overflow-x: auto; background: #fff}
-.ps-drawn img {display: block; width: 100%; min-width: 42rem; max-width: 60rem}
+.ps-drawn img {display: block; width: 100%; min-width: calc(var(--mm) * .206rem); max-width: calc(var(--mm) * .32rem);
+  mix-blend-mode: multiply}
 @media (max-width: 640px) {
   .ps-figs {grid-template-columns: repeat(3, 1fr); gap: .5rem .8rem}
-  .ps-scroll {overflow-x: auto; background: linear-gradient(to left, #fff 50%, #fff0) right / 3rem 100% no-repeat local,
+  .ps-scroll, .ps-drawn {overflow-x: auto;
+    background: linear-gradient(to left, #fff 50%, #fff0) right / 3rem 100% no-repeat local,
     linear-gradient(to left, #26302a73, #26302a00) right / 1rem 100% no-repeat scroll, #fff}
   .ps-scroll :is(th, td) {overflow-wrap: normal}
   .ps-scroll table {font-size: .875rem; min-width: calc(var(--columns) * 3.6rem)}

@@ -14,8 +14,11 @@ from sitemap.season.window import Judged, Window
 from sitemap.units import rounded, to_display, unit_label
 
 _UNITS = {"wind": "km_h", "gust": "km_h", "humidity": "pct", "temperature": "c"}
-WIDE_MM, _LEFT, _ROW, _HEAD = 186.0, 34.0, 7.0, 5.0
-_WIDEST, _AFTER_ROW = 12.0, 4.4  # [mm] of a cell, however few the hours; of a row after the burn
+_WIDEST_MM, _LEAST_MM, _LEFT, _ROW, _HEAD = 186.0, 100.0, 27.0, 7.0, 5.0
+_CELL, _AFTER_ROW = (
+    9.2,
+    4.4,
+)  # [mm] of a cell where few hours leave room: nine of them fit a phone; a row after the burn
 _GREY = "#8c8c8c"
 
 
@@ -25,7 +28,8 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
     if window is None or not window.burn or number:
         return None
     pen = Pen("strip")
-    cell = min((WIDE_MM - _LEFT - 0.5) / len(window.burn), _WIDEST)
+    cell = min((_WIDEST_MM - _LEFT - 0.5) / len(window.burn), _CELL)
+    wide = max(_LEFT + len(window.burn) * cell + 0.5, _LEAST_MM)
     for n, hour in enumerate(window.burn):
         pen.text(_LEFT + (n + 0.5) * cell, 2.2, f"{hour.time:%H}", 8.0)
     for row, (key, unit) in enumerate(_UNITS.items()):
@@ -37,16 +41,16 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
             told = "?" if value is None else rounded(to_display(value, unit, words.units), 2)
             _cell(pen, (_LEFT + n * cell, y, cell, _ROW), hour.words[key], told)
     top = _HEAD + len(_UNITS) * _ROW
-    bottom = _after(pen, window, words, top + 3.0)
-    return pen.svg(WIDE_MM, bottom, "chart", words("calendar.strip"))
+    bottom = _after(pen, window, words, top + 3.0, wide)
+    return pen.svg(wide, bottom, "chart", words("calendar.strip"))
 
 
-def _after(pen: Pen, window: Window, words: Words, top: float) -> float:
+def _after(pen: Pen, window: Window, words: Words, top: float, wide: float) -> float:
     """Wind and gust after the cold check, without figures: where they are beyond a limit it is seen."""
     after: Sequence[Judged] = [each for each in window.hours if each.time >= window.span.cold_check]
     pen.text(0.5, top + 1.5, words("calendar.after"), 7.5, "start")
     top += 4.0
-    cell = (WIDE_MM - _LEFT - 0.5) / max(len(after), 1)
+    cell = (wide - _LEFT - 0.5) / max(len(after), 1)
     for row, key in enumerate(("wind", "gust")):
         y = top + row * _AFTER_ROW
         pen.text(0.5, y + _AFTER_ROW / 2, words(f"calendar.{key}"), 7.5, "start")
@@ -54,7 +58,7 @@ def _after(pen: Pen, window: Window, words: Words, top: float) -> float:
             _cell(pen, (_LEFT + n * cell, y, cell, _AFTER_ROW), hour.words[key], "")
     bottom = top + 2 * _AFTER_ROW
     for n, hour in enumerate(after):
-        if hour.time.hour % 12 == 0 and n * cell < WIDE_MM - _LEFT - 8.0:
+        if hour.time.hour % 12 == 0 and n * cell < wide - _LEFT - 8.0:
             x = _LEFT + n * cell
             pen.line(LineString([(x, bottom), (x, bottom + 1.2)]), DARK, 0.6)
             pen.text(x + 0.6, bottom + 2.4, f"{words.day(hour.time.date()).split()[0]} {hour.time:%H}", 7.0, "start")

@@ -5,6 +5,8 @@ Not a spreadsheet in one widget: that one is drawn anew at every cell, and takes
 
 from __future__ import annotations
 
+import datetime as dt
+import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -16,14 +18,18 @@ from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text
 from sitemap.site.frozen import FrozenDict, thaw
 from sitemap.site.model import Entry
+from sitemap.telling import day_text
 from sitemap.units import unit_label
 from sitemap.views import state
 from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs.fields import fault_of, field, reference_names, unread
+from sitemap.wording import capital
 
 Rows = list[dict[str, Any]]
 _LONGEST = 60  # letters of one value in a line
+_DATES_ALONE = ("When", "Date")  # labels of dates that say themselves what they are
+_MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)[ T](\d\d:\d\d)")  # as it is typed and kept
 _FOLD = 4  # so many inputs that are seldom filled, or fewer, stand open
 _NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
 
@@ -68,7 +74,7 @@ def _place(record: Entry, key: str, folded: bool, *, is_open: bool) -> Iterator[
 
 
 def in_words(record: Entry) -> str:
-    """What a record says, in one line: "the authority · Duty officer · 2026-11-22 · agreed"."""
+    """What a record says, in one line: "The authority · Duty officer · Sun 22 Nov 2026 · agreed"."""
     site = state.site()
     parts = []
     for attribute in record.attributes:
@@ -77,13 +83,25 @@ def in_words(record: Entry) -> str:
         words = cell_text(attribute, raw, site.units, names)
         if not words:
             continue
-        if fault_of(attribute, raw, site.units) is None and attribute.type in ("number", "integer", "flag"):
-            unit = unit_label(attribute.unit, site.units)
-            words = (
-                f"{attribute.label.lower()} {words.replace('-', '−')}{'' if unit in ('%', '°') else ' '}{unit}".rstrip()
-            )
+        if fault_of(attribute, raw, site.units) is None:
+            words = _as_said(attribute, words, site.units)
         parts.append(words if len(words) <= _LONGEST else words[: _LONGEST - 1] + "…")
-    return " · ".join(parts)
+    return capital(" · ".join(parts))
+
+
+def _as_said(attribute: Attribute, words: str, units: str) -> str:
+    """A value as people say it, behind its label where it does not tell alone what it is."""
+    label = attribute.label[0].lower() + attribute.label[1:]
+    if attribute.type == "flag":
+        return label if words == "yes" else f"{label}: {words}"
+    if attribute.type == "date":
+        day = day_text(dt.date.fromisoformat(words))
+        return day if attribute.label in _DATES_ALONE else f"{label} {day}"
+    if attribute.type in ("number", "integer"):
+        unit = unit_label(attribute.unit, units)
+        return f"{label} {words.replace('-', '−')}{'' if unit in ('%', '°') else ' '}{unit}".rstrip()
+    moment = _MOMENT.fullmatch(words)
+    return f"{day_text(dt.date.fromisoformat(moment[1]))}, {moment[2]}" if moment else words
 
 
 def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], columns: int) -> None:

@@ -67,13 +67,10 @@ def _hours(a: Assessment, burn: Sequence[Judged]) -> None:
     """The hours of the burn as a picture, their figures folded below it."""
     drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
 
-    def figures_of() -> None:
-        st.caption(
-            "Picture: white inside, striped near a limit, black outside, dashed or ? not known. Winds at 20 ft (6 m)."
-        )
-        table([_row(each, a.source.units) for each in burn])
-
-    fold("Hour by hour, and how to read it", "when.hours", figures_of)
+    st.caption(
+        "White: inside the limits. Striped: near one. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m)."
+    )
+    fold("Hour by hour", "when.hours", lambda: table([_row(each, a.source.units) for each in burn]))
 
 
 def _typed(a: Assessment, hours: Callable[[], None] | None) -> None:

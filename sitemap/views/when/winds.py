@@ -38,7 +38,7 @@ def show(a: Assessment) -> None:
     alike = _alike(a, words)
     beside(
         (
-            (compass(kilns[0], words), f"Kiln {listed((each.name for each in kilns), _NAMES)}")
+            (compass(kilns[0], words), f"{_named(kilns)}: no wind from the striped side")
             for kilns in list(alike.values())[:_MOST]
         ),
         _good(a, alike, words),
@@ -53,7 +53,7 @@ def show(a: Assessment) -> None:
                 st.markdown(plain(sentence(why, a.source.units)))
         _table(a, words)
         st.caption(
-            "Striped: the wind must not come from there. Lines: towards the places, numbered as in the table. Choose a "
+            "Lines: towards the places, numbered as in the table. Choose a "
             "kiln on the map: the same winds stand round it, with the sectors of smoke and embers by the forecast."
         )
         st.caption(words("smoke.how"))
@@ -72,6 +72,10 @@ def _alike(a: Assessment, words: Words) -> _Alike:
         winds, towards = good_winds(each, words, ends=False), compass_word(place.bearing_deg)
         alike.setdefault((winds, place.name, towards, place.lie), []).append(each)
     return alike
+
+
+def _named(kilns: list[KilnSmoke]) -> str:
+    return f"Kiln{'s' if len(kilns) > 1 else ''} {listed((each.name for each in kilns), _NAMES)}"
 
 
 def _good(a: Assessment, alike: _Alike, words: Words) -> list[dict[str, str]]:
