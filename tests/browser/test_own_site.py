@@ -9,7 +9,7 @@ from sitemap.maps.framework import PARTS
 from sitemap.site.store import Store
 from tests.browser.app_page import go, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage, map_of
-from tests.site.builders import SQUARE, site_of, thing
+from tests.site.builders import SQUARE, point, site_of, thing
 
 TOP = "frame => frame.getBoundingClientRect().top"
 
@@ -67,6 +67,35 @@ def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page:
     frame.locator("#map_div").tap(position={"x": 200, "y": 120})
     expect(frame.get_by_role("button", name="Take back")).to_be_in_viewport(ratio=1)
     expect(frame.get_by_role("button", name="Cancel")).to_be_in_viewport(ratio=1)
+    assert page.faults == []
+
+
+def test_law_the_bar_says_what_a_thing_lacks_and_the_kilns_stand_there_after_each_edit(
+    open_page: OpenPage, app_url: Address
+) -> None:
+    """A heap just placed asks for its sizes, whatever step the site is at; what was done does not hide the verdict."""
+    site = site_of(
+        thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]}),
+        thing("p", "pile", point(-119.9998, 44.0002), name="P1", length_m=4, width_m=3, height_m=2),
+        thing("q", "pile", point(-119.9998, 44.0008), name="P2"),
+        thing("k", "kiln_spot", point(-119.9995, 44.0005), name="K1", kiln="kilns-1"),
+        thing("w", "water_source", point(-119.9992, 44.0002), name="W1"),
+    ).with_item("kilns", {"id": "kilns-1", "name": "Box"})
+    page = open_page(390, 844, touch=True)
+    page.goto(f"{app_url}/?site={Store(app_url.data).create(site).link}")
+    frame = map_of(page)
+    symbol(frame, "q").tap()
+    expect(frame.get_by_text("Now type in its form: length, width, height.")).to_be_in_viewport(ratio=1)
+    symbol(frame, "p").tap()
+    expect(frame.locator(".pit-says").first).to_have_text("P1")
+    expect(frame.get_by_text("Now type in its form")).to_have_count(0)
+    frame.get_by_role("button", name="+ Add").tap()
+    frame.get_by_role("button", name="Gate").tap()
+    frame.locator("#map_div").tap(position={"x": 200, "y": 60})
+    frame.get_by_text("Gate 1").first.wait_for()
+    frame.get_by_role("button", name="Done").tap()
+    expect(frame.get_by_text("Added Gate 1")).to_be_in_viewport(ratio=1)
+    expect(frame.get_by_role("button", name="K1: not yet")).to_be_in_viewport(ratio=1)
     assert page.faults == []
 
 

@@ -203,10 +203,11 @@ export class Bar {
     if (features) this.add(open === "key" ? "Close" : "Signs", () => this.toggle("key"));
     if (tools) this.add("Measure", () => this.hand.measure());
     this.undo(scene);
-    if (this.hand.undoable()) this.says(scene.done);
-    else if (open === "add") this.says("Choose what to add");
-    else if (scene.kilns.length) this.kilns(scene);
-    if (scene.hint && open !== "add") this.says(scene.hint);
+    const adding = open === "add", done = !adding && this.hand.undoable(), hinted = !adding && scene.hint;
+    if (adding) this.says("Choose what to add");
+    else if (scene.kilns.length && !(done && hinted)) this.kilns(scene); // a phone has no room for all three
+    if (done) this.says(scene.done);
+    if (hinted) this.says(scene.hint);
     else if (!this.talk.childElementCount) this.says(features ? "Touch a thing to open it, then drag it to move it" : "Touch + Add first: what to draw");
   }
 

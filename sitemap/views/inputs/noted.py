@@ -122,6 +122,15 @@ def _answer(feature: Feature, key: str) -> None:
             forms.form(feature, f"{key}.of", partial(change, feature.id), only=names)
 
 
+def asked_of(feature: Feature, found: Iterable[Note]) -> tuple[str, ...]:
+    """The fields of its form that answer what is not known of a thing, by their labels and in the form's order; a list
+    of readings is none of them, for it grows with the weeks."""
+    about = [note.what for note in found if note.about == feature.id]
+    names = {name for what in about for name in _ANSWERS.get(what, (what,))}
+    fields = feature.kind_schema.attributes if feature.kind_schema is not None else ()
+    return tuple(each.label for each in fields if each.name in names and each.type != "records")
+
+
 def _show_buttons(features: Sequence[Feature], key: str) -> None:
     for feature in features:
         show_button(feature.id, f"Show {feature.name}", f"{key}.show.{feature.id}")

@@ -8,11 +8,13 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.site.kinds import SLASH
+from sitemap.site.model import Feature
 from sitemap.views import sites, state
 from sitemap.views.frame import open_page, plain
-from sitemap.views.inputs import where
+from sitemap.views.inputs import noted, where
 
 _BEGUN = "begun"  # link of the site these steps were shown for
+_ASKED = 4  # so many fields by name
 _NAMED = 3  # so many heaps by name; more of them are counted
 
 
@@ -69,9 +71,13 @@ def _close() -> None:
     st.button("Close", key="hint.close", on_click=state.guarded(state.put), args=("hint", False), type="tertiary")
 
 
-def next_said(a: Assessment) -> str:
-    """The step that comes next, as the map says it under itself; empty where none is left, and where somebody closed
-    the steps."""
+def next_said(a: Assessment, chosen: Feature | None = None) -> str:
+    """What comes next, as the map says it under itself: what is still to be typed of the thing that is chosen, else the
+    step; empty where none is left, and where somebody closed the steps."""
+    asked = noted.asked_of(chosen, a.unknowns) if chosen is not None else ()
+    if asked:
+        more = ", and more" if len(asked) > _ASKED else ""
+        return f"Now type in its form: {', '.join(each.lower() for each in asked[:_ASKED])}{more}."
     steps = _steps(a)
     following = _following(steps) if state.remember("hint", True) else None
     return "" if following is None else f"{_title(steps, following)}: {following.how}".replace("*", "")

@@ -62,7 +62,7 @@ def body() -> None:
         placing = tray.placing(site) is not None
         tools = () if placing else TOOLS  # then a touch also counts on an area
         view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), tools=tools, done=kept.undo or "")
-        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a), placing=placing), "map", taken)
+        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a, chosen), placing=placing), "map", taken)
     with right:
         if not site.features:
             where.begin()
