@@ -14,7 +14,7 @@ from shapely.geometry import LineString, Point, mapping
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.geodesy.plane import Plane
-from sitemap.maps.scene import SHAPES, Backdrop, Limits, MapFeature, MapView, Overlay, Tool
+from sitemap.maps.scene import Backdrop, Limits, MapFeature, MapView, Overlay, Tool
 from sitemap.maps.sectors import sector_overlays
 from sitemap.maps.symbols import symbol_of
 from sitemap.maps.verdicts import kiln_verdicts, limits_of, near_text, to_turning
@@ -29,10 +29,7 @@ from sitemap.water.reading import kit_of
 from sitemap.water.routes import drawn_lay, route_line
 from sitemap.water.values import Way
 
-TOOLS: tuple[Tool, ...] = tuple(
-    Tool(kind.key, kind.label, kind.group, tuple(shape for shape in SHAPES if shape in kind.geometries))
-    for kind in KINDS.values()
-)
+TOOLS: tuple[Tool, ...] = tuple(Tool(kind.key, kind.label, kind.group, kind.geometries) for kind in KINDS.values())
 EMPTY_CENTRE = (0.0, 0.0)
 MOST_LINES = 4  # from the chosen kiln: more of them nobody can follow
 SIGN_LETTERS = 3  # what can still be read in a sign

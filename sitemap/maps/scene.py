@@ -72,7 +72,7 @@ class Backdrop:
 
 @dataclass(frozen=True)
 class Tool:
-    """One kind a person may add: the shapes it may have, from `SHAPES`, and the heading it stands under."""
+    """One kind a person may add: the shapes it may have, first that it begins with, and the heading it stands under."""
 
     kind: str
     label: str

@@ -116,8 +116,12 @@ def test_law_point_line_and_outline_are_drawn(at_map: Visit) -> None:
     choose(frame, "Track")
     for right, down in ((250, 50), (300, 70), (350, 60)):
         at_map.mouse.click(x + right, y + down)
+    expect(frame.locator('path[stroke-dasharray="16 5"]')).to_have_attribute("fill", "none")  # a line covers no ground
     frame.get_by_role("button", name="Finish").click()
     held(at_map, 2)
+    choose(frame, "Refuge")  # it is wide or it is none: an outline first
+    frame.get_by_text("Refuge: touch each corner").wait_for()
+    frame.get_by_role("button", name="Cancel").click()
     choose(frame, "Char pad", "An outline")
     for right, down in ((200, -120), (300, -120), (300, -60), (220, -50)):
         at_map.mouse.click(x + right, y + down)

@@ -43,14 +43,14 @@ export class Drafting {
     this.origin = origin;
     this.box.classList.add("pit-drawing");
     this.map.doubleClickZoom.disable();
-    const path = shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool));
+    const path = shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool, shape));
     this.draft = { tool, shape, places: [], path: path?.addTo(this.map) ?? null, dots: L.layerGroup().addTo(this.map) };
     this.hooks.changed();
   }
 
-  /** @param {Tool} tool */
-  style(tool) {
-    return { ...lineStyle(this.looks.of(tool.kind), true), interactive: false };
+  /** @param {Tool} tool @param {Shape | Geometry["type"]} shape */
+  style(tool, shape) {
+    return { ...lineStyle(this.looks.of(tool.kind), shape === "Polygon"), interactive: false };
   }
 
   end() {
@@ -132,7 +132,7 @@ export class Drafting {
   /** @param {Tool} tool @param {Geometry} geometry */
   showFresh(tool, geometry) {
     if (geometry.type !== "Point") {
-      pathOf(geometry, this.style(tool)).addTo(this.fresh);
+      pathOf(geometry, this.style(tool, geometry.type)).addTo(this.fresh);
       return;
     }
     const [lng, lat] = geometry.coordinates;
