@@ -17,7 +17,6 @@ from sitemap.views.figures import sign, table, verdict_html
 from sitemap.wording import capital, check_label, listed
 
 _NAMES = 12  # kilns named in one line
-_ACTIONS = 2  # told of one kind; the page of the papers has all of them, kiln by kiln
 
 
 def words(a: Assessment) -> None:
@@ -56,11 +55,17 @@ def _weight(bars: list[tuple[str, Bar]]) -> tuple[int, int]:
 def _row(label: str, bars: list[tuple[str, Bar]], every: int, units: str) -> dict[str, str]:
     worst = max((bar for _, bar in bars), key=lambda bar: WORDS.index(bar.word))
     names = list(dict.fromkeys(name for name, _ in bars))
-    kilns = f"all {every}" if len(names) == every > 1 else listed(names, _NAMES)
-    actions = list(dict.fromkeys(capital(sentence(bar.action, units)).rstrip(".") for _, bar in bars))
-    told = [*actions[:_ACTIONS], *([f"{len(actions) - _ACTIONS} more like it"] if len(actions) > _ACTIONS else [])]
+    named = listed(names, _NAMES)
+    actions: dict[str, dict[str, None]] = {}  # those alike but for a name are told once
+    for _, bar in bars:
+        told = capital(sentence(bar.action, units)).rstrip(".")
+        actions.setdefault(bar.action.code, {})[told] = None
     return {
         "What bars": f"{sign(worst.effect)} {label}: {listed(dict.fromkeys(word(bar.verdict) for _, bar in bars))}",
-        "Kilns": kilns,
-        "What to do": "; ".join(told),
+        "Kilns": f"all {every}" if len(names) == every > 1 else f"{len(names)} of {every}: {named}",
+        "What to do": "; ".join(_told_once(list(alike)) for alike in actions.values()),
     }
+
+
+def _told_once(alike: list[str]) -> str:
+    return alike[0] if len(alike) == 1 else f"{alike[0]} (and {len(alike) - 1} more like it)"

@@ -251,7 +251,7 @@ $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
   label:has(input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input) {min-height: 44px}
-.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .5rem}
+.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .8rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}
 .stApp $block[class*="st-key-rows-"] {gap: .4rem}
@@ -293,6 +293,7 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 .stApp .st-key-look-map $map_frame {height: 420px !important}
 .st-key-sharing img {height: 180px}
+.st-key-papers-shown iframe {height: min(900px, 75vh)}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 .st-key-next em {font-style: normal}
 $multiselect {overflow-x: clip}
@@ -311,7 +312,7 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .stApp $block, .stApp $row {row-gap: .5rem}
-  .stApp h4 {padding: .4rem 0}
+  .stApp h4 {padding: .4rem 0 .6rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   .stApp :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}

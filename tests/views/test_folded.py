@@ -117,3 +117,28 @@ def test_law_each_thing_that_is_open_leads_to_where_it_is_answered(visit: Open) 
     assert {"Rules and permit", "Kilns and clock", "Log and afterwards", "When"} <= set(leads.values())
     page.app.button(key=next(key for key, label in leads.items() if label == "Log and afterwards")).click().run()
     assert {"State of the grass and brush around", "Fire ban"} <= {each.label for each in page.app.selectbox}
+
+
+def test_law_a_kind_of_distance_that_is_open_is_one_line_for_all_kilns_and_answered_there(visit: Open) -> None:
+    page = visit(store().create(_with_kilns(5)).link).go("rules")
+    lines = [each.label.replace("\\", "") for each in page.app.expander]
+    assert [each for each in lines if "Heap: " in each] == ["✕ Heap: too close: K1, K2, K3, K4, K5"]
+    assert "Move the kiln away from P1" in page.words
+    page.app.text_input(key="distances.pile.p.position_error_m").set_value("2").run()
+    assert page.site.get("p").number("position_error_m") == 2
+
+
+def test_law_what_is_far_enough_on_the_map_does_not_hide_that_not_all_was_looked_for(visit: Open) -> None:
+    far = [each.label for each in visit().go("rules").app.expander if "Far enough by the rule" in each.label]
+    assert [label[0] for label in far] == ["✓"]
+    blind = visit(store().create(visit().site.with_member("looked", None)).link).go("rules")
+    words = [each.label for each in blind.app.expander if "Far enough by the rule" in each.label]
+    assert [label[0] for label in words] == ["?"]
+    assert "not all was looked for" in words[0]
+
+
+def test_law_papers_tell_each_kind_of_bar_once_with_its_number_and_all_of_them_on_demand(visit: Open) -> None:
+    tab = visit(store().create(_with_kilns(5)).link)
+    words = tab.go("papers").words
+    assert words.count("Burn date: not known Kilns all 5") == 1
+    assert "##### Every kiln" in words

@@ -136,10 +136,10 @@ def _say(key: str, name: str, value: Any) -> None:
     state.edit(f"{schema.label}: {attribute.lower()}", site.with_member(key, values))
 
 
-def records(key: str, help_text: str = "", *, first_open: bool = True) -> None:
+def records(key: str, help_text: str = "", *, first_open: bool = True, add: str = "Add") -> None:
     """A table of records ("looked", "asked", "rules", "links", "log", "ticks").
 
-    first_open : where there is none, the inputs of the first stand open
+    first_open : where there is none, the inputs of the first stand open; add : words of the line for another
     """
     schema = RECORDS[key]
     if help_text:
@@ -150,5 +150,12 @@ def records(key: str, help_text: str = "", *, first_open: bool = True) -> None:
 
     shown = tuple(a for a in schema.attributes if a.type != "pair")  # a pair has columns of its own
     forms.records_table(
-        shown, lambda: state.site().records(key), f"r.{key}", keep, _IN_LINE, folded=True, first_open=first_open
+        shown,
+        lambda: state.site().records(key),
+        f"r.{key}",
+        keep,
+        _IN_LINE,
+        folded=True,
+        first_open=first_open,
+        add=add,
     )

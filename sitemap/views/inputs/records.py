@@ -43,6 +43,7 @@ def records_table(
     *,
     folded: bool = False,
     first_open: bool = True,
+    add: str = "Add",
 ) -> None:
     """Records to add, change and take away.
 
@@ -52,25 +53,33 @@ def records_table(
     columns : so many inputs beside each other
     folded : each record is one line that opens; else all inputs stand open
     first_open : of folded ones the blank line stands open where it is the only one
+    add : words of the blank line
     """
     rows = _rows(read())
     with st.container(key=f"rows.{widget}", gap="small"):
         for number in range(len(rows) + 1):
             record = Entry(FrozenDict(rows[number] if number < len(rows) else {}), attributes)
-            with _place(record, f"{widget}.{number}", folded, is_open=first_open and not rows):
+            words = _line(record, add) if folded else None
+            with _place(f"{widget}.{number}", words, is_open=first_open and not rows):
                 _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns)
 
 
 @contextmanager
-def _place(record: Entry, key: str, folded: bool, *, is_open: bool) -> Iterator[None]:
-    """Where the inputs of a record stand; its key stays while its words change under the typing hand."""
-    if not folded:
+def _place(key: str, words: str | None, *, is_open: bool) -> Iterator[None]:
+    """Where the inputs of a record stand; its key stays while its words change under the typing hand.
+
+    words : of its line; None where it is not folded
+    """
+    if words is None:
         with st.container(key=f"record-{key}"):
             yield
         return
-    words = plain(in_words(record) + unread(record)) if record.values else ":material/add: Add"
-    with st.expander(words, expanded=is_open and not record.values, key=f"record-{key}"):
+    with st.expander(words, expanded=is_open, key=f"record-{key}"):
         yield
+
+
+def _line(record: Entry, add: str) -> str:
+    return plain(in_words(record) + unread(record)) if record.values else f":material/add: {add}"
 
 
 def in_words(record: Entry) -> str:

@@ -10,9 +10,7 @@ from typing import Any
 import streamlit as st
 
 from sitemap.assessment import Assessment, of_assessed
-from sitemap.day.decision import MAY, WORDS
 from sitemap.errors import PitsteadError
-from sitemap.maps.verdicts import decision_said
 from sitemap.plan.contents import ALL
 from sitemap.plan.papers import plan_html, plan_pdf
 from sitemap.plan.phone import phone_html
@@ -20,13 +18,12 @@ from sitemap.plan.phrases import CHOICES, words_for
 from sitemap.plan.say import brief
 from sitemap.reasons import Term
 from sitemap.site.photos import contents
-from sitemap.views import download, state, working
+from sitemap.views import decided, download, state, working
 from sitemap.views.faults import fault_text
-from sitemap.views.figures import verdict
 from sitemap.views.folds import fold
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import parts
-from sitemap.wording import NOT_KNOWN, PAPERS, capital, check_label, listed, paper_label, usual_paper
+from sitemap.wording import NOT_KNOWN, PAPERS, check_label, listed, paper_label, usual_paper
 
 _NOTES = 40  # shown at a time
 _SAID_BY_ACTION = ("ground", "authority")  # the reason of these checks says what to do as well
@@ -66,17 +63,8 @@ def _set(what: tuple[Any, ...], task: Callable[[], tuple[Any, ...]]) -> str | No
     return None
 
 
-def _verdicts(a: Assessment) -> None:
-    """Above the buttons, so that nobody prints before having seen it: which kilns may be lit and which may not."""
-    for word in WORDS:
-        alike = [each for each in a.decisions if each.word == word]
-        if alike:
-            when = decision_said(alike[0], a) if word == MAY else ""
-            verdict(alike[0].effect, f"{capital(word)}: {listed([each.name for each in alike], _NAMES)}", when)
-
-
 def _open(a: Assessment) -> str:
-    """Each bar once, with what to do about it, under the kilns that it keeps from being lit."""
+    """Each bar once, with what is wrong and what to do about it, under the kilns that it keeps from being lit."""
     words = words_for(a.source, "en")
     labels: dict[
         tuple[str, str, tuple[str, ...]], list[str]
@@ -107,7 +95,7 @@ with page("papers"):
         "A set of sheets, each for one reader: choose one, some or all. "
         "Print them; the web page also reads on a phone without signal."
     )
-    _verdicts(a)
+    decided.words(a)
     usual = usual_paper(a.source.units)
     left, right = st.columns(2)
     paper = left.segmented_control(
@@ -171,7 +159,10 @@ with page("papers"):
         kind="text/html",
     )
     if not all(each.may_be_lit for each in a.decisions):
-        st.markdown(f"#### What keeps a kiln from being lit\n{_open(a)}")
+        st.markdown("#### What keeps a kiln from being lit")
+        decided.kinds(a)
+        each = len({(bar.check, decision.name) for decision in a.decisions for bar in decision.because})
+        fold("Kiln by kiln, in full", "papers.bars", lambda: st.markdown(_open(a)), shut=f" ({each})")
     if a.unknowns:
 
         def unknown() -> None:
@@ -181,7 +172,8 @@ with page("papers"):
         fold("Not known", "papers.unknown", unknown, shut=f": {len(a.unknowns)}")
     st.markdown("#### The sheets")
     if document is not None:
-        st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")
+        with st.container(key="papers.shown"):
+            st.iframe(document, height=_PREVIEW_PX, alt="The burn-site plan")
     elif working.at_work() == _SETTING and not told_above:
         working.show()
     elif working.at_work() is None:
