@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from sitemap.errors import BadValue
-from sitemap.reasons import reason
+from sitemap.reasons import Term, reason
 from sitemap.season.columns import joined
 from sitemap.units import from_display
 
@@ -25,11 +25,21 @@ Form = Literal[
     "JSON with one object an hour",
 ]
 QUANTITIES = ("time", "wind", "gust", "humidity", "temperature", "rain", "wind_from", "cloud")
+LABELS: Mapping[str, Term] = {  # as a page calls them
+    "time": Term("Time"),
+    "wind": Term("Wind"),
+    "gust": Term("Gust"),
+    "humidity": Term("Humidity"),
+    "temperature": Term("Temperature"),
+    "rain": Term("Rain"),
+    "wind_from": Term("Wind from"),
+    "cloud": Term("Cloud"),
+}
 # Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
 _WORDS: Mapping[str, tuple[str, ...]] = {
     "time": ("time", "date", "hour", "valid", "hora", "fecha"),
     "gust": ("gust", "racha", "rafaga", "ráfaga"),
-    "wind_from": ("direction", "from_dir", "wind_from", "bearing", "wdir", "winddir", "dirección"),
+    "wind_from": ("direction", "from_dir", "wind_from", "wind_dir", "bearing", "wdir", "winddir", "dir", "dirección"),
     "humidity": ("humid", "rh", "rhum", "hum", "relh", "humedad"),
     "rain": ("rain", "precip", "lluvia", "prcp"),
     "temperature": ("temp", "tmp", "temperatura", "tavg", "tmean", "tmax", "t2m", "tair"),
@@ -144,12 +154,12 @@ def stored(quantity: str, value: str, unit: str) -> float | None:
     if ends is not None and unit_fits(quantity, ends[0]):
         unit = ends[0]
     if not unit_fits(quantity, unit):
-        raise BadValue(reason("season.unit_not_said", quantity=quantity, unit=unit or "–"))
+        raise BadValue(reason("season.unit_not_said", quantity=LABELS[quantity], unit=unit or "–"))
     if quantity == "wind_from" and value.casefold() in _POINTS:
         return _POINTS.index(value.casefold()) * 22.5
     value = value.replace("−", "-")
     if re.search(r"\d[.,]\d+[.,]\d", value):
-        raise BadValue(reason("season.number_unclear", quantity=quantity, value=value))
+        raise BadValue(reason("season.number_unclear", quantity=LABELS[quantity], value=value))
     signed = "" if quantity in ("wind", "gust") and not re.match(r"-\d", value) else "-?"
     numbers = [float(each.replace(",", ".")) for each in re.findall(rf"{signed}\d+(?:[.,]\d+)?", value)]
     if not numbers:
@@ -183,13 +193,19 @@ def guess(raw: Raw) -> tuple[Column, ...]:
     free = list(raw.columns)
     found: dict[str, Column] = {}
     for quantity, words in _WORDS.items():
-        fitting = [name for name in free if _fits(name, words)]
+        fitting = [name for name in free if _fits(name, words) and not _told_from(quantity, name)]
         if fitting:
             name = min(fitting, key=lambda each: (_beside(quantity, each), len(each)))
             free.remove(name)
-            unit = raw.units.get(name) or _unit_in(name) or _unit_in_cells(raw, name) or _ONE_UNIT.get(quantity, "")
-            found[quantity] = Column(quantity, name, "" if quantity == "time" else unit)
+            found[quantity] = Column(quantity, name, unit_of(raw, quantity, name))
     return tuple(found[quantity] for quantity in QUANTITIES if quantity in found)
+
+
+def unit_of(raw: Raw, quantity: str, name: str) -> str:
+    """The unit of a column taken for a quantity, as written beside it, in its head or its cells; "" where it is not."""
+    if quantity == "time":
+        return ""
+    return raw.units.get(name) or _unit_in(name) or _unit_in_cells(raw, name) or _ONE_UNIT.get(quantity, "")
 
 
 def height_guess_m(columns: Sequence[Column]) -> float | None:
@@ -213,6 +229,11 @@ def _beside(quantity: str, name: str) -> bool:
     return _height_m(name) not in (None, 10.0) and quantity in ("wind", "gust", "wind_from")
 
 
+def _told_from(quantity: str, name: str) -> bool:
+    """Whether a column that names a wind says from where it comes: degrees must never be taken for a speed."""
+    return quantity in ("wind", "gust") and _fits(name, _WORDS["wind_from"])
+
+
 def _height_m(name: str) -> float | None:
     found = re.search(r"(\d+)\s*m(?![a-z/])", name.casefold())
     return None if found is None else float(found[1])
@@ -223,7 +244,8 @@ def _fits(name: str, words: tuple[str, ...]) -> bool:
     parts = re.split(r"[^a-záéíóúñ]+", plain)
     if any(each in plain for each in _NOT) and not plain.startswith("mean of "):
         return False
-    return any(word in parts if len(word) <= 3 else word in plain for word in words)
+    joint = re.sub(r"[\s_-]+", "_", plain)  # "Wind from" and "wind_from" are one head
+    return any(word in parts if len(word) <= 3 else word in joint for word in words)
 
 
 def _unit_in(name: str) -> str:

@@ -118,6 +118,19 @@ def test_law_a_gust_is_no_wind_and_a_dew_point_no_temperature() -> None:
     }
 
 
+@pytest.mark.parametrize("head", ["wind from", "Wind From", "wind dir", "wind_direction_10m", "wdir", "dir", "bearing"])
+@pytest.mark.parametrize("turned", [False, True])
+def test_law_where_a_wind_comes_from_is_never_taken_for_its_speed(head: str, turned: bool) -> None:
+    """Also where no column says a speed: degrees read as a speed would bar a quiet day, and open a wild one."""
+    heads, cells = ["wind (mph)", head], ["9", "270"]
+    if turned:
+        heads, cells = heads[::-1], cells[::-1]
+    hour = read(f"time,{','.join(heads)}\n2026-12-05 08:00,{','.join(cells)}", "UTC")[0]
+    assert (hour.wind_m_s, hour.wind_from_deg) == (pytest.approx(4.02336), 270.0)
+    alone = guess(read_text(f"time,{head},{head} gust\n2026-12-05 08:00,270,280"))
+    assert {column.quantity for column in alone} == {"time", "wind_from"}
+
+
 def test_law_the_higher_of_two_winds_counts() -> None:
     assert stored("wind", "10-15 mph", "mph") == pytest.approx(15 * 0.44704)
 
@@ -154,7 +167,7 @@ def test_law_winds_of_two_heights_have_no_height_in_common() -> None:
         ('{"hourly": {', "cannot be read as JSON"),
         ('{"a": 1}', "form that is not known"),
         ("wind (mph),rh\n3,50", "No column of times"),
-        ("time,wind\n2026-12-05 08:00,3", "unit of wind is not known"),
+        ("time,wind\n2026-12-05 08:00,3", r"Wind: its unit \(–\) is not known"),
         ("time,wind (mph)\n2026-12-05 08:00,3\n2026-12-05 08:00,4", "twice"),
         ("time,wind (mph)\n2026-12-05 08:00,3\n2026-12-05T09:00Z,4", "some do not"),
         ("time,wind (mph)\n2026-03-08 02:30,3", "does not exist"),

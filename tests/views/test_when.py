@@ -74,6 +74,15 @@ def test_refuses_a_forecast_it_cannot_read_in_a_sentence(when: Visit) -> None:
     assert not when.site.records("forecast_hours")
 
 
+def test_law_a_column_chosen_by_hand_brings_the_unit_of_its_head(when: Visit) -> None:
+    """And where a wind comes from is shown beside it, before it is kept."""
+    when.app.text_area(key="when.paste").set_value("time,up here (mph),wind from\n2026-12-05 08:00,9,270").run()
+    when.app.selectbox(key="when.column.wind").set_value("up here (mph)").run()
+    assert not [each for each in when.app.selectbox if each.key == "when.unit.wind"]
+    assert "Wind from" in when.words
+    assert "270°" in when.words
+
+
 def test_law_what_would_help_is_worked_out_when_asked(when: Visit) -> None:
     assert "Last burn day Sat 2 Jan 2027" in when.words
     assert "Work seven days a week" not in when.words

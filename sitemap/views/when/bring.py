@@ -7,7 +7,17 @@ from dataclasses import dataclass
 import streamlit as st
 
 from sitemap.errors import PitsteadError
-from sitemap.season.forecast_reading import QUANTITIES, Column, Raw, clock_said, guess, height_guess_m, read_text
+from sitemap.season.forecast_reading import (
+    LABELS,
+    QUANTITIES,
+    Column,
+    Raw,
+    clock_said,
+    guess,
+    height_guess_m,
+    read_text,
+    unit_of,
+)
 from sitemap.season.hours import WeatherHour, hours_of
 from sitemap.site.model import Site
 from sitemap.units import text
@@ -22,6 +32,9 @@ _UNITS = {
     "gust": ("km/h", "mph", "m/s", "kn"),
     "temperature": ("°C", "°F"),
     "rain": ("mm", "inch"),
+    "humidity": ("%",),
+    "cloud": ("%",),
+    "wind_from": ("°",),
 }
 AIR = ("time", "humidity", "temperature", "rain")  # what a record of days is asked for
 
@@ -91,13 +104,16 @@ def _moment(time: object) -> str:
 
 def _row(hour: WeatherHour, units: str, only: tuple[str, ...]) -> dict[str, str]:
     values = {
-        "wind": ("Wind", hour.wind_m_s, "m_s"),
-        "gust": ("Gust", hour.gust_m_s, "m_s"),
-        "humidity": ("Humidity", hour.humidity_pct, "pct"),
-        "temperature": ("Temperature", hour.temperature_c, "c"),
-        "rain": ("Rain", hour.rain_mm, "mm"),
+        "wind": (hour.wind_m_s, "m_s", 2),
+        "wind_from": (hour.wind_from_deg, "deg", 3),
+        "gust": (hour.gust_m_s, "m_s", 2),
+        "humidity": (hour.humidity_pct, "pct", 2),
+        "temperature": (hour.temperature_c, "c", 2),
+        "rain": (hour.rain_mm, "mm", 2),
     }
-    said = {label: text(value, unit, units, 2) for key, (label, value, unit) in values.items() if key in only}
+    said: dict[str, str] = {
+        LABELS[key]: text(value, unit, units, digits) for key, (value, unit, digits) in values.items() if key in only
+    }
     return {"Time": _moment(hour.time), **said}
 
 
@@ -112,17 +128,14 @@ def _columns(raw: Raw, key: str, only: tuple[str, ...]) -> tuple[Column, ...]:
                 column = found.get(quantity)
                 options = ["–", *raw.columns]
                 name = st.selectbox(
-                    quantity.replace("_", " ").capitalize(),
+                    LABELS[quantity],
                     options,
                     index=options.index(column.name) if column else 0,
                     key=f"{key}.column.{quantity}",
                 )
-                unit = column.unit if column is not None and column.name == name else ""
-                made = Column(quantity, name, unit)
+                made = Column(quantity, name, unit_of(raw, quantity, name) if name != "–" else "")
                 if name != "–" and not made.unit_known:
-                    picked = st.selectbox(
-                        "Unit", _UNITS.get(quantity, ("%", "°")), index=None, key=f"{key}.unit.{quantity}"
-                    )
+                    picked = st.selectbox("Unit", _UNITS[quantity], index=None, key=f"{key}.unit.{quantity}")
                     made = Column(quantity, name, picked or "")
                 if name != "–":
                     chosen.append(made)

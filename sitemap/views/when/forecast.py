@@ -28,7 +28,10 @@ from sitemap.views.inputs.records import in_words
 from sitemap.views.when.bring import brought, taken
 
 _EFFECT = {INSIDE: "passes", OUTSIDE: "ruled out"}
-_EXAMPLE = "time,wind (km/h),gust (km/h),humidity %,temp (°C)\n2026-12-05 08:00,9,15,62,4"
+_EXAMPLE = {
+    "metric": "time,wind (km/h),wind from,gust (km/h),humidity %,temp (°C)\n2026-12-05 08:00,9,270,15,62,4",
+    "us": "time,wind (mph),wind from,gust (mph),humidity %,temp (°F)\n2026-12-05 08:00,6,270,9,62,39",
+}
 _OF_ITSELF = ("issued", "wind_at", "front_free_h")  # without it the hours are not judged
 _HEIGHT_OF = {10.0: "10_m"}
 
@@ -110,7 +113,7 @@ def _row(hour: Judged, units: str) -> dict[str, str]:
 
 
 def _bring(a: Assessment) -> None:
-    found = brought("when", _EXAMPLE, a.source)
+    found = brought("when", _EXAMPLE[a.source.units], a.source)
     if found is None:
         return
     guessed = _HEIGHT_OF.get(found.height_m or 0.0)

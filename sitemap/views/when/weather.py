@@ -18,7 +18,10 @@ from sitemap.views.inputs import lists
 from sitemap.views.when.bring import AIR, brought, taken
 
 NOT_FORESEEN = "When a heap will be dry, or wet again, is not foreseen: that takes"
-_EXAMPLE = "date,temp (°C),humidity %,rain (mm)\n2026-05-01,12,65,0"
+_EXAMPLE = {
+    "metric": "date,temp (°C),humidity %,rain (mm)\n2026-05-01,12,65,0",
+    "us": "date,temp (°F),humidity %,rain (in)\n2026-05-01,54,65,0",
+}
 
 
 def show(a: Assessment) -> None:
@@ -54,7 +57,7 @@ def _bring(a: Assessment, days: list[dt.date]) -> None:
     if days:
         st.markdown(f"**{len(days)} days recorded**, {days[0]:%d %b %Y} to {days[-1]:%d %b %Y}")
         st.button("Take the recorded days away", key="when.days.drop", on_click=state.guarded(_drop))
-    found = brought("when.days", _EXAMPLE, a.source, AIR)
+    found = brought("when.days", _EXAMPLE[a.source.units], a.source, AIR)
     if found is None:
         return
     record = record_of(found.hours, a.source.timezone)
