@@ -22,7 +22,6 @@ INK, SOFT, LIMIT, BAND = "#26302a", "#4b4f46", "#8b1a4a", "#c9cfbf"
 PHASES = {"burning": "#e3c896", "water and rake": "#9cc3d5"}  # told apart in grey as well
 _ROW_PX = 34  # height of a bar with its gap
 _AXIS_PX = 46  # height of an axis with its words, and of a legend
-MOST_BARS = 40  # more nobody compares at a glance
 MOST_KEPT = 64  # pictures remembered, a few kB each
 alt.theme.enable("none")
 schemapi.disable_debug_mode()  # a chart is held against its schema once, as a whole, when it is shown: not part by part

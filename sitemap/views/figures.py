@@ -203,7 +203,7 @@ STYLE = """
   .ps-alone :is(thead, tbody, tr) {display: contents}
   .ps-alone .ps-scroll tbody th {position: static; min-width: 0}
   .ps-alone .ps-scroll :is(th, td) {padding-top: .1rem; padding-bottom: .1rem}
-  .ps-name {flex: 0 0 8.5rem; color: #3d423a}
+  .ps-name {flex: 0 0 6rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
 }
 """

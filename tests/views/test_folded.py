@@ -142,3 +142,29 @@ def test_law_papers_tell_each_kind_of_bar_once_with_its_number_and_all_of_them_o
     words = tab.go("papers").words
     assert words.count("Burn date: not known Kilns all 5") == 1
     assert "##### Every kiln" in words
+
+
+def test_law_what_bars_many_kilns_is_said_once_before_the_clock_with_all_their_names(visit: Open) -> None:
+    site = _with_kilns(5).with_member("timezone", "America/Los_Angeles").with_member("season", {"date": "2026-12-21"})
+    for kiln in site.equipment("kilns"):
+        site = site.with_item("kilns", kiln.values.put(feed_kg_h=2))  # a day has 24 hours
+    page = visit(store().create(site).link).go("kilns")
+    warned = [each.value for each in page.app.warning if "No batch fits this daylight" in each.value]
+    assert len(warned) == 1
+    assert warned[0].count("No batch fits") == 1
+    assert "K1, K2, K3, K4, K5" in warned[0]
+
+
+def test_law_of_many_heaps_the_largest_are_drawn_and_the_figures_of_all_are_on_demand(visit: Open) -> None:
+    size = {"shape": "dome", "width_m": 3.0, "height_m": 1.5}
+    heaps = [thing(f"p{n}", "pile", name=f"P{n}", length_m=3.0 + n, **size) for n in range(1, 21)]
+    page = visit(store().create(site_of(*heaps)).link).go("slash")
+    assert "Heap by heap: the 15 largest of 20" in page.words
+    assert "Figures of all 20" in [each.label for each in page.app.expander]
+    drawn = page.app.get("vega_lite_chart")[0].proto.SerializeToString()
+    assert [name for name in (b"P20", b"P19", b"P7", b"P6", b"P5", b"P4") if name in drawn] == [
+        b"P20",
+        b"P19",
+        b"P7",
+        b"P6",
+    ]

@@ -7,13 +7,13 @@ import streamlit as st
 from sitemap.assessment import Assessment
 from sitemap.kiln.values import Clock, KilnRun
 from sitemap.maps.verdicts import decision_said
-from sitemap.notes import kiln_called
+from sitemap.notes import Note, kiln_called
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
 from sitemap.telling import sentence
 from sitemap.units import text
 from sitemap.views import charts, state
-from sitemap.views.figures import figures, table, verdict
+from sitemap.views.figures import figures, table, verdict_html
 from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
@@ -23,6 +23,11 @@ from sitemap.wording import capital, listed, with_unit, without_unit
 _DAY, _HOURS = ("date", "days_per_week"), ("day_starts", "day_ends")
 _FEW = 3  # kilns in sight one by one; more are folded
 _BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
+_TOGETHER = {  # what bars many kilns, before their names
+    "no_batch_fits": "No batch fits this daylight, so fill it less, feed it faster or choose a longer day",
+    "day_is_tight": "Only a quick batch fits the day, so stop feeding at the time on the clock, even if it is not full",
+}
+_NAMES = 12  # kilns named in one line
 _CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3:", "day_7": "day 7:", "day_14": "day 14:"}
 
 
@@ -79,7 +84,7 @@ def _clock(a: Assessment, names: dict[str, str]) -> None:
     """The day as a picture and in words, or why there is none; what bars a batch stands above it."""
     barring = _barring(a)
     if barring:
-        st.warning("\n\n".join(map(plain, barring)))
+        _warn(a, barring)
     light = a.daylight
     if light is not None and light.sunrise and light.sunset:
         st.markdown(
@@ -115,21 +120,44 @@ def _waiting(a: Assessment) -> None:
         if decision is not None:
             first = sentence(decision.first.action, a.source.units) if decision.first else decision_said(decision, a)
             alike.setdefault((decision.effect, decision.word, first), []).append(spot.name)
+    lines = []
     for (effect, word, first), names in alike.items():
         called = capital(kiln_called(names[0])) if len(names) == 1 else f"Kilns {listed(names, len(names))}"
-        verdict(effect, f"{called}: {word}", first)
+        lines.append(verdict_html(effect, f"{called}: {word}", first))
+    if lines:
+        st.html("".join(lines))
 
 
-def _barring(a: Assessment) -> list[str]:
+def _barring(a: Assessment) -> list[Note]:
     """What keeps a batch from the day, or may: said before the clock, never in small print. Where some kilns have their
     times, how long another would take is no matter of that day."""
     timed = {run.spot for run in a.kilns if a.clock_of(run.spot)}
-    found = [
-        note.told(a.source.units)
+    return [
+        note
         for note in (*a.burn.unknowns, *a.burn.assumed)
         if note.what in _BARS and not (timed and note.what == "day_is_tight" and note.about not in timed)
     ]
-    return list(dict.fromkeys(found))
+
+
+def _warn(a: Assessment, barring: list[Note]) -> None:
+    """What bars, in sight; of many kilns what they have in common with their names, and each of them folded."""
+    units = a.source.units
+    alike: dict[str, list[Note]] = {}
+    for note in barring:
+        alike.setdefault(note.what, []).append(note)
+    many = {what: notes for what, notes in alike.items() if len(notes) > _FEW and what in _TOGETHER}
+    told = [f"{_TOGETHER[what]}: {listed(_abouts(a, notes), _NAMES)}." for what, notes in many.items()]
+    told += dict.fromkeys(note.told(units) for note in barring if note.what not in many)
+    st.warning("\n\n".join(map(plain, told)))
+    if many:
+        each = [plain(note.told(units)) for notes in many.values() for note in notes]
+        fold("How long each takes", "kilns.barring", lambda: st.markdown("\n".join(f"- {words}" for words in each)))
+
+
+def _abouts(a: Assessment, notes: list[Note]) -> list[str]:
+    """Names of the kiln spots, or kilns, that notes are about."""
+    kilns = {kiln.id: kiln.name for kiln in a.source.equipment("kilns")}
+    return [f.name if (f := a.source.get(note.about)) else kilns.get(note.about, note.about) for note in notes]
 
 
 def _spans(name: str, clock: Clock) -> tuple[charts.Span, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from heapq import nlargest
+
 import streamlit as st
 
 from sitemap.assessment import Assessment
@@ -12,12 +14,14 @@ from sitemap.summary import said
 from sitemap.units import unit_label
 from sitemap.views import charts, state
 from sitemap.views.figures import figures, table
+from sitemap.views.folds import fold
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import parts
 from sitemap.views.inputs.noted import notes
 from sitemap.wording import BASIS_SIGNS, basis, with_unit, without_unit
 
 _MOST_DRIVERS = 5
+_FEW = 15  # heaps of a picture; of more the largest are drawn
 _ROWS = 100  # heaps shown at a time
 
 
@@ -53,16 +57,27 @@ def _row(item: SlashItem, units: str, alike: bool) -> dict[str, str]:
 def _heaps(a: Assessment) -> None:
     slash, units = a.slash, a.source.units
     rests = {item.basis for item in slash.items}
-    st.markdown("#### Heap by heap")
+    few = len(slash.items) <= _FEW
+    shown = slash.items if few else nlargest(_FEW, slash.items, key=lambda item: item.dry_t.likely)
+    st.markdown("#### Heap by heap" + ("" if few else f": the {_FEW} largest of {len(slash.items)}"))
+    what = basis(next(iter(rests))) if len(rests) == 1 else ", ".join(map(basis, BASIS_SIGNS))
+
+    def figures_of() -> None:
+        rows = parts.shown(slash.items, "Heaps", "slash.from", _ROWS)
+        table([_row(item, units, len(rests) == 1) for item in rows])
+        st.markdown(f"Rests on what is {what}.")
+
     left, right = st.columns([2, 3], gap="large")
     with left:
-        bars = [(item.name, *item.dry_t.triple()) for item in slash.items[: charts.MOST_BARS]]
-        charts.range_bars(bars, "t", units, "Dry slash", "slash.bars")
+        charts.range_bars([(item.name, *item.dry_t.triple()) for item in shown], "t", units, "Dry slash", "slash.bars")
     with right:
-        alike = len(rests) == 1
-        table([_row(item, units, alike) for item in parts.shown(slash.items, "Heaps", "slash.from", _ROWS)])
-    what = basis(next(iter(rests))) if len(rests) == 1 else ", ".join(map(basis, BASIS_SIGNS))
-    st.markdown(f"Rests on what is {what}.")
+        if few:
+            figures_of()
+        else:  # the room beside so long a picture
+            _drivers(a)
+            fold(f"Figures of all {len(slash.items)}", "slash.figures", figures_of)
+    if few:
+        _drivers(a)
 
 
 def _drivers(a: Assessment) -> None:
@@ -101,5 +116,4 @@ with page("slash"):
     if a.slash.counted:
         _totals(a)
         _heaps(a)
-        _drivers(a)
     notes((note for note in a.slash.assumed if note.about in ids), "Assumed", "slash.assumed", folded=True)
