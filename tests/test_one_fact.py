@@ -68,7 +68,7 @@ def test_law_what_a_source_holds_is_one_figure_in_table_and_sentence(key: str) -
     a = sample(key)
     for source in a.sources:
         if source.litres_there is not None and source.litres_needed is not None:
-            assert f"it holds {held(source, a.source.units)}" in tell(source.reason, a.source.units)
+            assert f"it can give {held(source, a.source.units)}" in tell(source.reason, a.source.units)
 
 
 @pytest.mark.parametrize("key", KEYS)

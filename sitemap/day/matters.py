@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitemap.reasons import Reason, Term, reason
+from sitemap.reasons import Quantity, Reason, Term, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.site.seen import Day, why_not
 
@@ -168,18 +168,21 @@ def walked_check(walked: dt.date | None, day: Day) -> Check:
     return checked("walked", "walked", SITE, reason("day.walked", on=walked))
 
 
-def daylight_check(spot: str, kiln: str | None, light_known: bool, fits: bool | None) -> Check:
+def daylight_check(
+    spot: str, kiln: str | None, light_known: bool, fits: bool | None, needs: Quantity | None = None
+) -> Check:
     """Whether a batch of one kiln fits the daylight of the day.
 
     spot : id of its kiln spot; kiln : its name, or None where no kiln is known there; light_known : whether sunrise and
-    sunset are; fits : whether a batch was found to fit, None where that could not be worked out
+    sunset are; fits : whether a batch was found to fit, None where that could not be worked out; needs : how long one
+    takes from lighting to water [h]
     """
     if not light_known:
         return checked("daylight", "not known", spot, reason("day.no_light"))
     if kiln is None or fits is None:
         return checked("daylight", "not known", spot, reason("day.no_clock"))
     if not fits:
-        return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln))
+        return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln, needs=needs))
     return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))
 
 

@@ -18,6 +18,7 @@ from sitemap.day.ways_out import Refuge, different, meeting_check, refuge_check,
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
+from sitemap.kiln.days import hours_needed
 from sitemap.kiln.values import KilnRun
 from sitemap.progress import counted
 from sitemap.safety.permission import Check
@@ -220,8 +221,9 @@ def decisions_of(
     for spot in spots:
         run = runs.get(spot.id)
         fits = None if run is None or not light_known else bool(run.clocks)
-        own = matters.daylight_check(spot.id, None if run is None else run.name, light_known, fits)
         if run is None:
             own = matters.no_kiln_check(spot.id, spot.name)
+        else:
+            own = matters.daylight_check(spot.id, run.name, light_known, fits, hours_needed(run))
         found.append(decide(spot.id, spot.name, (*spot.checks, *day, own, *more(spot.id))))
     return tuple(found)

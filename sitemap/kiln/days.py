@@ -160,10 +160,17 @@ def turns_of(runs: Sequence[KilnRun], counts: Mapping[str, int], slow: bool) -> 
     return list(turns.values())
 
 
+def hours_needed(run: KilnRun) -> Quantity:
+    """How long a batch takes from lighting to water [h], to the tenth above."""
+    return _tenths(math.ceil(run.hours_per_batch.likely * 10 - _EXACT))
+
+
 def _no_batch(run: KilnRun, day: DayTimes) -> Reason:
     needed, room = run.hours_per_batch.likely, clock.burning_hours(day)
-    needs, leaves = _tenths(math.ceil(needed * 10 - _EXACT)), _tenths(math.floor(room * 10 + _EXACT))
-    return reason("kiln.rakers_taken" if needed <= room else "kiln.day_too_short", needs=needs, leaves=leaves)
+    leaves = _tenths(math.floor(room * 10 + _EXACT))
+    return reason(
+        "kiln.rakers_taken" if needed <= room else "kiln.day_too_short", needs=hours_needed(run), leaves=leaves
+    )
 
 
 def _tight(run: KilnRun, place: str) -> Note:

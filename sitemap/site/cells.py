@@ -49,7 +49,12 @@ _SAME_UNIT = {
     "kg/m3": "kg/m³",
     "lb/ft3": "lb/ft³",
 }
-_MARKS = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "−": "-", "–": "-", "\u00a0": " ", "\u202f": " "})
+_MARKS = str.maketrans(
+    {"′": "'", "’": "'", "″": '"', "”": '"', "−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "⁄": "/"}
+    | {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+)
+# "1 1/2", "1-1/2" and "3/8", as an inch rule is divided and a hose or a nozzle is called.
+_FRACTION = re.compile(r"([-+]?)\s*(?:(\d+)[\s-]+)?(\d+)/(2|4|8|16|32|64)(?!\d)\s*(.*)")
 _NUMBER = re.compile(r"([-+]?)\s*(\d[\d., ]*|[.,]\d+)\s*(.*)")
 _FEET_INCHES = re.compile(r"(\d+)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?", re.IGNORECASE)
 _SPACED = re.compile(
@@ -132,8 +137,10 @@ def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
 
     >>> number_of("12 ft", "m", "metric"), number_of("70 %", "fraction", "metric"), number_of("1,234.5")
     (3.6576, 0.7, 1234.5)
+    >>> number_of("1 1/2 in", "mm"), number_of("⅜", "mm", "us")
+    (38.1, 9.525)
     """
-    tidy = text.translate(_MARKS).strip()
+    tidy = _decimal(text.translate(_MARKS).strip())
     both = _FEET_INCHES.fullmatch(tidy)
     if both and unit in _OF_METRE:
         return _exactly((float(both[1]) * 12 + float(both[2])) * _LENGTHS["in"] / _OF_METRE[unit])
@@ -142,6 +149,14 @@ def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
         raise BadValue(reason("site.no_number", text=text))
     value = _plain(found[2].strip(), text) * (-1 if found[1] == "-" else 1)
     return _exactly(_in_stored(value, found[3].strip() or column_unit, unit, text))
+
+
+def _decimal(text: str) -> str:
+    """A number with a fraction of the inch rule as a decimal one; any other text as it is."""
+    part = _FRACTION.fullmatch(text)
+    if part is None:
+        return text
+    return f"{part[1]}{int(part[2] or 0) + int(part[3]) / int(part[4])} {part[5]}"
 
 
 def date_of(text: str) -> dt.date:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sitemap.day import matters
 from sitemap.day.decision import WORDS, decide
-from sitemap.reasons import reason
+from sitemap.reasons import Quantity, reason
 from sitemap.safety.effects import EFFECTS, PASSES, RULED_OUT
 from sitemap.safety.permission import Check, checked
 from sitemap.telling import tell, words
@@ -109,3 +109,9 @@ def test_law_the_permit_by_its_days(permit: matters.Permit, on: dt.date | None, 
 def test_law_the_matters_of_the_day(made: Check, effect: str) -> None:
     assert made.effect == effect
     assert tell(made.reason)
+
+
+def test_law_who_cannot_burn_that_day_is_told_how_long_a_batch_takes() -> None:
+    needs = Quantity(6.9, "h", 2)
+    told = tell(matters.daylight_check("k1", "Box", True, False, needs).reason)
+    assert told == "no batch of Box fits the daylight of the day: one takes 6.9 h from lighting to water"

@@ -55,6 +55,22 @@ def test_law_a_list_of_numbers_may_have_spaces_alone_between_them(text: str) -> 
     assert read_cell(lengths, text, STORED) == [50.0, 50.5, 20.0]
 
 
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [("1 1/2", 1.5), ("1-1/2", 1.5), ("1½", 1.5), ("3/8", 0.375), ("⅜", 0.375), ('2 1/2"', 2.5), ("3/4 in", 0.75)],
+)
+def test_law_bores_are_read_as_hoses_and_nozzles_are_called(text: str, inches: float) -> None:
+    """In parts of an inch, halved and halved again as on a rule; it has 25.4 mm (yard and pound agreement, 1959)."""
+    bore = Attribute("bore_mm", "Bore", unit="mm")
+    assert read_cell(bore, text, "us") == pytest.approx(25.4 * inches)
+
+
+@pytest.mark.parametrize("text", ["1/3", "3/8/2026", "1/0", "/8", "1 2/"])
+def test_refuses_what_is_no_part_of_an_inch_rule(text: str) -> None:
+    with pytest.raises(BadValue):
+        read_cell(Attribute("bore_mm", "Bore", unit="mm"), text, "us")
+
+
 def test_law_a_cell_without_a_unit_takes_that_of_its_column() -> None:
     """Ten feet are 3.048 m (NIST SP 811)."""
     assert read_cell(HEIGHT, "10", "us") == 3.048
