@@ -188,8 +188,8 @@ def _side(here: Page) -> None:
     from sitemap.views.files import side
     from sitemap.views.sharing import panel
 
-    turn = state.remember("turn", 0) + 1
-    state.put("turn", turn)
+    turn = state.remember(letters.RUN, 0) + 1
+    state.put(letters.RUN, turn)
     with st.sidebar:
         with _faults_told(here.file):  # the menu below it stands all the same
             side()

@@ -376,8 +376,8 @@ def typed(key: str) -> Any:
     return value
 
 
-def heard_letters() -> Mapping[str, str]:
-    """Key of the field → what was taken of it last."""
+def heard_letters() -> Mapping[str, tuple[int, str]]:
+    """Key of the field → mark and text of what was taken of it last."""
     return _tab().heard.of(_tab().link)
 
 

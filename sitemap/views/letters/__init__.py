@@ -18,6 +18,7 @@ from sitemap.views import state
 _HERE = Path(__file__).parent
 STYLE = (_HERE / "letters.css").read_text(encoding="utf-8")
 
+RUN = "turn"  # counts the runs of a page
 NEW_WORDS = "new words"  # keys of the choices that take them, as far as they were shown
 
 _letters = st.components.v2.component("pitstead_letters", js=bundle(_HERE / "letters.js"))
@@ -29,6 +30,7 @@ def follow() -> None:
         key="letters",
         data={
             "site": state.kept().link,
+            "run": state.remember(RUN, 0),  # so that each is told of, whatever it took
             "heard": {} if state.trouble() else state.heard_letters(),
             "choices": sorted(state.remember(NEW_WORDS, set())),
             "place": PARTS["element"],

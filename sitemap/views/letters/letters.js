@@ -7,10 +7,11 @@ import { watchConnection } from "./gone.js";
 /** @import { Letters } from "./shelf.js" */
 
 /** @typedef {HTMLInputElement | HTMLTextAreaElement} Field */
-/** @typedef {{site: string, heard: {[key: string]: string}, place: string, app: string, close: string,
+/** @typedef {{site: string, heard: {[key: string]: [number, string]}, place: string, app: string, close: string,
  *   connection: string, running: string, choices: string[]}} Data choices: keys of those that take new words */
 
 const REST_MS = 700, LOOK_MS = 400, SHORT = 60;
+const CALM = 2, CALM_UNTOLD = 10;                // looks without a run, after one that said what it took, and after another
 const FIELDS = 'input[type="text"][autocomplete="off"]:not([role]), textarea:not([role])';
 const CHOICES = 'input[role="combobox"]';        // half a word there may begin another: it is said, never chosen
 const CLASS = "st-key-", DRAFT = "draft-";
@@ -79,7 +80,12 @@ function makeLetters(first) {
   /** All that stood in a field while it was typed in, by its key: the server may have taken any of it.
    * @type {Map<string, Set<string>>} */
   const onTheWay = new Map();
-  let data = first, rest = 0, rests = true, calm = 0;
+  /** Mark of what was told last, by the key of its field. @type {Map<string, number>} */
+  const marks = new Map();
+  let data = first, rest = 0, rests = true, calm = 0, heard = false;
+  // On a slow computer a run has ended before the page has read what it took: letters that arrived must not be put back.
+  const running = new MutationObserver(() => { if (app.getAttribute(data.running) !== "notRunning") heard = false; });
+  running.observe(app, { attributes: true, attributeFilter: [first.running] });
 
   /** @param {unknown} target @returns {HTMLInputElement | null} a choice that takes new words */
   function choiceOf(target) {
@@ -169,7 +175,7 @@ function makeLetters(first) {
     connection.look();
     if (!connection.connected()) for (const entry of shelf.of(data.site)) waited.add(entry.key);
     calm = rests && connection.connected() && app.getAttribute(data.running) === "notRunning" ? calm + 1 : 0;
-    if (calm < 2) return;                        // what a run took is told a moment after its end
+    if (calm < (heard ? CALM : CALM_UNTOLD)) return;  // what a run took is told a moment after its end
     shelf.gather();
     const all = shelf.of(data.site), waiting = all.filter((entry) => !entry.choice);
     unchosen(all.filter((entry) => entry.choice));
@@ -203,7 +209,10 @@ function makeLetters(first) {
     /** @param {Data} now */
     told(now) {
       data = now;
-      for (const [key, text] of Object.entries(data.heard)) {
+      heard = true;
+      for (const [key, [mark, text]] of Object.entries(data.heard)) {
+        if (marks.get(key) === mark) continue;
+        marks.set(key, mark);
         const plain = plainKey(key, false), counted = plainKey(key, true);
         const entry = shelf.get(data.site, plain) ?? (counted === plain ? undefined : shelf.get(data.site, counted));
         if (!entry || (entry.key !== plain && !entry.draft)) continue;
