@@ -18,9 +18,9 @@ BENCHES: tuple[tuple[str, list[str] | None], ...] = (  # arguments when tiny, No
     ("bench_setbacks", ["--targets", "30", "60", "--spots", "3"]),
     ("bench_hose", ["--lays", "40", "--loop", "10"]),
     ("bench_routes", ["--side", "40"]),
-    ("bench_assess", ["--side", "120", "--heaps", "5"]),
+    ("bench_assess", ["--side", "80", "--heaps", "5"]),
     ("bench_sample", None),
-    ("bench_many", ["--sites", "2"]),
+    ("bench_many", ["--sites", "2", "--spread", "40"]),
     ("bench_drop", None),
 )
 

@@ -33,13 +33,15 @@ def main(arguments: list[str] | None = None) -> None:
     """Print one line: seconds of processor in all, and the memory after a tenth of the sites and after all."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sites", type=int, default=1000)
-    count = parser.parse_args(arguments).sites
+    parser.add_argument("--spread", type=float, default=300.0, help="metres from the middle of a site")
+    options = parser.parse_args(arguments)
+    count = options.sites
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "one.geojson"
-        path.write_text(site_text(site_of(Plane(10.0, 50.0), HEAPS, 300.0)), encoding="utf-8")
+        path.write_text(site_text(site_of(Plane(10.0, 50.0), HEAPS, options.spread)), encoding="utf-8")
         task = Task(path, ON, ON)
         done(task)  # tables and packages are read once, here as in each process
-        (one_s,) = in_turn((lambda: done(task),), 5)
+        (one_s,) = in_turn((lambda: done(task),), min(count, 5))
 
         def worked(number: int) -> None:
             assert all(outcome.row for _, outcome in outcomes([task] * number, workers=2))
