@@ -1,16 +1,19 @@
-"""Letters typed and not confirmed are never lost: page loaded anew, left or stepped back from, server gone."""
+"""Letters typed and not confirmed are never lost: page loaded anew, left or stepped back from, server gone.
+
+The tests work on one page, each on its site begun anew.
+"""
 
 from __future__ import annotations
 
 import json
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, expect
 
 from sitemap.site.model import Feature, Site
 from sitemap.site.store import Store
-from tests.browser.app_page import go, open_app, settled, slow_down, symbol, until
-from tests.browser.conftest import Address, map_of
+from tests.browser.app_page import go, settled, slow_down, symbol, until
+from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.site.builders import site_of, thing
 
 WORDS = "Talked with the neighbour at the upper gate: no smoke towards the stable before noon. " * 5
@@ -24,10 +27,24 @@ NONE_WAITS = "() => !Object.keys(localStorage).some(key => key.startsWith('pitst
 class Bench:
     """A page on a small site, and what the store holds of it."""
 
-    def __init__(self, page: Page, address: Address) -> None:
+    def __init__(self, page: Visit, address: Address, path: str = "") -> None:
         self.page, self.store = page, Store(address.data)
         self.link = self.store.create(SITE).link
-        self.frame = open_app(page, f"{address}/?site={self.link}")
+        page.goto(f"{address}/{path}?site={self.link}")
+        settled(page)
+
+    def begin(self) -> None:
+        """The site as it was at first, on the map, with nothing chosen and nothing waiting."""
+        self.taken()
+        self.store.save(self.link, self.site, SITE, "Begun anew")
+        if self.page.locator(".ps-head h3").inner_text() == "Map":
+            go(self.page, "Slash")
+        go(self.page, "Map")
+        back = self.page.get_by_text("Back to the whole site")
+        if back.count():
+            back.click()
+            back.wait_for(state="detached")
+            settled(self.page)
 
     @property
     def site(self) -> Site:
@@ -56,9 +73,13 @@ class Bench:
 
 
 @pytest.fixture
-def bench(page: Page, app_url: Address) -> Bench:
-    """The app on a small site of its own."""
-    return Bench(page, app_url)
+def bench(keep_page: OpenPage, app_url: Address, standing: dict[bool, Bench]) -> Bench:
+    """The app on a small site."""
+    if False in standing:
+        standing[False].begin()
+    else:
+        standing[False] = Bench(keep_page(), app_url)
+    return standing[False]
 
 
 def test_law_what_is_typed_without_enter_is_kept_when_the_hand_rests(bench: Bench) -> None:
