@@ -6,12 +6,14 @@ Nothing is judged here: words, signs and actions are those of `assessment.decisi
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 
 import streamlit as st
 
-from sitemap.assessment import Assessment
+from sitemap.assessment import Assessment, SpotReport
 from sitemap.day.decision import MAY, WORDS, Bar
 from sitemap.maps.verdicts import decision_said
+from sitemap.notes import kiln_called
 from sitemap.telling import sentence, word
 from sitemap.views.figures import sign, table, verdict_html
 from sitemap.wording import capital, check_label, listed
@@ -30,6 +32,32 @@ def words(a: Assessment) -> None:
             lines.append(verdict_html(alike[0].effect, f"{capital(each)}: {names}", when))
     if lines:
         st.html("".join(lines))
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Kilns of which the same is decided, and the same is to be done first; effect : whose sign they bear."""
+
+    effect: str
+    title: str
+    first: str
+    spots: tuple[SpotReport, ...]
+
+
+def by_first_step(a: Assessment) -> list[Alike]:
+    """The kilns by their decision and what to do first; of one that may be lit, when the yes holds."""
+    alike: dict[tuple[str, str, str], list[SpotReport]] = {}
+    for spot in a.spots:
+        decision = a.decision(spot.id)
+        if decision is not None:
+            first = sentence(decision.first.action, a.source.units) if decision.first else decision_said(decision, a)
+            alike.setdefault((decision.effect, decision.word, first), []).append(spot)
+    found = []
+    for (effect, said, first), spots in alike.items():
+        names = [spot.name for spot in spots]
+        called = capital(kiln_called(names[0])) if len(names) == 1 else f"Kilns {listed(names, len(names))}"
+        found.append(Alike(effect, f"{called}: {said}", first, tuple(spots)))
+    return found
 
 
 def kinds(a: Assessment, checks: Collection[str] | None = None) -> bool:

@@ -168,3 +168,10 @@ def test_law_of_many_heaps_the_largest_are_drawn_and_the_figures_of_all_are_on_d
         b"P7",
         b"P6",
     ]
+
+
+def test_law_many_kilns_alike_are_told_together_beside_the_map_and_each_can_be_opened(visit: Open) -> None:
+    page = visit(store().create(_with_kilns(5)).link)
+    assert page.words.count("Kilns K1, K2, K3, K4, K5: not here") == 1
+    page.app.button(key="show.k3").click().run()
+    assert "Kiln K3: not here" in page.words

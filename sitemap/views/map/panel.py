@@ -25,8 +25,8 @@ from sitemap.site.on_plane import plane_of_site
 from sitemap.summary import counted, said
 from sitemap.telling import tell, word
 from sitemap.units import text
+from sitemap.views import decided, state
 from sitemap.views import figures as figures_of
-from sitemap.views import state
 from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
@@ -36,6 +36,7 @@ from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told, with_unit, without_unit
 
+_FEW = 4  # kilns told one by one
 ROWS_SHOWN = 4  # of the distances; the rest is folded
 _BESIDE = ("bad_value",)
 _LAST_SIZE = "height_m"
@@ -82,17 +83,13 @@ def _whole(a: Assessment) -> None:
         return
     if not a.spots:
         st.info("No kiln spot yet: add one with the buttons on the map, and its verdict stands here.")
-    for spot in a.spots:
-        with st.container(key=f"spot.{spot.id}", gap=None):
-            verdict(spot, a)
-            st.button(
-                f"Every check of {plain(spot.name)}",
-                key=f"show.{spot.id}",
-                on_click=state.guarded(state.select),
-                args=(spot.id,),
-                type="tertiary",
-                icon=":material/arrow_forward:",
-            )
+    if len(a.spots) <= _FEW:
+        for spot in a.spots:
+            with st.container(key=f"spot.{spot.id}", gap=None):
+                verdict(spot, a)
+                _open_button(spot, f"Every check of {plain(spot.name)}")
+    else:
+        _many(a)
     st.markdown(CAUTION)
     with st.expander(_sums_said(a), key="panel.sums"):
         _batches(a, a.kilns)
@@ -144,6 +141,27 @@ def _sums(a: Assessment) -> None:
     if len(known) < len(sums):
         names = ", ".join(label.lower() for label in sums if label not in known)
         st.markdown(f"Not known yet: {names}.")
+
+
+def _many(a: Assessment) -> None:
+    """More kilns than a few: those alike are told together, each can be opened."""
+    for alike in decided.by_first_step(a):
+        with st.container(key=f"spots.{alike.spots[0].id}", gap=None):
+            figures_of.verdict(alike.effect, alike.title, alike.first)
+            with st.container(key=f"spots.{alike.spots[0].id}.each", horizontal=True, gap="small"):
+                for spot in alike.spots:
+                    _open_button(spot, plain(spot.name))
+
+
+def _open_button(spot: SpotReport, words: str) -> None:
+    st.button(
+        words,
+        key=f"show.{spot.id}",
+        on_click=state.guarded(state.select),
+        args=(spot.id,),
+        type="tertiary",
+        icon=":material/arrow_forward:",
+    )
 
 
 def verdict(spot: SpotReport, a: Assessment) -> None:

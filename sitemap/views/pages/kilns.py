@@ -6,19 +6,17 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.kiln.values import Clock, KilnRun
-from sitemap.maps.verdicts import decision_said
-from sitemap.notes import Note, kiln_called
+from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
-from sitemap.telling import sentence
 from sitemap.units import text
-from sitemap.views import charts, state
+from sitemap.views import charts, decided, state
 from sitemap.views.figures import figures, table, verdict_html
 from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
 from sitemap.views.inputs.noted import notes
-from sitemap.wording import capital, listed, with_unit, without_unit
+from sitemap.wording import listed, with_unit, without_unit
 
 _DAY, _HOURS = ("date", "days_per_week"), ("day_starts", "day_ends")
 _FEW = 3  # kilns in sight one by one; more are folded
@@ -114,18 +112,8 @@ def _waiting(a: Assessment) -> None:
     st.info("No times: no kiln may be lit yet." + ("" if a.spots else " Put a kiln spot on the map."))
     if not a.spots:
         to_map("Put it on the map", "kilns.map")
-    alike: dict[tuple[str, str, str], list[str]] = {}
-    for spot in a.spots:
-        decision = a.decision(spot.id)
-        if decision is not None:
-            first = sentence(decision.first.action, a.source.units) if decision.first else decision_said(decision, a)
-            alike.setdefault((decision.effect, decision.word, first), []).append(spot.name)
-    lines = []
-    for (effect, word, first), names in alike.items():
-        called = capital(kiln_called(names[0])) if len(names) == 1 else f"Kilns {listed(names, len(names))}"
-        lines.append(verdict_html(effect, f"{called}: {word}", first))
-    if lines:
-        st.html("".join(lines))
+    if a.spots:
+        st.html("".join(verdict_html(each.effect, each.title, each.first) for each in decided.by_first_step(a)))
 
 
 def _barring(a: Assessment) -> list[Note]:
