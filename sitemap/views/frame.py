@@ -298,11 +298,11 @@ $page_link :is(span, p) {white-space: normal; overflow: visible}
 .st-key-next em {font-style: normal}
 $multiselect {overflow-x: clip}
 [class*="st-key-part-"] {border-top: 1px solid #dfe2d8; padding-top: .6rem}
-[class*="st-key-row-"] > $row:has(details[open]) {flex-wrap: wrap}
-[class*="st-key-row-"] > $row:has(details[open]) > $column {flex: 1 1 100%; min-width: 100%}
+[class*="st-key-row-"] > $wrapper > $row:has(details[open]) {flex-wrap: wrap}
+[class*="st-key-row-"] > $wrapper > $row:has(details[open]) > $column {flex: 1 1 100%; min-width: 100%}
 @media (max-width: 1199px) {
-  [class*="st-key-beside-"] > $row {flex-wrap: wrap}
-  [class*="st-key-beside-"] > $row > $column {flex: 1 1 100%; min-width: 100%}
+  [class*="st-key-beside-"] > $wrapper > $row {flex-wrap: wrap}
+  [class*="st-key-beside-"] > $wrapper > $row > $column {flex: 1 1 100%; min-width: 100%}
 }
 @media (min-width: 641px) {
   $column:has($map_frame) {position: sticky; top: 5rem;
@@ -330,7 +330,6 @@ $multiselect {overflow-x: clip}
   .st-key-image-points $row > $column {min-width: 0; flex: 1 1 auto}
   .st-key-image-points $row > $column:last-child {flex: none; width: 44px}
   $row > $column:not(:has($element, details)) {display: none}
-  [class*="st-key-row-"] > $row {row-gap: 0}
   .ps-kept {display: none}
 }
 """
