@@ -130,6 +130,21 @@ def test_law_a_thing_given_another_name_stays_open_for_what_is_typed_next(at_sam
     expect(figure(page, "Dry slash")).not_to_have_text(before)
 
 
+def test_law_in_the_panel_nothing_lies_over_the_length_of_a_hose(at_sample: Visit) -> None:
+    """Found by a walk at 1280 px: the button that takes a hose away lay over the last figure of its length."""
+    page = at_sample
+    symbol(map_of(page), "tender").click()
+    hose = page.locator('[class*="st-key-record-"]').first
+    length, away = hose.get_by_role("textbox", name="Length (ft)"), hose.get_by_role("button", name="✕")
+    left, right = length.bounding_box(), away.bounding_box()
+    assert left
+    assert right
+    assert left["x"] + left["width"] <= right["x"]
+    assert right["x"] + right["width"] <= 1280 - 16  # the margin of the page
+    panel = hose.get_by_role("combobox", name="Hose")
+    assert panel.evaluate("input => input.scrollWidth <= input.clientWidth")  # its name is read in full
+
+
 def test_law_a_sentence_about_what_was_done_does_not_move_the_map(at_sample: Visit) -> None:
     """It comes and goes while a hand may be on the map."""
     page, frame = at_sample, map_of(at_sample)

@@ -20,6 +20,10 @@ _STYLE = Template(
   .block-container:has($map_frame) {padding-left: 1rem; padding-right: 1rem}
   $column:has($map_frame) {flex: 1 1 0; min-width: 0}
   $column:has($map_frame) ~ $column {flex: 0 0 $wide; min-width: 0}
+  $column:has($map_frame) ~ $column $lines {flex-wrap: wrap; gap: .5rem}
+  $column:has($map_frame) ~ $column $lines > $column {min-width: 0; flex: 1 1 0}
+  $column:has($map_frame) ~ $column $lines > $column:first-child {flex: 1 1 100%}
+  $column:has($map_frame) ~ $column $lines > $column:last-child {flex: 0 0 44px}
   .st-key-panel-fold {align-items: flex-end; margin-bottom: -.75rem}
   $folded
 }
@@ -30,6 +34,7 @@ _STYLE = Template(
 }
 """
 )
+_LINES = '[class*="st-key-record-"] > $wrapper > $row'
 _WIDE = "max(244px, calc(100% - 60vw - 1rem))"
 _STRIP = "56px"
 _HIDE = (
@@ -44,7 +49,8 @@ def beside(*, panel_first: bool = False) -> tuple[Any, Any]:
     panel_first : on a phone the panel stands above the map, as long as the map has no ground to show
     """
     folded = bool(state.remember(_FOLDED, False))
-    parts = {**PARTS, "wide": _STRIP if folded else _WIDE}
+    lines = Template(_LINES).substitute(PARTS)
+    parts = {**PARTS, "wide": _STRIP if folded else _WIDE, "lines": lines}
     hide = Template(_HIDE).substitute(parts) if folded else ""
     first = Template(_BELOW).substitute(parts) if panel_first else ""
     st.html(f"<style>{_STYLE.substitute(parts, folded=hide, first=first)}</style>")

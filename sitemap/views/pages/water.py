@@ -237,7 +237,7 @@ def _sources(a: Assessment) -> None:
             {
                 "Source": _name(a, source.id),
                 "Verdict": word(source.verdict),
-                "Last kiln out": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
+                "Last one out, every kiln lit": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Why": _why(a, source),
             }
             for source in a.sources
