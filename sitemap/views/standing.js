@@ -58,7 +58,9 @@ function makeStanding(app, running, main) {
     for (const { each } of near) {
       const there = reached(each) ? each : madeAnew(each);
       if (!there || !reached(there)) continue;
+      const kept = at;
       there.focus();
+      at = kept; // what was found may go as well before the page stands
       return;
     }
   }
@@ -72,6 +74,9 @@ function makeStanding(app, running, main) {
     wanted = "";
   }, true);
   document.addEventListener("pointerdown", () => { keyed = false; }, true);
+  const elsewhere = () => { at = -1; };
+  document.addEventListener("focusin", elsewhere, true);
+  globalThis.addEventListener("blur", elsewhere); // into the frame of the map
   const watch = new MutationObserver(look);
   watch.observe(root, { attributes: true, attributeFilter: [running], childList: true, subtree: true });
   /** @param {string} key */
