@@ -10,11 +10,14 @@ from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.browser.hand import middle
 from tests.browser.map_hand import changed, held, symbol
 
-#  Whether the cross lies on a sign, now or within the next frames: a map just drawn anew sets it a moment later.
-CROSS_COMES = """(sign) => new Promise((told) => {
+#  Whether the cross lies on a sign, now or within the next frames: a map just drawn anew sets it a moment later, and
+#  has another sign for the thing then.
+CROSS_COMES = """(first) => new Promise((told) => {
   const middle = (box) => [box.left + box.width / 2, box.top + box.height / 2];
   let left = 600;
   const look = () => {
+    const same = `.pit-icon[data-feature="${first.dataset.feature}"]`;
+    const sign = first.isConnected ? first : document.querySelector(same) ?? first;
     const [x, y] = middle(sign.getBoundingClientRect());
     const [cx, cy] = middle(document.querySelector(".pit-cross").getBoundingClientRect());
     if (Math.hypot(x - cx, y - cy) <= 1.5) told(true);

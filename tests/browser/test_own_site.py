@@ -1,25 +1,59 @@
-"""A site of one's own from nothing, as a finger and a keyboard begin it."""
+"""A site of one's own from nothing, as a finger and a keyboard begin it.
+
+What is done with a finger is done on one page of a phone, on a site begun anew for each test.
+"""
 
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import FrameLocator, expect
 
 from sitemap.maps.framework import PARTS
+from sitemap.site.model import Site
 from sitemap.site.store import Store
 from tests.browser.app_page import go, open_app, settled, symbol
-from tests.browser.conftest import Address, OpenPage, map_of
+from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.site.builders import SQUARE, point, site_of, thing
 
 TOP = "frame => frame.getBoundingClientRect().top"
+AREA = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})
+SITE = site_of(AREA, thing("p", name="P1"), thing("q", None, None, name="P2"))
+
+
+class Phone:
+    """A page of a phone on a site of its own."""
+
+    def __init__(self, page: Visit, address: Address) -> None:
+        self.page, self.store = page, Store(address.data)
+        self.link = self.store.create(SITE).link
+        page.goto(f"{address}/?site={self.link}")
+        map_of(page)
+
+    @property
+    def site(self) -> Site:
+        return self.store.open(self.link).site
+
+    def begin(self, site: Site) -> FrameLocator:
+        """The map of another site in the place of what a test before left."""
+        self.store.save(self.link, self.site, site, "Begun anew")
+        go(self.page, "Slash", narrow=True)
+        go(self.page, "Map", narrow=True)
+        return map_of(self.page)
+
+
+@pytest.fixture
+def phone(keep_page: OpenPage, app_url: Address, standing: dict[bool, Phone]) -> Phone:
+    if True not in standing:
+        standing[True] = Phone(keep_page(390, 844, touch=True), app_url)
+    return standing[True]
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (390, 844)])
 def test_law_a_new_site_waits_with_its_first_field_in_sight_and_in_hand(
-    open_page: OpenPage, app_url: Address, width: int, height: int
+    keep_page: OpenPage, app_url: Address, width: int, height: int
 ) -> None:
     """The button that begins it stands below the map on a phone, the field above it."""
-    page = open_page(width, height, touch=width < 600)
+    page = keep_page(width, height, touch=width < 600)
     open_app(page, app_url)
     page.get_by_role("button", name="Start an own site").press("Enter")
     field = page.get_by_role("textbox", name="Where is it?")
@@ -30,9 +64,8 @@ def test_law_a_new_site_waits_with_its_first_field_in_sight_and_in_hand(
     assert page.faults == []
 
 
-def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Address) -> None:
-    page = open_page(390, 844, touch=True)
-    open_app(page, app_url)
+def test_law_a_file_being_made_moves_no_map(phone: Phone) -> None:
+    page = phone.page
     go(page, "Walk and survey", narrow=True)
     page.get_by_role("button", name="Sheets to print").tap()
     save = page.get_by_role("button", name="Save survey-sheets.pdf")
@@ -48,14 +81,10 @@ def test_law_a_file_being_made_moves_no_map(open_page: OpenPage, app_url: Addres
     assert frame.evaluate(TOP) == top
 
 
-def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page: OpenPage, app_url: Address) -> None:
+def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(phone: Phone) -> None:
     """With gloves on: the next step, one more of the same and the way out of drawing stand under the map, unscrolled,
     and so does the switch that places what was pasted, however long the form of the chosen heap."""
-    area = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})
-    link = Store(app_url.data).create(site_of(area, thing("p", name="P1"), thing("q", None, None, name="P2"))).link
-    page = open_page(390, 844, touch=True)
-    page.goto(f"{app_url}/?site={link}")
-    frame = map_of(page)
+    page, frame = phone.page, phone.begin(SITE)
     symbol(frame, "p").tap()
     expect(frame.get_by_text("1 not on the map yet")).to_be_in_viewport(ratio=1)
     expect(frame.get_by_role("button", name="Another one")).to_be_in_viewport(ratio=1)
@@ -70,20 +99,16 @@ def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(open_page:
     assert page.faults == []
 
 
-def test_law_the_bar_says_what_a_thing_lacks_and_the_kilns_stand_there_after_each_edit(
-    open_page: OpenPage, app_url: Address
-) -> None:
+def test_law_the_bar_says_what_a_thing_lacks_and_the_kilns_stand_there_after_each_edit(phone: Phone) -> None:
     """A heap just placed asks for its sizes, whatever step the site is at; what was done does not hide the verdict."""
     site = site_of(
-        thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]}),
+        AREA,
         thing("p", "pile", point(-119.9998, 44.0002), name="P1", length_m=4, width_m=3, height_m=2),
         thing("q", "pile", point(-119.9998, 44.0008), name="P2"),
         thing("k", "kiln_spot", point(-119.9995, 44.0005), name="K1", kiln="kilns-1"),
         thing("w", "water_source", point(-119.9992, 44.0002), name="W1"),
     ).with_item("kilns", {"id": "kilns-1", "name": "Box"})
-    page = open_page(390, 844, touch=True)
-    page.goto(f"{app_url}/?site={Store(app_url.data).create(site).link}")
-    frame = map_of(page)
+    page, frame = phone.page, phone.begin(site)
     symbol(frame, "q").tap()
     expect(frame.get_by_text("Now type in its form: length, width, height.")).to_be_in_viewport(ratio=1)
     symbol(frame, "p").tap()
@@ -99,16 +124,12 @@ def test_law_the_bar_says_what_a_thing_lacks_and_the_kilns_stand_there_after_eac
     assert page.faults == []
 
 
-def test_law_a_touch_that_places_counts_on_a_symbol_too(open_page: OpenPage, app_url: Address) -> None:
-    store = Store(app_url.data)
-    link = store.create(site_of(thing("p", name="P1"), thing("g", "gate", None, name="Gate"))).link
-    page = open_page(390, 844, touch=True)
-    page.goto(f"{app_url}/?site={link}")
-    frame = map_of(page)
+def test_law_a_touch_that_places_counts_on_a_symbol_too(phone: Phone) -> None:
+    page, frame = phone.page, phone.begin(site_of(thing("p", name="P1"), thing("g", "gate", None, name="Gate")))
     page.get_by_text("Place them here, one touch each").tap()
     frame.get_by_text("Touch the place of Gate").wait_for()
     at = symbol(frame, "p").bounding_box()
     page.touchscreen.tap(at["x"] + at["width"] / 2, at["y"] + at["height"] / 2)
     symbol(frame, "g").wait_for()
-    assert store.open(link).site.get("g").geometry["type"] == "Point"
+    assert phone.site.get("g").geometry["type"] == "Point"
     assert page.faults == []
