@@ -175,3 +175,14 @@ def test_law_many_kilns_alike_are_told_together_beside_the_map_and_each_can_be_o
     assert page.words.count("Kilns K1, K2, K3, K4, K5: not here") == 1
     page.app.button(key="show.k3").click().run()
     assert "Kiln K3: not here" in page.words
+
+
+def test_law_all_that_is_open_of_one_thing_is_one_line_answered_together(visit: Open) -> None:
+    """What is answered goes from the sentence and its field stays, also when the next one is typed."""
+    page = visit(store().create(_with_kilns(1)).link).go("water")
+    fields = [each.key for each in (*page.app.selectbox, *page.app.text_input) if "water.unknown.thing.w." in each.key]
+    assert len([key for key in fields if key.endswith((".permission", ".volume_l"))]) == 2, fields
+    volume = next(key for key in fields if key.endswith(".volume_l"))
+    page.app.text_input(key=volume).set_value("9000").run()
+    assert page.site.get("w").number("volume_l") == 9000
+    assert volume in [each.key for each in page.app.text_input]

@@ -83,24 +83,48 @@ def notes(found: Iterable[Note], heading: str, key: str, *, folded: bool = False
 
 
 def _groups(groups: _Groups, key: str) -> None:
-    for what, members in groups.items():
+    things, rest = _of_things(groups)
+    for about, found in things.items():
+        _one(" ".join(found.values()), [about], found, f"{key}.thing.{about}")
+    for what, members in rest.items():
         if len(members) <= _AT_ONCE:
             for number, (words, abouts) in enumerate(members):
-                _one(words, abouts, f"{key}.{what}.{number}")
+                _one(words, abouts, (what,), f"{key}.{what}.{number}")
             continue
         title = _HEADINGS.get(what, what.removesuffix("_m").replace("_", " ").capitalize())
         if st.toggle(f"{title} ({len(members)})", key=f"{key}.{what}"):
             for number in parts.shown(range(len(members)), title, f"{key}.{what}.from", _MOST):
-                _one(*members[number], f"{key}.{what}.{number}")
+                words, abouts = members[number]
+                _one(words, abouts, (what,), f"{key}.{what}.{number}")
 
 
-def _one(words: str, abouts: list[str], key: str) -> None:
+def _of_things(groups: _Groups) -> tuple[dict[str, dict[str, str]], _Groups]:
+    """By things, where that makes no more lines: id of a thing → what is wrong → sentence; and the rest."""
+    site = state.site()
+    things: dict[str, dict[str, str]] = {}
+    rest: _Groups = {}
+    for what, members in groups.items():
+        for words, abouts in members:
+            if len(set(abouts)) == 1 and site.get(abouts[0]) is not None:
+                held = things.setdefault(abouts[0], {})
+                held[what] = f"{held[what]} {words}" if what in held else words
+            else:
+                rest.setdefault(what, []).append((words, abouts))
+    fewer = len(things) + _lines(rest) <= _lines(groups)
+    return (things, rest) if fewer else ({}, groups)
+
+
+def _lines(groups: _Groups) -> int:
+    return sum(1 if len(members) > _AT_ONCE else len(members) for members in groups.values())
+
+
+def _one(words: str, abouts: list[str], whats: Iterable[str], key: str) -> None:
     site = state.site()
     with st.container(key=f"{key}.row", horizontal=True, vertical_alignment="center", gap="small"):
         st.markdown(plain(words))
         features = [feature for about in dict.fromkeys(abouts) if (feature := site.get(about)) is not None]
         if len(features) == 1:
-            _answer(features[0], key)
+            _answer(features[0], whats, key)
         if len(features) <= _AT_ONCE:
             _show_buttons(features, key)
         else:
@@ -112,11 +136,14 @@ def _one(words: str, abouts: list[str], key: str) -> None:
             open_page("rules")
 
 
-def _answer(feature: Feature, key: str) -> None:
-    """The fields that answer a note about one thing, where the note stands; none for what no field of it answers."""
-    what = key.rsplit(".", 2)[-2]
+def _answer(feature: Feature, whats: Iterable[str], key: str) -> None:
+    """The fields that answer notes about one thing, where they stand; none for what no field of it answers. A field
+    that was answered stays, so that the next is not pulled away from under the hand."""
     kind = feature.kind_schema
-    names = [name for name in _ANSWERS.get(what, (what,)) if kind is not None and kind.attribute(name) is not None]
+    asked = (name for what in whats for name in _ANSWERS.get(what, (what,)))
+    known = (name for name in asked if kind is not None and kind.attribute(name) is not None)
+    names = tuple(dict.fromkeys((*state.remember(f"{key}.asked", ()), *known)))
+    state.put(f"{key}.asked", names)
     if names:
         with st.popover("Answer", key=f"{key}.answer", type="tertiary", icon=":material/edit:"):
             forms.form(feature, f"{key}.of", partial(change, feature.id), only=names)
