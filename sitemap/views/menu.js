@@ -32,7 +32,8 @@ function pressedAgain(links, page) {
     document.addEventListener("click", (event) => {
       const at = /** @type {Element | null} */ (event.target);
       shared.pitsteadWanted = at?.closest?.(links) ?? null;
-      shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && event.detail === 0; // by a key, not by mouse or finger
+      if (event.isTrusted) shared.pitsteadByKey = event.detail === 0; // not by mouse or finger
+      shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && event.detail === 0;
     }, true);
     globalThis.addEventListener("popstate", () => {
       const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
@@ -76,13 +77,17 @@ function headsAmongLinks(list) {
  */
 export default function ({ data, parentElement }) {
   const place = /** @type {HTMLElement | null} */ (parentElement.host.closest(data.place));
+  const shared = /** @type {any} */ (globalThis);
   if (place) place.style.display = "none";
   headsAmongLinks(data.list);
   onePageOneEntry();
   pressedAgain(data.links, data.page);
+  const from = shared.pitsteadPage;
+  shared.pitsteadPage = data.page;
+  if (from !== undefined && from !== data.page && shared.pitsteadByKey) shared.pitsteadKeyed = true; // a button leads too
   headFocused(data.title);
   standing(data);
-  const shared = /** @type {any} */ (globalThis), before = shared.pitsteadSite;
+  const before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
   if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;
   const open = document.querySelector(`${data.sidebar}[aria-expanded="true"], ${data.sidebar}[data-collapsed="false"]`);

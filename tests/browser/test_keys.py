@@ -145,6 +145,20 @@ def test_law_a_press_by_key_leaves_the_keys_where_the_work_goes_on(open_page: Op
     assert page.faults == []
 
 
+def test_law_a_button_that_leads_to_another_page_leads_the_keys_to_its_head(
+    open_page: OpenPage, app_url: Address
+) -> None:
+    """Found by a walk without a mouse: a link did so, a button like *Describe a kiln* left the focus nowhere."""
+    page = open_page()
+    open_app(page, app_url)
+    page.get_by_role("button", name="Start an own site").press("Enter")
+    expect(page.get_by_role("textbox", name="Where is it?")).to_be_focused()
+    page.get_by_role("link", name="Water", exact=True).press("Enter")
+    page.get_by_role("button", name="Draw it on the map").press("Enter")
+    expect(page.get_by_role("heading", name="Map", exact=True)).to_be_focused()
+    assert page.faults == []
+
+
 def test_law_the_first_file_asked_for_is_saved_and_the_keys_stay_on_its_button(
     open_page: OpenPage, app_url: Address
 ) -> None:
