@@ -251,6 +251,7 @@ $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
 .stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
   label:has(input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input) {min-height: 44px}
+.stApp $menu_link * {white-space: normal; line-height: 1.2}
 .stApp h4 {font-size: 1.15rem; padding: .6rem 0 .8rem}
 .stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
 .stApp $block {gap: .75rem}

@@ -34,6 +34,11 @@ def test_law_the_line_of_a_record_reads_as_people_say_it(visit: Open) -> None:
     assert not [line for line in lines if re.search(r"\d{4}-\d\d", line)]
 
 
+def test_law_a_cold_check_has_the_day_of_the_week_it_falls_on(visit: Open) -> None:
+    """5 December 2026 is a Saturday (a calendar of that year)."""
+    assert "Cold checks: first Sat 5 Dec " in visit().go("kilns").words
+
+
 def test_law_what_is_alike_of_many_kilns_is_said_once(visit: Open) -> None:
     page = visit(store().create(_with_kilns(5)).link).go("kilns")
     assert "Kilns K1, K2, K3, K4, K5: not here" in page.words

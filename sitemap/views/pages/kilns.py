@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import streamlit as st
 
 from sitemap.assessment import Assessment
@@ -9,6 +11,7 @@ from sitemap.kiln.values import Clock, KilnRun
 from sitemap.notes import Note
 from sitemap.ranges import Drawn
 from sitemap.summary import counted, said
+from sitemap.telling import day_text
 from sitemap.units import text
 from sitemap.views import charts, decided, state
 from sitemap.views.figures import figures, table, verdict_html
@@ -168,7 +171,11 @@ def _times(name: str, number: int, clock: Clock) -> dict[str, str]:
 
 
 def _checks(clock: Clock) -> str:
-    return "; ".join(f"{_CHECKS.get(c.what, c.what)} {c.when:%d %b %H:%M}" for c in clock.checks)
+    return "; ".join(f"{_CHECKS.get(c.what, c.what)} {_day(c.when)} {c.when:%H:%M}" for c in clock.checks)
+
+
+def _day(when: dt.datetime) -> str:
+    return day_text(when.date()).rsplit(" ", 1)[0]  # without its year
 
 
 def _totals(a: Assessment) -> None:
@@ -194,8 +201,9 @@ def _bags(a: Assessment) -> None:
         weights = (burn.bag_dry_kg, burn.bag_damp_kg, burn.bag_soaked_kg)
         dry, damp, soaked = (text(w.likely if w else None, "kg", units, 2) for w in weights)
         st.markdown(
-            f"**A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked**: more than your machine lifts? "
-            "Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same day."
+            f"**A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked**: read what your machine lifts "
+            "off its plate first. Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same "
+            "day."
         )
 
 
