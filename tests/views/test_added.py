@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
+
 from tests.views.conftest import Visit
+
+pytestmark = pytest.mark.usefixtures("own_side_shut")
 
 
 def test_law_a_kiln_added_is_numbered_by_its_place_in_the_list(visit: Callable[..., Visit]) -> None:
