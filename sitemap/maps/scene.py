@@ -159,6 +159,7 @@ class MapView:
     ground : what is said of the ground beside the scale
     hint : what to do next, where no kiln is chosen; empty leaves it to the map
     placing : whether the next touch places something: then it counts wherever it falls, on a symbol too
+    amid : whether it stands amid a page: there the wheel moves the page, and the map with Ctrl or ⌘ held
     """
 
     place: str
@@ -177,6 +178,7 @@ class MapView:
     ground: str = ""
     hint: str = ""
     placing: bool = False
+    amid: bool = False
 
 
 @dataclass(frozen=True)
@@ -286,12 +288,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
             for path, part in parts(feature.geometry)
         ],
         "overlays": [
-            {
-                "style": overlay.style,
-                "about": overlay.about,
-                "label": overlay.label,
-                "geometry": unwrapped(part, lon),
-            }
+            {"style": overlay.style, "about": overlay.about, "label": overlay.label, "geometry": unwrapped(part, lon)}
             for overlay in view.overlays
             for _, part in parts(overlay.geometry)
         ],
@@ -313,6 +310,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
         "ground": view.ground,
         "hint": view.hint,
         "placing": view.placing,
+        "amid": view.amid,
     }
 
 

@@ -314,7 +314,7 @@ WATER = (
     Attribute(
         "usable_fraction", "Share one may take", unit="fraction", low=0, high=1, blank="half of a pond", main=False
     ),
-    Attribute("suction_lift_m", "Height of the pump above the water", unit="m", low=-50, high=20, main=False),
+    Attribute("suction_lift_m", "Height of the pump above the water", unit="m", low=-50, high=20),
     Attribute(
         "relay",
         "Relay on the way",

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sitemap.day.decision import Bar
 from sitemap.views.folds import unfold
 from sitemap.views.frame import PAGES, open_page
 
 _DAY, _CREW = ("log", "log.weather"), ("kilns", "kilns.crew")
-WHERE: dict[str, tuple[str, str]] = {  # check → page, and the fold on it that is opened
+WHERE: dict[str, tuple[str, str]] = {  # check, or action where that says more → page, and the fold on it that is opened
+    "action.enter_fuel_height": _DAY,
     "ban": _DAY,
     "surroundings": _DAY,
     "weather": ("when", ""),
@@ -30,13 +32,13 @@ WHERE: dict[str, tuple[str, str]] = {  # check → page, and the fold on it that
 _TITLES = {page.file: page.title for pages in PAGES.values() for page in pages}
 
 
-def lead(check: str, key: str) -> None:
-    """A button to the page where a check is answered.
+def lead(bar: Bar, key: str) -> None:
+    """A button to the page where a bar is answered; none where it is answered on the map.
 
-    check : a key of `WHERE`; key : names the button
+    bar : of a decision; key : names the button
     """
-    page, inside = WHERE[check]
-    if st.button(_TITLES[page], key=key, type="tertiary", icon=":material/edit:"):
+    page, inside = WHERE.get(bar.action.code) or WHERE.get(bar.check) or ("", "")
+    if page and st.button(_TITLES[page], key=key, type="tertiary", icon=":material/edit:"):
         if inside:
             unfold(inside)
         open_page(page)

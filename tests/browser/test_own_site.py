@@ -133,3 +133,16 @@ def test_law_a_touch_that_places_counts_on_a_symbol_too(phone: Phone) -> None:
     symbol(frame, "g").wait_for()
     assert phone.site.get("g").geometry["type"] == "Point"
     assert page.faults == []
+
+
+def test_law_the_kilns_leave_room_for_what_the_map_says_beside_them(open_page: OpenPage, app_url: Address) -> None:
+    site = site_of(
+        *(thing(f"k{n}", "kiln_spot", name=f"K{n}") for n in (1, 2, 3)), thing("g", "gate", None, name="Gate")
+    )
+    page = open_page(1280, 900)
+    page.goto(f"{app_url}/?site={Store(app_url.data).create(site).link}")
+    frame = map_of(page)
+    expect(frame.get_by_role("button", name="K3: not here")).to_be_in_viewport(ratio=1)
+    said, talk = frame.get_by_text("1 not on the map yet").bounding_box(), frame.locator(".pit-talk").bounding_box()
+    assert talk["y"] <= said["y"]
+    assert said["y"] + said["height"] <= talk["y"] + talk["height"]

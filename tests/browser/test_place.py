@@ -6,7 +6,7 @@ import re
 
 from playwright.sync_api import expect
 
-from tests.browser.app_page import go, open_app, settled, symbol
+from tests.browser.app_page import go, map_frame, open_app, settled, symbol, until
 from tests.browser.conftest import Address, Visit, map_of
 from tests.browser.hand import middle
 
@@ -34,3 +34,21 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     go(page, "Map")
     symbol(map_of(page), "kiln_spot-4").wait_for()
     assert (page.outside, page.faults) == ([], [])
+
+
+def test_law_amid_a_page_the_wheel_moves_the_page_and_with_ctrl_the_map(page: Visit, app_url: Address) -> None:
+    """Who scrolls down to what is below keeps the piece of ground in view."""
+    open_app(page, app_url)
+    go(page, "Where a kiln may stand")
+    symbol(map_of(page), "p2").wait_for()
+    frame, x, y = map_frame(page), *middle(symbol(map_of(page), "p2"))
+    zoom = frame.evaluate("() => map_div.getZoom()")
+    page.mouse.move(x, y)
+    page.mouse.wheel(0, 200)
+    until(page, "() => document.querySelector('[data-testid=stMain]').scrollTop > 0")
+    page.mouse.move(*middle(symbol(map_of(page), "p2")))
+    page.keyboard.down("Control")
+    page.mouse.wheel(0, -200)
+    page.keyboard.up("Control")
+    until(frame, f"() => map_div.getZoom() > {zoom}")  # and had it followed the first turn, it would be back at most
+    assert page.faults == []

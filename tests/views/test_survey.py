@@ -98,11 +98,14 @@ def test_law_what_is_drawn_places_what_was_chosen_and_what_waited_for_it() -> No
     assert moved.get("g").geometry["coordinates"] == (-119.0, 44.0)
 
 
-def test_law_the_tray_shows_its_map(at: Callable[..., Visit]) -> None:
+def test_law_the_tray_shows_its_map(at: Callable[..., Visit], monkeypatch: pytest.MonkeyPatch) -> None:
+    shown: list[MapView] = []
+    monkeypatch.setattr(canvas, "show", lambda view, *_: shown.append(view))
     tab = at(site_of(AREA, thing("p", geometry=None, name="P1")), "The grid")
     tab.app.toggle(key="tray.map").set_value(True).run()
     assert not tab.app.exception
     assert "Touch the place of Heap P1." in tab.words
+    assert shown[-1].hint == "Touch the place of Heap P1", "said where the eye is too"
 
 
 def test_law_the_map_says_what_is_not_on_it_and_a_touch_places_each(

@@ -105,6 +105,7 @@ export interface Scene {
   ground: string; // what is said of the ground beside the scale
   hint: string; // what to do next, where no kiln is chosen
   placing: boolean; // the next touch places something, on a symbol too
+  amid: boolean; // the map stands amid a page, which the wheel moves
 }
 /** A feature on its way: what is empty at the end is left out, a label that is the name is empty. */
 export type FeatureRow = [

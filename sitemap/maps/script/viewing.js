@@ -14,6 +14,10 @@ export class Viewing {
     /** @type {{at: LLatLng, zoom: number} | null} */
     this.fitted = null;
     this.frame = "";
+    this.amid = false;
+    map.getContainer().addEventListener("wheel", (event) => {
+      if (this.amid && !event.ctrlKey && !event.metaKey) event.stopPropagation(); // the page moves, not the map
+    }, { capture: true, passive: true });
   }
 
   /** @param {Scene} scene @returns {{at: [number, number], zoom: number, sent: string} | null} */
@@ -35,6 +39,7 @@ export class Viewing {
 
   /** @param {Scene} scene */
   start(scene) {
+    this.amid = scene.amid;
     const kept = this.remembered(scene);
     if (kept?.sent === JSON.stringify(scene.lookAt)) this.go(kept.at[0], kept.at[1], kept.zoom);
     else if (scene.lookAt) this.look(scene);

@@ -120,6 +120,7 @@ def _map(site: Site, found: tuple[Look, ...], key: str) -> None:
         ),
         units=site.units,
         hint="Nothing of this is kept yet",
+        amid=True,
     )
     with st.container(key="look-map"):
         canvas.show(view, f"{key}.map", lambda _: None, _MAP_PX)

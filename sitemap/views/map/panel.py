@@ -31,7 +31,7 @@ from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.inputs.changing import change
-from sitemap.views.leads import WHERE, lead
+from sitemap.views.leads import lead
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told, with_unit, without_unit
@@ -251,8 +251,8 @@ def _way_to(bar: Bar, spot: SpotReport, number: int) -> None:
     about = state.site().get(bar.about)
     if about is not None and about.id != spot.id:
         noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
-    elif bar.check in WHERE:
-        lead(bar.check, f"lead.{spot.id}.{number}")
+    else:
+        lead(bar, f"lead.{spot.id}.{number}")
 
 
 def _row(each: CheckRow) -> dict[str, str]:

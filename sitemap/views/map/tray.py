@@ -97,10 +97,11 @@ def _map(waiting: list[Feature]) -> None:
     tool = Tool(feature.kind, label_of(feature), kind.group if kind else "", (simplest,))
     how = "Touch the place of" if touched else "On the map: + Add, then draw"
     st.markdown(f"**{how} {plain(label_of(feature))}.** The next one in the tray follows.")
+    asked = f"{how} {label_of(feature)}" + (f"; {len(waiting) - 1} more to place" if len(waiting) > 1 else "")
     look_at = state.remember("look_at", None)
     tools = () if touched else (tool,)
     view = map_view(state.assessment(), state.kept().link, None, look_at, backdrop.chosen(), (), tools=tools)
-    canvas.show(replace(view, placing=touched), "tray.canvas", partial(place, chosen))
+    canvas.show(replace(view, placing=touched, amid=True, hint=asked), "tray.canvas", partial(place, chosen))
 
 
 def place(feature_id: str, edits: Edits) -> None:

@@ -235,7 +235,7 @@ with page("place"):
             look_at = state.remember("look_at", None)
             drawn = _overlays(a, shown, kiln, reach, found)
             view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, ())
-            canvas.show(replace(view, hint=_HINT), "place.map", _taken)
+            canvas.show(replace(view, hint=_HINT, amid=True), "place.map", _taken)
         with right:
             panel.asked_here(a, kiln)
             if found is not None:
