@@ -63,6 +63,19 @@ function headFocused(title, frames = 600) {
   }
 }
 
+/**
+ * A page is read from its head: what comes in above keeps the browser where the page before was scrolled to, and what has
+ * to be typed first is out of sight.
+ *
+ * @param {string} main
+ * @param {string} page
+ */
+function fromItsHead(main, page) {
+  const shared = /** @type {any} */ (globalThis), before = shared.pitsteadPage;
+  shared.pitsteadPage = page;
+  if (before !== undefined && before !== page) document.querySelector(main)?.scrollTo(0, 0);
+}
+
 /** The framework puts heads between the entries of a list, which a screen reader then cannot count. @param {string} list */
 function headsAmongLinks(list) {
   for (const each of document.querySelectorAll(`${list}, ${list} li`)) {
@@ -86,6 +99,7 @@ export default function ({ data, parentElement }) {
   shared.pitsteadPage = data.page;
   if (from !== undefined && from !== data.page && shared.pitsteadByKey) shared.pitsteadKeyed = true; // a button leads too
   headFocused(data.title);
+  fromItsHead(data.main, data.page);
   standing(data);
   const before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
