@@ -178,9 +178,9 @@ def daylight_check(
     takes from lighting to water [h]
     """
     if not light_known:
-        return checked("daylight", "not known", spot, reason("day.no_light"))
+        return checked("daylight", "not known", spot, reason("day.no_light"), reason("action.enter_clock"))
     if kiln is None or fits is None:
-        return checked("daylight", "not known", spot, reason("day.no_clock"))
+        return checked("daylight", "not known", spot, reason("day.no_clock"), reason("action.enter_clock"))
     if not fits:
         return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln, needs=needs))
     return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))

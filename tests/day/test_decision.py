@@ -115,3 +115,13 @@ def test_law_who_cannot_burn_that_day_is_told_how_long_a_batch_takes() -> None:
     needs = Quantity(6.9, "h", 2)
     told = tell(matters.daylight_check("k1", "Box", True, False, needs).reason)
     assert told == "no batch of Box fits the daylight of the day: one takes 6.9 h from lighting to water"
+
+
+def test_law_a_batch_too_long_for_the_day_asks_for_nothing_that_is_entered_already() -> None:
+    """Where the clock is worked out, nothing is lacking: another batch or another day is. Where it is not, that is."""
+    unfit, unknown = (
+        decide("k1", "K1", [matters.daylight_check("k1", "Box", True, fits)]).because[0].action
+        for fits in (False, None)
+    )
+    assert "enter" not in tell(unfit)
+    assert tell(unknown) == "enter what the clock lacks"

@@ -51,6 +51,8 @@ def test_law_what_was_typed_of_a_forecast_before_its_hours_came_stays_and_of_the
 ) -> None:
     """Fields are filled from above: when it was made, its height, then the hours. A front that one forecast did not
     see says nothing of the next."""
+    example = when.app.text_area(key="when.paste").placeholder
+    assert "wind (mph)" in example, "as the forecasts of a site in these units have it"
     hours = HOURS.replace("wind_speed_10m", "wind").replace("wind_gusts_10m", "gust")
     made = f"{min(dt.date.today(), dt.date(2026, 12, 5))} 00:30"
     when.app.text_input(key="s.forecast.issued").set_value(made).run()

@@ -3,7 +3,7 @@
 /** @import { Chip, Geometry, LMap, LMarker, LPath, Look, Overlay, Setup } from "./types.d.ts" */
 import { element, latLng, lineStyle, middleOfPath, pathOf } from "./looks.js";
 
-const BINDING = ["too close", "measure"]; // what binds is always said
+const BINDING = ["too close", "measure"], NEAREST = "nearest"; // what binds is always said, and what turns first
 
 export class Computed {
   /** @param {LMap} map @param {Setup} setup */
@@ -42,7 +42,8 @@ export class Computed {
     this.layers.addLayer(holder);
     const node = holder.getElement();
     node.dataset.about = overlay.about;
-    this.chips.push({ node, at, about: overlay.about, binding: BINDING.includes(overlay.style) });
+    const { about, style } = overlay, turnsFirst = style === NEAREST && !this.chips.some((each) => each.style === NEAREST);
+    this.chips.push({ node, at, about, style, binding: turnsFirst || BINDING.includes(style) });
   }
 
   /** Lines that say what decides, while live ones do. */

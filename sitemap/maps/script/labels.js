@@ -250,9 +250,9 @@ export class Labels {
     holder.prepend(line);
   }
 
-  /** On its line, or beside it where a sign or a name stands there. @param {Chip} chip */
+  /** On its line, or beside it and led to it where a sign or a name stands there. @param {Chip} chip */
   chip({ node, at, binding }) {
-    const inner = /** @type {HTMLElement} */ (node.firstElementChild), middle = this.map.latLngToLayerPoint(at);
+    const inner = /** @type {HTMLElement} */ (node.querySelector("span")), middle = this.map.latLngToLayerPoint(at);
     const half = this.widthOf(inner, "chip " + inner.textContent) / 2, others = this.others();
     const rectAt = (/** @type {[number, number]} */ aside) => around(middle.add(aside), half, CHIP_PX);
     const place = (binding ? CHIP_ASIDE : CHIP_ASIDE.slice(0, 1))
@@ -262,5 +262,11 @@ export class Labels {
     inner.style.top = `${top}px`;
     node.classList.toggle("pit-hushed", !place && !binding);
     if (place || binding) this.taken.push(rectAt([left, top]));
+    node.querySelector(".pit-leader")?.remove();
+    if (!left && !top) return;
+    const line = element("i", "pit-leader");
+    line.style.width = `${Math.hypot(left, top)}px`;
+    line.style.transform = `rotate(${Math.atan2(top, left)}rad)`;
+    node.prepend(line);
   }
 }

@@ -177,6 +177,7 @@ export interface Chip {
   node: HTMLElement;
   at: LLatLng;
   about: string;
+  style: string; // of the overlay it stands on
   binding: boolean;
 }
 export interface Draft {
