@@ -71,6 +71,9 @@ function makePost() {
     for (const edit of ready) edit.sent = true;
     send(ready.map(({ sent: _sent, open: _open, ...edit }) => edit));
     setTimeout(() => { handing = false; }, 0);
+    wait();
+  }
+  function wait() {
     clearTimeout(again);
     again = setTimeout(() => { patience *= 2; now(); }, patience);
   }
@@ -116,10 +119,11 @@ function makePost() {
       if (here !== page) leavingUntil = 0;
       page = here;
       const left = waiting.filter((edit) => edit.n > (acks[edit.client] ?? 0));
-      if (left.length < waiting.length) patience = AGAIN_MS;
+      patience = AGAIN_MS;                       // it answers, however long it was gone
       waiting = left;
       putAside();
-      if (!left.some((edit) => edit.sent)) clearTimeout(again);
+      if (left.some((edit) => edit.sent)) wait();
+      else clearTimeout(again);
       if (left.some((edit) => !edit.sent)) step();
     },
     /** Letters come into this edit; a rest of the hand ends it. @param {Edit} edit */
