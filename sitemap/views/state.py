@@ -271,7 +271,8 @@ def selected() -> Feature | None:
 
 
 def select(id: str | None) -> None:  # noqa: A002
-    """Show one feature in the panel."""
+    """Show one feature in the panel. The *Place* of the one before begins anew: a clearing of it was answered there."""
+    _tab().facts.pop(f"{_SEEN}where.{before}" if (before := _tab().facts.get(_SELECTED)) != id else "", None)
     _tab().facts[_SELECTED] = id
 
 
