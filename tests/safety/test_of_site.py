@@ -137,15 +137,18 @@ def test_law_a_long_machine_widens_the_line() -> None:
     assert found.verdict == "power line not agreed"
 
 
+#   one wire 49.95 m east; 6 m of arm and 3.05 m to a line of 11 kV (OSHA 1926.1408, table A); both places by tape, 1 m
 def test_law_a_machine_stand_near_a_line_rules_its_spot_out() -> None:
-    line = feature("l", "power_line", EAST, name="Line", voltage_kv=11, **TAPE)
-    stand = feature("m", "machine_stand", shapely.Point(42, 0), name="Stand", **TAPE)
-    checks = assessed(line, stand, machines=(machine(reach_m=6.0),)).spots[0].checks
-    (check,) = [check for check in checks if check.check == "machine_stand"]
-    assert check.verdict == "power line not agreed"  # 8 m off, 6 + 3.05 m needed
-    far = feature("m", "machine_stand", shapely.Point(5, 0), name="Stand", **TAPE)
-    checks = assessed(line, far, machines=(machine(reach_m=6.0),)).spots[0].checks
-    assert "machine_stand" not in {c.check for c in checks}
+    line = feature("l", "power_line", EAST, name="Line", voltage_kv=11, **THIN)
+
+    def said(east_m):
+        stand = feature("m", "machine_stand", shapely.Point(east_m, 0), name="Stand", **TAPE)
+        checks = assessed(line, stand, machines=(machine(reach_m=6.0),)).spots[0].checks
+        return [check.verdict for check in checks if check.check == "machine_stand"]
+
+    assert said(42) == ["power line not agreed"]  # 7.95 m off: the arm alone would not come near
+    assert said(39.7) == []  # 10.25 m off
+    assert said(40.2) == ["measure on the ground"]  # 9.75 m off
 
 
 @pytest.mark.parametrize(
