@@ -313,7 +313,7 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .stApp $block, .stApp $row {row-gap: .5rem}
-  .stApp h4 {padding: .3rem 0 .5rem}
+  .stApp h4 {padding: .3rem 0 .8rem}
   [class*="st-key-part-"] {padding-top: .2rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
