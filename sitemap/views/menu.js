@@ -65,15 +65,20 @@ function headFocused(title, frames = 600) {
 
 /**
  * A page is read from its head: what comes in above keeps the browser where the page before was scrolled to, and what has
- * to be typed first is out of sight.
+ * to be typed first is out of sight. Keys that led here, by a link or a button, stand there too.
  *
  * @param {string} main
  * @param {string} page
+ * @param {string} title
  */
-function fromItsHead(main, page) {
+function fromItsHead(main, page, title) {
   const shared = /** @type {any} */ (globalThis), before = shared.pitsteadPage;
   shared.pitsteadPage = page;
-  if (before !== undefined && before !== page) document.querySelector(main)?.scrollTo(0, 0);
+  if (before !== undefined && before !== page) {
+    document.querySelector(main)?.scrollTo(0, 0);
+    if (shared.pitsteadByKey) shared.pitsteadKeyed = true;
+  }
+  headFocused(title);
 }
 
 /** The framework puts heads between the entries of a list, which a screen reader then cannot count. @param {string} list */
@@ -95,11 +100,7 @@ export default function ({ data, parentElement }) {
   headsAmongLinks(data.list);
   onePageOneEntry();
   pressedAgain(data.links, data.page);
-  const from = shared.pitsteadPage;
-  shared.pitsteadPage = data.page;
-  if (from !== undefined && from !== data.page && shared.pitsteadByKey) shared.pitsteadKeyed = true; // a button leads too
-  headFocused(data.title);
-  fromItsHead(data.main, data.page);
+  fromItsHead(data.main, data.page, data.title);
   standing(data);
   const before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;

@@ -61,8 +61,13 @@ def _sample() -> None:
         st.markdown(f"**This is a sample.** Last worked at: {plain(last.name)}, {sites.when(last.used)}.")
     with st.container(horizontal=True, key="hint.row"):
         if last is not None:
-            go_on = state.guarded(state.open_link)
-            st.button("Go on with it", key="hint.last", on_click=go_on, args=(last.link,), type="primary")
+            st.button(
+                "Go on with it",
+                key="hint.last",
+                on_click=state.guarded(state.open_link),
+                args=(last.link,),
+                type="primary",
+            )
         st.button("Start an own site", key="hint.own", on_click=state.guarded(sites.start_own))
         _close()
 
