@@ -75,7 +75,11 @@ function makeStanding(app, running, main) {
   }, true);
   document.addEventListener("pointerdown", () => { keyed = false; }, true);
   const elsewhere = () => { at = -1; };
-  document.addEventListener("focusin", elsewhere, true);
+  document.addEventListener("focusin", ({ target }) => {
+    const pressed = order[at];
+    if (pressed && (target === pressed || target === madeAnew(pressed))) order[at] = /** @type {HTMLElement} */ (target);
+    else elsewhere();  // what was pressed may go out and in once more before it is gone
+  }, true);
   globalThis.addEventListener("blur", elsewhere); // into the frame of the map
   const watch = new MutationObserver(look);
   watch.observe(root, { attributes: true, attributeFilter: [running], childList: true, subtree: true });
