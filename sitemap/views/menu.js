@@ -4,6 +4,7 @@
 import { standing } from "./standing.js";
 
 const PHONE_PX = 640;
+const MOST_TRIES = 3;
 
 /** The framework tells the browser of a page first without its site and then with it, as if these were two. */
 function onePageOneEntry() {
@@ -19,8 +20,9 @@ function onePageOneEntry() {
 
 /**
  * A press on another page that comes in together with a field just left is forgotten by the framework: the field brings
- * the old page back. The press is remembered here, and made once more when the server still shows the old page. A step
- * back or forward in the browser counts as a press on the page it leads to.
+ * the old page back. The press is remembered here, and made again while the server still shows the old page: more than
+ * once where a field was handed over meanwhile. A step back or forward in the browser counts as a press on the page it
+ * leads to.
  *
  * @param {string} links
  * @param {string} page
@@ -32,18 +34,31 @@ function pressedAgain(links, page) {
     document.addEventListener("click", (event) => {
       const at = /** @type {Element | null} */ (event.target);
       shared.pitsteadWanted = at?.closest?.(links) ?? null;
-      if (event.isTrusted) shared.pitsteadByKey = event.detail === 0; // not by mouse or finger
-      shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && event.detail === 0;
+      if (event.isTrusted) {
+        shared.pitsteadByKey = event.detail === 0; // not by mouse or finger
+        shared.pitsteadTries = 0;
+      }
+      shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && shared.pitsteadByKey;
     }, true);
     globalThis.addEventListener("popstate", () => {
-      const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
-      shared.pitsteadWanted = [...known].find((link) => link.pathname === location.pathname) ?? null;
+      shared.pitsteadWanted = linkTo(links, location.pathname);
+      shared.pitsteadTries = 0;
     });
   }
-  const wanted = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
-  if (!wanted) return;
-  if ((wanted.pathname.split("/").pop() || "map") !== page && wanted.isConnected) wanted.click();
-  shared.pitsteadWanted = null;
+  const pressed = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
+  const wanted = pressed && linkTo(links, pressed.pathname); // the menu may have been drawn anew
+  if (!wanted || (wanted.pathname.split("/").pop() || "map") === page || shared.pitsteadTries >= MOST_TRIES) {
+    shared.pitsteadWanted = null;
+  } else {
+    shared.pitsteadTries += 1;
+    wanted.click();
+  }
+}
+
+/** @param {string} links @param {string} pathname */
+function linkTo(links, pathname) {
+  const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
+  return [...known].find((link) => link.pathname === pathname) ?? null;
 }
 
 /**
