@@ -141,14 +141,11 @@ def test_law_a_long_machine_widens_the_line() -> None:
 def test_law_a_machine_stand_near_a_line_rules_its_spot_out() -> None:
     line = feature("l", "power_line", EAST, name="Line", voltage_kv=11, **THIN)
 
-    def said(east_m):
+    # 7.95 m off, where the arm alone would not come near; 9.75 m; 10.25 m
+    for east_m, said in (42, ["power line not agreed"]), (40.2, ["measure on the ground"]), (39.7, []):
         stand = feature("m", "machine_stand", shapely.Point(east_m, 0), name="Stand", **TAPE)
         checks = assessed(line, stand, machines=(machine(reach_m=6.0),)).spots[0].checks
-        return [check.verdict for check in checks if check.check == "machine_stand"]
-
-    assert said(42) == ["power line not agreed"]  # 7.95 m off: the arm alone would not come near
-    assert said(39.7) == []  # 10.25 m off
-    assert said(40.2) == ["measure on the ground"]  # 9.75 m off
+        assert [check.verdict for check in checks if check.check == "machine_stand"] == said
 
 
 @pytest.mark.parametrize(
