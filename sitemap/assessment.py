@@ -276,7 +276,7 @@ def assess(
         decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
         doubts=doubt,
         weather=weather,
-        on_the_day=on_the_day(site, water, reserve, told_of(weather), shorter_in_print(rules, LABELS)),
+        on_the_day=on_the_day(site, water, reserve, told_of(site, weather), shorter_in_print(rules, LABELS)),
         assumed=_once((*(note for room in rooms for note in room.assumed), *moved)),
         unknowns=_once(
             (

@@ -115,10 +115,11 @@ def burn_hours(site: Site, window: Window | None) -> tuple[WeatherHour, ...]:
     return tuple(hour for hour in kept_hours(site) if window.span.lit <= hour.time < window.span.cold_check)
 
 
-def told_of(window: Window | None) -> Reason:
-    """What the forecast says of the burn date, as a matter of the morning."""
+def told_of(site: Site, window: Window | None) -> Reason:
+    """What the forecast says of the burn date, as a matter of the morning; window : None where there is none, or no
+    clock for it."""
     if window is None:
-        return reason("season.no_forecast")
+        return reason("season.no_span") if kept_hours(site) else reason("season.no_forecast")
     if window.word == INSIDE:
         return reason("season.forecast_inside", issued=window.issued)
     return reason("season.forecast_says", word=Term(window.word), why=together(*window.reasons))
@@ -137,7 +138,7 @@ def weather_check(site: Site, window: Window | None, day: Day) -> tuple[Check, .
     if read is not None:
         return (read,)
     if window is not None and window.word == OUTSIDE:
-        return (checked("weather", "weather outside limits", "site", told_of(window)),)
+        return (checked("weather", "weather outside limits", "site", told_of(site, window)),)
     entered = site.records("forecast_hours")
     unread = [each.text("time") or "" for each in entered if _moment(each.text("time"), site.timezone) is None]
     if unread:
@@ -162,10 +163,10 @@ def _not_known(site: Site, window: Window | None, day: Day) -> Iterator[Check]:
     """What bars where nothing bad is said: before the burn date a forecast that does not carry every hour; on it a
     reading that is not there, not whole or not signed, or was made beside another forecast or log."""
     if _to_come(day):
-        if window is None and kept_hours(site):
-            yield _open(reason("season.no_span"), reason("action.clock_first"))
-        elif window is None or window.word == NOT_KNOWN:
-            yield _open(told_of(window), reason("action.other_forecast"))
+        if window is None or window.word == NOT_KNOWN:
+            no_clock = window is None and kept_hours(site)
+            first = reason("action.clock_first") if no_clock else reason("action.other_forecast")
+            yield _open(told_of(site, window), first)
         return
     read = read_on(site, day.on)
     lacking = [Term(label) for name, label in LABELS.items() if _finite(read.get(name)) is None]

@@ -84,12 +84,13 @@ def _row(label: str, bars: list[tuple[str, Bar]], every: int, units: str) -> dic
     worst = max((bar for _, bar in bars), key=lambda bar: WORDS.index(bar.word))
     names = list(dict.fromkeys(name for name, _ in bars))
     named = listed(names, _NAMES)
+    verdicts = "; ".join(dict.fromkeys(word(bar.verdict) for _, bar in bars))  # some have a comma of their own
     actions: dict[str, dict[str, None]] = {}  # those alike but for a name are told once
     for _, bar in bars:
         told = capital(sentence(bar.action, units)).rstrip(".")
         actions.setdefault(bar.action.code, {})[told] = None
     return {
-        "What bars": f"{sign(worst.effect)} {label}: {listed(dict.fromkeys(word(bar.verdict) for _, bar in bars))}",
+        "What bars": f"{sign(worst.effect)} {label}: {verdicts}",
         "Kilns": f"all {every}" if len(names) == every > 1 else f"{len(names)} of {every}: {named}",
         "What to do": "; ".join(_told_once(list(alike)) for alike in actions.values()),
     }

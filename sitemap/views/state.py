@@ -272,15 +272,15 @@ def selected() -> Feature | None:
 
 def select(id: str | None) -> None:  # noqa: A002
     """Show one feature in the panel. The *Place* of the one before begins anew: a clearing of it was answered there."""
-    _tab().facts.pop(f"{_SEEN}where.{before}" if (before := _tab().facts.get(_SELECTED)) != id else "", None)
-    _tab().facts[_SELECTED] = id
+    before, _tab().facts[_SELECTED] = _tab().facts.get(_SELECTED), id
+    if before != id:
+        _tab().facts.pop(f"{_SEEN}where.{before}", None)
 
 
 def say(text: str) -> None:
     """A sentence for the top of the page, shown once."""
-    tab = _tab()
-    if text not in tab.said:
-        tab.said.append(text)
+    if text not in _tab().said:
+        _tab().said.append(text)
 
 
 def said() -> tuple[str, ...]:

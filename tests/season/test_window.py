@@ -206,10 +206,15 @@ def test_law_a_forecast_by_another_clock_is_shown_by_that_of_the_site() -> None:
 
 def test_law_the_morning_is_told_what_the_forecast_says() -> None:
     assert "no forecast is kept" in " ".join(sentence(each) for each in SafeSite().assessed().on_the_day).lower()
+    no_clock = forecast(SafeSite())
+    no_clock.member["equipment"]["kilns"].clear()
+    told = sentence(told_of(no_clock.assessed().source, no_clock.assessed().weather))
+    assert told == "No batch has its hours, so which weather it meets is not known."  # a forecast is kept all the same
+    assert told in [sentence(each) for each in no_clock.assessed().on_the_day]
     inside = forecast(SafeSite()).assessed()
     assert inside.weather is not None
-    assert "every hour inside limits" in sentence(told_of(inside.weather))
+    assert "every hour inside limits" in sentence(told_of(inside.source, inside.weather))
     stale = forecast(SafeSite(), issued="2026-05-18 05:00").assessed()
     assert stale.weather is not None
     assert stale.weather.stale
-    assert "forecast not known" in sentence(told_of(stale.weather)).lower()
+    assert "forecast not known" in sentence(told_of(stale.source, stale.weather)).lower()

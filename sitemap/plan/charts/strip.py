@@ -15,10 +15,8 @@ from sitemap.units import rounded, to_display, unit_label
 
 _UNITS = {"wind": "km_h", "gust": "km_h", "humidity": "pct", "temperature": "c"}
 _WIDEST_MM, _LEAST_MM, _LEFT, _ROW, _HEAD = 186.0, 100.0, 27.0, 7.0, 5.0
-_CELL, _AFTER_ROW = (
-    9.2,
-    4.4,
-)  # [mm] of a cell where few hours leave room: nine of them fit a phone; a row after the burn
+_CELL = 9.2  # [mm] of a cell where few hours leave room: nine of them fit a phone
+_AFTER_ROW = 4.4  # [mm] of a row after the burn
 _GREY = "#8c8c8c"
 
 

@@ -201,8 +201,8 @@ def _bags(a: Assessment) -> None:
         weights = (burn.bag_dry_kg, burn.bag_damp_kg, burn.bag_soaked_kg)
         dry, damp, soaked = (text(w.likely if w else None, "kg", units, 2) for w in weights)
         st.markdown(
-            f"**A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked**: read what your machine lifts "
-            "off its plate first. Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same "
+            f"**A full bulk bag weighs {dry} dry, {damp} damp, {soaked} soaked**: read on the machine's plate what "
+            "it lifts. Bag after 48 hours and two cold checks, outdoors, never in a cab or a shed the same "
             "day."
         )
 

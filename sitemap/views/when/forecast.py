@@ -14,7 +14,7 @@ from sitemap.plan.phrases import words_for
 from sitemap.safety.weather import INSIDE, OUTSIDE
 from sitemap.season.forecast_reading import STORED
 from sitemap.season.hours import WeatherHour
-from sitemap.season.weather_of_site import kept_hours, told_of
+from sitemap.season.weather_of_site import told_of
 from sitemap.season.window import Judged
 from sitemap.site.frozen import thaw
 from sitemap.telling import sentence
@@ -58,18 +58,14 @@ def show(a: Assessment) -> None:
 
 
 def _verdict(a: Assessment) -> None:
-    window, units = a.weather, a.source.units
-    word = "not known" if window is None else window.word
-    why = sentence(told_of(window), units)
-    if window is None and kept_hours(a.source):
-        why = "A forecast is kept, but no batch has its hours: the clock of the day comes first."
+    word = "not known" if a.weather is None else a.weather.word
+    why = sentence(told_of(a.source, a.weather), a.source.units)
     verdict(_EFFECT.get(word, "conditional"), f"Forecast: {word}", why, large=True)
 
 
 def _hours(a: Assessment, burn: Sequence[Judged]) -> None:
     """The hours of the burn as a picture, their figures folded below it."""
     drawing(chart(a, "strip-0", words_for(a.source, "en")), "Weather of the burn, hour by hour")
-
     st.caption(
         "White: inside the limits. Striped: near one. Black: outside. Dashed or ?: not known. Winds at 20 ft (6 m)."
     )
