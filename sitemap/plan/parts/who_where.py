@@ -17,6 +17,7 @@ from sitemap.site.seen import Day
 
 Pair = tuple[str, str]
 _WAY_IN = 80  # letters
+_SIGNED = 120  # letters of the permit's conditions that stand however little room there is: they are signed under
 _EFFECTS = {"fits the dates": PASSES, "tight": CONDITIONAL, "not known": CONDITIONAL, "does not fit": RULED_OUT}
 
 
@@ -66,7 +67,7 @@ def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
         told = words("decision.permit_none_needed")
     yield words("decision.permit"), told
     blank = "decision.has_no_conditions" if permit.flag("no_conditions") is True else "decision.no_conditions"
-    yield words("decision.conditions"), _typed(permit.text("conditions"), words, letters, blank)
+    yield words("decision.conditions"), _typed(permit.text("conditions"), words, max(letters, _SIGNED), blank)
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
 
 

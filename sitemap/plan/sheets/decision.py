@@ -62,6 +62,7 @@ ROOMS = (  # the fullest first
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
+_HEAD_WIDE = 15  # parts of the width: a narrower column stacks the words of its head
 _SAID_BY_ACTION = ("ground",)  # its reason says what to do as well
 _BOTH_LINES = ("water_quench", "water_attack")
 _ROOMY, _REASONS_OF_ALL = 120, 3  # letters where bars of all kilns have their reasons, and how many of them
@@ -157,9 +158,11 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
     quench, attack = (max(len(str(row[column])) for row in table) for column in (3, 4))
     few = max(len(" ".join(row[2])) for row in table) <= _FEW_WORDS
     if max(quench, attack) <= _SHORT_LINE:
-        quench = attack = 15
+        quench = attack = _HEAD_WIDE
+    elif room.gather and few:
+        quench, attack = max(_HEAD_WIDE, min(quench, 22)), max(_HEAD_WIDE, min(attack, 24))
     else:
-        quench, attack = (min(quench, 22), min(attack, 24)) if room.gather and few else (21, 21)
+        quench = attack = 21
     left_out = any(len(each.because) > room.reasons + room.actions for each in a.decisions)
     title = words("decision.kilns_annex" if left_out else "decision.kilns")
     yield Table(
