@@ -186,7 +186,7 @@ class Edits:
     """What a person did to the map since it was last read.
 
     changed : (id, whole new geometry)
-    added : (kind, geometry)
+    added : (kind, geometry, id of the thing it is to be like or "")
     deleted : ids
     clicked : longitude and latitude of a click on bare ground, or None
     selected : id of the feature now marked on the map, or None
@@ -194,7 +194,7 @@ class Edits:
     """
 
     changed: tuple[tuple[str, dict[str, Any]], ...] = ()
-    added: tuple[tuple[str, dict[str, Any]], ...] = ()
+    added: tuple[tuple[str, dict[str, Any], str], ...] = ()
     deleted: tuple[str, ...] = ()
     clicked: tuple[float, float] | None = None
     selected: str | None = None
@@ -325,7 +325,7 @@ def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tu
     """
     by_id = {feature.id: feature for feature in view.features}
     changed: dict[str, dict[str, Any]] = {}
-    added: list[tuple[str, dict[str, Any]]] = []
+    added: list[tuple[str, dict[str, Any], str]] = []
     deleted: list[str] = []
     clicked: tuple[float, float] | None = None
     selected: str | None = None
@@ -345,7 +345,7 @@ def edits_of(acts: Any, view: MapView, seen: tuple[str, int]) -> tuple[Edits, tu
             changed.pop(feature.id, None)
             deleted.append(feature.id)
         elif act["do"] == "added":
-            added.append((act["kind"], _restored(act["geometry"], None, view.centre[0])))
+            added.append((act["kind"], _restored(act["geometry"], None, view.centre[0]), str(act.get("like") or "")))
         elif act["do"] == "clicked":
             lon, lat = _tidy(act["at"])
             clicked = (lon, lat)

@@ -54,7 +54,7 @@ def follow(edits: Edits) -> None:
     state.shapes.update(dict(edits.changed))
     for key in edits.deleted:
         state.shapes.pop(key)
-    for number, (kind, shape) in enumerate(edits.added):
+    for number, (kind, shape, _) in enumerate(edits.added):
         state.shapes[f"{kind}-{len(state.shapes) + number}"] = shape
 
 

@@ -88,7 +88,14 @@ def test_law_an_act_counts_once_and_a_new_page_load_counts_anew() -> None:
     shown = view({"type": "Point", "coordinates": [1.0, 2.0]}, (1.0, 2.0))
     acts = [
         moved({"type": "Point", "coordinates": [1.5, 2.0]}),
-        {"load": "a", "n": 2, "do": "added", "kind": "gate", "geometry": {"type": "Point", "coordinates": [361.25, 2]}},
+        {
+            "load": "a",
+            "n": 2,
+            "do": "added",
+            "kind": "gate",
+            "geometry": {"type": "Point", "coordinates": [361.25, 2]},
+            "like": "f",
+        },
         {"load": "a", "n": 3, "do": "clicked", "at": [1.123456789, 2], "selected": None},
         {"load": "a", "n": 4, "do": "deleted", "id": "f", "selected": None},
         {"load": "a", "n": 5, "do": "moved", "id": "gone", "part": [], "geometry": {}, "selected": None},
@@ -99,7 +106,7 @@ def test_law_an_act_counts_once_and_a_new_page_load_counts_anew() -> None:
     assert first == Edits(changed=(("f", {"type": "Point", "coordinates": [1.5, 2.0]}),), selected="f")
     second, seen = edits_of(acts, shown, seen)
     assert second == Edits(
-        added=(("gate", {"type": "Point", "coordinates": [1.25, 2]}),), deleted=("f",), clicked=(1.1234568, 2)
+        added=(("gate", {"type": "Point", "coordinates": [1.25, 2]}, "f"),), deleted=("f",), clicked=(1.1234568, 2)
     )
     assert edits_of(acts, shown, seen) == (Edits(), ("a", 5))
     later, _ = edits_of([{**acts[0], "load": "b"}], shown, seen)

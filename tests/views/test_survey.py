@@ -87,7 +87,7 @@ def test_law_what_is_drawn_places_what_was_chosen_and_what_waited_for_it() -> No
         thing("q", geometry=None, name="P2", place="bearing 0, 10 m from P1"),
     ]
     drawing = {"type": "Point", "coordinates": [-120.0, 44.0]}
-    site = drawn(site_of(*waiting, GATE), "p", Edits(added=(("pile", drawing),)))
+    site = drawn(site_of(*waiting, GATE), "p", Edits(added=(("pile", drawing, ""),)))
     assert site.get("p").geometry["coordinates"] == (-120.0, 44.0)
     assert not site.get("p").has("place")
     assert site.get("q").shape is not None

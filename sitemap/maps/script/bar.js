@@ -12,11 +12,12 @@ const FEW_KILNS = 4; // so many stand by name under the map; more of them are co
 const SHAPES = { Point: "One place", LineString: "A line", Polygon: "An outline" };
 
 /** @param {Draft} draft @param {number} needed */
-function hint({ tool, shape, places }, needed) {
-  if (shape === "Point") return `${tool.label}: touch its place on the map`;
+function hint({ tool, shape, places, like }, needed) {
+  const what = like ? `${tool.label} like ${like.name}` : tool.label;
+  if (shape === "Point") return `${what}: touch its place on the map`;
   if (!tool.kind) return places.length ? "Measure: touch on, or Done" : "Measure: touch where it begins";
-  if (places.length >= needed) return `${tool.label}: go on, or finish`;
-  return `${tool.label}: touch ${shape === "Polygon" ? "each corner" : "along the line"}`;
+  if (places.length >= needed) return `${what}: go on, or finish`;
+  return `${what}: touch ${shape === "Polygon" ? "each corner" : "along the line"}`;
 }
 
 /** Length, last leg and area of what is being drawn. @param {import("./types.d.ts").Place[]} places @param {boolean} area
@@ -122,7 +123,7 @@ export class Bar {
     if (draft.places.length) this.add("Take back", () => hand.takeBack());
     else {
       for (const shape of draft.tool.shapes) {
-        if (shape !== draft.shape) this.add(SHAPES[shape], () => this.again(draft.tool, shape));
+        if (shape !== draft.shape) this.add(SHAPES[shape], () => this.again(draft, shape));
       }
     }
     if (!measuring) this.add("Cancel", () => hand.end());  // before what is typed: a phone shows three buttons
@@ -155,10 +156,10 @@ export class Bar {
     return field;
   }
 
-  /** @param {Tool} tool @param {Shape} shape */
-  again(tool, shape) {
+  /** @param {Draft} draft @param {Shape} shape */
+  again({ tool, like }, shape) {
     this.hand.end();
-    this.hand.begin(tool, shape);
+    this.hand.begin(tool, shape, like);
   }
 
   /** @param {Feature[]} chosen @param {KilnVerdict | null} kiln @param {Scene} scene */

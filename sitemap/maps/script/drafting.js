@@ -10,7 +10,7 @@ const SAME_PX = 14; // two touches no farther apart are one place
 const SNAP_PX = 14; // a touch no farther from what stands there is meant for it
 
 /** @typedef {object} Hooks
- * @property {(kind: string, geometry: Geometry) => void} added
+ * @property {(kind: string, geometry: Geometry, like: string | null) => void} added
  * @property {() => void} changed
  * @property {(ahead: import("./types.d.ts").Place[]) => void} pointed
  * @property {(at: LLatLng, within_px: number) => LLatLng | null} near */
@@ -38,13 +38,14 @@ export class Drafting {
     return this.draft?.shape === "Polygon" ? 3 : 2;
   }
 
-  /** @param {Tool} tool @param {Shape} shape @param {{at: LLatLng, name: string} | null} origin */
-  begin(tool, shape, origin) {
+  /** @param {Tool} tool @param {Shape} shape @param {{at: LLatLng, name: string} | null} origin
+   * @param {import("./types.d.ts").Feature | null} like */
+  begin(tool, shape, origin, like) {
     this.origin = origin;
     this.box.classList.add("pit-drawing");
     this.map.doubleClickZoom.disable();
     const path = shape === "Point" ? null : pathOf({ type: shape, coordinates: [] }, this.style(tool, shape));
-    this.draft = { tool, shape, places: [], path: path?.addTo(this.map) ?? null, dots: L.layerGroup().addTo(this.map) };
+    this.draft = { tool, shape, places: [], path: path?.addTo(this.map) ?? null, dots: L.layerGroup().addTo(this.map), like };
     this.hooks.changed();
   }
 
@@ -121,12 +122,12 @@ export class Drafting {
 
   finish() {
     if (!this.draft) return;
-    const { tool, shape } = this.draft, places = this.draft.places.map(placeOf);
+    const { tool, shape, like } = this.draft, places = this.draft.places.map(placeOf);
     const coordinates = shape === "Point" ? places[0] : shape === "LineString" ? places : [[...places, places[0]]];
     const geometry = { type: shape, coordinates };
     this.end();
     this.showFresh(tool, geometry);
-    this.hooks.added(tool.kind, geometry);
+    this.hooks.added(tool.kind, geometry, like?.id ?? null);
   }
 
   /** @param {Tool} tool @param {Geometry} geometry */

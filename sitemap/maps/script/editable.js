@@ -2,7 +2,7 @@
 // Draws the scene Python sends and reports what a person did to it, as numbered acts.
 // Every text reaches the page through textContent: a name is never markup. The scene can change as often as it likes
 // without the map loading anew; a scene older than the person's last act is passed over.
-/** @import { Act, Entry, Hand, LEvent, LMap, Scene, Setup, Tool } from "./types.d.ts" */
+/** @import { Act, Entry, Feature, Hand, LEvent, LMap, Scene, Setup, Shape, Tool } from "./types.d.ts" */
 import { Acts } from "./acts.js";
 import { Bar } from "./bar.js";
 import { Computed } from "./computed.js";
@@ -46,7 +46,7 @@ class Board {
   several = false; // a touch adds to what is chosen
   /** @type {string[]} */
   chosen = [];
-  /** @type {Map<string, import("./types.d.ts").Feature[]>} */
+  /** @type {Map<string, Feature[]>} */
   standing = new Map(); // where everything stood when a hand began to move something
   /** @type {string | null} */
   asked = null;
@@ -83,7 +83,7 @@ class Board {
     this.drafting = new Drafting(map, looks, {
       changed, near: (at, within_px) => this.drawn.near(at, within_px),
       pointed: (ahead) => this.bar.readAhead(ahead),
-      added: (kind, geometry) => this.tell({ do: "added", kind, geometry }),
+      added: (kind, geometry, like) => this.tell({ do: "added", kind, geometry, like }),
     });
     const hand = this.hand();
     this.bar = new Bar(this.frame, new Side(this.frame, looks, setup, hand, this.layers), setup, hand);
@@ -124,7 +124,7 @@ class Board {
       undo: (what) => this.tell({ do: "undo", what }),
       undoable: () => Boolean(this.scene?.done) && this.acts.wasEdit && !this.acts.isAhead(this.scene?.seen ?? ["", 0]),
       needed: () => drafting.needed,
-      begin: (tool, shape) => this.begin(tool, shape),
+      begin: (tool, shape, like) => this.begin(tool, shape, like),
       end: () => drafting.end(),
       finish: () => drafting.finish(),
       takeBack: () => drafting.takeBack(),
@@ -166,19 +166,19 @@ class Board {
   }
 
   // ---- what a hand does
-  /** @param {Tool} tool @param {import("./types.d.ts").Shape} shape */
-  begin(tool, shape) {
+  /** @param {Tool} tool @param {Shape} shape @param {Feature | null} [like] */
+  begin(tool, shape, like = null) {
     const [last] = this.entriesChosen(), origin = last ? { at: last.mark.getLatLng(), name: last.feature.name } : null;
     this.select([]);
     this.map.getContainer().scrollIntoView({ block: "nearest" }); // on a phone the buttons may be all that is in sight
-    this.drafting.begin(tool, shape, origin);
+    this.drafting.begin(tool, shape, origin, like);
   }
 
-  /** One more of the kind that is chosen, drawn the same way. */
+  /** One more like the one that is chosen, drawn the same way. */
   another() {
     const feature = this.features().find(({ id }) => id === this.selected);
     const tool = this.scene?.tools.find(({ kind }) => kind === feature?.kind);
-    if (tool && feature) this.begin(tool, tool.shapes.includes(feature.geometry.type) ? feature.geometry.type : tool.shapes[0]);
+    if (tool && feature) this.begin(tool, tool.shapes.find((shape) => shape === feature.geometry.type) ?? tool.shapes[0], feature);
   }
 
   /** What was computed for it no longer holds. @param {string} id */

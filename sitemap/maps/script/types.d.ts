@@ -154,6 +154,7 @@ export interface Act {
   id?: string | null;
   part?: number[];
   kind?: string;
+  like?: string | null; // id of what it is to be like
   geometry?: Geometry;
   at?: Place;
   what?: string;
@@ -186,6 +187,7 @@ export interface Draft {
   places: LLatLng[];
   path: LPath | null;
   dots: LGroup;
+  like: Feature | null; // one more like this
 }
 /** What the buttons under the map do. */
 export interface Hand {
@@ -204,7 +206,7 @@ export interface Hand {
   from(): { at: LLatLng; name: string } | null;
   leg(bearing_deg: number, m: number): void;
   refresh(): void;
-  begin(tool: Tool, shape: Shape): void;
+  begin(tool: Tool, shape: Shape, like?: Feature | null): void;
   end(): void;
   finish(): void;
   takeBack(): void;

@@ -26,11 +26,12 @@ def taken(edits: Edits) -> None:
         if feature is not None:
             site = site.put(feature.with_geometry(geometry))
             said.append(f"moved {feature.name}")
-    for kind, geometry in edits.added:
-        new = new_feature(site, kind, geometry)
+    for kind, geometry, like_id in edits.added:
+        like = site.get(like_id)
+        new = new_feature(site, kind, geometry, like=like)
         site = site.put(new)
         state.select(new.id)
-        said.append(f"added {new.name}")
+        said.append(f"added {new.name}" + (f" like {like.name}" if like is not None else ""))
     for feature_id in edits.deleted:
         feature = site.get(feature_id)
         if feature is not None:
