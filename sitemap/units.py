@@ -10,8 +10,10 @@ Factors: international foot 0.3048 m, US gallon 3.785411784 L, avoirdupois pound
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal
 
@@ -30,6 +32,7 @@ _GALLON = 3.785411784  # [L], exact
 _POUND = 0.45359237  # [kg], exact
 _SHORT_TON = 2000 * _POUND  # [kg], exact
 _PSI = _POUND * 9.80665 / _INCH**2 / 1000  # [kPa]
+_POWER = re.compile(r"(?<![\d.,])\d+(?:[.,]\d+)?[eE][+-]\d{1,2}(?!\d)")  # "1.23E+02", as spreadsheets shorten numbers
 
 
 @dataclass(frozen=True)
@@ -164,6 +167,20 @@ def as_said(value: float) -> str:
     decimals = range(12) if abs(value) < LARGE else (0,)
     shown = next((each for n in decimals if abs((each := round(value, n)) - value) <= abs(value) / 1000), value)
     return f"{shown:.12g}"
+
+
+def written_out(text: str) -> tuple[str, float]:
+    """A text with its powers of ten as plain digits, and the step of the last digit the coarsest of them says.
+
+    text : with numbers as a spreadsheet shortens them, or none; without any the step is 0
+
+    >>> written_out("4,51234E+01 m"), written_out("5.0E+05 4.98295E+06"), written_out("12 ft")
+    (('45.1234 m', 0.0001), ('500000 4982950', 10000.0), ('12 ft', 0.0))
+    """
+    said = [Decimal(each.replace(",", ".")) for each in _POWER.findall(text)]
+    plain = iter(said)
+    step = max((10.0 ** int(each.as_tuple().exponent) for each in said), default=0.0)
+    return _POWER.sub(lambda _: f"{next(plain):f}", text), step
 
 
 def text(value: float | None, unit: str, system: str, digits: int = 3, toward: Toward = "nearest") -> str:

@@ -14,12 +14,14 @@ from sitemap.errors import BadValue, not_negative, within
 from sitemap.geodesy.grid_references import Place, mgrs, parse_grid, utm
 from sitemap.geodesy.plane import WGS84, wrapped
 from sitemap.reasons import Quantity, Term, reason
+from sitemap.units import written_out
 
 __all__ = ["decimal", "degrees_minutes", "dms", "formats", "from_bearing", "mgrs", "paces_m", "parse", "utm"]
 
 FARTHEST_M = 100_000.0  # no one walks or drives a bearing farther; a slip of units shows here
 PACE_LENGTH_M = (0.3, 2.5)  # a child's step to a tall person's double step
 LONGEST_TEXT = 120
+COARSEST_DEG, COARSEST_M = 1e-4, 1.0  # [deg], [m] a place cut short by a spreadsheet may say at worst: some 10 m (ours)
 
 _WRITE = reason("geodesy.write")
 _SIGNS = str.maketrans(
@@ -54,7 +56,10 @@ def parse(text: str) -> Place:
     tidy = " ".join(text.translate(_SIGNS).replace("''", '"').upper().split())
     if not tidy:
         raise BadValue(reason("geodesy.nothing_written", write=_WRITE))
+    tidy, step = written_out(tidy)
     grid = parse_grid(tidy)
+    if step > (COARSEST_DEG if grid is None else COARSEST_M):
+        raise BadValue(reason("geodesy.shortened", text=text))
     if grid is not None:
         lon, lat = grid
     else:

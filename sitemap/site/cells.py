@@ -14,7 +14,7 @@ from typing import Any
 from sitemap.errors import BadValue
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
-from sitemap.units import SYSTEMS, UNITS, as_said, from_display, to_display
+from sitemap.units import SYSTEMS, UNITS, as_said, from_display, to_display, written_out
 
 STORED = "stored"  # a column named as in the file is in the unit of its name
 LONGEST_CELL = 2000  # characters
@@ -28,6 +28,7 @@ _LENGTHS: Mapping[str, float] = {
     **dict.fromkeys(("in", "inch", "inches", '"', "pulgada", "pulgadas"), 0.0254),
     **dict.fromkeys(("yd", "yard", "yards"), 0.9144),
 }
+_INCHES_OF_A_FOOT = 12
 _OF_METRE = {"m": 1.0, "cm": 0.01, "mm": 0.001}
 _SAME_UNIT = {
     "lbs": "lb",
@@ -57,6 +58,9 @@ _MARKS = str.maketrans(
 _FRACTION = re.compile(r"([-+]?)\s*(?:(\d+)[\s-]+)?(\d+)/(2|4|8|16|32|64)(?!\d)\s*(.*)")
 _NUMBER = re.compile(r"([-+]?)\s*(\d[\d., ]*|[.,]\d+)\s*(.*)")
 _FEET_INCHES = re.compile(r"(\d+)\s*(?:'|ft|feet|foot)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?", re.IGNORECASE)
+_APOSTROPHES = re.compile(
+    r"([-+]?\d{1,3}(?:'\d{3})+(?![\d'\"])(?:[.,]\d+)?)\s*(?!in|\")(.*)"
+)  # 1'234.5, as the Swiss write
 _SPACED = re.compile(
     r"\d+(\.\d+)?( \d+(\.\d+)?)+"
 )  # a list with nothing but spaces between: a phone has no other key near
@@ -139,11 +143,17 @@ def number_of(text: str, unit: str = "", column_unit: str = STORED) -> float:
     (3.6576, 0.7, 1234.5)
     >>> number_of("1 1/2 in", "mm"), number_of("⅜", "mm", "us")
     (38.1, 9.525)
+    >>> number_of("1.23E+02"), number_of("1'234.5", "m"), number_of("6'6", "m")
+    (123.0, 1234.5, 1.9812)
     """
-    tidy = _decimal(text.translate(_MARKS).strip())
+    tidy, _ = written_out(_decimal(text.translate(_MARKS).strip()))
+    if parted := _APOSTROPHES.fullmatch(tidy):
+        tidy = parted[1].replace("'", "") + " " + parted[2]
     both = _FEET_INCHES.fullmatch(tidy)
     if both and unit in _OF_METRE:
-        return _exactly((float(both[1]) * 12 + float(both[2])) * _LENGTHS["in"] / _OF_METRE[unit])
+        if float(both[2]) >= _INCHES_OF_A_FOOT:
+            raise BadValue(reason("site.more_numbers", text=text))
+        return _exactly((float(both[1]) * _INCHES_OF_A_FOOT + float(both[2])) * _LENGTHS["in"] / _OF_METRE[unit])
     found = _NUMBER.fullmatch(tidy)
     if found is None:
         raise BadValue(reason("site.no_number", text=text))

@@ -15,11 +15,12 @@ from functools import lru_cache
 import shapely
 
 from sitemap.errors import BadFile, BadValue
-from sitemap.geodesy.coordinates import decimal
+from sitemap.geodesy.coordinates import COARSEST_M, decimal
 from sitemap.geodesy.systems import Carried, carried, system_of
 from sitemap.reasons import reason
 from sitemap.site.cells import is_unit, number_of
 from sitemap.site.placing_text import DECIMALS
+from sitemap.units import written_out
 
 #  What people and programs write over such columns, lower case (C).
 _EAST = (
@@ -106,6 +107,8 @@ class Gridded:
         if not east or not north or said is None:
             return None
         x, y = number_of(east), number_of(north)
+        if written_out(f"{east} {north}")[1] > COARSEST_M:
+            raise BadValue(reason("geodesy.shortened", text=f"{east}, {north}"))
         if self.unit and not _counts_in(said, self.unit):
             raise BadValue(reason("site.grid_unit", unit=self.unit, system=system_of(said).name))
         found = carried([shapely.Point(x, y)], said)

@@ -17,20 +17,33 @@ from sitemap.telling import LANGUAGES
 from sitemap.telling import word as translated
 
 KIND, LAT, LON, BEARING, PACES, DISTANCE, FROM = "kind", "lat", "lon", "bearing", "paces", "distance", "from"
-_BOTH = (
-    "lat/lon",
-    "lat lon",
-    "lat, lon",
-    "latlon",
-    "lat/long",
-    "lat, long",
-    "latitude/longitude",
-    "latitude, longitude",
+TURNED = "longitude first"  # of a place in one cell
+_AXES = {"x": LON, "y": LAT}
+_WORD = re.compile(r"[^\W\d_]+")
+_BESIDE = frozenset(
+    (
+        "and",
+        "und",
+        "et",
+        "gps",
+        "wgs",
+        "coordinates",
+        "coords",
+        "koordinaten",
+        "coordenadas",
+        "position",
+        "place",
+        "deg",
+    )
 )
+_DATUMS = ("wgs84", "wgs 84", "wgs-84", "gps")
 # Words beside the attribute's own name and label; common headings of people's own sheets (C).
 _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        NAME: ("number or name", "number", "no", "nr", "#", "id", "name", "label", "point", "heap", "pile", "heap no"),
+        NAME: (
+            *("number or name", "number", "no", "nr", "#", "id", "name", "label", "point", "heap", "pile"),
+            *(f"{what} {said}" for what in ("heap", "pile") for said in ("no", "nr", "#", "id", "number", "name")),
+        ),
         PLACE: (
             "place",
             "position",
@@ -41,11 +54,21 @@ _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "utm",
             "mgrs",
             "grid reference",
-            *_BOTH,
+            "latlon",
         ),
         KIND: ("kind", "type"),
-        LAT: ("lat", "latitude"),
-        LON: ("lon", "long", "lng", "longitude"),
+        LAT: ("lat", "latitude", "lat dd", "latitude dd", "gps latitude", "decimal latitude"),
+        LON: (
+            "lon",
+            "long",
+            "lng",
+            "longitude",
+            "lon dd",
+            "long dd",
+            "longitude dd",
+            "gps longitude",
+            "decimal longitude",
+        ),
         BEARING: ("bearing", "azimuth", "brg"),
         PACES: ("paces", "steps"),
         DISTANCE: ("distance", "dist"),
@@ -56,8 +79,14 @@ _OTHER_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "wood": ("species", "wood", "timber"),
         "thickest_cm": ("thickest", "thickest piece", "largest piece", "max diameter"),
         "shape": ("shape", "form"),
+        "length_m": ("len",),
+        "width_m": ("wid",),
+        "height_m": ("ht", "hgt"),
     }
 )
+_WITH_UNIT: Mapping[str, str] = MappingProxyType(
+    {"l": "length_m", "w": "width_m", "h": "height_m"}
+)  # alone they may be litres or west
 DOUBLE: Mapping[str, str] = MappingProxyType({"breite": LAT, "länge": LON, "laenge": LON})  # a size too, in German
 _LENGTH = "length_m"
 _BRACKETS = re.compile(r"(.*?)\s*[(\[]([^)\]]*)[)\]]\s*")
@@ -76,6 +105,8 @@ def column_of(heading: str, kind: str) -> Column | None:
 
     >>> column_of("Length (ft)", "pile"), column_of("height_m", "pile"), column_of("Colour", "pile")
     (Column(key='length_m', unit='ft'), Column(key='height_m', unit='stored'), None)
+    >>> column_of("Lat/Lon", "pile"), column_of("Position (lon, lat)", "pile")
+    (Column(key='place', unit=''), Column(key='place', unit='longitude first'))
     """
     said = heading.strip()
     named = KINDS[kind].attribute(said)
@@ -83,7 +114,7 @@ def column_of(heading: str, kind: str) -> Column | None:
         return Column(said, STORED)
     bracketed = _BRACKETS.fullmatch(said)
     base, unit = (bracketed[1], bracketed[2].strip()) if bracketed else (said, "")
-    return _found(said, "", kind) or _found(base, unit, kind) or _found(*_unit_last(base), kind)
+    return _found(said, "", kind) or _found(base, unit, kind) or _found(*_unit_last(base), kind) or _pair(said)
 
 
 def _unit_last(base: str) -> tuple[str, str]:
@@ -91,9 +122,22 @@ def _unit_last(base: str) -> tuple[str, str]:
     return first.removesuffix(" in"), last
 
 
+def _pair(said: str) -> Column | None:
+    """The column of a heading that says both latitude and longitude, or longitude and latitude: the order counts."""
+    words = [word for word in _WORD.findall(said.casefold().replace("_", " ")) if word not in _BESIDE]
+    if len(words) == 3 and words[1] in ("y", "e"):  # and, in Spanish and Portuguese
+        del words[1]
+    known = _words("pile")
+    axes = [_AXES.get(word) or known.get(word) for word in words]
+    return Column(PLACE) if axes == [LAT, LON] else Column(PLACE, TURNED) if axes == [LON, LAT] else None
+
+
 def _found(base: str, unit: str, kind: str) -> Column | None:
-    key = _words(kind).get(_tidy(base))
-    if key is None:
+    said = _tidy(base)
+    key = _words(kind).get(said) or (_WITH_UNIT.get(said) if unit else None)
+    if key == PLACE and unit.casefold() in _DATUMS:
+        unit = ""
+    if key is None or (said in _WITH_UNIT and not is_unit(unit, "m")):
         return None
     if key == LON and unit and is_unit(unit, "m"):  # Spanish has one word for both, and no longitude is in metres
         key = _LENGTH

@@ -10,6 +10,7 @@ import csv
 import io
 import math
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -20,39 +21,38 @@ from sitemap.site.cells import number_of
 from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.degrees import Degrees, degrees_of
+from sitemap.site.imports.dialect import thousands_of
 from sitemap.site.imports.gridded import Gridded, Placed, gridded_of
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
-from sitemap.site.imports.headings import BEARING, DISTANCE, DOUBLE, FROM, KIND, LAT, LON, PACES, Column, column_of
+from sitemap.site.imports.headings import (
+    BEARING,
+    DISTANCE,
+    DOUBLE,
+    FROM,
+    KIND,
+    LAT,
+    LON,
+    PACES,
+    TURNED,
+    Column,
+    column_of,
+)
+from sitemap.site.imports.pairs import latitude_first
 from sitemap.site.imports.rows import OFF_SAID_M, datum_note, things_of
+from sitemap.site.imports.sums import is_sum
 from sitemap.site.imports.well_known import column_of_shapes, shaped
 from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Site
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 200
-_SUMS = (
-    "total",
-    "totals",
-    "sum",
-    "sums",
-    "average",
-    "mean",
-    "summe",
-    "gesamt",
-    "suma",
-    "totales",
-    "promedio",
-    "somme",
-    "totale",
-    "totaal",
-    "summa",
-    "yhteensä",
-)  # what stands before the last line of a spreadsheet (C)
 _TITLES = 5  # lines at most that may stand above the headings
 _OF_PLACE = (PLACE, LAT, LON, BEARING, PACES, DISTANCE, FROM)
 
+_END = "\x03"  # end of text
 _MARKS = "\t;,|"  # that set columns apart
 _SEPARATOR = re.compile(r"sep=([\t;,|])\r?\n", re.IGNORECASE)  # spreadsheets say so in a line before the headings
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")  # in a cell of one number it can be nothing else
 _DEGREES = re.compile(r"[-+−]?\d{1,3}[.,]\d{3,}")  # nobody measures a heap to a millimetre
 
 Rows = list[tuple[int, list[str]]]  # line each begins on, and its cells
@@ -93,7 +93,8 @@ def read_table(
     grid = _of_place(heads, rows[1:]) if headed else None
     if headed:
         heads, rows = _with_units(heads, rows[1:], usual)
-        heads, rows = _by_degrees(heads, rows), _things(heads, rows, usual, notes)
+        heads = _one_each(_by_degrees(heads, rows), rows, usual, grid, notes)
+        rows = _in_thousands(heads, _things(heads, rows, usual, notes), usual, notes)
     else:
         heads = [NAME, *(a.name for a in columns(usual)), PLACE][: max(len(row) for _, row in rows)]
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
@@ -114,7 +115,10 @@ def read_table(
         why = reason("site.strange_grid", system=system) if system else reason("site.which_grid")
         notes.append(CellNote(0, PLACE, "", "no_system", why))
     kinds = {candidate.feature.kind for candidate in candidates} or {usual}
-    notes += _strange([head for at, head in enumerate(heads) if grid is None or at not in grid.columns], kinds)
+    told = {note.column for note in notes if note.what == "column_twice"}
+    notes += _strange(
+        [head for at, head in enumerate(heads) if head not in told and (grid is None or at not in grid.columns)], kinds
+    )
     notes += notes_of(site, (c.feature for c in candidates), [c.row for c in candidates])
     headings = _taken_for(heads, kinds, grid) if headed else ()
     return Brought(name, tuple(candidates), tuple(notes), headings=headings, asks_system=asks)
@@ -139,15 +143,62 @@ def _shaped(
 
 def _things(heads: Sequence[str], rows: Rows, kind: str, notes: list[CellNote]) -> Rows:
     """The rows without those that sum up others, which are told: a total is no heap."""
-    named = next((at for at, head in enumerate(heads) if (c := column_of(head, kind)) is not None and c.key == NAME), 0)
-    kept = []
+    named = next(iter(_columns(heads, kind, (NAME,))), 0)
+    places = _places(heads, rows, kind)
+    kept: Rows = []
     for line, row in rows:
-        name = row[named].strip() if named < len(row) else ""
-        if name.casefold().rstrip(":. ") in _SUMS:
-            notes.append(CellNote(line, NAME, name, "a_sum", reason("site.row_sums_up", name=name)))
+        if is_sum(row, [each for _, each in kept], named, places):
+            name = row[named].strip() if named < len(row) else ""
+            notes.append(CellNote(line, NAME, name, "a_sum", reason("site.row_sums_up", name=name or str(line))))
         else:
             kept.append((line, row))
     return kept
+
+
+def _in_thousands(heads: Sequence[str], rows: Rows, kind: str, notes: list[CellNote]) -> Rows:
+    """The rows with the points that part thousands taken out, which is told at each."""
+    alone = (*_columns(heads, kind, (NAME, KIND, "note")), *_places(heads, rows, kind))
+    made, read = thousands_of(rows, alone)
+    for line, at, said, taken in read:
+        head = heads[at] if at < len(heads) else ""
+        notes.append(CellNote(line, head, said, "thousands", reason("site.point_of_thousands", text=said, taken=taken)))
+    return made
+
+
+def _columns(heads: Sequence[str], kind: str, keys: Sequence[str]) -> list[int]:
+    """Numbers of the columns that mean one of the keys."""
+    meant = [column_of(head, kind) for head in heads]
+    return [at for at, column in enumerate(meant) if column is not None and column.key in keys]
+
+
+def _places(heads: Sequence[str], rows: Rows, kind: str) -> list[int]:
+    """Numbers of all columns that say a place."""
+    grid = _of_place(heads, rows)
+    return [*_columns(heads, kind, _OF_PLACE), *(() if grid is None else grid.columns)]
+
+
+def _one_each(
+    heads: list[str], rows: Rows, kind: str, grid: Gridded | Degrees | None, notes: list[CellNote]
+) -> list[str]:
+    """The headings; where several say the same, one counts and the others are told and go into the note.
+
+    Of names it is the first that is not all numbers, of others the first.
+    """
+    by_key: dict[str, list[int]] = defaultdict(list)
+    for at, head in enumerate(heads):
+        if grid is None or at not in grid.columns:
+            column = column_of(head, kind)
+            by_key[head if column is None else column.key].append(at)
+    made = list(heads)
+    for key, same in by_key.items():
+        worded = (at for at in same if any(at < len(row) and re.search(r"[^\W\d_]", row[at]) for _, row in rows))
+        first = next(worded, same[0]) if key == NAME else same[0]
+        for at in same if key else ():
+            if at != first:
+                made[at] = f"{heads[at]} ({at + 1})"
+                twice = reason("site.column_twice", head=heads[at], number=at + 1, other=heads[first], first=first + 1)
+                notes.append(CellNote(0, made[at], "", "column_twice", twice))
+    return made
 
 
 def _with_units(heads: list[str], rows: Rows, kind: str) -> tuple[list[str], Rows]:
@@ -209,7 +260,7 @@ def _rows(name: str, text: str) -> Rows:
     text, line = (text[said.end() :], 2) if said else (text, 1)
     mark = said[1] if said else _mark(text)
     rows: Rows = []
-    before, reader = line - 1, csv.reader(io.StringIO(text, newline=""), delimiter=mark)
+    before, reader = line - 1, csv.reader(io.StringIO(f"{text}\n{_END}", newline=""), delimiter=mark)
     for row in reader:
         rows.append((line, row))
         line = before + reader.line_num + 1
@@ -224,12 +275,19 @@ def _rows(name: str, text: str) -> Rows:
                     name=name,
                 )
             )
+    line, last = rows.pop()
+    if last != [_END]:  # a quotation mark took everything behind it into its cell
+        raise BadFile(reason("files.open_quote", line=line, name=name))
     return rows
 
 
 def _mark(text: str) -> str:
-    """What sets the columns apart in the first line that has any; above it stand titles."""
+    """What sets the columns apart: a mark that every line has as often as the headings, before decimal commas count;
+    else that of the first line that has any, for above it stand titles."""
     first = list(islice((each for each in text.splitlines() if each.strip()), _TITLES + 1))
+    steady = (mark for mark in "\t;|" if len({line.count(mark) for line in first}) == 1 and mark in first[0])
+    if len(first) > 1 and (mark := next(steady, "")):
+        return mark
     counts = [max((line.count(mark), mark) for mark in _MARKS) for line in first]
     most = max((count for count, _ in counts), default=0)
     return next((mark for count, mark in counts if count * 2 > most), "\t")
@@ -265,12 +323,15 @@ def _candidate(
     feature = Feature.of("", None, {"kind": kind})
     of_place: dict[str, str] = {}
     stray = []
+    columns_of = {head: column_of(head, kind) for head in cells}
+    degrees = {LAT, LON} <= {column.key for column in columns_of.values() if column is not None}
     for head, text in cells.items():
-        column = column_of(head, kind)
-        if column is None:
+        column = columns_of[head]
+        placed_elsewhere = column is not None and column.key == PLACE and (degrees or bool(gridded))  # "upper landing"
+        if column is None or placed_elsewhere or (column.key == KIND and kind_named(text) is None):
             stray.append(f"{head}: {text}")
         elif column.key in _OF_PLACE:
-            of_place[column.key] = f"{text} {column.unit}".strip()
+            of_place[column.key] = latitude_first(text) if column.unit == TURNED else f"{text} {column.unit}".strip()
         elif column.key != KIND:
             feature = with_cells(site, feature, {column.key: text}, column.unit or unit)
     off_m = gridded.off_m if isinstance(gridded, Placed) else 0.0
@@ -298,7 +359,7 @@ def _place(cells: Mapping[str, str], system: str) -> str:
     if PLACE in cells:
         return cells[PLACE]
     if LAT in cells or LON in cells:
-        return f"{cells.get(LAT, '')}, {cells.get(LON, '')}"
+        return ", ".join(_DECIMAL_COMMA.sub(".", cells.get(half, "")) for half in (LAT, LON))
     if BEARING not in cells:
         return ""
     unit = "" if any(c.isalpha() for c in cells.get(DISTANCE, "")) else {"us": " ft"}.get(system, " m")
