@@ -1,9 +1,11 @@
 // @ts-check
 // Whoever works by keys keeps a place on the page: at what an Add has brought, and where what was pressed is gone once the
 // page is drawn anew, at the nearest thing that is left. Without it the browser begins again at the head of the page.
-// F on the map leads to the fields beside it, Esc in one of them back.
+// F on the map leads to the fields beside it, Esc in one of them back. Figures typed where a number says how sure it is
+// are meant for the next number.
 
 const REACHED = "a[href], button, input, textarea, summary";
+const SURE = '[class*="st-key-sure-"] button[aria-expanded="false"]'; // stands between two numbers for the Tab key
 
 /** Whether keys can come to it. @param {HTMLElement | null | undefined} each */
 function reached(each) {
@@ -36,6 +38,18 @@ function betweenMapAndFields(frame, column) {
     if (key !== "Escape" || defaultPrevented || !field || map()?.closest(column)?.nextElementSibling !== field.closest(column)) return;
     map()?.contentDocument?.getElementById("map_div")?.focus();
   });
+}
+
+/** Length, Tab, width, Tab, height, as everywhere: no figure is lost on the button between two fields. */
+function figuresGoOn() {
+  document.addEventListener("keydown", ({ key, target, ctrlKey, altKey, metaKey }) => {
+    if (!/^[\d.,]$/.test(key) || ctrlKey || altKey || metaKey || !(target instanceof HTMLElement) || !target.matches(SURE)) return;
+    const all = [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(REACHED))].filter(reached);
+    const next = all[all.indexOf(target) + 1];
+    if (!(next instanceof HTMLInputElement) || next.type !== "text" || next.role) return;
+    next.focus();
+    next.select(); // as the Tab key does
+  }, true);
 }
 
 /** @param {string} app @param {string} running attribute of the app that says whether a run goes on @param {string} main */
@@ -97,6 +111,7 @@ export function standing({ app, running, main, frame, column, stand }) {
   if (!shared.pitsteadStanding) {
     shared.pitsteadStanding = makeStanding(app, running, main);
     betweenMapAndFields(frame, column);
+    figuresGoOn();
   }
   if (!stand || shared.pitsteadStood === stand.mark) return;
   shared.pitsteadStood = stand.mark;
