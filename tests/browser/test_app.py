@@ -242,8 +242,8 @@ def test_law_a_pile_is_drawn_measured_and_weighed(at_sample: Visit) -> None:
 
 
 def test_law_sizes_typed_faster_than_the_page_answers_all_arrive(at_sample: Visit) -> None:
-    """On a slow computer, where each answer of the page lands in the middle of the next number. The button that says how
-    sure a number is stands between two of them for the Tab key: figures typed there are meant for the next."""
+    """On a slow computer, where each answer of the page lands in the middle of the next number. The button that says
+    how sure a number is stands between two of them for the Tab key: figures typed there are meant for the next."""
     page = at_sample
     pile_drawn(page, "P8", -60)
     faster = slow_down(page)

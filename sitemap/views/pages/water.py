@@ -13,7 +13,7 @@ from sitemap.views import charts, state
 from sitemap.views.figures import height_text, sign, table, verdict
 from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
-from sitemap.views.inputs import lists
+from sitemap.views.inputs import heights, lists
 from sitemap.views.inputs.noted import notes
 from sitemap.views.map import seen_again
 from sitemap.water.values import LinePicture, SourceBudget, SpotWater, WaterLine
@@ -55,6 +55,7 @@ def _on_hand(a: Assessment) -> None:
         )
         lists.records("links")
 
+    heights.show(a)
     fold("**Heights and bucket tests**", "water.links", links, shut=f": {plain(told)}")
     seen_again.of_buckets(a)
 
