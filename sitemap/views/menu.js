@@ -24,11 +24,10 @@ function onePageOneEntry() {
  * once where a field was handed over meanwhile. A step back or forward in the browser counts as a press on the page it
  * leads to.
  *
- * @param {string} links
- * @param {string} page
+ * @param {{links: string, page: string, sidebar: string, close: string}} data
  */
-function pressedAgain(links, page) {
-  const shared = /** @type {any} */ (globalThis);
+function pressedAgain(data) {
+  const { links, page } = data, shared = /** @type {any} */ (globalThis);
   if (!shared.pitsteadPresses) {
     shared.pitsteadPresses = true;
     document.addEventListener("click", (event) => {
@@ -50,9 +49,22 @@ function pressedAgain(links, page) {
   if (!wanted || (wanted.pathname.split("/").pop() || "map") === page || shared.pitsteadTries >= MOST_TRIES) {
     shared.pitsteadWanted = null;
   } else {
+    const shut = openMenu(data) === null;
     shared.pitsteadTries += 1;
     wanted.click();
+    if (shut) requestAnimationFrame(() => shutMenu(data)); // on a phone the framework turns the menu over at each press in it
   }
+}
+
+/** @param {{sidebar: string}} data @returns {HTMLElement | null} */
+function openMenu({ sidebar }) {
+  return document.querySelector(`${sidebar}[aria-expanded="true"], ${sidebar}[data-collapsed="false"]`);
+}
+
+/** @param {{sidebar: string, close: string}} data */
+function shutMenu(data) {
+  const away = /** @type {HTMLElement | null | undefined} */ (openMenu(data)?.querySelector(data.close));
+  away?.click();
 }
 
 /** @param {string} links @param {string} pathname */
@@ -114,12 +126,10 @@ export default function ({ data, parentElement }) {
   if (place) place.style.display = "none";
   headsAmongLinks(data.list);
   onePageOneEntry();
-  pressedAgain(data.links, data.page);
+  pressedAgain(data);
   fromItsHead(data.main, data.page, data.title);
   standing(data);
   const before = shared.pitsteadSite;
   shared.pitsteadSite = data.site;
-  if (before === undefined || before === data.site || globalThis.innerWidth > PHONE_PX) return;
-  const open = document.querySelector(`${data.sidebar}[aria-expanded="true"], ${data.sidebar}[data-collapsed="false"]`);
-  /** @type {HTMLElement | null | undefined} */ (open?.querySelector(data.close))?.click();
+  if (before !== undefined && before !== data.site && globalThis.innerWidth <= PHONE_PX) shutMenu(data);
 }
