@@ -10,7 +10,7 @@ from pathlib import PurePosixPath
 
 from sitemap.errors import BadFile
 from sitemap.reasons import reason
-from sitemap.site.imports.archive import unpacked
+from sitemap.site.imports.archive import PARTS, unpacked
 from sitemap.site.imports.brought import Brought, known_again, marked
 from sitemap.site.imports.geojson import read_geojson
 from sitemap.site.imports.gpx import read_gpx
@@ -26,9 +26,10 @@ ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", 
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 _ENCODING = re.compile(r"""(<\?xml[^>]*encoding\s*=\s*["'])[^"']*(["'])""")
 
-_COORDINATES = re.compile(rb"<coordinates>([^<]*)<", re.IGNORECASE)
+_COORDINATES = re.compile(rb"<(?:\w+:)?coordinates>([^<]*)<", re.IGNORECASE)
+_GPX = re.compile(rb"<(?:\w+:)?gpx\b", re.IGNORECASE)
 _COMMA = re.compile(rb"\s*,\s*")
-_NO_TABLES = ("<!doctype html", "<html", "%pdf")  # what a server or a program gives in place of the file
+_NO_TABLES = ("%pdf",)  # what a server or a program gives in place of the file
 
 __all__ = ["ENDINGS", "bring", "bring_text"]
 
@@ -67,16 +68,20 @@ def _read(name: str, data: bytes, site: Site, kind: str | None, unit: str | None
     ending = _map_file(data)
     _not_larger(name, data, MOST_MAP_BYTES if ending else MOST_BYTES)
     if ending == ".zip":
-        return _archive(name, unpacked(name, data), site, kind, unit)
+        return _archive(name, unpacked(name, data), site, kind, unit, system)
     if ending:
-        return read_layers(name, {ending: data}, site, kind, unit)
-    if b"<gpx" in data[:4000].lower():
+        return read_layers(name, {ending: data}, site, kind, unit, system)
+    if PurePosixPath(name).suffix.lower() in PARTS:
+        raise BadFile(reason("files.part_of_shapefile", name=name))
+    if _GPX.search(data[:4000]):
         return read_gpx(name, data)
     text = _decoded(name, data)
     if text.lstrip()[:14].lower().startswith(_NO_TABLES):
         raise BadFile(reason("files.no_text", name=name))
-    if text.lstrip().startswith("{"):
-        return read_geojson(name, text, site, kind, unit)
+    if text.lstrip().startswith("<"):
+        raise BadFile(reason("files.other_xml", name=name))
+    if text.lstrip().startswith(("{", "[{")):
+        return read_geojson(name, text, site, kind, unit, system)
     return bring_text(name, text, site, kind, unit, system)
 
 
@@ -119,18 +124,23 @@ def _not_larger(name: str, data: bytes, most: int) -> None:
 
 
 def _archive(
-    name: str, files: Mapping[str, Mapping[str, bytes]], site: Site, kind: str | None, unit: str | None
+    name: str,
+    files: Mapping[str, Mapping[str, bytes]],
+    site: Site,
+    kind: str | None,
+    unit: str | None,
+    system: str | None,
 ) -> Brought:
     """What all map files of an archive hold, as one; the numbers of the rows go on from one to the next."""
     whole = Brought(name)
     for path, parts in files.items():
         inner = PurePosixPath(path).name
         if ".shp" in parts:
-            brought = read_layers(inner, parts, site, kind, unit)
+            brought = read_layers(inner, parts, site, kind, unit, system)
         elif _map_file(next(iter(parts.values()))) == ".zip":
             raise BadFile(reason("files.nested", name=name))
         else:
-            brought = _read(inner, next(iter(parts.values())), site, kind, unit)
+            brought = _read(inner, next(iter(parts.values())), site, kind, unit, system)
         if brought.words:
             continue
         at = max((c.row for c in whole.candidates), default=0)
@@ -139,6 +149,7 @@ def _archive(
             (*whole.candidates, *(replace(c, row=c.row + at) for c in brought.candidates)),
             (*whole.notes, *(replace(note, row=note.row + at if note.row else 0) for note in brought.notes)),
             headings=tuple(dict((*whole.headings, *brought.headings)).items()),
+            asks_system=whole.asks_system or brought.asks_system,
         )
         if len(whole.candidates) > MOST_THINGS:
             raise BadFile(reason("files.too_many", most=MOST_THINGS, name=name))
@@ -148,6 +159,9 @@ def _archive(
 def _decoded(name: str, data: bytes) -> str:
     if data[:2] in _WIDE:
         return data.decode("utf-16")
+    for letters, zeros in (("utf-16-le", data[1:400:2]), ("utf-16-be", data[:400:2])):  # without word of it in front
+        if len(zeros) > 1 and zeros.count(0) * 2 > len(zeros):
+            return data.decode(letters)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -20,24 +20,27 @@ from sitemap.geodesy.systems import carried, in_degrees
 from sitemap.reasons import reason
 from sitemap.site.grid import CellNote
 from sitemap.site.imports.brought import Brought
-from sitemap.site.imports.rows import Row, datum_note, fault_of, parts_of, things_of
+from sitemap.site.imports.gridded import system_named
+from sitemap.site.imports.rows import Row, asked, datum_note, fault_of, no_degrees, parts_of, things_of
 from sitemap.site.model import Site
 
 _SHAPES = ("Point", "LineString", "Polygon", "MultiPoint", "MultiLineString", "MultiPolygon", "GeometryCollection")
 MOST_FEATURES = 2000
 
 
-def read_geojson(name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None) -> Brought:
+def read_geojson(
+    name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
+) -> Brought:
     """Everything of a GeoJSON text that has a shape: points, lines, outlines; kind and unit as `things_of` has them.
+
+    Also a list of features, or one in each line (RFC 8142).
+    system : of numbers that are no degrees where the file names none
 
     Raises BadFile for what is no GeoJSON, holds too much, or nothing with a shape.
     """
-    try:
-        raw = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
-        raise BadFile(reason("files.cut_short", name=name)) from error
+    raw = _loaded(name, text)
     whole = raw if isinstance(raw, dict) else {}
-    features = whole.get("features") if whole.get("type") == "FeatureCollection" else [raw]
+    features = whole.get("features") if whole.get("type") == "FeatureCollection" else raw if raw != whole else [raw]
     if not isinstance(features, list) or not all(isinstance(each, dict) and "type" in each for each in features):
         raise BadFile(reason("files.no_geojson", name=name))
     if len(features) > MOST_FEATURES:
@@ -48,10 +51,15 @@ def read_geojson(name: str, text: str, site: Site, kind: str | None = None, unit
     ]
     said = _system(whole.get("crs"))
     notes: tuple[CellNote, ...] = ()
+    asks = False
+    if not said and no_degrees(shape for row in rows for shape in _usable(row.geometry)):
+        said = (system_named(system) if system else None) or ""
+        asks = not said
+        notes = (asked(system),) if asks else ()
     if said and not in_degrees(said):
         rows, notes = _in_degrees(rows, said)
     brought = things_of(name, rows, site, kind, unit)
-    return replace(brought, notes=(*notes, *brought.notes))
+    return replace(brought, notes=(*notes, *brought.notes), asks_system=asks)
 
 
 def is_foreign(text: str) -> bool:
@@ -61,6 +69,17 @@ def is_foreign(text: str) -> bool:
     except (ValueError, RecursionError):
         return False
     return isinstance(raw, dict) and raw.get("type") in {"FeatureCollection", "Feature", *_SHAPES} and "site" not in raw
+
+
+def _loaded(name: str, text: str) -> Any:
+    """The JSON of a text, or the list of what stands in its lines. Raises BadFile."""
+    try:
+        return json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
+        try:
+            return [json.loads(line) for each in text.splitlines() if (line := each.strip("\x1e \t"))]
+        except (json.JSONDecodeError, RecursionError):
+            raise BadFile(reason("files.cut_short", name=name)) from error
 
 
 def _row(number: int, feature: dict[str, Any], layer: str) -> Row:
@@ -97,7 +116,11 @@ def _in_degrees(rows: list[Row], said: str) -> tuple[list[Row], tuple[CellNote, 
 def _usable(geometry: Any) -> Iterator[shapely.Geometry | None]:
     for part in parts_of(geometry):
         fault = fault_of(part)
-        yield shapely_shape(part) if fault is None or fault.code == "site.beyond_degrees" else None
+        yield (
+            shapely_shape(part)
+            if fault is None or fault.code in ("site.beyond_degrees", "site.turned_degrees")
+            else None
+        )
 
 
 def _together(shapes: list[Any]) -> dict[str, Any]:

@@ -24,6 +24,8 @@ from sitemap.site.model import Feature
 
 CLOSED_SHARE = 0.1  # of its length: a track whose ends lie nearer than this came back to where it began (ours)
 DECIMALS = 7  # 0.01 m
+_MOST_SAID = 5  # names of points of a route that are told
+_PREFIX = re.compile(r"<(\w+):gpx\b")
 _DECLARED = re.compile(rb"<\?xml[^>]*encoding=[\"']([\w.-]+)[\"']")
 
 
@@ -37,15 +39,21 @@ def read_gpx(name: str, data: bytes) -> Brought:
     if b"<!DOCTYPE" in data or b"<!ENTITY" in data:
         raise BadFile(reason("files.gpx_type", name=name))
     declared = _DECLARED.search(data[:200])
-    gpx = gpxpy.parse(data.decode(declared[1].decode() if declared else "utf-8-sig").lstrip("\ufeff"))
+    text = data.decode(declared[1].decode() if declared else "utf-8-sig").lstrip("\ufeff")
+    prefix = _PREFIX.search(text[:4000])
+    gpx = gpxpy.parse(re.sub(rf"(</?){prefix[1]}:", r"\1", text) if prefix else text)
     points = [(w.name or "", [w.longitude, w.latitude], _words(w.comment, w.description)) for w in gpx.waypoints]
     lines = [
         (t.name or "", _segment(s.points), _words(t.comment, t.description)) for t in gpx.tracks for s in t.segments
     ]
     lines += [(r.name or "", _segment(r.points), _words(r.comment, r.description)) for r in gpx.routes]
     candidates, notes = _things(points, lines)
-    if not candidates:
+    if not candidates and not notes:
         raise BadFile(reason("files.no_waypoint", name=name))
+    names = [p.name for r in gpx.routes for p in r.points if p.name]
+    if names:
+        shown = (*names[:_MOST_SAID], *(["…"] if len(names) > _MOST_SAID else []))
+        notes = (*notes, CellNote(0, NAME, "", "route", reason("site.route_points", count=len(names), names=shown)))
     return Brought(name, candidates, notes)
 
 

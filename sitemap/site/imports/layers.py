@@ -23,7 +23,8 @@ from sitemap.geodesy.systems import carried
 from sitemap.reasons import reason
 from sitemap.site.grid import CellNote
 from sitemap.site.imports.brought import Brought
-from sitemap.site.imports.rows import MOST_THINGS, Row, datum_note, things_of
+from sitemap.site.imports.gridded import system_named
+from sitemap.site.imports.rows import MOST_THINGS, Row, asked, datum_note, no_degrees, things_of
 from sitemap.site.model import Site
 
 MOST_LAYERS = 50
@@ -35,28 +36,40 @@ _WGS84 = "OGC:CRS84"
 
 
 def read_layers(
-    name: str, files: Mapping[str, bytes], site: Site, kind: str | None = None, unit: str | None = None
+    name: str,
+    files: Mapping[str, bytes],
+    site: Site,
+    kind: str | None = None,
+    unit: str | None = None,
+    system: str | None = None,
 ) -> Brought:
     """Everything of a map file that has a shape, of all its layers; kind and unit as `things_of` has them.
 
     name : of the file, for sentences
-    files : ending → content: one file, or the parts of one Shapefile (".shp", ".dbf", …)
+    files : ending → content: one file, or the parts of one Shapefile (".shp", ".dbf", …), whose index is made anew
+        where it lacks
+    system : of numbers that are no degrees where the file names none
 
     Raises BadFile for what cannot be read, holds too much, or nothing with a shape.
     """
+    import pyogrio
+
     with tempfile.TemporaryDirectory() as folder:
         main = Path(folder) / f"{_stem(name)}{next(iter(files))}"
         for ending, content in {**_letters(files), **files}.items():
             main.with_suffix(ending).write_bytes(content)
         try:
-            rows, notes = rows_of(name, str(main))
+            pyogrio.set_gdal_config_options({"SHAPE_RESTORE_SHX": ".shp" in files and ".shx" not in files})
+            rows, notes = rows_of(name, str(main), system=system)
         except BadFile:
             raise
         except Exception as error:  # what the reader raises names the place of our copy
             said = str(error).splitlines()[0].replace(str(main.parent / "x")[:-1], "")[:120]
             raise BadFile(reason("files.layers_unreadable", why=said, name=name)) from error
     brought = things_of(name, rows, site, kind, unit)
-    return replace(brought, notes=(*notes, *brought.notes))
+    if ".shp" in files and ".dbf" not in files:
+        notes = (CellNote(0, "", "", "no_dbf", reason("site.shapes_alone")), *notes)
+    return replace(brought, notes=(*notes, *brought.notes), asks_system=any(each.what == "asks" for each in notes))
 
 
 def _letters(files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -71,12 +84,16 @@ def _letters(files: Mapping[str, bytes]) -> dict[str, bytes]:
 
 
 def rows_of(
-    name: str, source: str, around: tuple[float, float, float, float] | None = None, most: int = MOST_THINGS
+    name: str,
+    source: str,
+    around: tuple[float, float, float, float] | None = None,
+    most: int = MOST_THINGS,
+    system: str | None = None,
 ) -> tuple[list[Row], tuple[CellNote, ...]]:
     """The features of all layers of a source GDAL can open, and what is to be said of them as a whole.
 
     around : west, south, east, north [deg]: only what touches this is read
-    most : features at most
+    most : features at most; system : as `read_layers` has it
 
     Raises BadFile.
     """
@@ -92,7 +109,7 @@ def rows_of(
         if len(layers) > MOST_LAYERS:
             raise BadFile(reason("files.too_many_layers", most=MOST_LAYERS, count=len(layers), name=name))
         for layer in layers:
-            more, datum = _layer(name, source, layer, around, most - len(rows))
+            more, datum = _layer(name, source, layer, around, most - len(rows), system)
             rows += [replace(row, number=row.number + len(rows)) for row in more]
             notes += [note for note in datum if note.text not in {each.text for each in notes}]
     told = dict.fromkeys(str(each.message).splitlines()[0][:160] for each in said if str(each.message))
@@ -101,7 +118,12 @@ def rows_of(
 
 
 def _layer(
-    name: str, source: str, layer: str, around: tuple[float, float, float, float] | None, most: int
+    name: str,
+    source: str,
+    layer: str,
+    around: tuple[float, float, float, float] | None,
+    most: int,
+    system: str | None,
 ) -> tuple[list[Row], tuple[CellNote, ...]]:
     from pyogrio import raw
 
@@ -114,19 +136,22 @@ def _layer(
         return [], ()
     if len(shapes) > most:
         raise BadFile(reason("files.too_many", most=MOST_THINGS, name=name))
-    flat = [_shape(each) for each in shapes]
+    kml = "KML" in info["driver"]
+    flat = [None if kml and _is_nowhere(shape) else shape for shape in map(_shape, shapes)]
     if int(shapely.get_num_coordinates(np.array(flat, dtype=object)).sum()) > MOST_CORNERS:
         raise BadFile(reason("files.too_many_corners", most=f"{MOST_CORNERS:,}", name=name))
-    made = carried(flat, str(meta["crs"] or _WGS84))
+    lacks = not meta["crs"] and no_degrees(flat)
+    named = system_named(system) if lacks and system else None
+    made = carried(flat, str(meta["crs"] or named or _WGS84))
     # The numbers of a GeoPackage stay with their features; elsewhere they count the rows, which is better than a print
     # of the shape only where that is cut at the surroundings of the site, which move.
     kept = info["driver"] == "GPKG"
     rows = []
     for at, said in enumerate(_records(list(meta["fields"]), columns, len(flat))):
         picture = bool(said.pop("icon", None)) and info["driver"].endswith("KML") and _is_frame(flat[at])
-        own = str(said.pop("id") or "") if "KML" in info["driver"] else _own_id(said)
+        own = str(said.pop("id") or "") if kml else _own_id(said)
         own = str(fids[at]) if kept or (around is not None and not own) else own
-        if "KML" in info["driver"]:
+        if kml:
             said = {key: value for key, value in said.items() if key not in _KML_USUAL}
         shape = None if picture else made.shapes[at]
         geometry = None if shape is None else mapping(shape)
@@ -134,7 +159,8 @@ def _layer(
         rows.append(Row(at + 1, said, geometry, own, layer, made.off_m, None if shape is not None else fault))
     lost = info["features"] - len(shapes) if around is None else 0
     cut = (CellNote(0, "", "", "cut", reason("site.rows_lost", layer=layer, count=lost)),) if lost > 0 else ()
-    silent = () if meta["crs"] else (CellNote(0, "", "", "no_system", reason("site.no_system")),)
+    silent = () if meta["crs"] or lacks else (CellNote(0, "", "", "no_system", reason("site.no_system")),)
+    silent = (asked(system),) if lacks and named is None else silent
     off = (datum_note(made.system, made.off_m),) if made.off_m or math.isnan(made.off_m) else ()
     return rows, (*cut, *silent, *off)
 
@@ -166,6 +192,11 @@ def _shape(stored: bytes | None) -> BaseGeometry | None:
         return None
     made = shapely.from_wkb(stored, on_invalid="ignore")
     return None if made is None or made.is_empty else made
+
+
+def _is_nowhere(shape: BaseGeometry | None) -> bool:
+    """Whether a point is what the reader of KML makes of coordinates that are not there: 0, 0."""
+    return isinstance(shape, shapely.Point) and (shape.x, shape.y) == (0.0, 0.0)
 
 
 def _is_frame(shape: BaseGeometry | None) -> bool:

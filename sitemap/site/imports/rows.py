@@ -13,6 +13,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from shapely.geometry.base import BaseGeometry
+
 from sitemap.errors import BadFile
 from sitemap.reasons import Quantity, Reason, Term, reason
 from sitemap.site.cells import STORED
@@ -124,7 +126,9 @@ def fault_of(shape: Mapping[str, Any]) -> Reason | None:
     fault = shape_fault(shape) if depth else None
     if fault is not None and fault.code in ("site.unusable_corners", "site.empty_shape"):
         return fault
-    return None if _on_earth(coordinates, depth) else reason("site.beyond_degrees")
+    if _on_earth(coordinates, depth):
+        return None
+    return reason("site.turned_degrees" if _on_earth(coordinates, depth, turned=True) else "site.beyond_degrees")
 
 
 class _Reading:
@@ -201,6 +205,18 @@ def datum_note(system: str, off_m: float) -> CellNote:
     return CellNote(0, PLACE, "", "datum", reason("site.other_datum", system=system, off=off))
 
 
+def no_degrees(shapes: Iterable[BaseGeometry | None]) -> bool:
+    """Whether no number of any shape can be degrees, in whichever order they stand."""
+    bounds = [shape.bounds for shape in shapes if shape is not None]
+    return bool(bounds) and all(max(map(abs, each)) > 360 for each in bounds)
+
+
+def asked(system: str | None) -> CellNote:
+    """What is said where places lack their coordinate system; system : what somebody named, which names none."""
+    why = reason("site.strange_grid", system=system) if system else reason("site.which_system")
+    return CellNote(0, PLACE, "", "asks", why)
+
+
 def _name(said: Mapping[str, Any]) -> str:
     by_word = {key.casefold(): value for key, value in reversed(list(said.items()))}
     found = next((by_word[word] for word in _NAMES if by_word.get(word) not in (None, "")), None)
@@ -227,7 +243,9 @@ def _cell(value: str | float) -> str:
 
 
 def _worth(key: str, value: Any, name: str) -> bool:
-    return key.casefold() != KIND and isinstance(value, str | int | float) and str(value) not in ("", name)
+    if key.casefold() == KIND and (value in KINDS or kind_named(str(value)) is not None):
+        return False
+    return isinstance(value, str | int | float | list | dict) and str(value) not in ("", name, "[]", "{}")
 
 
 def _plain(text: str) -> str:
@@ -272,7 +290,8 @@ def _is_placed(coordinates: Any, depth: int) -> bool:
     )
 
 
-def _on_earth(coordinates: Any, depth: int) -> bool:
+def _on_earth(coordinates: Any, depth: int, turned: bool = False) -> bool:
     if depth:
-        return all(_on_earth(each, depth - 1) for each in coordinates)
-    return bool(abs(coordinates[0]) <= 180 and abs(coordinates[1]) <= 90)
+        return all(_on_earth(each, depth - 1, turned) for each in coordinates)
+    lon, lat = reversed(coordinates) if turned else coordinates
+    return bool(abs(lon) <= 180 and abs(lat) <= 90)

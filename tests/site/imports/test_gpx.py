@@ -126,8 +126,9 @@ def test_law_a_waypoint_places_the_thing_that_waits_for_it() -> None:
 
 def test_law_a_waypoint_outside_the_earth_is_left_out_and_said() -> None:
     data = gpx_of([("P1", 44, -120)]).replace(b'lon="-120"', b'lon="-500"')
-    with pytest.raises(BadFile, match="no waypoint and no track"):
-        bring("w.gpx", data, SITE)
+    alone = bring("w.gpx", data, SITE)
+    assert not alone.candidates
+    assert [(n.row, n.what) for n in alone.notes] == [(1, "bad_place")]
     both = gpx_of([("P1", 44, -120), ("P2", 44, -119)]).replace(b'lon="-120"', b'lon="-500"')
     found = bring("w.gpx", both, SITE)
     assert [c.feature.name for c in found.candidates] == ["P2"]

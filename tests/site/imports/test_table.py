@@ -100,9 +100,16 @@ def test_law_a_side_of_a_heap_is_no_degree_in_german_either() -> None:
     assert (found.feature.number("width_m"), found.feature.number("length_m")) == (2.5, 4)
 
 
-@pytest.mark.parametrize("text", ["<!DOCTYPE html><html><body>Log in</body></html>", "%PDF-1.4\n1 0 obj"])
-def test_refuses_what_a_server_or_a_program_gives_in_place_of_a_file(text: str) -> None:
-    with pytest.raises(BadFile, match="is no text"):
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("<!DOCTYPE html><html><body>Log in</body></html>", "is a web page"),
+        ('<?xml version="1.0"?><rows><row/></rows>', "XML of another kind"),
+        ("%PDF-1.4\n1 0 obj", "is no text"),
+    ],
+)
+def test_refuses_what_a_server_or_a_program_gives_in_place_of_a_file(text: str, told: str) -> None:
+    with pytest.raises(BadFile, match=told):
         bring("heaps.csv", text.encode(), SITE)
 
 
