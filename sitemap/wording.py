@@ -122,7 +122,11 @@ def capital(words: str) -> str:
 
 
 def listed(words: Iterable[str], most: int = 6) -> str:
-    """Names in a row; a long row says how many more there are."""
+    """Names in a row; a long row says how many more there are.
+
+    >>> listed("abcdef"), listed("abcdefg")
+    ('a, b, c, d, e, f', 'a, b, c, d, e, 2 more')
+    """
     names = list(words)
     return ", ".join(names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} more"])
 

@@ -80,8 +80,9 @@ def hands_at(batches: Iterable[Batch], jobs: Jobs, at_h: float) -> Hands:
     ----------
     Common practice, no source (evidence C), table crew.
     """
-    alight = [each for each in batches if each.lit_h <= at_h + _SAME_H and at_h + _SAME_H < each.out_h]
-    burning = [each for each in alight if at_h + _SAME_H < each.water_h]
+    just_after = at_h + _SAME_H
+    alight = [each for each in batches if each.lit_h <= just_after < each.out_h]
+    burning = [each for each in alight if just_after < each.water_h]
     quenched = len(alight) > len(burning)
     return Hands(
         feeding=sum(each.feeders for each in burning),

@@ -57,7 +57,8 @@ def _weather(site: Site) -> Reason:
     def least(key: str, unit: str) -> Quantity:
         return Quantity(float(limits[key]["inside_low"]), unit, 2)
 
-    humidity = max(float(limits["humidity_pct"]["inside_low"]), permit.get("humidity_pct", 0.0))
+    damp = float(limits["humidity_pct"]["inside_low"])
+    humidity = max(damp, permit.get("humidity_pct", damp))
     return reason(
         "today.weather",
         least=least("wind_m_s", "m_s"),

@@ -68,7 +68,7 @@ def look_for() -> Mapping[str, float]:
     found: dict[str, float] = {}
     for rule in default_rules():
         if rule.look_m is not None:
-            found[rule.kind] = max(rule.look_m, found.get(rule.kind, 0.0))
+            found[rule.kind] = max(rule.look_m, found.get(rule.kind, rule.look_m))
     return found
 
 

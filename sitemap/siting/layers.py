@@ -45,7 +45,7 @@ class Layer:
     reasons : what the codes stand for
     """
 
-    codes: NDArray[np.uint8]
+    codes: NDArray[np.uint8 | np.int32]
     reasons: tuple[Objection, ...]
 
 
@@ -98,9 +98,7 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
     limits = np.stack([reach.limit.ravel() for reach in reaches])
     out = state.ravel() == OUT
     which = np.zeros(np.count_nonzero(out), dtype=np.int64)
-    for limit in limits[
-        :, out
-    ]:  # which cells are stopped alike; numbered anew each time, so that the numbers stay small
+    for limit in limits[:, out]:  # which cells are stopped alike; numbered anew each time: the numbers stay small
         which = np.unique(which * (int(limit.max(initial=0)) + 1) + limit, return_inverse=True)[1]
     examples = np.flatnonzero(out)[np.unique(which, return_index=True)[1]]
     tight = reason("siting.water_tight", without=without_relay(any(reach.relayed for reach in reaches)))
@@ -113,7 +111,7 @@ def water_layer(reaches: Sequence[Reach]) -> Layer:
         reasons.append(Objection("water", not unknown, together(*dict.fromkeys(one.why for one in said))))
     codes = np.where(state == TIGHT, 1, 0).ravel()
     codes[out] = 2 + which
-    return Layer(codes.reshape(state.shape).astype(np.uint8), tuple(reasons))
+    return Layer(codes.reshape(state.shape).astype(np.int32), tuple(reasons))  # many sources: more than 255 reasons
 
 
 def water_not_known(terrain: Terrain) -> Layer:

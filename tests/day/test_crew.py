@@ -61,6 +61,18 @@ def test_published_ten_kilns_with_two_adults_lack_people() -> None:
     assert hands_check(23, busiest(ten, JOBS)).effect == PASSES
 
 
+def test_law_moments_that_differ_by_the_last_digit_are_one() -> None:
+    """0.1 h + 0.2 h is a hair above 0.3 h: who quenched till then is free for the kiln lit then, and counts once."""
+    late = 0.1 + 0.2
+    assert late > 0.3
+    before = Batch(lit_h=0.0, water_h=0.2, out_h=late, feeders=2, quenching=3)
+    after = Batch(lit_h=0.3, water_h=1.0, out_h=2.0, feeders=2, quenching=2)
+    assert hands_at([before, after], JOBS, 0.3) == hands_at([after], JOBS, 0.3)
+    quenched = hands_at([replace(before, water_h=late, out_h=1.0)], JOBS, 0.3)
+    assert (quenched.feeding, quenched.quenching) == (0, 3)
+    assert hands_at([replace(after, lit_h=late)], JOBS, 0.3).feeding == 2
+
+
 def test_law_what_is_not_known_passes_nothing() -> None:
     assert hands_check(None, busiest([ONE], JOBS)).verdict == "not known"
     assert hands_check(50, None).verdict == "not known"

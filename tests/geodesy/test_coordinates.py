@@ -315,6 +315,12 @@ def test_refuses_to_write_what_is_no_place(write: object, place: tuple[float, fl
         write(*place)
 
 
+def test_law_what_is_no_place_is_told_by_six_digits() -> None:
+    """Some ten metres: enough to find the slip."""
+    with pytest.raises(BadValue, match=r"^Latitude 95\.1235°, longitude 10\.1235° is no place on Earth"):
+        decimal(10.12345678, 95.12345678)
+
+
 def test_refuses_wild_bearings_distances_and_paces() -> None:
     for bearing in (400, -1, math.nan):
         with pytest.raises(BadValue, match=r"bearing must lie between 0° and 360°"):

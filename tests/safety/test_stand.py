@@ -5,7 +5,7 @@ import math
 import pytest
 
 from sitemap.safety.records import Pad
-from sitemap.safety.stand import branches_check, cut_pad_check, ground_check, slope_check
+from sitemap.safety.stand import branches_check, cut_pad_check, ground_check, size_checks, slope_check
 
 
 @pytest.mark.parametrize(
@@ -99,3 +99,11 @@ def test_law_a_raster_that_cannot_tell_the_slope_sends_one_to_the_ground() -> No
 )
 def test_law_a_pad_that_was_cut_has_the_slope_measured_on_it(typed, raster, fuel, verdict) -> None:
     assert cut_pad_check(typed, raster, fuel, "k1").verdict == verdict
+
+
+def test_published_no_kiln_is_larger_than_a_sea_container() -> None:
+    """20 ft outside, 6.058 × 2.438 × 2.591 m, ISO 668 (S); our limits 7, 3 and 2.8 m (C)."""
+    assert size_checks((6.058, 2.438, 2.591), "k1") == size_checks((7.0, 3.0, 2.8), "k1") == ()
+    for size in ((7.1, 2.0, 1.0), (3.0, 3.1, 1.0), (3.0, 2.0, 2.9)):
+        (check,) = size_checks(size, "k1")
+        assert (check.verdict, check.effect) == ("unlikely size", "conditional")

@@ -15,7 +15,9 @@ from __future__ import annotations
 import datetime as dt
 import json
 import math
+import re
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -167,6 +169,12 @@ def _xy(x: float, y: float) -> Any:
     return Point(x, y)
 
 
+def _geodesic_m(way: Any) -> float:
+    """Length of a way over level ground by geographiclib."""
+    corners = [(lat, lon) for lon, lat in way.coords]
+    return sum(Geodesic.WGS84.Inverse(*start, *end)["s12"] for start, end in pairwise(corners))
+
+
 def test_law_proposed_spots_are_usable_and_cost_what_is_said() -> None:
     a = assessed(small_site())
     placing = place(a, spots_most=2)
@@ -176,6 +184,10 @@ def test_law_proposed_spots_are_usable_and_cost_what_is_said() -> None:
         assert proposal.machine_hours == pytest.approx(proposal.haul_h + proposal.water_h + proposal.move_h)
         for spot in proposal.spots:
             assert usable.area.buffer(0.1).covers(_xy(*(float(v) for v in PLANE.xy(spot.lon, spot.lat))))
+            farthest = max(_geodesic_m(way) for way in spot.ways)
+            said = re.findall(r"the farthest (\S+) m;", said_of(spot.findings, "metric"))
+            assert [float(each) for each in said] == [pytest.approx(farthest, abs=2)]
+            assert said == [f"{float(each):.2g}" for each in said]
     hours = [proposal.machine_hours for proposal in placing.proposals]
     assert hours == sorted(hours)
 

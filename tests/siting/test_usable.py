@@ -17,7 +17,7 @@ from sitemap.siting.layers import (
 )
 from sitemap.siting.reach import LIMITS, Reach
 from sitemap.siting.usable import GroundType, Setback, Usable, usable_ground
-from sitemap.telling import sentence
+from sitemap.telling import sentence, tell
 from sitemap.terrain.graph import Obstacles, build_graph
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import field
@@ -239,6 +239,28 @@ def test_law_water_is_the_best_over_the_sources() -> None:
     assert "the slope stops the machine" in barred.reasons[0]
     everywhere = Reach("tap", "hose", GRID, np.full(shape, 2, np.uint8), np.zeros(shape, np.uint8), route)
     assert answer(ground(layers=(water_layer([everywhere]),)), 80, 50).may is True
+
+
+@pytest.mark.parametrize("sources", [2, 9])
+def test_law_every_cell_without_water_hears_what_stops_each_source_there(sources: int) -> None:
+    """A mixture of its own in each, 2⁹ of them for nine sources: told as each area alone tells it, and none as free."""
+    ends, unknown = LIMITS.index("hose length"), LIMITS.index("not known")
+    cells = np.arange(GRID.rows * GRID.columns).reshape(GRID.shape)
+    none, route = np.zeros(GRID.shape, np.uint8), np.full(GRID.shape, 20.0)
+    reaches = [
+        Reach(f"s{n}", "hose", GRID, none, np.where(cells >> n & 1, ends, unknown).astype(np.uint8), route)
+        for n in range(sources)
+    ]
+    layer = water_layer(reaches)
+    assert len(np.unique(layer.codes)) + 1 == len(layer.reasons) == 1 + 2**sources
+    assert layer.codes.min() > 1  # neither free nor tight
+    site = ground(layers=(layer,))
+    for x, y in np.random.default_rng(7).integers(5, 95, (40, 2)) + 0.5:
+        said = {reach.at(x, y).why for reach in reaches}
+        (found,) = answer(site, x, y).reasons
+        assert all(tell(why).casefold() in found.casefold() for why in said)
+        assert answer(site, x, y).may is (False if len(said) == 1 and "ends here" in found else None)
+        assert site.area.covers(Point(x, y)) is (answer(site, x, y).may is None)
 
 
 def test_law_a_ring_drawn_across_itself_still_counts() -> None:

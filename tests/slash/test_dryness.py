@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 from scipy.stats import nct, norm
+from scipy.stats import t as student
 
 from sitemap.errors import BadValue
 from sitemap.slash import dryness, moisture
@@ -85,3 +86,17 @@ def test_refuses_one_reading_and_a_basis_not_said() -> None:
         dryness.share_range([18.0], 20.0)
     with pytest.raises(BadValue, match="basis"):
         moisture.as_read(18.0, None, 20.0)
+
+
+def test_agrees_with_scipy_on_how_many_readings_would_prove_it() -> None:
+    """Counted one by one with scipy's own t: a next reading above the limit, by the mean and spread of those so far;
+    30 in all and not one more, so that a heap which only 31 would prove has to dry first."""
+    told = set()
+    for step in range(400):
+        mean = 17.0 + step / 200
+        spread = max(float(np.std([mean - 1.5, mean + 1.5], ddof=1)), moisture.METER_POINTS)
+        enough = [n for n in range(2, 40) if student.sf((20 - mean) / (spread * np.sqrt(1 + 1 / n)), n - 1) <= 0.1]
+        expected = enough[0] - 2 if enough and enough[0] <= 30 else None
+        assert dryness.more_to_prove([mean - 1.5, mean + 1.5], 20.0, 0.1) == expected
+        told.add(enough[0] if enough else None)
+    assert {30, 31} <= told

@@ -8,6 +8,10 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sitemap.slash.heaps import row_of
+from sitemap.slash.lots import blocks
+from sitemap.slash.reading import heap_of
+from sitemap.slash.result import Said
 from tests.properties import examples
 from tests.slash.builders import area, feature, line, note, pile, slash, whats
 
@@ -285,6 +289,18 @@ def test_agrees_with_numpy_how_large_each_heap_may_be():
         if item.large_m3 is not None:
             gross = item.gross_m3.values
             assert item.large_m3 == pytest.approx((gross[0], np.percentile(gross[1:], 90)), rel=1e-12)
+
+
+def test_agrees_with_numpy_what_an_error_of_one_heap_alone_is_worth():
+    """Its variance [t²]: NumPy's, of the char stock when that input alone is drawn and all else is likely."""
+    heaps = (pile("p"), pile("q", length_m=9.0, shape=None))
+    (block,) = blocks([(heap_of(heap), None) for heap in heaps], ())
+    assert block.own
+    for own in block.own:
+        row = row_of(*own.of, (), Said())
+        each = next(each for each in row.inputs if each.stream == own.stream)
+        char_t = next(item.char_stock_dry_t.likely for item in block.items if item.id == row.heap.id)
+        assert own.variance == pytest.approx(np.var(char_t * each.factor / each.factor[0]), rel=1e-6)
 
 
 def test_law_an_edit_makes_its_own_block_anew():

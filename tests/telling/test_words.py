@@ -14,7 +14,7 @@ import pytest
 from sitemap import tables
 from sitemap.day.decision import WORDS
 from sitemap.errors import BadValue, within
-from sitemap.reasons import Fact, KilnName, Quantity, Range, Term, litres, metres, reason
+from sitemap.reasons import Fact, KilnName, Marked, Quantity, Range, Term, litres, metres, reason
 from sitemap.safety.effects import EFFECTS, ORDER
 from sitemap.safety.weather import LABELS
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
@@ -241,6 +241,8 @@ def test_law_a_sentence_has_a_capital_and_a_stop() -> None:
 def test_law_only_marked_figures_of_a_text_are_converted() -> None:
     assert marked("a {20 m} run of the 20 m line") == "a 20 m run of the 20 m line"
     assert marked("a {20 m} run of the 20 m line", "us", 2) == "a 66 ft run of the 20 m line"
+    said = reason("safety.ground", text=Marked("piles up to {2.4 m} across"))  # 2.4 / 0.3048 is 7.874
+    assert sentence(said, "us") == "Piles up to 7.9 ft across."
 
 
 @pytest.mark.parametrize(

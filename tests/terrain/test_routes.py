@@ -13,7 +13,7 @@ from matplotlib.cbook import get_sample_data
 from shapely.geometry import LineString, Point, Polygon, box
 
 from sitemap.errors import BadShape, BadValue
-from sitemap.terrain.along_way import way_extremes, way_lengths, way_steepest_pct
+from sitemap.terrain.along_way import way_steepest_pct
 from sitemap.terrain.grid import Grid
 from sitemap.terrain.routes import Obstacles, build_graph, drawn_route, field, path_from, path_to
 from sitemap.terrain.surface import surface_steps
@@ -272,6 +272,16 @@ def test_law_a_pond_is_left_at_its_rim() -> None:
     assert path_to(reached, pond) is not None
 
 
+def test_law_the_metres_over_closed_ground_are_in_the_length_of_a_bent_way() -> None:
+    """Round a wall to a place 4 m inside closed ground, and to the open cell before it: 4 m apart, but for which of the
+    cells 1 m wide before it is left."""
+    wall, closed = LineString([(30.5, -1), (30.5, 39.9)]), box(47.1, 0, 60, 60)
+    graph = build_graph(FLAT, Obstacles(closed=(wall, closed)), Machine(width_m=0.2), "one_way")
+    reached = field(graph, Point(10.5, 10.5))
+    before, inside = (path_to(reached, Point(x, 10.5)) for x in (46.5, 50.5))
+    assert inside.length_m == pytest.approx(before.length_m + 4, abs=2.5)
+
+
 def test_law_deep_in_closed_ground_there_is_no_way() -> None:
     graph = build_graph(FLAT, Obstacles(closed=(box(0, 0, 40, 60),)), Hose(), "one_way")
     assert np.isinf(field(graph, Point(5, 30)).costs).all()
@@ -356,6 +366,15 @@ def test_law_a_drawn_way_is_described_as_drawn() -> None:
     assert math.isfinite(trip_cost(way, Machine(loaded_down_pct=15, empty_up_pct=25, width_m=1), "loaded_back"))
 
 
+def test_law_the_steepest_stretch_is_ten_metres_long_and_may_be_the_last() -> None:
+    """A step of 0.5 m amid level ground is 5 % over 10 m and roughness below; a ramp of 30 % ends the way."""
+    x, _ = Grid(0, 10, 1, 10, 60).centres()
+    for ground, steepest_pct in ((np.where(x < 30, 0.0, 0.5), 5), (np.maximum(0.0, 0.3 * (x - 45)), 30)):
+        way = drawn_route(terrain(ground), LineString([(5, 5), (55, 5)]), CLEAR)
+        assert way.steepest_up_pct == pytest.approx(steepest_pct, rel=0.03)
+        assert way.steepest_down_pct == 0
+
+
 def test_refuses_what_cannot_be_used() -> None:
     with pytest.raises(BadShape, match="way without length leads nowhere"):
         drawn_route(FLAT, LineString([(1, 1), (1, 1)]), CLEAR)
@@ -363,37 +382,12 @@ def test_refuses_what_cannot_be_used() -> None:
         Machine(loaded_km_h=0)
 
 
-# --- what lies along ------------------------------------------------------------------------------------------------
-
-
-def test_agrees_with_the_single_way_in_every_cell() -> None:
-    """Lengths, heights and slopes of all ways at once, by joining stretches of doubled length, against the ways walked
-    one by one.
-    """
-    ground = terrain(hill())
-    reached = field(build_graph(ground, CLEAR, Machine(width_m=0.5), "loaded_out"), Point(20.5, 30.5))
-    lengths, steepest, (lowest, highest) = way_lengths(reached), way_steepest_pct(reached), way_extremes(reached)
-    draw = np.random.default_rng(5)
-    for cell in draw.choice(ground.grid.size, 40, replace=False):
-        x, y = (float(part) for part in ground.grid.centre_of(cell))
-        way = path_to(reached, Point(x, y))
-        assert lengths.flat[cell] == pytest.approx(way.length_m, rel=1e-5)
-        assert steepest.flat[cell] == pytest.approx(max(way.steepest_up_pct, way.steepest_down_pct), rel=1e-4)
-        heights = ground.elevation(*np.array(way.line.coords).T)
-        assert (lowest.flat[cell], highest.flat[cell]) == pytest.approx((heights.min(), heights.max()), abs=1e-3)
-    limits = reached.graph.travel_cost
-    assert np.nanmax(steepest) <= max(limits.loaded_up_pct, limits.loaded_down_pct)
-
-
-def test_law_no_way_has_no_length() -> None:
-    z = hill()
-    z[:, 50:53] = np.nan
-    reached = field(build_graph(terrain(z), CLEAR, Machine(), "loaded_out"), Point(20.5, 30.5))
-    assert np.isinf(way_lengths(reached)[:, 60:]).all()
-    assert np.isnan(way_steepest_pct(reached)[:, 60:]).all()
-    assert np.isnan(way_extremes(reached)[1][:, 60:]).all()
-
-
 def test_law_absurd_slopes_bar_a_walker_without_a_warning() -> None:
     """Heights in a wrong unit make slopes of hundreds per one: no speed is left there, and nothing fails."""
     assert np.isinf(Walker().cost(np.array([900.0, -900.0]), np.ones(2), True)).all()
+
+
+def test_law_nobody_is_sent_where_hands_are_needed() -> None:
+    """60 % up or down, ours, no source (C): 6 m up on 10 m, no more."""
+    steep = np.isinf(Walker().cost(np.array([0.59, -0.59, 0.61, -0.61, 6.0]), np.ones(5), False))
+    assert steep.tolist() == [False, False, True, True, True]

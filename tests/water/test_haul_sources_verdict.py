@@ -49,6 +49,7 @@ def test_law_slope_limits():
     assert [shuttle.slope_word(pct) for pct in (20.0, 20.1, 30.0, 30.1)] == ["fine", "warn", "warn", "stop"]
     assert shuttle.slope_word(12.0, side_pct=10.5) == "stop"
     assert shuttle.slope_word(12.0, side_pct=10.5, max_side_pct=15.0) == "fine"
+    assert shuttle.slope_word(12.0, max_side_pct=0.5) == "fine"  # level across, where nothing else is said
     assert shuttle.slope_word(26.0, max_slope_pct=25.0) == "stop"
     assert shuttle.slope_word(-31.0) == "stop"
 
@@ -145,6 +146,7 @@ def test_law_effects():
         (lambda: shuttle.load_l(100.0, spill=1.0), ("Spill", "0.9", "1")),
         (lambda: storage.pond_l(0.0, 1.0), ("Area", "m²", "0")),
         (lambda: storage.dug_pond_l(10.0, 6.0, 4.0, 2.0), ("meet", "16", "6", "smaller depth")),
+        (lambda: storage.dug_pond_l(np.array([30.0, 10.0]), np.array([20.0, 6.0]), 4.0, 2.0), ("meet", "16", "in 6 m")),
         (lambda: storage.lying_cylinder_l(1.2, 2.0, 1.3), ("diameter", "1.2", "1.3")),
         (
             lambda: storage.usable_on(dt.date(2026, 5, 1), None, dt.date(2026, 9, 1), dt.date(2026, 4, 1)),
