@@ -105,6 +105,12 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     )
 
 
+def weekday(name: str) -> None:
+    """The day of the week of a date, within its field: people plan by it. Nothing where there is none."""
+    if name:
+        st.html(f'<div class="ps-day">{html.escape(name)}</div>')
+
+
 def wrong(words: str) -> None:
     """What is wrong with something typed, right below it; nothing where nothing is."""
     if words:

@@ -291,6 +291,10 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 .ps-head h3 {padding: 0; margin: 0; font-size: 1.35rem}
 .ps-head p {margin: 0; font-size: .875rem; color: #3d423a; white-space: nowrap; overflow: hidden;
   text-overflow: ellipsis}
+[class*="st-key-input-"]:has(.ps-day) {position: relative}
+[class*="st-key-input-"]:has(.ps-day) input {padding-right: 3rem}
+$element:has(.ps-day) {position: absolute; right: .8rem; bottom: 0; width: auto; pointer-events: none}
+.ps-day {line-height: 44px; color: #3d423a}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 .stApp .st-key-look-map $map_frame {height: 420px !important}
 .st-key-sharing img {height: 180px}

@@ -267,10 +267,13 @@ def test_law_a_date_is_read_as_people_write_it_and_refused_where_it_may_be_two_o
     for typed in ("2027-05-20", "20 May 2027", "Thu 20 May 2027", "20.5.2027", "5/20/2027"):
         assert date(typed) == dt.date(2027, 5, 20), typed
         assert "Write it like" not in tab.words
+        assert "Thu" in tab.words.split()  # 20 May 2027 is a Thursday in any almanac
         assert date("") is None
+        assert "Thu" not in tab.words.split()
     for typed in ("5/6/2027", "next week", "31 Feb 2027", "2027"):
         assert date(typed) is None
         assert "Write it like 5 Dec 2026 or 2026-12-05." in tab.words
         assert app.text_input(key="s.season.date").value == typed
         assert date("20 May 2027") == dt.date(2027, 5, 20)
         assert "Write it like" not in tab.words
+    assert tab.go("when").app.text_input(key="s.season.date").value == "20 May 2027"

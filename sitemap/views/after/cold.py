@@ -85,7 +85,7 @@ def _note(site: Site, burned: tuple[Burned, ...]) -> None:
         who, kiln, day, time = st.columns(4, vertical_alignment="bottom")
         drafts.text(who, "Who looked", _WHO, last_who(site))
         kiln.selectbox("At kiln", names, key=_KILN)
-        drafts.text(day, "Day", _DAY, placeholder=now.date().isoformat())
+        drafts.text(day, "Day", _DAY, placeholder=day_text(now.date()))
         drafts.text(time, "Time", _TIME, placeholder=f"{now:%H:%M}, now")
         with st.container(horizontal=True, key="cold.found"):
             st.button("It is cold", key="cold.keep", on_click=state.guarded(_keep), args=("cold",), type="primary")

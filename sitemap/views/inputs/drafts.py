@@ -6,12 +6,14 @@ was typed reads it by `state.typed`, which tells the browser that it has been ta
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from sitemap.errors import BadValue
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import read_cell
 from sitemap.site.grid import heading
+from sitemap.telling import day_text
 from sitemap.views import state
 from sitemap.views.figures import wrong
 from sitemap.wording import told
@@ -25,6 +27,11 @@ def text(place: Any, label: str, key: str, start: str = "", **more: Any) -> str:
     """
     shown = place.text_input(label, start, key=key, autocomplete="off", live=state.REST, **more)
     return str(shown or "")
+
+
+def today() -> str:
+    """Today as people say it, to start a field of a day with."""
+    return day_text(dt.date.today())
 
 
 def number(place: Any, attribute: Attribute, key: str, start: str = "", **more: Any) -> float | None:

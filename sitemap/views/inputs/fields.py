@@ -24,7 +24,7 @@ from sitemap.site.frozen import thaw
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
-from sitemap.telling import marked, tell
+from sitemap.telling import day_text, marked, tell
 from sitemap.units import as_said, from_display, to_display, unit_label
 from sitemap.views import figures, letters, state
 from sitemap.views.inputs import measured
@@ -65,7 +65,8 @@ def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
     """A number or a date as people write it: decimal point or comma, a unit of its own. What cannot be read stays as
     typed, counts as blank, and is said right below."""
     units = state.site().units
-    shown = cell_text(attribute, raw, units)
+    weekday, shown = _day(raw) if attribute.type == "date" else ("", "")
+    shown = shown or cell_text(attribute, raw, units)
 
     def keep() -> None:
         text = str(state.typed(widget) or "")
@@ -79,7 +80,17 @@ def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, c
         help=help_text,
         on_change=state.guarded(keep),
     )
+    figures.weekday(weekday)
     wrong(attribute, raw)
+
+
+def _day(raw: Any) -> tuple[str, str]:
+    """A kept date as people say it, the day of the week apart: ("Sat", "5 Dec 2026"); ("", "") of what is no date."""
+    try:
+        weekday, _, day = day_text(dt.date.fromisoformat(raw)).partition(" ")
+    except (TypeError, ValueError):
+        return "", ""
+    return weekday, day
 
 
 def as_kept(attribute: Attribute, text: Any, system: str) -> Any:

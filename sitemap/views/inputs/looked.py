@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -80,7 +79,7 @@ def _line(site: Site, missing: list[str]) -> None:
         enough = f"{text(far, 'm', site.units, 2)} does for all" if far else ""
         drafts.text(within, heading(_ATTRIBUTES["within_m"], site.units), _SIZE, placeholder=enough)
         drafts.text(who, "Who looked", _WHO, _last_who(site))
-        drafts.text(when, "When", _WHEN, dt.date.today().isoformat())
+        drafts.text(when, "When", _WHEN, drafts.today())
         go.button("I looked: keep it", key="looked.go", on_click=state.guarded(_keep), type="primary", width="stretch")
         wrong(state.remember(_WRONG, ""))
 

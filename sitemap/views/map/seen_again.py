@@ -64,7 +64,7 @@ def of_site(a: Assessment) -> None:
             return
         with st.expander(f"{len(a.doubts)} facts are not known here and now", key="seen.site.open"):
             st.markdown("They were seen elsewhere, too long ago, or nobody said when. Confirm only what somebody saw.")
-            drafts.text(st, "Seen on", _ON, dt.date.today().isoformat(), placeholder="like 5 Dec 2026")
+            drafts.text(st, "Seen on", _ON, drafts.today(), placeholder="like 5 Dec 2026")
             wrong(state.remember(_WRONG, ""))
             st.button(
                 "All facts of the site are as they were on that day",
