@@ -188,7 +188,7 @@ def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_map: OpenPage
     for right, down in ((-120, 100), (0, 120), (100, 90)):
         page.touchscreen.tap(x + right, y + down)
     finger.tap(frame.get_by_role("button", name="Finish"))
-    (kind_added, shape), *none = held(page, 6)["log"][-1]["added"]
+    (kind_added, shape, _), *none = held(page, 6)["log"][-1]["added"]
     assert (kind_added, len(shape["coordinates"]), none) == ("control_line", 3, [])
     for button in frame.locator(".pit-button:visible, .leaflet-control-zoom a").all():
         box = button.bounding_box()
@@ -225,7 +225,7 @@ def test_law_symbols_are_deaf_while_drawing_and_lines_start_on_them(open_map: Op
     point(x1 - 20, y1)
     point(x1 - 3, y1 + 4)
     frame.get_by_role("button", name="Finish").click()
-    ((kind, shape),) = held(page, 1)["log"][-1]["added"]
+    ((kind, shape, _),) = held(page, 1)["log"][-1]["added"]
     assert (kind, len(shape["coordinates"])) == ("track", 4)
     assert shape["coordinates"][0] == pytest.approx(before["spot"]["coordinates"], abs=1e-7)
     assert shape["coordinates"][3] == pytest.approx(before["pile"]["coordinates"], abs=1e-7)
@@ -318,7 +318,7 @@ def test_agrees_with_pyproj_on_what_is_measured_and_drawn_by_bearing(at_map: Vis
         frame.get_by_role("textbox").press("Enter")
     expect(frame.locator(".pit-reading")).to_contain_text("40 m at 270° · in all 110 m · area 0.12 ha")
     frame.get_by_role("button", name="Finish").click()
-    ((_, shape),) = held(at_map, 1)["log"][-1]["added"]
+    ((_, shape, _),) = held(at_map, 1)["log"][-1]["added"]
     ring = shape["coordinates"][0]
     for (lon, lat), (lon1, lat1), bearing, far in zip(ring, ring[1:], (90, 180, 270), (40, 30, 40), strict=False):
         azimuth, _, m = geod.inv(lon, lat, lon1, lat1)
