@@ -49,7 +49,7 @@ def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> Non
     press("ArrowRight", "ArrowRight", "Shift+ArrowUp")
     at = middle(frame.locator(".pit-cross"))
     press("Enter")
-    ((kind, _),) = held(at_map, 1)["log"][-1]["added"]
+    ((kind, _, _),) = held(at_map, 1)["log"][-1]["added"]
     assert kind == "gate"
     new = frame.locator(f'[data-feature="{list(held(at_map, 1)["shapes"])[-1]}"]')
     assert middle(new) == pytest.approx(at, abs=1.5)
@@ -58,13 +58,16 @@ def test_law_everything_on_the_map_is_done_without_a_mouse(at_map: Visit) -> Non
     press("Enter", *["ArrowDown"] * 8, "Enter", *["ArrowRight"] * 8, "Enter", *["ArrowDown"] * 8, "Enter")
     press(*["ArrowRight"] * 8, "Enter", "Backspace")
     press(*["ArrowLeft"] * 16, "Enter", "Enter")  # the same place again ends it
-    ((kind, pad),) = held(at_map, 2)["log"][-1]["added"]
+    ((kind, pad, _),) = held(at_map, 2)["log"][-1]["added"]
     assert (kind, len(pad["coordinates"][0])) == ("char_pad", 5)
     drawn = list(held(at_map, 2)["shapes"])[-1]
     frame.locator(f'[data-feature="{drawn}"]').first.wait_for()  # the map with it: what is drawn anew has its own view
     frame.locator("#map_div").focus()
     press("n")
     assert symbol(frame, "spot").evaluate(CROSS_COMES)
+    for width in (900, 1280):  # another size of the frame moves the map: the cross stays on its sign
+        at_map.set_viewport_size({"width": width, "height": 900})
+        assert symbol(frame, "spot").evaluate(CROSS_COMES)
     press("Enter")
     held(at_map, 3)
     expect(frame.locator(".pit-says")).to_have_text("✕Kiln K1: not here")

@@ -24,7 +24,7 @@ export class Keys {
     /** @type {LPoint | null} */
     this.at = null; // where the cross is, from the corner of the map
     /** @type {import("./types.d.ts").LLatLng | null} */
-    this.left = null; // the ground it lay on when the keys went elsewhere: there they go on
+    this.ground = null; // what it lies on, or lay on when the keys went elsewhere: there they go on
     /** @type {Element | null} */
     this.carried = null;
     this.turn = -1; // which symbol the cross was put on last
@@ -46,24 +46,36 @@ export class Keys {
     this.box.addEventListener("focusin", ({ target }) => target === this.box && this.show(this.box.matches(":focus-visible")));
     this.box.addEventListener("focusout", () => this.show(false));
     this.box.addEventListener("pointerdown", (event) => event.isTrusted && this.show(false), true);
+    map.on("moveend", () => this.stay());
+    map.on("resize", () => this.stay(true)); // another size of its frame moves the map, and may cut it off
   }
 
   /** @param {boolean} on */
   show(on) {
     if (!on) this.setDown();
     if (on) this.at ??= this.begin();
-    else {
-      if (this.at) this.left = this.map.containerPointToLatLng(this.at);
-      this.at = null;
-    }
+    else this.at = null;
     this.follow();
   }
 
   /** @returns {LPoint} */
   begin() {
-    const size = this.map.getSize(), at = this.left && this.map.latLngToContainerPoint(this.left);
-    const inside = at && Math.min(at.x, at.y, size.x - at.x, size.y - at.y) >= EDGE_PX;
-    return inside ? at : size.divideBy(2);
+    return this.onGround() ?? this.map.getSize().divideBy(2);
+  }
+
+  /** Where that ground is now; null where it is out of sight or at the edge. */
+  onGround() {
+    const size = this.map.getSize(), at = this.ground && this.map.latLngToContainerPoint(this.ground);
+    return at && Math.min(at.x, at.y, size.x - at.x, size.y - at.y) >= EDGE_PX ? at : null;
+  }
+
+  /** The cross keeps its ground. @param {boolean} [inSight] and that ground is brought in sight */
+  stay(inSight = false) {
+    const at = inSight && this.ground ? this.map.latLngToContainerPoint(this.ground) : this.onGround();
+    if (!this.at || !at || this.carried) return;
+    this.at = at;
+    if (inSight) this.move([0, 0], 1);
+    this.follow();
   }
 
   /** Cross and words where they belong. */
@@ -72,6 +84,7 @@ export class Keys {
     this.box.classList.toggle("pit-keyed", at !== null);
     this.box.classList.toggle("pit-carrying", this.carried !== null);
     if (!at) return;
+    this.ground = this.map.containerPointToLatLng(at);
     this.cross.style.transform = `translate(${at.x - 22}px, ${at.y - 22}px)`;
     this.words.textContent = this.carried ? CARRIES : this.hooks.drawing() ? DRAWS : SAYS;
   }
@@ -118,6 +131,7 @@ export class Keys {
     const size = this.map.getSize(), { x, y } = this.at.add([right * px, down * px]);
     const inside = (/** @type {number} */ value, /** @type {number} */ most) => Math.max(EDGE_PX, Math.min(most - EDGE_PX, value));
     const held = this.at.add([inside(x, size.x) - this.at.x, inside(y, size.y) - this.at.y]);
+    this.ground = null; // it moves over the ground, and the map under it
     if (!this.carried) this.map.panBy([x - held.x, y - held.y], { animate: false });
     this.at = held;
     this.tell(this.carried ? this.box : this.under, "pointermove", "mousemove");

@@ -41,7 +41,7 @@ export class Ruler {
       L.polyline(line, { pane: "live", interactive: false, color, weight }).addTo(this.lines);
     }
     const chip = element("span", `pit-live-${each.state}`, lengthText(each.gap_m, units));
-    if (each.state === "short") chip.append(element("b", "", ` ${lengthText(-each.spare_m, units)} short`));
+    if (each.state === "short") chip.append(element("b", "", `, ${lengthText(-each.spare_m, units)} short`));
     L.marker(this.beside(line[0], line[1]), {
       interactive: false, keyboard: false, pane: "live", icon: L.divIcon({ className: "pit-chip pit-live", iconSize: null, html: chip }),
     }).addTo(this.lines);
