@@ -45,6 +45,7 @@ FLOORS = (
         "apart",
         "progress",
         "roots",
+        "letters",
     ),
 )
 #  Rooms of the trade: what is computed knows no site, it takes numbers and typed records; only what reads the site and

@@ -7,8 +7,8 @@ import re
 from collections.abc import Sequence
 
 Cells = tuple[tuple[str, ...], ...]
-_DAY = ("date", "day", "fecha", "día", "dia")
-_HOUR = ("time", "hour", "hr", "hora", "local_time", "time_local", "time_utc")
+_DAY = ("date", "day", "fecha", "día", "dia", "datum", "tag", "jour", "data")
+_HOUR = ("time", "hour", "hr", "hora", "local_time", "time_local", "time_utc", "uhrzeit", "zeit", "stunde", "heure")
 _PARTS = (("year", "yr", "yyyy", "año"), ("month", "mo", "mm", "mes"), ("day", "dd", "dy", "día", "dia"))
 _HIGH = re.compile(r"max|high|highest", re.IGNORECASE)
 _MEAN = "mean of {} and {}"

@@ -15,7 +15,7 @@ from typing import Any, Literal
 from sitemap.errors import BadValue
 from sitemap.reasons import Term, reason
 from sitemap.season.columns import joined
-from sitemap.units import from_display
+from sitemap.units import from_display, written_out
 
 Form = Literal[
     "rows of text",
@@ -37,16 +37,22 @@ LABELS: Mapping[str, Term] = {  # as a page calls them
 }
 # Words a column is known by, the first that fits; a gust names a wind too, a dew point a temperature.
 _WORDS: Mapping[str, tuple[str, ...]] = {
-    "time": ("time", "date", "hour", "valid", "hora", "fecha"),
-    "gust": ("gust", "racha", "rafaga", "ráfaga"),
-    "wind_from": ("direction", "from_dir", "wind_from", "wind_dir", "bearing", "wdir", "winddir", "dir", "dirección"),
-    "humidity": ("humid", "rh", "rhum", "hum", "relh", "humedad"),
-    "rain": ("rain", "precip", "lluvia", "prcp"),
-    "temperature": ("temp", "tmp", "temperatura", "tavg", "tmean", "tmax", "t2m", "tair"),
-    "wind": ("wind", "wspd", "viento"),
-    "cloud": ("cloud", "sky_cover", "skycover", "nubosidad", "nubes"),
+    "time": ("time", "date", "hour", "valid", "hora", "fecha", "uhrzeit", "zeit", "datum", "heure"),
+    "gust": ("gust", "racha", "rafaga", "ráfaga", "rafale", "böen", "rajada"),
+    "wind_from": (
+        *("direction", "from_dir", "wind_from", "wind_dir", "bearing", "wdir", "winddir", "dir", "dirección"),
+        *("richtung", "direção"),
+    ),
+    "humidity": ("humid", "rh", "rhum", "hum", "relh", "humedad", "feuchte", "umidade", "humidité"),
+    "rain": ("rain", "precip", "lluvia", "prcp", "niederschlag", "regen", "pluie", "précip", "chuva"),
+    "temperature": ("temp", "tmp", "temperatura", "tavg", "tmean", "tmax", "t2m", "tair", "température"),
+    "wind": ("wind", "wspd", "viento", "vent_", "vitesse", "vento"),
+    "cloud": ("cloud", "sky_cover", "skycover", "nubosidad", "nubes", "bewölkung"),
 }
-_NOT = ("apparent", "dew", "feels", "chill", "probab", "max", "min", "soil", "low", "medium", "high", "symbol")
+_NOT = (
+    *("wahrschein", "chance"),
+    *("apparent", "dew", "feels", "chill", "probab", "max", "min", "soil", "low", "medium", "high", "symbol"),
+)
 _KM_H, _MPH = (from_display(1.0, "m_s", system) for system in ("metric", "us"))  # [m/s]
 _KNOT = 1852 / 3600  # [m/s] by definition
 _ZERO_F = from_display(0.0, "c", "us")  # [°C]
@@ -65,6 +71,7 @@ _UNITS: Mapping[str, tuple[str, float, float]] = {  # → (stored unit, factor, 
     "mp/h": ("m_s", _MPH, 0.0),
     "kn": ("m_s", _KNOT, 0.0),
     "kt": ("m_s", _KNOT, 0.0),
+    "kts": ("m_s", _KNOT, 0.0),
     "knots": ("m_s", _KNOT, 0.0),
     "°c": ("c", 1.0, 0.0),
     "c": ("c", 1.0, 0.0),
@@ -90,6 +97,14 @@ STORED: Mapping[str, str] = {
     "wind_from": "deg",
     "cloud": "pct",
 }
+_CAN_BE: Mapping[str, tuple[float, float]] = {  # in the stored unit; weather on Earth, with room (from memory)
+    "m_s": (0.0, 120.0),
+    "pct": (0.0, 110.0),
+    "c": (-90.0, 60.0),
+    "mm": (0.0, 500.0),
+    "deg": (0.0, 360.0),
+}
+_NINES = re.compile(r"-?9{2,}(?:[.,][09]+)?")  # what records write where nothing was measured
 _POINTS = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
 _UTC = re.compile(r"(?<![a-z])(utc|gmt|zulu)(?![a-z+\-\d])", re.IGNORECASE)
 _ONE_UNIT = {"humidity": "%", "wind_from": "°", "cloud": "%"}  # nobody writes these in another
@@ -143,7 +158,8 @@ def stored(quantity: str, value: str, unit: str) -> float | None:
 
     Raises
     ------
-    BadValue : a unit that is not of the quantity, a number with points and commas that may mean a thousand
+    BadValue : a unit that is not of the quantity, a number with points and commas that may mean a thousand, a value
+        no weather has; nines alone that stand for none are none
 
     >>> round(stored("wind", "18", "km/h"), 3), round(stored("temperature", "50", "°F"), 3), stored("gust", "-", "mph")
     (5.0, 10.0, None)
@@ -157,8 +173,8 @@ def stored(quantity: str, value: str, unit: str) -> float | None:
         raise BadValue(reason("season.unit_not_said", quantity=LABELS[quantity], unit=unit or "–"))
     if quantity == "wind_from" and value.casefold() in _POINTS:
         return _POINTS.index(value.casefold()) * 22.5
-    value = value.replace("−", "-")
-    if re.search(r"\d[.,]\d+[.,]\d", value):
+    value, _ = written_out(value.replace("−", "-"))
+    if re.search(r"\d[.,]\d+[.,]\d|\d[eE]\d", value):
         raise BadValue(reason("season.number_unclear", quantity=LABELS[quantity], value=value))
     signed = "" if quantity in ("wind", "gust") and not re.match(r"-\d", value) else "-?"
     numbers = [float(each.replace(",", ".")) for each in re.findall(rf"{signed}\d+(?:[.,]\d+)?", value)]
@@ -166,7 +182,13 @@ def stored(quantity: str, value: str, unit: str) -> float | None:
         return None
     _, factor, offset = _UNITS[unit.strip().casefold()]
     number = max(numbers) if not signed else numbers[0]  # of "10 to 15 mph" the higher
-    return number * factor + offset
+    found = number * factor + offset
+    least, most = _CAN_BE[STORED[quantity]]
+    if least <= found <= most:
+        return found
+    if _NINES.fullmatch(value):
+        return None
+    raise BadValue(reason("season.value_cannot_be", quantity=LABELS[quantity], value=value, unit=unit))
 
 
 def read_text(text: str) -> Raw:
@@ -270,15 +292,19 @@ def _unit_in_cells(raw: Raw, name: str) -> str:
 
 def _rows_of_text(text: str) -> Raw:
     lines = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
-    delimiter = max("\t;,", key=lines[0].count)
-    if not lines[0].count(delimiter):
+    delimiter = next((mark for line in lines if line.count(mark := max("\t;,", key=line.count))), "")
+    if not delimiter:
         raise BadValue(reason("season.forecast_one_column"))
+    while delimiter not in lines[0]:  # a title
+        del lines[0]
     heads, *rows = list(csv.reader(lines, delimiter=delimiter))
     width = len(heads)
     cells = tuple(tuple(cell.strip() for cell in (*row, *("",) * width)[:width]) for row in rows)
     if not cells:
         raise BadValue(reason("season.forecast_empty"))
-    return Raw("rows of text", *joined(tuple(head.strip() for head in heads), cells), {})
+    named = tuple(head.strip() for head in heads)
+    unlike = tuple(f"{name} ({at + 1})" if name in named[:at] else name for at, name in enumerate(named))
+    return Raw("rows of text", *joined(unlike, cells), {})
 
 
 def _json(loaded: Any) -> Raw:

@@ -150,7 +150,8 @@ def _written(texts: Sequence[str]) -> list[dt.datetime]:
         pass
     fitting = [read for form in _FORMS if (read := _in_form(texts, form)) is not None]
     if not fitting:
-        raise BadValue(reason("season.time_unread", time=texts[0]))
+        strange = next((text for text in texts if not _readable(text)), texts[0])
+        raise BadValue(reason("season.time_unread", time=strange))
     if any(other != fitting[0] for other in fitting):
         raise BadValue(reason("season.day_or_month", time=texts[0]))
     return fitting[0]
@@ -164,6 +165,15 @@ def _iso(text: str) -> dt.datetime:
     if text.isdecimal() and len(text) == 13:
         return dt.datetime.fromtimestamp(int(text) // 1000, dt.UTC)  # thousandths of them
     return dt.datetime.fromisoformat(text)
+
+
+def _readable(text: str) -> bool:
+    """Whether a time can be read by itself."""
+    try:
+        _iso(text.strip())
+    except ValueError:
+        return any(_in_form([text], form) is not None for form in _FORMS)
+    return True
 
 
 def _in_form(texts: Sequence[str], form: str) -> list[dt.datetime] | None:

@@ -9,6 +9,7 @@ from typing import Any
 
 from sitemap.errors import BadFile
 from sitemap.geodesy.plane import Plane
+from sitemap.letters import text_of
 from sitemap.reasons import reason
 from sitemap.terrain import pack, relief
 from sitemap.terrain.rasterfile import opened_raster
@@ -61,7 +62,7 @@ def prepared(files: Mapping[str, bytes], plane: Plane | None, around: pack.Windo
         width, height = raster.width, raster.height
     more: dict[str, Any] = {}
     if world is not None:
-        corners = corner_points(files[world].decode("utf-8", "replace"), width, height, plane, crs)
+        corners = corner_points(text_of(files[world]) or "", width, height, plane, crs)
         more["points"] = [{"column": c, "row": r, "lon": lon, "lat": lat, "at": ""} for c, r, lon, lat in corners]
     elif not own:
         more["points"] = []

@@ -198,3 +198,66 @@ def test_law_a_unit_belongs_to_its_quantity() -> None:
     assert unit_fits("wind", "Km/h")
     assert not unit_fits("wind", "%")
     assert not Column("wind", "wind", "").unit_known
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Datum;Uhrzeit;Wind (km/h);Böen (km/h);Luftfeuchte (%);Temperatur (°C)\n30.11.2026;08:00;7,2;36;60;10,0",
+        "Heure;Vent (km/h);Rafales (km/h);Humidité (%);Température (°C)\n30/11/2026 08:00;7,2;36;60;10",
+        "Data;Hora;Vento (km/h);Rajada (km/h);Umidade (%);Temperatura (°C)\n30/11/2026;08:00;7,2;36;60;10",
+        "For unit 5\nTime,Wind (km/h),Gust (m/s),RH (%),Temp (F)\n2026-11-30 08:00,7.2E+00,1.0E+01,6.0E+01,5.0E+01",
+    ],
+)
+def test_law_heads_of_other_languages_titles_and_powers_of_ten(text: str) -> None:
+    raw = read_text(text)
+    (hour,) = hours_of(raw, guess(raw), "America/Denver")
+    found = (hour.wind_m_s, hour.gust_m_s, hour.humidity_pct, hour.temperature_c)
+    assert found == pytest.approx((2.0, 10.0, 60.0, 10.0))
+    assert hour.time == dt.datetime(2026, 11, 30, 8, tzinfo=DENVER)
+
+
+def test_published_knot() -> None:
+    """1,852 m an hour (definition, S)."""
+    assert stored("wind", "18", "kts") == pytest.approx(18 * 1852 / 3600)
+
+
+def test_law_a_mixing_height_or_a_bearing_is_no_wind() -> None:
+    raw = read_text("Time,Ventilation (m2/s),Windrichtung (°)\n2026-11-30 08:00,4000,270")
+    assert [column.quantity for column in guess(raw)] == ["time", "wind_from"]
+
+
+@pytest.mark.parametrize("value", ["-9999", "-999.0", "9999.9", "999"])
+def test_law_nines_that_stand_for_nothing_are_nothing(value: str) -> None:
+    assert stored("wind", value, "m/s") is None
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "unit"),
+    [("wind", "-3", "m/s"), ("humidity", "160", "%"), ("temperature", "95", "°C"), ("wind_from", "400", "°")],
+)
+def test_refuses_what_no_weather_has(quantity: str, value: str, unit: str) -> None:
+    with pytest.raises(BadValue, match="no weather has"):
+        stored(quantity, value, unit)
+
+
+def test_law_99_per_cent_and_a_cold_morning_are_weather() -> None:
+    assert stored("humidity", "99", "%") == 99
+    assert stored("temperature", "-9.9", "°C") == -9.9
+
+
+def test_refuses_powers_of_ten_without_a_sign() -> None:
+    with pytest.raises(BadValue, match="two ways"):
+        stored("wind", "1.2E1", "m/s")
+
+
+def test_refuses_a_time_by_its_own_words() -> None:
+    raw = read_text("Time,Wind (m/s)\n2026-11-30 08:00,3\nMean,3")
+    with pytest.raises(BadValue, match="Mean"):
+        hours_of(raw, guess(raw), "America/Denver")
+
+
+def test_law_of_two_columns_of_one_head_both_are_there() -> None:
+    raw = read_text("Time,Wind (m/s),Wind (m/s)\n2026-11-30 08:00,3,5")
+    assert raw.columns == ("Time", "Wind (m/s)", "Wind (m/s) (3)")
+    assert raw.rows == (("2026-11-30 08:00", "3", "5"),)

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import PurePosixPath
 
 from sitemap.errors import BadFile
+from sitemap.letters import WIDE, text_of
 from sitemap.reasons import reason
 from sitemap.site.imports.archive import PARTS, unpacked
 from sitemap.site.imports.brought import Brought, known_again, marked
@@ -23,7 +24,6 @@ MOST_BYTES = 20_000_000  # of text
 MOST_MAP_BYTES = 200_000_000  # of a map file, which is not read whole
 ENDINGS = ("gpx", "csv", "tsv", "txt", "geojson", "json", "gpkg", "fgb", "kml", "kmz", "zip")
 
-_WIDE = (b"\xff\xfe", b"\xfe\xff")
 _ENCODING = re.compile(r"""(<\?xml[^>]*encoding\s*=\s*["'])[^"']*(["'])""")
 
 _COORDINATES = re.compile(rb"<(?:\w+:)?coordinates>([^<]*)<", re.IGNORECASE)
@@ -110,7 +110,7 @@ def _strange(coordinates: bytes) -> bool:
 
 def _narrow(data: bytes) -> bytes:
     """A map file in letters of two bytes, as some programs write XML, in those of one; others as they are."""
-    if data[:2] not in _WIDE:
+    if data[:2] not in WIDE:
         return data
     head = data[:8000].decode("utf-16", "replace").lower()
     if "<gpx" not in head and "<kml" not in head:
@@ -157,15 +157,7 @@ def _archive(
 
 
 def _decoded(name: str, data: bytes) -> str:
-    if data[:2] in _WIDE:
-        return data.decode("utf-16")
-    for letters, zeros in (("utf-16-le", data[1:400:2]), ("utf-16-be", data[:400:2])):  # without word of it in front
-        if len(zeros) > 1 and zeros.count(0) * 2 > len(zeros):
-            return data.decode(letters)
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        pass
-    if any(byte < 9 for byte in data[:4000]):  # a picture, a program: no text has such bytes
+    text = text_of(data)
+    if text is None:
         raise BadFile(reason("files.no_walk", name=name))
-    return data.decode("cp1252", errors="replace")  # what an older spreadsheet writes
+    return text

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from sitemap.errors import PitsteadError
+from sitemap.errors import BadFile, PitsteadError
+from sitemap.letters import text_of
+from sitemap.reasons import reason
 from sitemap.season.forecast_reading import (
     LABELS,
     QUANTITIES,
@@ -59,11 +61,10 @@ def brought(key: str, example: str, site: Site, only: tuple[str, ...] = QUANTITI
         "Days or hours, heads in the first row, or JSON", key=f"{key}.paste", placeholder=example, height=100
     )
     file = st.file_uploader("or a file", type=["csv", "txt", "json"], key=f"{key}.file")
-    said = file.getvalue().decode("utf-8", "replace") if file is not None else pasted
-    if not (said or "").strip():
+    if file is None and not (pasted or "").strip():
         return None
     try:
-        raw = read_text(said)
+        raw = read_text(pasted if file is None else _text(file.name, file.getvalue()))
         columns = _columns(raw, key, only)
         clock = clock_said(raw, columns) or drafts.text(
             st,
@@ -115,6 +116,13 @@ def _row(hour: WeatherHour, units: str, only: tuple[str, ...]) -> dict[str, str]
         LABELS[key]: text(value, unit, units, digits) for key, (value, unit, digits) in values.items() if key in only
     }
     return {"Time": _moment(hour.time), **said}
+
+
+def _text(name: str, data: bytes) -> str:
+    said = text_of(data)
+    if said is None:
+        raise BadFile(reason("files.no_text", name=name))
+    return said
 
 
 def _columns(raw: Raw, key: str, only: tuple[str, ...]) -> tuple[Column, ...]:
