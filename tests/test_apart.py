@@ -89,5 +89,8 @@ def test_law_a_refusal_keeps_its_reason_and_a_fault_its_name() -> None:
     assert told.value.told("us") == "Lift must be above 0; it is −10 ft. Correct it."
     with pytest.raises(RuntimeError, match="ValueError"):
         Work(math.sqrt, -1).result()
+    with pytest.raises(RuntimeError) as long:
+        Work(os.stat, "x" * 1000).result()  # POSIX names end at 255
+    assert len(str(long.value)) == 200
     with pytest.raises(BadFile, match="too little memory"):
         Work(os._exit, 9).result()

@@ -162,6 +162,7 @@ def test_published_litres_an_hour_by_the_bucket() -> None:
         ({"pump": "By its curve"}, {"lift_m": 3, "bucket_test": [2, 60], **SLOW}, "short"),  # 2 L/min, 4.03 boil away
         ({"pump": "By its curve"}, {}, "tight"),  # lift not known
         ({"pump": "By its curve", "suction_lift_m": 5}, {"lift_m": 3}, "tight"),  # above 4.5 m
+        ({"pump": "By its curve", "suction_lift_m": 4.5}, {"lift_m": 3}, "enough on paper"),
     ],
 )
 def test_law_no_number_where_there_is_none(source: dict[str, Any], link: dict[str, Any], verdict: str) -> None:

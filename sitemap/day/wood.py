@@ -11,6 +11,7 @@ from sitemap.safety.permission import Check, checked
 from sitemap.site.seen import Day, why_not
 
 LEAST_READINGS = 2
+_WORSE = ("wood dry", "not known", "wood wet")
 
 
 @dataclass(frozen=True)
@@ -61,8 +62,7 @@ def wood_check(spot: str, heaps: Iterable[HeapWood], day: Day, last_rain: dt.dat
     found = [_of_heap(spot, heap, day, last_rain) for heap in alike.values()]
     if not found:
         return checked("wood", "not known", spot, reason("day.no_heap"))
-    rank = {"wood wet": 2, "not known": 1}
-    return max(found, key=lambda each: rank.get(each.verdict, 0))
+    return max(found, key=lambda each: _WORSE.index(each.verdict))
 
 
 def _of_heap(spot: str, heap: HeapWood, day: Day, last_rain: dt.date | None) -> Check:

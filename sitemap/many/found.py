@@ -14,8 +14,8 @@ ENDINGS = (".geojson", ".zip")
 
 def several(words: Iterable[str]) -> bool:
     """Whether more than one named file is meant, so that a summary is wanted and not the one site's text."""
-    words = tuple(words)
-    return len(words) > 1 or any(Path(word).is_dir() or _pattern(word) for word in words)
+    first, *more = words
+    return bool(more) or Path(first).is_dir() or _pattern(first)
 
 
 def site_files(words: Iterable[str]) -> tuple[Path, ...]:

@@ -97,7 +97,7 @@ def _walked(
         start, end, length = starts[:, here], ends[:, here], lengths[:, here]
         share = np.clip((along_m - start) / np.maximum(length, ROUNDING_M), 0.0, 1.0)
         head = start_m[here] - z - (losses[:, here] * share).sum(axis=0)
-        on = (along_m >= start - ROUNDING_M) & (along_m <= end + ROUNDING_M) & (length > 0)
+        on = (along_m >= start) & (along_m <= end + ROUNDING_M) & (length > 0)
         over[here] |= (on & (head > ratings)).any(axis=0)
         below[here] |= head < -ROUNDING_M
         for number in range(len(hoses) - 1):  # where a hose ends and the next starts, between this cell and the last

@@ -37,6 +37,15 @@ def test_law_hoses_of_one_size_make_one_run_and_the_first_is_laid_first():
     assert (wides.tolist(), narrows.tolist()) == ([40.0, 40.0], [0.0, 15.0])
 
 
+def test_law_a_run_between_two_others_is_no_longer_than_its_hoses():
+    """Two of 20 m, one of 15 m, two of 20 m: 80 m and 10 % of slack (C) are 88, which 95 m of hose reach."""
+    pieces = [
+        laying.Piece(length, bore) for length, bore in ((20, 50.8), (20, 50.8), (15, 38.1), (20, 25.4), (20, 25.4))
+    ]
+    laid = [length.tolist() for _, length in laying.laid_by_run(np.array([45.0, 60.0, 80.0]), pieces)]
+    assert laid == [[40.0, 40.0, 40.0], [15.0, 15.0, 15.0], [0.0, 20.0, 40.0]]
+
+
 LINE = {
     "length": st.floats(5, 400),
     "lift": st.floats(-20, 40),

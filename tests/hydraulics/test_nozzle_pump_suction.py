@@ -153,6 +153,7 @@ def test_law_higher_and_warmer_draws_less(altitude, celsius, warmer):
     ("call", "words"),
     [
         (lambda: pump.curve_pump(((0.0, 30.0), (100.0, 31.0))), ("fall", "31", "100 L/min", "Correct")),
+        (lambda: pump.curve_pump(((12.3456789, 30.0), (23.4567891, 31.0))), ("12.3457 L/min", "23.4568 L/min")),
         (lambda: pump.curve_pump(((0.0, 30.0),)), ("at least 2", "has 1")),
         (lambda: pump.curve_pump(((0.0, 30.0), (0.0, 20.0))), ("0 L/min",)),
         (lambda: pump.plate_pump(0.0, 100.0), ("Maximum head", " m", "0")),

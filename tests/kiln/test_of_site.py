@@ -195,6 +195,9 @@ def test_law_a_heap_of_two_kilns_is_shared_by_what_they_burn() -> None:
     assert [run.char_stock_dry_t.likely for run in burns.kilns] == pytest.approx([6, 3])
     assert burns.char_t is not None
     assert burns.char_t.likely == pytest.approx(1.8)
+    measured = kiln(BOX, id="k3", feed_kg_h=60.0)  # its rate is one number, that of the other has a range
+    burns = burns_of(places, (kiln(BOX), measured), (heap("p1", 9),), CREW, None)
+    assert [run.char_stock_dry_t.likely for run in burns.kilns] == pytest.approx([6, 3])
 
 
 def test_law_a_heap_nobody_named_goes_to_the_nearest() -> None:

@@ -27,6 +27,15 @@ def test_law_it_holds_what_an_authority_asks_and_room_for_the_answer() -> None:
     assert any("signature" in label for label in labels)
 
 
+@pytest.mark.parametrize(("kilns", "told"), [(10, "K1, K2, K3, K4, K5, K6, K7, K8, K9, K10"), (11, "K9 and 2 more")])
+def test_law_ten_kilns_are_named_and_of_more_how_many(kilns: int, told: str) -> None:
+    made = site()
+    for number in range(1, kilns + 1):
+        made = made.put(point(f"k{number}", "kiln_spot", 15.0 + number / 500, 60.0, name=f"K{number}", kiln="ring"))
+    words = "\n".join(every_word(plan_of(assessed(made), ["permission"]).sheets))
+    assert told in words
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_law_it_is_one_side_for_ten_kilns_with_long_names_and_for_nothing(paper: str) -> None:
     made = one_kiln(crew={"directions": "up the landing track " * 20, "leader": "x" * 200})

@@ -80,6 +80,8 @@ def test_law_arrays_and_single_numbers_agree() -> None:
         (lambda: heat.radiant_distance_m(1.0, 0.0), ("limit of radiant heat", "kW/m²", "0")),
         (lambda: heat.mccaffrey_rise_k(1.0, 1.0, 20.0), ("air", "K", "20")),
         (lambda: heat.refuge_distance_m(1.0, 12.0), ("factor", "10", "12")),
+        (lambda: heat.axis_rise_k(1.0, 1.0, 199.0), ("air", "K", "200", "350", "199")),
+        (lambda: heat.axis_rise_k(1.0, 1.0, 351.0), ("air", "K", "200", "350", "351")),
         (lambda: heat.axis_rise_k(1.0, float("nan")), ("virtual origin", "not known")),
     ],
 )

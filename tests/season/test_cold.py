@@ -175,6 +175,14 @@ def test_law_what_is_not_cold_rings_first_and_stops_when_it_is() -> None:
     assert "&lt;b&gt;" in ringing(burned(SafeSite(), kiln="<b>").site(), dt.date(2026, 5, 20))
 
 
+def test_law_a_warm_place_rings_before_one_that_nobody_can_look_at() -> None:
+    """A batch of no known kiln has no looks of its own; K1 was found warm."""
+    warm = burned(SafeSite(), {**EVENING, "found": "warm"}).site()
+    both = warm.with_member("log", [{"date": "2026-05-17", "kiln": "K9"}, *warm.member["log"]])
+    rings = ringing(both, dt.date(2026, 5, 20))
+    assert 0 < rings.index("warm") < rings.index("K9")
+
+
 @pytest.mark.parametrize("said", [{"count": -2}, {"weight_kg": -5}, {"litres": "many"}])
 def test_refuses_a_bag_that_cannot_be_in_a_sentence(said) -> None:
     site = SafeSite().top(bags=[{"count": 1, **said}]).site()

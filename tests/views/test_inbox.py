@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.site.store import Store
+from sitemap.views.holding import Holding
 from sitemap.views.inputs.sheet.inbox import Inbox
 from tests.site.builders import site_of, thing
 from tests.views.conftest import store
@@ -93,6 +94,18 @@ def test_law_two_pages_type_side_by_side() -> None:
     heap = store().open(kept.link).site.get("p")
     assert (heap.number("height_m"), heap.number("width_m")) == (2, 5)
     assert inbox.rows_of(["c"]) == {"p"}
+
+
+def test_law_what_two_tabs_typed_in_one_cell_is_offered_in_the_tab_that_typed_last() -> None:
+    kept = store().create(site_of(thing("p", name="P1", height_m=1)))
+    tab = Holding(kept, drawn=kept, shown=kept)
+    store().save(kept.link, kept.site, kept.site.put(kept.site.get("p").with_values(height_m=3)), "In another tab")
+    Inbox().take(store(), of(kept.link, edit(1, ("p", "height_m", "2"))), tab)
+    assert len(tab.clashes) == 1
+    other = Holding(store().create(site_of()))
+    Inbox().take(store(), of(kept.link, edit(2, ("p", "height_m", "4"))), other)  # typed in a tab of another site
+    assert store().open(kept.link).site.get("p").number("height_m") == 4
+    assert other.clashes == []
 
 
 def test_refuses_what_is_no_edit_and_forgets_a_site_taken_away() -> None:

@@ -216,8 +216,6 @@ def _inside(found: Carried, said: str, text: str) -> str:
             return decimal(lon, lat, DECIMALS)
         west, south, east, north = area.bounds
         wide = ((east - west) % 360 or 360) + 2 * _BEYOND_DEG
-        if (
-            (lon - west + _BEYOND_DEG) % 360 <= wide or wide >= 360
-        ) and south - _BEYOND_DEG <= lat <= north + _BEYOND_DEG:
+        if (lon - west + _BEYOND_DEG) % 360 <= wide and south - _BEYOND_DEG <= lat <= north + _BEYOND_DEG:
             return decimal(lon, lat, DECIMALS)
     raise BadValue(reason("site.grid_outside", text=text, system=found.system))

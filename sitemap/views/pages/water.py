@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sitemap.assessment import Assessment
+from sitemap.hydraulics.friction import KPA_PER_M
 from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import said
 from sitemap.telling import word
@@ -22,7 +23,6 @@ from sitemap.wording import capital, listed, told, way, with_unit, without_unit
 _GEAR = ("pumps", "hoses", "nozzles", "machines", "tanks")
 _ALWAYS = ("Kiln", "Quench line", "Attack line")  # columns that stand also where nothing is known
 _LONGEST_MIN = 240.0  # a bar longer than that says no more
-_KPA_PER_METRE = 9.80665  # [kPa/m] standard gravity on water of 1000 kg/m³
 
 
 def _name(a: Assessment, feature_id: str | None) -> str:
@@ -187,7 +187,7 @@ def _minutes(a: Assessment, spot: SpotWater) -> None:
 
 def _profile(picture: LinePicture, units: str, key: str) -> None:
     """The ground below the lay, and how high its pressure would lift water: the hydraulic grade line."""
-    lifts = [h + kpa / _KPA_PER_METRE for h, kpa in zip(picture.height_m, picture.pressure_kpa, strict=True)]
+    lifts = [h + kpa / KPA_PER_M for h, kpa in zip(picture.height_m, picture.pressure_kpa, strict=True)]
     charts.lines(
         [
             ("ground", picture.distance_m, picture.height_m),
