@@ -117,3 +117,17 @@ def test_law_nobody_says_tenths_of_a_pressure(kpa: float, system: str) -> None:
     assert number(text(kpa, "kpa", system)) == pytest.approx(to_display(kpa, "kpa", system), rel=0.025)
     near = Quantity(kpa, "kpa", apart=kpa * 1.001)
     assert quantity_text(near, system) != text(kpa * 1.001, "kpa", system, 4)
+
+
+@given(st.floats(0.5, 3_000), st.floats(0.5, 3_000), st.sampled_from(("metric", "us")))
+def test_law_of_two_distances_the_longer_reads_as_longer(needed_m: float, there_m: float, system: str) -> None:
+    """Whole feet and metres from ten up, as the map says them, but never so that far enough reads as too near."""
+    needed, there = (number(quantity_text(each, system)) for each in needed_and_there(needed_m, there_m, "m", 3))
+    if not 0.999 < needed_m / there_m < 1.001:
+        assert (needed > there) == (needed_m > there_m)
+
+
+@given(st.floats(10.1, 300), st.sampled_from(("metric", "us")))
+def test_law_nobody_says_tenths_of_a_long_way(metres: float, system: str) -> None:
+    for toward, _ in WAYS:
+        assert text(metres, "m", system, toward=toward) == near_text(metres, system, toward)

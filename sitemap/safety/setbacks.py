@@ -192,13 +192,13 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
     name, answer = one.target.name, one.answer
     if distance_m <= TOUCHING_M:
         return reason("safety.beneath" if one.target.use == "overhead" else "safety.on_it", name=name)
-    away = metres(distance_m)
+    away = metres(distance_m, toward="down")
     said = _why_owner(one, verdict, away)
     if said is not None or one.required_m is None:
         return said or reason("safety.no_distance", name=name, distance=away)
     if verdict == "which side is not known":
         return reason("safety.which_side", name=name, distance=away)
-    need = metres(one.required_m, toward="up")
+    need, away = needed_and_there(one.required_m, distance_m, "m", 3)
     if verdict == FAR_ENOUGH:
         far = reason("safety.outside", name=name, distance=away)
         if one.required_m:
@@ -206,8 +206,7 @@ def _why(one: Ruled, verdict: str, distance_m: float, error_m: float) -> Reason:
         return reason("safety.and_asked", finding=far, answer=answer.words) if answer else far
     if verdict == MEASURE:
         return reason("safety.measure", name=name, distance=away, required=need, error=metres(error_m, toward="up"))
-    rule, near = needed_and_there(one.required_m, distance_m, "m", 3)
-    close = reason("safety.too_close", name=name, distance=near, required=rule)
+    close = reason("safety.too_close", name=name, distance=away, required=need)
     if one.target.use != "overhead":
         return close
     if answer is None:

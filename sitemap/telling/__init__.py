@@ -24,6 +24,7 @@ from sitemap.units import UNITS, Toward, range_text, rounded, text, to_display, 
 LANGUAGES = ("en", "es")
 _PLACE = re.compile(r"\{(\w+)(?::([^{}]*))?\}")
 _MARKED = re.compile(r"\{([-−]?[\d.,]+)(?:(–| to | and )([\d.,]+))? ([^{}]+?)( up)?\}")
+_NUMBER = re.compile(r"-?[\d,]+(?:\.\d+)?")
 _MOST_DIGITS = 4
 _MOST_LISTED, _FEW = (
     60,
@@ -148,11 +149,18 @@ _AGAINST: Mapping[Toward, Toward] = {"up": "down", "down": "up", "nearest": "nea
 
 
 def _apart(quantity: Quantity, other: float, system: str) -> str:
+    """With as many digits as it takes that the one of two figures that is more also reads as more."""
     for digits in range(quantity.digits, _MOST_DIGITS + 1):
         found = text(quantity.value, quantity.unit, system, digits, quantity.toward)
-        if found != text(other, quantity.unit, system, digits, _AGAINST[quantity.toward]):
+        beside = text(other, quantity.unit, system, digits, _AGAINST[quantity.toward])
+        if found != beside and (_first_number(found) > _first_number(beside)) == (quantity.value > other):
             break
     return found
+
+
+def _first_number(shown: str) -> float:
+    found = _NUMBER.match(shown)
+    return float(found[0].replace(",", "")) if found else math.nan
 
 
 def _told(fact: Fact, how: str, system: str, language: str) -> str:

@@ -54,7 +54,7 @@ def test_law_branches_only_get_better_with_height() -> None:
 
 
 def test_law_branches_speak_in_the_units_of_the_site() -> None:
-    assert "32.8 ft" in branches_check(above("yes", 10.0), 1000.0, 1.6).told("us")
+    assert "33 ft" in branches_check(above("yes", 10.0), 1000.0, 1.6).told("us")
 
 
 @pytest.mark.parametrize(

@@ -194,7 +194,7 @@ def test_law_spanish_tells_units_dates_and_joined_words() -> None:
         "ninguna carga del horno K1 cabe en la luz del día: una pide 6.9 h desde encender hasta el agua"
     )
     far = reason("safety.too_close", name="Casa", distance=metres(20), required=metres(30))
-    assert tell(far, "us", "es") == "Casa: a 65.6 pies, regla 98.4 pies"
+    assert tell(far, "us", "es") == "Casa: a 66 pies, regla 98 pies"
     assert tell(reason("day.date", on=dt.date(2026, 12, 5)), "us", "es") == "fecha de la quema: sáb 5 dic 2026"
 
 
