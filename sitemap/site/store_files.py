@@ -24,7 +24,7 @@ class Files:
     def make_folder(self) -> None:
         """Make the folder where it is not there. Raises BadStore where it cannot be made."""
         with telling(self.folder):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            (self.folder / "files").mkdir(parents=True, exist_ok=True)
 
     def sweep(self) -> None:
         """Take away what a killed program left half written; a file being written now is younger than that."""
