@@ -47,6 +47,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "multiselect": _id("stMultiSelect"),
         "text_input": _id("stTextInputRootElement"),
         "widget_label": _id("stWidgetLabel"),
+        "spoken": ".stMarkdownColoredText",  # in the words of a button
         "sidebar": _id("stSidebar"),
         "open_sidebar": _id("stSidebar") + '[data-collapsed="false"]',
         "sidebar_close": _id("stSidebarCollapseButton") + " button",

@@ -105,6 +105,11 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     )
 
 
+def spoken(sign: str, words: str) -> str:
+    """The label of a button that is a sign, with words that are heard and not seen: the style of `frame` hides them."""
+    return f"{sign} :gray[{words}]"
+
+
 def weekday(name: str) -> None:
     """The day of the week of a date, within its field: people plan by it. Nothing where there is none."""
     if name:

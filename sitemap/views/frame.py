@@ -294,6 +294,8 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 [class*="st-key-input-"]:has(.ps-day) {position: relative}
 [class*="st-key-input-"]:has(.ps-day) input {padding-right: 3rem}
 $element:has(.ps-day) {position: absolute; right: .8rem; bottom: 0; width: auto; pointer-events: none}
+.stApp :is($button, $popover_button) $spoken {position: absolute; clip-path: inset(50%); width: 1px;
+  height: 1px; overflow: hidden}
 .ps-day {line-height: 44px; color: #3d423a}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 .stApp .st-key-look-map $map_frame {height: 420px !important}

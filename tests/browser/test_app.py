@@ -135,7 +135,7 @@ def test_law_in_the_panel_nothing_lies_over_the_length_of_a_hose(at_sample: Visi
     page = at_sample
     symbol(map_of(page), "tender").click()
     hose = page.locator('[class*="st-key-record-"]').first
-    length, away = hose.get_by_role("textbox", name="Length (ft)"), hose.get_by_role("button", name="✕")
+    length, away = hose.get_by_role("textbox", name="Length (ft)"), hose.get_by_role("button", name="Take this away")
     left, right = length.bounding_box(), away.bounding_box()
     assert left
     assert right

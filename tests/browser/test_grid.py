@@ -303,6 +303,7 @@ def test_law_heights_typed_under_feet_are_feet(open_grid: Callable[..., Tab]) ->
 
 def test_law_a_thumb_types_and_leaves_on_a_phone(open_grid: Callable[..., Tab]) -> None:
     tab = open_grid(touch=True)
+    expect(tab.page.get_by_text("Touch a cell and type")).to_have_count(1)  # no word of keys a phone has not
     for head, text in zip(HEADS, TYPED[0], strict=True):
         tab.cell(1, head).tap()
         assert tab.cell(1, head).bounding_box()["height"] >= 44

@@ -11,9 +11,17 @@ from pyproj import Geod, Transformer
 
 from tests.browser.conftest import OpenPage, Visit, map_of
 from tests.browser.hand import Finger, carry, drag, middle
-from tests.browser.map_hand import changed, choose, held, symbol
+from tests.browser.map_hand import changed, choose, held, stands, symbol
 
 MERCATOR = Transformer.from_crs(4326, 3857, always_xy=True)
+
+
+#  How far right of the buttons on the map lies what is drawn on it.
+BESIDE_BUTTONS = """map => {
+  const at = what => [...map.querySelectorAll(what)].map(node => node.getBoundingClientRect());
+  const drawn = at(".leaflet-overlay-pane path, .pit-icon svg").filter(box => box.width > 0);
+  return Math.min(...drawn.map(box => box.left)) - Math.max(...at(".leaflet-bar").map(box => box.right));
+}"""
 
 
 def test_law_nothing_outside_is_asked_and_no_script_fails(at_map: Visit) -> None:
@@ -157,6 +165,14 @@ def test_law_a_name_is_never_code(at_map: Visit) -> None:
     held(at_map, 1)
     assert frame.locator("body").evaluate("body => window.harmed === undefined && window.top.harmed === undefined")
     assert at_map.faults == []
+
+
+def test_law_a_site_shown_whole_lies_beside_the_buttons_not_under_them(open_map: OpenPage) -> None:
+    page = open_map(360, 740, touch=True)
+    frame = map_of(page)
+    Finger(page).tap(frame.get_by_role("button", name="Show the whole site"))
+    stands(frame)
+    assert frame.locator("#map_div").evaluate(BESIDE_BUTTONS) >= 0
 
 
 def test_law_a_finger_moves_reshapes_and_draws_at_phone_width(open_map: OpenPage) -> None:

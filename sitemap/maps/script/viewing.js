@@ -5,6 +5,8 @@
 import { placeOf, placesOf } from "./looks.js";
 
 const LEAST_HEIGHT_PX = 200; // the frame is given its height late
+const BUTTONS_PX = 58; // they stand over the left edge of the map: nothing lies under them as it opens
+const SIGN_PX = 44;
 
 export class Viewing {
   /** @param {LMap} map @param {Looks} looks */
@@ -78,7 +80,8 @@ export class Viewing {
       if (this.looks.of(feature.kind).work) work.extend(framed(feature, bounds));
     }
     if (!all.isValid()) return false;
-    const size = this.map.getSize(), beside = Math.min(56, size.x / 8), above = Math.min(40, size.y / 10);
+    const size = this.map.getSize(), above = Math.min(40, size.y / 10);
+    const beside = Math.min(BUTTONS_PX + (everything ? SIGN_PX / 2 : 0), size.x / 4);
     this.map.fitBounds(!everything && work.isValid() ? work.pad(0.12) : all, {
       animate: false, maxZoom: 19,
       paddingTopLeft: [beside, above], paddingBottomRight: [Math.min(40, beside), above],

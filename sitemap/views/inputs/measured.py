@@ -11,7 +11,7 @@ import streamlit as st
 from sitemap.site.attributes import BASES, Attribute
 from sitemap.site.cells import cell_text, kept_cell
 from sitemap.site.model import Entry
-from sitemap.views import state
+from sitemap.views import figures, state
 from sitemap.wording import BASIS_SIGNS, with_unit
 from sitemap.wording import basis as basis_sign
 
@@ -21,7 +21,11 @@ def beside(entry: Entry, attribute: Attribute, widget: str, change: Callable[[st
     measured = entry.measured(attribute.name)
     sign = BASIS_SIGNS[measured.basis] if measured else "±"
     units = state.site().units
-    with st.popover(sign, key=f"sure.{widget}", help="How sure: measured ●, estimated ◐, assumed ○; and its range"):
+    with st.popover(
+        figures.spoken(sign, f"how sure: {attribute.label}"),
+        key=f"sure.{widget}",
+        help="How sure: measured ●, estimated ◐, assumed ○; and its range",
+    ):
         basis = attribute.name + "_basis"
         stored = entry.values.get(basis)
         st.segmented_control(

@@ -21,6 +21,7 @@ from sitemap.site.model import Entry
 from sitemap.telling import day_text
 from sitemap.units import unit_label
 from sitemap.views import state
+from sitemap.views.figures import spoken
 from sitemap.views.folds import fold
 from sitemap.views.frame import plain
 from sitemap.views.inputs.fields import fault_of, field, reference_names, unread
@@ -146,7 +147,7 @@ def _rows_of(
     if drop and record.values and place is not None:
         with place:
             st.button(
-                "✕",
+                spoken("✕", "Take this away"),
                 key=f"{key}.drop",
                 help="Take this away",
                 on_click=state.guarded(put),

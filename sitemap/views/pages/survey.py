@@ -78,7 +78,7 @@ def _grid() -> None:
     kind = left.selectbox("Rows of", kinds, format_func=lambda key: KINDS[key].plural, key="grid.kind")
     more = right.toggle("All columns", key="grid.more")
     st.caption(
-        "Type: Tab goes right, Enter goes down. Paste from a spreadsheet at any cell. Words may be shortened (d for "
+        "Type in any cell; Enter goes down. Paste from a spreadsheet at any cell. Words may be shortened (d for "
         "dome), numbers may carry a unit (12 ft). Blank is taken as usual. Empty a whole row to take the thing away. "
         "Rows with headings of their own are pasted under *Phone and spreadsheet*."
     )

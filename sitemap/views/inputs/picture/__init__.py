@@ -23,7 +23,7 @@ from sitemap.site.on_plane import plane_of_site
 from sitemap.terrain import pack, picture, relief
 from sitemap.units import text
 from sitemap.views import state, working
-from sitemap.views.figures import wrong
+from sitemap.views.figures import spoken, wrong
 from sitemap.views.inputs import drafts
 from sitemap.wording import told
 
@@ -181,7 +181,13 @@ def _point(site: Site, number: int, point: Point, corner: str) -> None:
         on_change=state.guarded(_said),
         args=(number, key),
     )
-    drop.button("✕", key=f"{key}.drop", help="Take this point away", on_click=state.guarded(_drop), args=(number,))
+    drop.button(
+        spoken("✕", f"Take point {number + 1} away"),
+        key=f"{key}.drop",
+        help="Take this point away",
+        on_click=state.guarded(_drop),
+        args=(number,),
+    )
     if point.at and point.lat is None:
         wrong(_why_not(site, point.at))
 

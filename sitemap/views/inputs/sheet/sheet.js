@@ -9,6 +9,8 @@ import { cellOf, SheetTable } from "./table.js";
 
 const HINT = "Tab goes right, Enter to the next row, arrows up and down. Esc takes back what was just typed, once more "
   + "leaves the table. Ctrl+Delete takes a row away.";
+const HINT_TOUCHED = "Touch a cell and type. Enter leads to the next row, × at its end takes a row away; move the table sideways "
+  + "for the rest.";
 
 /** @type {WeakMap<ShadowRoot, ReturnType<typeof openSheet>>} */
 const SHEETS = new WeakMap();
@@ -24,7 +26,8 @@ export default function ({ data, parentElement }) {
 /** @param {ShadowRoot} root @param {SheetData} first */
 function openSheet(root, first) {
   const box = el("div", { class: "box" }), frame = el("table");
-  const help = el("p", { class: "help", id: "help", tabindex: "-1" }, HINT), status = el("p", { role: "status" });
+  const hint = matchMedia("(pointer: coarse)").matches ? HINT_TOUCHED : HINT;
+  const help = el("p", { class: "help", id: "help", tabindex: "-1" }, hint), status = el("p", { role: "status" });
   const onWay = new OnTheWay(first.name, box), table = new SheetTable(root, first, onWay, help);
   const hand = new Hand(table, status);
   frame.append(table.head, table.body);
@@ -52,7 +55,7 @@ function openSheet(root, first) {
     if (!input) return;
     const stays = table.body.contains(/** @type {Node | null} */ (relatedTarget));
     input.removeAttribute("aria-describedby");
-    if (!stays) help.textContent = HINT;
+    if (!stays) help.textContent = hint;
     hand.left(input, stays);
   }
 
