@@ -111,9 +111,10 @@ def tried(seed: int, kilns: int) -> dict[int, float]:
         rest = np.flatnonzero(~near & (np.arange(len(whole)) > first))  # every second and third of them at once
         three = sum(np.minimum.outer(one[rest], other[rest]) for one, other in zip(two, hours, strict=True))
         here, between = apart[first, rest], apart[np.ix_(rest, rest)]
-        sides = np.array(np.broadcast_arrays(here, here[:, None], between))
-        links = np.sort(sides, axis=0)[: max(0, 3 - kilns)].sum(axis=0)
-        move = max(0, 3 - kilns) * RATES.move_h + links / 1000
+        longest = np.maximum(between, np.maximum.outer(here, here))
+        shortest = np.minimum(between, np.minimum.outer(here, here))
+        links = (np.add.outer(here, here) + between - longest, shortest, 0.0)[kilns - 1]  # the 3 − kilns shortest sides
+        move = (3 - kilns) * RATES.move_h + links / 1000
         best[3] = np.where(between < 6, np.inf, three + move).min(initial=best[3])
     return best
 
