@@ -159,7 +159,7 @@ class MapView:
     ground : what is said of the ground beside the scale
     hint : what to do next, where no kiln is chosen; empty leaves it to the map
     placing : whether the next touch places something: then it counts wherever it falls, on a symbol too
-    amid : whether it stands amid a page: there the wheel moves the page, and the map with Ctrl or ⌘ held
+    begins : kind drawn at once, as another page asked, and a mark; amid : it stands amid a page, which the wheel moves
     """
 
     place: str
@@ -179,6 +179,7 @@ class MapView:
     hint: str = ""
     placing: bool = False
     amid: bool = False
+    begins: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
@@ -311,6 +312,7 @@ def payload(view: MapView, seen: tuple[str, int]) -> dict[str, Any]:
         "hint": view.hint,
         "placing": view.placing,
         "amid": view.amid,
+        "begins": {"kind": view.begins[0], "mark": view.begins[1]} if view.begins else None,
     }
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from string import Template
 from typing import Any
+from uuid import uuid4
 
 import streamlit as st
 
@@ -27,6 +28,7 @@ from sitemap.views.figures import STYLE
 
 _FOLDER = Path(__file__).parent / "pages"
 _KEPT = "<span class='ps-kept'> · every change is kept at once</span>"
+BEGINS = "begins"  # kind of what the map begins to draw when it is shown next, and a mark of that
 _STAND = "stand"  # where keys are to stand next, and how often that was asked for
 _log = logging.getLogger("pitstead")
 
@@ -80,10 +82,14 @@ def open_page(file: str) -> None:
     st.switch_page(_FOLDER / f"{file}.py")
 
 
-def to_map(words: str, key: str) -> None:
-    """A button to the map, where a page waits for something that is drawn there."""
+def to_map(words: str, key: str, kind: str) -> None:
+    """A button to the map, where a page waits for something that is drawn there.
+
+    kind : of what is drawn; the map begins with it
+    """
     if st.button(words, key=key, type="primary"):
         state.select(None)
+        state.put(BEGINS, (kind, uuid4().hex))
         open_page("map")
 
 

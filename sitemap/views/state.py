@@ -220,7 +220,7 @@ def open_link(link: str) -> Kept:
 def _show(tab: Tab, new: Kept) -> Kept:
     tab.stands(new)
     tab.link = tab.opened = new.link
-    for key in (_SELECTED, "asked_at", "look_at", "hint", "new equipment"):  # of the site that was open before
+    for key in (_SELECTED, "begins", "asked_at", "look_at", "hint", "new equipment"):  # of the site before
         tab.facts.pop(key, None)
     return new
 

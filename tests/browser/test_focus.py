@@ -52,7 +52,7 @@ def test_law_a_press_by_key_leaves_the_keys_where_the_work_goes_on(open_page: Op
     assert page.faults == []
 
 
-def test_law_a_button_that_leads_to_another_page_leads_the_keys_to_its_head(
+def test_law_a_button_that_leads_to_another_page_leads_the_keys_to_its_head_and_begins_what_it_names(
     open_page: OpenPage, app_url: Address
 ) -> None:
     """Found by a walk without a mouse: a link did so, a button like *Describe a kiln* left the focus nowhere."""
@@ -63,6 +63,12 @@ def test_law_a_button_that_leads_to_another_page_leads_the_keys_to_its_head(
     page.get_by_role("link", name="Water", exact=True).press("Enter")
     page.get_by_role("button", name="Draw it on the map").press("Enter")
     expect(page.get_by_role("heading", name="Map", exact=True)).to_be_focused()
+    said = page.frame_locator("iframe").locator(".pit-talk")
+    expect(said).to_contain_text("Water source: touch its place on the map")  # what the page waits for is begun
+    page.frame_locator("iframe").get_by_role("button", name="Cancel").click()
+    page.get_by_role("link", name="Slash", exact=True).click()
+    page.get_by_role("link", name="Map", exact=True).click()
+    page.frame_locator("iframe").get_by_role("button", name="+ Add").wait_for()  # begun once
     assert page.faults == []
 
 

@@ -68,6 +68,7 @@ def test_law_a_new_site_waits_with_its_first_field_in_sight_and_in_hand(
     expect(field).to_be_in_viewport()
     page.keyboard.type("43.512, -118.204\n")  # nothing else was touched
     page.get_by_text("The map looks at 43.51200, -118.20400").wait_for()
+    expect(page.frame_locator("iframe").locator(".pit-chip")).to_have_text("the place typed")
     assert page.faults == []
 
 

@@ -5,6 +5,7 @@
 /** @import { Act, Entry, Feature, Hand, LEvent, LMap, Scene, Setup, Shape, Tool } from "./types.d.ts" */
 import { Acts } from "./acts.js";
 import { Bar } from "./bar.js";
+import { toBegin } from "./begins.js";
 import { Computed } from "./computed.js";
 import { Corners } from "./corners.js";
 import { Crowd } from "./crowd.js";
@@ -65,7 +66,7 @@ class Board {
     this.frame.root.append(hatchings(setup));
     this.here = new Here(map, (words) => this.sayHere(words));
     this.ground = new Ground(map, this.frame, {
-      whole: () => this.showWhole(), here: () => this.here.turn(this.scene?.units ?? "metric"),
+      whole: () => this.scene && this.viewing.whole(this.scene, true), here: () => this.here.turn(this.scene?.units ?? "metric"),
     });
     this.computed = new Computed(map, setup);
     this.labels = new Labels(map, looks);
@@ -92,10 +93,6 @@ class Board {
     this.listen();
     this.fill();
     this.bar.show();
-  }
-
-  showWhole() {
-    if (this.scene) this.viewing.whole(this.scene, true);
   }
 
   /** @param {string} words */
@@ -337,6 +334,8 @@ class Board {
     this.corners.chosen = null;
     this.showHandles();
     this.showGround();
+    const tool = toBegin(next);
+    if (tool) this.begin(tool, tool.shapes[0]);
     if (!this.drafting.draft) this.bar.show(); // a field that is being written in stays
     this.ground.showGrid();
     this.arrange();

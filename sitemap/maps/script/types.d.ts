@@ -106,6 +106,7 @@ export interface Scene {
   hint: string; // what to do next, where no kiln is chosen
   placing: boolean; // the next touch places something, on a symbol too
   amid: boolean; // the map stands amid a page, which the wheel moves
+  begins: { kind: string; mark: string } | null; // what is to be drawn at once, as another page asked, with a mark of its own
 }
 /** A feature on its way: what is empty at the end is left out, a label that is the name is empty. */
 export type FeatureRow = [

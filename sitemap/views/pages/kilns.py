@@ -114,7 +114,7 @@ def _waiting(a: Assessment) -> None:
     """Why there are no times yet: of each kiln its decision and what to do first; the map says why."""
     st.info("No times: no kiln may be lit yet." + ("" if a.spots else " Put a kiln spot on the map."))
     if not a.spots:
-        to_map("Put it on the map", "kilns.map")
+        to_map("Put it on the map", "kilns.map", "kiln_spot")
     if a.spots:
         st.html("".join(verdict_html(each.effect, each.title, each.first) for each in decided.by_first_step(a)))
 

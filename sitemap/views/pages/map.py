@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sitemap.maps.draw import TOOLS, map_view
-from sitemap.maps.scene import Edits
+from sitemap.maps.scene import Edits, Overlay
 from sitemap.views import state
-from sitemap.views.frame import page
+from sitemap.views.frame import BEGINS, page
 from sitemap.views.inputs import where
 from sitemap.views.map import backdrop, canvas, layout, panel, steps, tray
 from sitemap.views.map.adding import new_feature
@@ -17,6 +17,7 @@ from sitemap.wording import capital
 def taken(edits: Edits) -> None:
     """Keep what somebody did on the map, as one edit that undo can take back."""
     site, said = state.site(), []
+    state.put(BEGINS, None)  # it was done, or something else was
     placed = tray.placing(site)
     if placed is not None and edits.clicked is not None:
         tray.place(placed.id, edits)
@@ -55,6 +56,15 @@ def _undo(what: str) -> None:
         state.say(f"“{what}” is not the last edit any more: use Undo above the page.")
 
 
+def _marked(look_at: tuple[float, float, float] | None) -> tuple[Overlay, ...]:
+    """The place somebody asks about, and the one that was typed as long as nothing stands on the site."""
+    clicked, said = state.remember("asked_at", None), None if state.site().features else look_at
+    places = ((clicked, "asked about"), (said, "the place typed"))
+    return tuple(
+        Overlay("asked", {"type": "Point", "coordinates": place[:2]}, words) for place, words in places if place
+    )
+
+
 def body() -> None:
     site, a, chosen = state.site(), state.assessment(), state.selected()
     look_at, kept = where.looks_at(site), state.kept()
@@ -62,8 +72,11 @@ def body() -> None:
     with left:
         placing = tray.placing(site) is not None
         tools = () if placing else TOOLS  # then a touch also counts on an area
-        view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), tools=tools, done=kept.undo or "")
-        canvas.show(replace(view, hint=tray.hint(site) or steps.next_said(a, chosen), placing=placing), "map", taken)
+        view = map_view(
+            a, kept.link, chosen, look_at, backdrop.chosen(), _marked(look_at), tools=tools, done=kept.undo or ""
+        )
+        hint, begins = tray.hint(site) or steps.next_said(a, chosen), state.remember(BEGINS, None)
+        canvas.show(replace(view, hint=hint, placing=placing, begins=begins), "map", taken)
     with right:
         if not site.features:
             where.begin()

@@ -189,7 +189,7 @@ with page("place"):
     a = state.assessment()
     if a.plane is None or not a.source.of_kind("logged_area"):
         st.info("Draw the logged area on the map first, then the heaps and what a fire must keep clear of.")
-        to_map("Draw it on the map", "place.map.draw")
+        to_map("Draw it on the map", "place.map.draw", "logged_area")
     else:
         left, right = layout.beside()
         with right:

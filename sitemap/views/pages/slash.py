@@ -103,7 +103,7 @@ def _none(a: Assessment) -> None:
         "all else may be left blank and is then assumed."
     )
     if not heaps:
-        to_map("Draw heaps on the map", "slash.map")
+        to_map("Draw heaps on the map", "slash.map", "pile")
 
 
 with page("slash"):

@@ -258,7 +258,7 @@ with page("water"):
     a = state.assessment()
     if not a.source.of_kind("water_source"):
         st.info("No water source yet: put a tank, tap, pond or stream on the map, then type what it holds and gives.")
-        to_map("Draw it on the map", "water.map")
+        to_map("Draw it on the map", "water.map", "water_source")
     _on_hand(a)
     if a.water is None or not a.water.spots:
         st.info("Place a kiln spot and a water source on the map: then this page says whether the water gets there.")
