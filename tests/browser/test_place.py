@@ -19,6 +19,8 @@ def test_law_a_click_on_bare_ground_is_answered_and_a_proposal_becomes_kilns(pag
     page.mouse.click(x - 20, y + 110)  # bare ground, nearer to the power line than its distance
     page.get_by_text("May a kiln stand where you clicked?").wait_for()
     page.get_by_text("No kiln may stand here.").wait_for()
+    expect(frame.locator(".pit-chip", has_text="asked about")).to_have_count(1)
+    expect(frame.locator(".pit-cross")).not_to_be_visible()  # it is for keys, and this was the first press of all
     page.get_by_text(re.compile("Power line: nearer than .* by the rule entered")).first.wait_for()
     x, y = middle(symbol(frame, "p2"))
     page.mouse.click(x - 60, y + 40)  # within the logged area, which is ground as well

@@ -43,9 +43,15 @@ export class Keys {
       if (key === "Escape") hooks.escape();
       this.follow();
     });
-    this.box.addEventListener("focusin", ({ target }) => target === this.box && this.show(this.box.matches(":focus-visible")));
+    let byHand = false; // a browser takes what a first press brings for a focus by keys
+    this.box.addEventListener("focusin", ({ target }) => target === this.box && this.show(!byHand && this.box.matches(":focus-visible")));
     this.box.addEventListener("focusout", () => this.show(false));
-    this.box.addEventListener("pointerdown", (event) => event.isTrusted && this.show(false), true);
+    this.box.addEventListener("pointerdown", ({ isTrusted }) => {
+      if (!isTrusted) return; // of these keys themselves
+      byHand = true;
+      this.show(false);
+    }, true);
+    for (const over of ["pointerup", "pointercancel", "blur"]) globalThis.addEventListener(over, () => { byHand = false; }, true);
     map.on("moveend", () => this.stay());
     map.on("resize", () => this.stay(true)); // another size of its frame moves the map, and may cut it off
   }

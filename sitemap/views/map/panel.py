@@ -14,7 +14,7 @@ from sitemap.errors import BadShape
 from sitemap.geodesy.coordinates import formats, parse
 from sitemap.geodesy.measure import area_ha, length_m
 from sitemap.kiln.values import KilnRun
-from sitemap.maps.scene import CheckRow
+from sitemap.maps.scene import CheckRow, Overlay
 from sitemap.maps.verdicts import check_rows, decision_said
 from sitemap.notes import kiln_called
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
@@ -322,6 +322,12 @@ def _delete(feature_id: str) -> None:
     if feature is not None:
         state.select(None)
         state.edit(f"Deleted {feature.name}", state.site().without(feature_id))
+
+
+def asked_about() -> tuple[Overlay, ...]:
+    """The place of that question, for the map."""
+    place = state.remember("asked_at", None)
+    return (Overlay("asked", {"type": "Point", "coordinates": place}, "asked about"),) if place else ()
 
 
 def asked_here(a: Assessment, kiln: Item | None = None) -> None:

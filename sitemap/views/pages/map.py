@@ -58,11 +58,10 @@ def _undo(what: str) -> None:
 
 def _marked(look_at: tuple[float, float, float] | None) -> tuple[Overlay, ...]:
     """The place somebody asks about, and the one that was typed as long as nothing stands on the site."""
-    clicked, said = state.remember("asked_at", None), None if state.site().features else look_at
-    places = ((clicked, "asked about"), (said, "the place typed"))
-    return tuple(
-        Overlay("asked", {"type": "Point", "coordinates": place[:2]}, words) for place, words in places if place
-    )
+    if state.site().features or look_at is None:
+        return panel.asked_about()
+    typed = Overlay("asked", {"type": "Point", "coordinates": look_at[:2]}, "the place typed")
+    return (typed, *panel.asked_about())
 
 
 def body() -> None:

@@ -233,7 +233,7 @@ with page("place"):
         with left:
             found = _found()
             look_at = state.remember("look_at", None)
-            drawn = _overlays(a, shown, kiln, reach, found)
+            drawn = (*_overlays(a, shown, kiln, reach, found), *panel.asked_about())
             view = map_view(a, state.kept().link, None, look_at, backdrop.chosen(), drawn, ())
             canvas.show(replace(view, hint=_HINT, amid=True), "place.map", _taken)
         with right:
