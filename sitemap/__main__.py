@@ -20,6 +20,7 @@ from sitemap.errors import BadFile, PitsteadError
 from sitemap.many.found import several
 from sitemap.opened import Opened, opened
 from sitemap.reasons import reason
+from sitemap.site.attributes import FIRST_YEAR, LAST_YEAR
 from sitemap.site.file import site_text
 from sitemap.site.model import Site
 from sitemap.summary import decided, summary_text
@@ -35,11 +36,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     spoken = ("metric", "en")  # until it is known what the site speaks
     try:
         if options.verb in MANY:
-            if several(options.sites):
+            if several(options.sites) or (options.verb == "assess" and options.out):
                 on = None if options.on is None else _dated(options.on)
                 from sitemap.many.command import run_many
 
                 return run_many(options, on, _today(options, on))
+            if options.verb == "plan" and options.summary:
+                raise BadFile(reason("command.summary_of_one"))
             options.site = options.sites[0]
         found = opened(Path(options.site))
         spoken = found.site.units, found.site.language
@@ -79,7 +82,7 @@ def command_parser() -> argparse.ArgumentParser:
         file = "a site file (.geojson) or a site with its files (.zip)"
         if verb in MANY:
             one.add_argument("sites", metavar="SITE", nargs="+", help=f"{file}; several, folders and patterns too")
-            one.add_argument("--workers", type=int, metavar="N", help="processes for several sites; one for each core")
+            one.add_argument("--workers", type=_count, metavar="N", help="processes at once; one for each core")
             one.add_argument("--scheduler", metavar="ADDRESS", help="a Dask scheduler that shares several sites out")
         else:
             one.add_argument("site", metavar="SITE", help=file)
@@ -88,13 +91,11 @@ def command_parser() -> argparse.ArgumentParser:
         if verb in ("assess", "place"):
             one.add_argument("--json", action="store_true", help="as JSON, for scripts")
         if verb == "place":
-            one.add_argument("--kilns", type=int, default=1, metavar="N", help="kilns on hand (1)")
-            one.add_argument("--spots", type=int, default=3, metavar="N", help="kiln spots at most (3)")
+            one.add_argument("--kilns", type=_count, default=1, metavar="N", help="kilns on hand (1)")
+            one.add_argument("--spots", type=_count, default=3, metavar="N", help="kiln spots at most (3)")
             one.add_argument("--kiln", metavar="NAME", help="the kiln that is to stand there; the largest if left out")
         if verb == "assess":
-            one.add_argument(
-                "-o", "--out", metavar="FILE", help="of several sites: FILE.csv or FILE.gpkg, a row a site"
-            )
+            one.add_argument("-o", "--out", metavar="FILE", help="FILE.csv or FILE.gpkg, a row a site")
         if verb == "plan":
             one.add_argument(
                 "-o", "--out", required=True, metavar="FILE", help="FILE.html or FILE.pdf; a folder for several sites"
@@ -138,11 +139,20 @@ def command_parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _count(text: str) -> int:
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is no whole number from 1 on")
+    return int(text)
+
+
 def _dated(text: str) -> dt.date:
     try:
-        return dt.date.fromisoformat(text)
+        date = dt.date.fromisoformat(text)
     except ValueError as error:
         raise BadFile(reason("command.date", text=repr(text))) from error
+    if not FIRST_YEAR <= date.year <= LAST_YEAR:
+        raise BadFile(reason("command.year", text=repr(text), first=str(FIRST_YEAR), last=str(LAST_YEAR)))
+    return date
 
 
 def _say_faults(found: Opened) -> None:
@@ -191,7 +201,7 @@ def _place(options: argparse.Namespace, site: Site, terrain: Terrain | None, on:
     from sitemap.siting.propose import place
 
     assessment = assess(site, terrain, on=on, today=_today(options, on))
-    placing = place(assessment, max(options.spots, 1), max(options.kilns, 1), kiln=options.kiln)
+    placing = place(assessment, options.spots, options.kilns, kiln=options.kiln)
     print((place_json if options.json else place_text)(placing, site.units), end="")
     return 0
 

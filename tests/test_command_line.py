@@ -291,3 +291,45 @@ def test_refuses_sheets_papers_and_languages_there_are_not(
     said = capsys.readouterr().err
     assert all(each in said for each in ("dice", word, "Elija"))
     assert not (tmp_path / "x.html").exists()
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "1899-12-31"])
+def test_refuses_a_year_of_no_site(day: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["assess", kept(tmp_path, collection(pile())), "--on", day]) == 2
+    assert "1900 to 2199" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [["--kilns", "0"], ["--spots", "-2"], ["--kilns", "1e3"]])
+def test_refuses_a_number_of_nothing(words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["place", kept(tmp_path, collection(pile())), *words])
+    assert left.value.code == 2
+    assert "whole number from 1 on" in capsys.readouterr().err
+
+
+def test_law_the_row_of_one_site_is_written_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "one.csv"
+    assert main(["assess", kept(tmp_path, collection(pile())), "-o", str(out), "--workers", "1"]) == 0
+    assert len(out.read_text(encoding="utf-8-sig").splitlines()) == 2
+    assert "Written" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "told"), [(["assess", "-o", "all.xyz"], "all.xyz"), (["assess", "-o", "nowhere/all.csv"], "no folder")]
+)
+def test_refuses_a_summary_that_cannot_be_before_anything_is_worked_out(
+    words: list[str], told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = kept(tmp_path, collection(pile()))
+    assert main([words[0], path, words[1], str(tmp_path / words[2])]) == 2
+    said = capsys.readouterr()
+    assert told in said.err
+    assert not said.out
+
+
+def test_refuses_a_summary_of_one_plan(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = kept(tmp_path, collection(pile()))
+    out = tmp_path / "plan.html"
+    assert main(["plan", path, "-o", str(out), "--summary", str(tmp_path / "s.csv")]) == 2
+    assert "several sites" in capsys.readouterr().err
+    assert not out.exists()

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sitemap.errors import BadFile
 from sitemap.many.clashes import LEADER, clashes
-from sitemap.many.files import write_summary
+from sitemap.many.files import writable, write_summary
 from sitemap.many.found import site_files
 from sitemap.many.row import SiteRow
 from sitemap.many.run import outcomes
@@ -29,6 +29,8 @@ def run_many(options: argparse.Namespace, on: dt.date | None, today: dt.date) ->
     plans = options.verb == "plan"
     tasks = [_task(options, path, on, today, Path(options.out) if plans else None) for path in paths]
     summary = options.summary if plans else options.out
+    if summary:
+        writable(Path(summary))
     found: list[Outcome | None] = [None] * len(tasks)
     for done, (number, outcome) in enumerate(outcomes(tasks, options.workers, options.scheduler), 1):
         found[number] = outcome

@@ -24,9 +24,8 @@ def write_summary(outcomes: Sequence[Outcome], path: Path) -> None:
     Figures carry their unit in their heading; empty is not known. Raises BadFile for another ending, for a GeoPackage
     with nothing placed, or where the file cannot be written.
     """
+    writable(path)
     ending = path.suffix.lower()
-    if ending not in ENDINGS:
-        raise BadFile(reason("command.ending", name=path.name, known=ENDINGS))
     try:
         if ending == ".csv":
             path.write_bytes(csv_bytes(outcomes))
@@ -34,6 +33,14 @@ def write_summary(outcomes: Sequence[Outcome], path: Path) -> None:
             _geopackage(outcomes, path)
     except OSError as error:
         raise BadFile(reason("command.cannot_write", path=str(path), why=error.strerror or str(error))) from error
+
+
+def writable(path: Path) -> None:
+    """Raises BadFile where a summary cannot be written by its name: known before the sites are worked out."""
+    if path.suffix.lower() not in ENDINGS:
+        raise BadFile(reason("command.ending", name=path.name, known=ENDINGS))
+    if not path.parent.is_dir():
+        raise BadFile(reason("command.no_folder", path=str(path), folder=str(path.parent)))
 
 
 def csv_bytes(outcomes: Sequence[Outcome]) -> bytes:

@@ -11,10 +11,10 @@ from sitemap.errors import BadValue
 from sitemap.reasons import reason
 from sitemap.season.daylight import zone as zone_of
 from sitemap.season.forecast_reading import Column, Raw, clock_said, stored
+from sitemap.site.attributes import FIRST_YEAR, LAST_YEAR
 
 _DATES = ("%d.%m.%Y", "%d/%m/%Y", "%m/%d/%Y", "%d-%m-%Y", "%m-%d-%Y", "%Y/%m/%d", "%Y-%m-%d", "%d %b %Y", "%m/%d/%y")
 _CLOCKS = ("", " %H:%M", " %H:%M:%S", " %I:%M %p", " %I:%M:%S %p", " %I %p", " %I%p", " %I:%M%p", " %H")
-_FIRST_YEAR, _LAST_YEAR = 1900, 2199
 _FORMS = (*(date + clock for date in _DATES for clock in _CLOCKS), "%Y%m%d%H%M")
 
 
@@ -137,7 +137,7 @@ def _read(texts: Sequence[str]) -> list[dt.datetime]:
     """Times as written, none of them in a year beyond those of a site: a clock of its zone could not be set by it."""
     found = _written(texts)
     for text, time in zip(texts, found, strict=True):
-        if not _FIRST_YEAR <= time.year <= _LAST_YEAR:
+        if not FIRST_YEAR <= time.year <= LAST_YEAR:
             raise BadValue(reason("season.time_unread", time=text))
     return found
 

@@ -159,8 +159,8 @@ class Attribute:
             year = dt.date.fromisoformat(value).year
         except (TypeError, ValueError):
             return reason("site.not_a_date", shown=_shown(value))
-        if not _FIRST_YEAR <= year <= _LAST_YEAR:
-            return reason("site.not_a_year", first=str(_FIRST_YEAR), last=str(_LAST_YEAR), shown=_shown(value))
+        if not FIRST_YEAR <= year <= LAST_YEAR:
+            return reason("site.not_a_year", first=str(FIRST_YEAR), last=str(LAST_YEAR), shown=_shown(value))
         return None
 
     def _names_fault(self, value: Any) -> Reason | None:
@@ -210,7 +210,7 @@ class Attribute:
         return None if isinstance(value, Mapping) else reason("site.not_an_object", shown=_shown(value))
 
 
-_FIRST_YEAR, _LAST_YEAR = 1900, 2199  # of a date on a site of this trade; a year mistyped is none of them
+FIRST_YEAR, LAST_YEAR = 1900, 2199  # of a date on a site of this trade; a year mistyped is none of them
 
 _JUDGES: Mapping[str, Callable[[Attribute, Any], Reason | None]] = {
     "number": Attribute._number_fault,

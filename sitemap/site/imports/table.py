@@ -86,6 +86,8 @@ def read_table(
     headed = _headed(heads, usual)
     if not headed and not any(_is_number(cell) for _, row in rows for cell in row):
         return Brought(name, words=text.strip())
+    if headed and len(rows) == 1:
+        raise BadFile(reason("files.no_rows", name=name))
     notes: list[CellNote] = [CellNote(0, "", "", "title", reason("site.title_line", text=text)) for text in title]
     at = column_of_shapes(heads, [row for _, row in rows[1:]]) if headed else None
     if at is not None:

@@ -166,3 +166,8 @@ def test_law_letters_for_sizes_need_their_unit() -> None:
     sizes = [found.number(key) for key in ("length_m", "width_m", "height_m")]
     assert (found.name, sizes) == ("1", [6.096, 4.0, 1.8288])
     assert things("Name,Length,W\nP1,6,122.3")[0].number("width_m") is None
+
+
+def test_refuses_headings_with_no_row_under_them() -> None:
+    with pytest.raises(BadFile, match="no row under them"):
+        bring_text("t.csv", "Name,Lat,Lon\n\n", SITE)
