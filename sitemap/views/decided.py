@@ -71,7 +71,7 @@ def kinds(a: Assessment, checks: Collection[str] | None = None) -> bool:
             if checks is None or bar.check in checks:
                 found.setdefault(check_label(bar.check), []).append((decision.name, bar))
     ranked = sorted(found.items(), key=lambda kind: _weight(kind[1]), reverse=True)
-    table([_row(label, bars, len(a.decisions), a.source.units) for label, bars in ranked])
+    table([_row(label, bars, len(a.decisions), a.source.units) for label, bars in ranked], tight=True)
     return bool(found)
 
 

@@ -14,6 +14,7 @@ import streamlit as st
 
 from sitemap.maps.symbols import VERDICTS
 from sitemap.units import text
+from sitemap.wording import listed
 
 _NUMBER = re.compile(r"([\d.,]*\d)\s?([^\d\s.,].*)")
 _RANGED = re.compile(r"(.+) (\([\d.,]+–[\d.,]+\))")  # a figure with its range, alone in a cell
@@ -42,10 +43,22 @@ def _likely_and_range(value: str) -> str:
     return f"{likely} <span class='ps-range'>{bracket.strip()}{rest}</span>" if bracket else likely
 
 
-def table(rows: Sequence[Mapping[str, str]], caption: str = "") -> None:
-    """Rows with the same columns; on a phone rows with sentences become cards, so that nothing is cut off."""
+def table(rows: Sequence[Mapping[str, str]], caption: str = "", *, tight: bool = False) -> None:
+    """Rows with the same columns; on a phone rows with sentences become cards, so that nothing is cut off.
+
+    tight : of three columns the second stands beside the first on a card, and the third needs no name
+    """
     if rows:
-        st.html(_table_html(rows, caption))
+        st.html(_table_html(rows, caption, tight=tight))
+
+
+def alike(rows: Sequence[Mapping[str, str]]) -> list[dict[str, str]]:
+    """Rows in which nothing but the kiln differs become one, with the names of all."""
+    kilns: dict[tuple[str, ...], list[str]] = {}
+    for kiln, *figures_of in (tuple(row.values()) for row in rows):
+        kilns.setdefault(tuple(figures_of), []).append(kiln)
+    heads = list(rows[0]) if rows else []
+    return [dict(zip(heads, (listed(names, len(names)), *same), strict=True)) for same, names in kilns.items()]
 
 
 def beside(pictures: Iterable[tuple[str, str]], rows: Sequence[Mapping[str, str]]) -> None:
@@ -61,7 +74,7 @@ def beside(pictures: Iterable[tuple[str, str]], rows: Sequence[Mapping[str, str]
     st.html(f'<div class="ps-beside{alone}">{shown}<div>{_table_html(rows)}</div></div>')
 
 
-def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "") -> str:
+def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "", *, tight: bool = False) -> str:
     heads = list(rows[0])
     figures_only = all(len(cell) < _SENTENCE for row in rows for cell in row.values())
     head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
@@ -74,7 +87,7 @@ def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "") -> str:
         turned = " ps-turned" if len(rows) <= _FEW and len(heads) > _BESIDE else ""
         wide = f'style="--columns: {len(heads)}" tabindex="0" role="group" aria-label="Table"'
         return f'<div class="ps-scroll{turned}" {wide}><table class="ps-table">{rest}</table></div>'
-    return f'<table class="ps-table ps-cards">{rest}</table>'
+    return f'<table class="ps-table ps-cards{" ps-tight" if tight else ""}">{rest}</table>'
 
 
 def _cell(number: int, name: str, value: str) -> str:
@@ -216,5 +229,9 @@ STYLE = """
   .ps-alone .ps-scroll :is(th, td) {padding-top: .1rem; padding-bottom: .1rem}
   .ps-name {flex: 0 0 6rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
+  .ps-tight :is(tbody th, td:nth-child(2)) {display: inline}
+  .ps-tight td:nth-child(2) {padding-left: .6rem}
+  .ps-tight td:nth-child(2) .ps-name {padding-right: .3rem}
+  .ps-tight td:nth-child(3) .ps-name {display: none}
 }
 """

@@ -353,7 +353,7 @@ def test_law_an_own_distance_below_the_usual_is_said(row, told) -> None:
 def test_law_sentences_in_the_units_of_the_site() -> None:
     house = feature("h", "structure", shapely.box(61, -2, 65, 2), name="House", use="own", **TAPE)
     told = sentence(only(assessed(house), "h").reason, "us")
-    assert told == "House: 196 ft away, far enough by the rule entered (50 ft)."  # 196.85 and 49.21: there down, needed up
+    assert told == "House: 196 ft away, far enough by the rule entered (50 ft)."  # of 196.85 and 49.21: there down
 
 
 def test_law_notes_and_conditions_are_in_the_units_of_the_site_too() -> None:

@@ -43,6 +43,8 @@ def test_law_what_is_alike_of_many_kilns_is_said_once(visit: Open) -> None:
     page = visit(store().create(_with_kilns(5)).link).go("kilns")
     assert "Kilns K1, K2, K3, K4, K5: not here" in page.words
     assert "All 5 kilns" in page.words
+    tables = [each.proto.body for each in page.go("water").app.get("html") if ">Quench line</th>" in each.proto.body]
+    assert [re.findall("<th scope=.row.>(.*?)</th>", table) for table in tables] == [["K1, K2, K3, K4, K5"]]
     few = visit(store().create(_with_kilns(1)).link).go("kilns")
     assert "Kiln K1: not here" in few.words
     assert "All 1 kilns" not in few.words

@@ -14,7 +14,7 @@ from sitemap.summary import counted, said
 from sitemap.telling import day_text
 from sitemap.units import text
 from sitemap.views import charts, decided, state
-from sitemap.views.figures import figures, table, verdict_html
+from sitemap.views.figures import alike, figures, table, verdict_html
 from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import fields, lists, where
@@ -212,21 +212,12 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
     if not a.kilns:
         return
     st.markdown("#### Each kiln, a batch")
-    table(_alike([_batch(a, run, names) for run in a.kilns]))
+    table(alike([_batch(a, run, names) for run in a.kilns]))
     fold(
         "What it burns, heat, feed, and what the water must do",
         "kilns.more",
         lambda: table([_heat(a, run, names) for run in a.kilns]),
     )
-
-
-def _alike(rows: list[dict[str, str]]) -> list[dict[str, str]]:
-    """Rows in which nothing but the kiln differs become one."""
-    kilns: dict[tuple[str, ...], list[str]] = {}
-    for kiln, *figures_of in (tuple(row.values()) for row in rows):
-        kilns.setdefault(tuple(figures_of), []).append(kiln)
-    heads = list(rows[0])
-    return [dict(zip(heads, (listed(names, len(names)), *same), strict=True)) for same, names in kilns.items()]
 
 
 def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:

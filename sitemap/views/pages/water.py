@@ -11,7 +11,7 @@ from sitemap.summary import said
 from sitemap.telling import word
 from sitemap.units import compared, text
 from sitemap.views import charts, state
-from sitemap.views.figures import height_text, sign, table, verdict
+from sitemap.views.figures import alike, height_text, sign, table, verdict
 from sitemap.views.folds import fold, once_filled
 from sitemap.views.frame import page, plain, to_map
 from sitemap.views.inputs import heights, lists
@@ -68,9 +68,11 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
     )
     rows = [_figures(a, spot) for spot in spots]
     known = [head for head in rows[0] if head in _ALWAYS or any(row[head] != "not known" for row in rows)]
-    table([{head: row[head] for head in known} for row in rows])
+    table(alike([{head: row[head] for head in known} for row in rows]))
     fold(
-        "Way, height, raking, and what limits the line", "water.more", lambda: table([_ways(a, spot) for spot in spots])
+        "Way, height, raking, and what limits the line",
+        "water.more",
+        lambda: table(alike([_ways(a, spot) for spot in spots])),
     )
 
 
