@@ -52,6 +52,11 @@ def test_published_one_cape_written_eight_ways(text: str) -> None:
     assert apart_m(parse(text), parse("83°37'39\"N 32°39'52\"W")) < 120
 
 
+def test_published_utm_of_a_tower() -> None:
+    """43°38'33.24"N 79°23'13.7"W is 17T 630084 4833438, as an encyclopaedia works it out (S); metres cut or rounded."""
+    assert apart_m(parse("17T 630084 4833438"), parse("43°38'33.24\"N 79°23'13.7\"W")) < 1
+
+
 def test_published_mgrs_square_is_read_at_its_middle() -> None:
     """GeographicLib, MGRS class notes (P): 38SMB44148470 is 38N 444145 3684705."""
     assert apart_m(parse("38SMB44148470"), parse("38N 444145 3684705")) < 1e-6

@@ -24,6 +24,17 @@ def test_published_hazen_williams_example():
 
 
 @pytest.mark.parametrize(
+    ("bore_in", "gpm", "roughness"),
+    [(1.049, 10, 120), (1.61, 50, 120), (2.067, 100, 120), (2.469, 250, 150), (1, 20, 140)],
+)
+def test_published_form_of_the_sprinkler_standard(bore_in, gpm, roughness):
+    """NFPA 13 (S): psi a foot = 4.52 Q^1.85 / (C^1.85 d^4.87), gpm and inches; its exponents are rounded."""
+    published = 100 * 4.52 * gpm**1.85 / (roughness**1.85 * bore_in**4.87)
+    lost_m = friction.hazen_williams_loss_m(gpm * GALLON, 30.48, bore_in * 25.4, roughness)
+    assert friction.pressure_kpa(lost_m) / PSI == pytest.approx(published, rel=5e-3)
+
+
+@pytest.mark.parametrize(
     ("bore_in", "gpm", "psi"),
     [(0.75, 10, 14), (0.75, 20, 50), (1.0, 20, 12), (1.0, 30, 24)],
 )

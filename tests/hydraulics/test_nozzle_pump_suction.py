@@ -33,6 +33,13 @@ def test_published_nozzle_at_50_psi():
     assert nozzle.outlet_flow_l_min(nozzle.bore_factor(25.4), 50 * PSI) / GALLON == pytest.approx(210, abs=0.5)
 
 
+def test_published_straight_tips():
+    """A maker's table of six tips at five pressures (P), printed to whole US gallons a minute."""
+    for row in rows("water_straight_tips.csv"):
+        flow = nozzle.outlet_flow_l_min(nozzle.bore_factor(row["tip_in"] * 25.4), row["psi"] * PSI) / GALLON
+        assert flow == pytest.approx(row["gpm"], abs=0.8), row
+
+
 def test_published_hose_with_free_outlet():
     """Iowa State University Extension 1996 (P), printed to whole US gallons; C 140 and the exit velocity head once.
 
@@ -125,6 +132,15 @@ def test_published_suction_table():
     published = np.array([row["lift_m"] for row in table])
     assert (ours <= published + 0.05).all()  # printed to one decimal
     assert (ours >= 0.91 * published).all()
+
+
+@pytest.mark.parametrize(
+    ("celsius", "kpa"),
+    [(1, 0.65716), (5, 0.8726), (10, 1.2281), (15, 1.7056), (20, 2.3388), (25, 3.169), (30, 4.2455), (40, 7.3814)],
+)
+def test_published_vapour_pressure(celsius, kpa):
+    """CRC Handbook of Chemistry and Physics, 1992–93 (S)."""
+    assert suction.vapour_pressure_kpa(celsius) == pytest.approx(kpa, rel=1e-3)
 
 
 @pytest.mark.parametrize("celsius", [5.0, 15.0, 30.0, 40.0])

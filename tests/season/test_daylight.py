@@ -35,6 +35,29 @@ def test_published_nrel_times_at_golden(date: dt.date, rise: dt.time, sets: dt.t
     assert abs((day.sunset - dt.datetime.combine(date, sets, tz)).total_seconds()) < TOLERANCE_S
 
 
+@pytest.mark.parametrize(
+    ("lon", "lat", "timezone", "date", "rise", "sets"),
+    [
+        (-0.1278, 51.5074, "Europe/London", dt.date(2024, 6, 20), dt.time(4, 43), dt.time(21, 21)),
+        (-0.1278, 51.5074, "Europe/London", dt.date(2024, 12, 21), dt.time(8, 3), dt.time(15, 53)),
+        (151.2093, -33.8688, "Australia/Sydney", dt.date(2024, 12, 21), dt.time(5, 41), dt.time(20, 5)),
+        (151.2093, -33.8688, "Australia/Sydney", dt.date(2024, 6, 21), dt.time(7, 0), dt.time(16, 54)),
+        (174.7762, -41.2866, "Pacific/Auckland", dt.date(2024, 12, 21), dt.time(5, 44), dt.time(20, 54)),
+        (-21.94, 64.147, "Atlantic/Reykjavik", dt.date(2024, 12, 21), dt.time(11, 22), dt.time(15, 29)),
+    ],
+)
+def test_published_times_of_almanacs(
+    lon: float, lat: float, timezone: str, date: dt.date, rise: dt.time, sets: dt.time
+) -> None:
+    """Sun times of cities as almanacs print them, to the minute (M): north, south, far north."""
+    day = daylight(lon, lat, date, timezone)
+    assert day.sunrise is not None
+    assert day.sunset is not None
+    tz = zone(timezone)
+    assert abs((day.sunrise - dt.datetime.combine(date, rise, tz)).total_seconds()) < TOLERANCE_S
+    assert abs((day.sunset - dt.datetime.combine(date, sets, tz)).total_seconds()) < TOLERANCE_S
+
+
 def test_published_nrel_report_example() -> None:
     """Reda and Andreas, NREL/TP-560-34302, appendix A.5 (S): 17 October 2003, 39.742476 N 105.1786 W.
 

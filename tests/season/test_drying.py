@@ -23,6 +23,12 @@ from sitemap.slash.moisture import wet_basis
         (21.1, 95, 23.9),
         (-1.1, 75, 14.9),
         (37.8, 50, 8.7),
+        (-1.1, 80, 16.5),  # from here on from memory
+        (4.4, 50, 9.5),
+        (15.6, 30, 6.2),
+        (21.1, 20, 4.5),
+        (21.1, 80, 16.0),
+        (21.1, 90, 20.5),
     ],
 )
 def test_published_equilibrium_moisture(temperature_c, humidity_pct, emc_pct) -> None:
