@@ -33,9 +33,17 @@ def test_law_the_range_holds_the_yields_seen_and_a_weighed_bucket_narrows_it() -
         ({"char_m3": 0.0}, "volume of char must be above 0 m³"),
         ({"kiln_fraction": 1.2}, "between 0 and 1"),
         ({"char_m3": 50.0}, "must lie between 0 and 0.9"),
+        ({"char_m3": 12.01}, r"must lie between 0 and 0.9; it is 0.90075"),  # 12.01 m³ · 150 kg/m³ / 0.20 / 10,000 kg
         ({"char_kg_m3": -1.0}, "density of loose char"),
     ],
 )
 def test_refuses_what_no_heap_can_be(more: dict[str, float], told: str) -> None:
     with pytest.raises(BadValue, match=told):
         packing_from_char(**{"char_m3": 2.0, "gross_m3": 25.0, "density_kg_m3": 400.0, **more})
+
+
+def test_law_the_likely_share_alone_says_what_no_heap_can_be() -> None:
+    """0.89 by the figures above; draws of the same numbers lie beyond."""
+    found = packing_from_char(11.87, 25.0, 400.0)
+    assert found.likely == pytest.approx(0.89, abs=0.001)
+    assert found.high > 0.9

@@ -12,6 +12,7 @@ from sitemap.slash.heaps import row_of
 from sitemap.slash.lots import blocks
 from sitemap.slash.reading import heap_of
 from sitemap.slash.result import Said
+from sitemap.telling import tell
 from tests.properties import examples
 from tests.slash.builders import area, feature, line, note, pile, slash, whats
 
@@ -145,6 +146,14 @@ def test_law_typed_range_is_the_range():
     assert driver.half_range == pytest.approx((0.25 - 0.16) / 2 / 0.2, rel=0.1)
     assert driver.basis == "measured"
     assert driver.about == "p"
+
+
+def test_law_an_unknown_is_told_with_what_shares_it_where_that_says_more():
+    told = [tell(driver.what) for driver in slash(pile("p", packing="loose_brush")).items[0].drivers]
+    typed = [tell(driver.what) for driver in slash(pile("p", packing=None, packing_ratio=0.2)).items[0].drivers]
+    assert "wood share of the heap (loose brush)" in told
+    assert "wood share of the heap" in typed
+    assert not any("()" in each or "(typed)" in each for each in (*told, *typed))
 
 
 def test_law_drivers_name_the_widest_unknown():
