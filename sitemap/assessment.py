@@ -273,7 +273,13 @@ def assess(
         water=sources_doubted(water, doubt),
         watered=wet,
         spots=reports,
-        decisions=_decisions(site, reports, burns, slash, light, day, water, everyday),
+        decisions=decisions_of(
+            [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports],
+            everyday,
+            {run.spot: run for run in burns.kilns},
+            light is not None and light.zone_fits,
+            _of_the_day(site, reports, burns, slash, day, water),
+        ),
         doubts=doubt,
         weather=weather,
         on_the_day=on_the_day(site, water, reserve, told_of(site, weather), shorter_in_print(rules, LABELS)),
@@ -318,27 +324,17 @@ def _told_by_terrain(doubt: Doubt, terrain: Terrain | None, site: Site) -> bool:
     return doubt.attribute != "slope_pct" or feature is None or feature.flag("pad_cut") is not True
 
 
-def _decisions(
-    site: Site,
-    reports: tuple[SpotReport, ...],
-    burns: Burns,
-    slash: Slash,
-    light: Daylight | None,
-    day: Day,
-    water: Water | None,
-    everyday: tuple[Check, ...],
-) -> tuple[Decision, ...]:
-    spots = [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports]
+def _of_the_day(
+    site: Site, reports: tuple[SpotReport, ...], burns: Burns, slash: Slash, day: Day, water: Water | None
+) -> Callable[[str], tuple[Check, ...]]:
+    """What the day asks of each kiln, by the id of its spot: its wood and ways out, its people, what burned there."""
     runs = {run.spot: run for run in burns.kilns}
     own = own_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
     cold = cold_checks(site, plane_of_site(site), day.on, day.today)
 
-    def more(spot: str) -> tuple[Check, ...]:
-        return (*own[spot], *hands.get(spot, ()), *cold.get(spot, ()))
-
-    return decisions_of(spots, everyday, runs, light is not None and light.zone_fits, more)
+    return lambda spot: (*own[spot], *hands.get(spot, ()), *cold.get(spot, ()))
 
 
 def _by_hand(water: Water | None) -> bool:

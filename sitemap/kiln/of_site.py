@@ -26,7 +26,7 @@ _UNKNOWN = Burns(None, None, None, None, None, None, None, None, None, None, Non
 
 
 @lru_cache(maxsize=16)
-def burns_of(
+def burns_of(  # noqa: PLR0913 (what is remembered is told by these)
     spots: tuple[Feature, ...],
     kilns: tuple[Item, ...],
     stock: tuple[Stock, ...],

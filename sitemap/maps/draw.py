@@ -44,7 +44,6 @@ def map_view(
     backdrop: Backdrop | None = None,
     extra: tuple[Overlay, ...] = (),
     tools: tuple[Tool, ...] = TOOLS,
-    done: str = "",
 ) -> MapView:
     """The map of a site with its verdicts, the distances that bind, and the ways water takes.
 
@@ -57,7 +56,6 @@ def map_view(
     backdrop : a picture under everything
     extra : further overlays, such as areas water reaches
     tools : what may be added; none makes the map for reading only
-    done : the last edit of the site, which undo takes back
     """
     site, plane = assessment.source, assessment.plane
     effects = {decision.spot: decision.effect for decision in assessment.decisions}
@@ -88,7 +86,6 @@ def map_view(
         units=site.units,
         kilns=kiln_verdicts(assessment) if tools else (),
         limits=limits_of(assessment) if tools else Limits(),
-        done=done,
         ground=_ground_said(assessment),
     )
 

@@ -6,6 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
@@ -26,6 +27,14 @@ from sitemap.terrain.terrain import Terrain
 _NEAREST_M, _FARTHEST_M = 100.0, 10_000.0  # between these the curves of the plume hold
 _POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 HARDLY = "EF"  # classes in which the air hardly mixes
+
+
+class _Place(NamedTuple):
+    """A smoke place drawn on the plane [m]."""
+
+    id: str
+    name: str
+    shape: BaseGeometry
 
 
 @dataclass(frozen=True)
@@ -98,19 +107,19 @@ def smoke_of(
     """
     if plane is None:
         return ()
-    places = [(each.id, each.name, near_shape(each, plane)) for each in site.of_kind("smoke_place")]
-    shapes = [(key, name, shape) for key, name, shape in places if shape is not None]
+    drawn = ((each, near_shape(each, plane)) for each in site.of_kind("smoke_place"))
+    places = [_Place(each.id, each.name, shape) for each, shape in drawn if shape is not None]
     at = {spot.id: (spot.name, near_shape(spot, plane)) for spot in site.of_kind("kiln_spot")}
     half, airs = tables.value("smoke", "half_sector"), airs_of(site, plane, window)
     moistures = {each.id: each.moisture for each in stock}
     found = []
     for run in runs:
         name, shape = at.get(run.spot, ("", None))
-        if shape is None or not shapes:
+        if shape is None or not places:
             continue
         source = smoke_g_s(run, moistures)
-        views = ((*each, source, airs, half, terrain) for each in shapes)
-        seen = sorted((_seen(shape.centroid, *view) for view in views), key=lambda each: each.away_m)
+        views = (_seen(shape.centroid, place, source, airs, half, terrain) for place in places)
+        seen = sorted(views, key=lambda each: each.away_m)
         bad = blocked([(each.bearing_deg, each.half_deg) for each in seen], half)
         good = free(bad)
         hours = sum(air.from_deg is not None and inside(air.from_deg, bad) for air in airs)
@@ -167,15 +176,9 @@ def order_of(micrograms: float) -> int | None:
 
 
 def _seen(
-    kiln: Point,
-    key: str,
-    name: str,
-    shape: BaseGeometry,
-    source_g_s: float,
-    airs: Sequence[Air],
-    half_sector: float,
-    terrain: Terrain | None,
+    kiln: Point, place: _Place, source_g_s: float, airs: Sequence[Air], half_sector: float, terrain: Terrain | None
 ) -> Reached:
+    shape = place.shape
     middle, away = shape.centroid, kiln.distance(shape)
     bearing = math.degrees(math.atan2(middle.x - kiln.x, middle.y - kiln.y)) % 360
     half, slow = _half_angle(kiln, shape, bearing), tables.value("smoke", "slow_wind")
@@ -187,7 +190,7 @@ def _seen(
         (air.time, float(concentration(source_g_s, max(air.wind_m_s or 0.0, slow), far, air.mixing))) for air in blown
     )
     lie, lower = _lie(terrain, kiln, shape)
-    return Reached(key, name, bearing, away, half, day, evening, by_hour, lie, lower)
+    return Reached(place.id, place.name, bearing, away, half, day, evening, by_hour, lie, lower)
 
 
 def _lie(terrain: Terrain | None, kiln: Point, shape: BaseGeometry) -> tuple[Lie, float]:

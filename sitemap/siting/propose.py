@@ -105,8 +105,7 @@ def place(
 def placed(
     site: Site,
     terrain: Terrain | None,
-    on: dt.date | None,
-    today: dt.date,
+    days: tuple[dt.date | None, dt.date],
     spots_most: int,
     kilns: int,
     kiln: str | None,
@@ -114,9 +113,9 @@ def placed(
 ) -> Placing:
     """As `place`, from the site itself: an assessment is made where the work is done, it is not carried there.
 
-    site, terrain, on, today : as `assess` takes them
+    site, terrain, days : as `assessment.of_assessed` takes them
     """
-    return place(assess(site, terrain, on=on, today=today), spots_most, kilns, progress, kiln)
+    return place(assess(site, terrain, on=days[0], today=days[1]), spots_most, kilns, progress, kiln)
 
 
 def _kiln_called(site: Site, name: str | None) -> Item | None:

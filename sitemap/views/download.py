@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
@@ -40,7 +39,6 @@ def button(
     task: Callable[[], tuple[Any, ...]],
     *,
     key: str,
-    where: DeltaGenerator | None = None,
     kind: str = "application/octet-stream",
     main: bool = False,
 ) -> None:
@@ -48,7 +46,7 @@ def button(
 
     name, kind : of the file
     function : makes it, in another process; task : what that is called with, asked for at the press
-    where : the part of the page it stands in, where that is not the next; main : whether it is what the page is for
+    main : whether it is what the page is for
     """
 
     def made(content: str | bytes) -> None:
@@ -58,9 +56,7 @@ def button(
         state.put(_READY, None)
         working.begin(f"Making {name}", function, *task(), then=made)
 
-    (where or st).button(
-        label, key=key, on_click=state.guarded(pressed), type="primary" if main else "secondary", width="stretch"
-    )
+    st.button(label, key=key, on_click=state.guarded(pressed), type="primary" if main else "secondary", width="stretch")
 
 
 def ready() -> None:

@@ -98,7 +98,7 @@ class Thing:
         return max(east - west, south - north) < _SMALL_MM
 
 
-def draw_view(
+def draw_view(  # noqa: PLR0913 (each map leaves out another part)
     a: Assessment,
     pen: Pen,
     view: View,

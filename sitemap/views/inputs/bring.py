@@ -151,7 +151,7 @@ def _entries(count: int) -> str:
 def words() -> None:
     """Free words: kept as notes of the site."""
     st.caption("A page of free words, a talk over the fence, a thing to remember. It is kept with the site as it is.")
-    forms.records_table(_WORDS, _kept_words, "notes", _keep_notes, len(_WORDS), folded=True)
+    forms.records_table(_WORDS, _kept_words, "notes", _keep_notes, len(_WORDS), add="Add")
     text = st.text_area("Write or paste here", key=_fresh("words.text"), height=160)
     st.button(
         "Keep as a note",

@@ -16,7 +16,7 @@ from sitemap.views.inputs.records import records_table
 __all__ = ["form", "records_table"]
 
 
-def form(
+def form(  # noqa: PLR0913 (each page shows another part of an entry)
     entry: Entry,
     key: str,
     change: Change,

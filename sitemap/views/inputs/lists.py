@@ -155,7 +155,6 @@ def records(key: str, help_text: str = "", *, first_open: bool = True, add: str 
         f"r.{key}",
         keep,
         _IN_LINE,
-        folded=True,
-        first_open=first_open,
         add=add,
+        first_open=first_open,
     )

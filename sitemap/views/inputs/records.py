@@ -42,9 +42,8 @@ def records_table(
     change: Callable[[Rows], None],
     columns: int = 2,
     *,
-    folded: bool = False,
+    add: str | None = None,
     first_open: bool = True,
-    add: str = "Add",
 ) -> None:
     """Records to add, change and take away.
 
@@ -52,15 +51,14 @@ def records_table(
     widget : makes the widgets of this table distinct
     change : called with all records as soon as somebody changes one
     columns : so many inputs beside each other
-    folded : each record is one line that opens; else all inputs stand open
-    first_open : of folded ones the blank line stands open where it is the only one
-    add : words of the blank line
+    add : words of the blank line: each record is one line that opens; None: all inputs stand open
+    first_open : of lines that open the blank one stands open where it is the only one
     """
     rows = _rows(read())
     with st.container(key=f"rows.{widget}", gap="small"):
         for number in range(len(rows) + 1):
             record = Entry(FrozenDict(rows[number] if number < len(rows) else {}), attributes)
-            words = _line(record, add) if folded else None
+            words = None if add is None else _line(record, add)
             with _place(f"{widget}.{number}", words, is_open=first_open and not rows):
                 _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns)
 

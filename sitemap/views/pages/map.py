@@ -71,11 +71,9 @@ def body() -> None:
     with left:
         placing = tray.placing(site) is not None
         tools = () if placing else TOOLS  # then a touch also counts on an area
-        view = map_view(
-            a, kept.link, chosen, look_at, backdrop.chosen(), _marked(look_at), tools=tools, done=kept.undo or ""
-        )
+        view = map_view(a, kept.link, chosen, look_at, backdrop.chosen(), _marked(look_at), tools=tools)
         hint, begins = tray.hint(site) or steps.next_said(a, chosen), state.remember(BEGINS, None)
-        canvas.show(replace(view, hint=hint, placing=placing, begins=begins), "map", taken)
+        canvas.show(replace(view, hint=hint, placing=placing, begins=begins, done=kept.undo or ""), "map", taken)
     with right:
         if not site.features:
             where.begin()

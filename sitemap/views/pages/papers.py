@@ -131,25 +131,20 @@ with page("papers"):
     stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
     named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
     left, right = st.columns(2)
-    download.button(
-        "Sheets to print (PDF)",
-        f"{named}.pdf",
-        of_assessed,
-        partial(task, *sheets, make=plan_pdf),
-        where=left,
-        key="papers.pdf",
-        kind="application/pdf",
-        main=True,
-    )
-    download.button(
-        "Sheets as one web page",
-        f"{named}.html",
-        of_assessed,
-        page_of,
-        where=right,
-        key="papers.html",
-        kind="text/html",
-    )
+    with left:
+        download.button(
+            "Sheets to print (PDF)",
+            f"{named}.pdf",
+            of_assessed,
+            partial(task, *sheets, make=plan_pdf),
+            key="papers.pdf",
+            kind="application/pdf",
+            main=True,
+        )
+    with right:
+        download.button(
+            "Sheets as one web page", f"{named}.html", of_assessed, page_of, key="papers.html", kind="text/html"
+        )
     download.button(
         "Phone page: the sheets, with ticks, readings and a log to send back",
         f"{named}-phone.html",

@@ -82,8 +82,7 @@ def _seek(kiln: Item | None) -> None:
     task = (
         held.site,
         state.terrain(),
-        state.burn_date(),
-        today,
+        (state.burn_date(), today),
         int(spots or 1),
         int(kilns or 1),
         kiln.id if kiln else None,
