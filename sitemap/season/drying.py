@@ -180,8 +180,8 @@ def band(
     """
     lags = _lags(lag_spread)
     keep = np.exp(-DAY_H / (lags[:, None] * lags_h[None, :]))
-    before = _filtered(targets, keep, start, (), stray)[1]
-    return Band(*_filtered(targets, keep, start, readings, stray), before)
+    unread = _filtered(targets, keep, start, (), stray)
+    return Band(*(_filtered(targets, keep, start, readings, stray) if readings else unread), unread[1])
 
 
 def first_below(curve: Array, limit: float, begin: int = 0) -> int | None:
@@ -237,12 +237,12 @@ def _quantiles(means: Array, variances: Array, weights: Array) -> tuple[Array, A
     from scipy.special import ndtri
 
     points = ndtri((np.arange(_POINTS) + 0.5) / _POINTS)
-    spread = np.sqrt(variances)[:, None, :] * points[None, :, None]
-    values = np.maximum(means[:, None, :] + spread, 0.0).reshape(-1, means.shape[1])
-    share = np.repeat(np.exp(weights - weights.max(axis=0)), _POINTS, axis=0)
-    order = np.argsort(values, axis=0)
-    sorted_values = np.take_along_axis(values, order, axis=0)
-    reached = np.cumsum(np.take_along_axis(share, order, axis=0), axis=0) / share.sum(axis=0)
-    picked = [np.argmax(reached >= chance, axis=0) for chance in (0.1, 0.5, 0.9)]
-    low, likely, high = (np.take_along_axis(sorted_values, row[None, :], axis=0)[0] for row in picked)
+    mean, spread = means.T[:, :, None], np.sqrt(variances).T[:, :, None]
+    values = np.maximum(mean + spread * points, 0.0).reshape(means.shape[1], -1)  # a row for each day: quickest sorted
+    share = np.repeat(np.exp(weights - weights.max(axis=0)).T, _POINTS, axis=1)
+    order = np.argsort(values, axis=1)
+    reached = np.cumsum(np.take_along_axis(share, order, axis=1), axis=1) / share.sum(axis=1, keepdims=True)
+    picked = [np.argmax(reached >= chance, axis=1) for chance in (0.1, 0.5, 0.9)]
+    days = np.arange(len(values))
+    low, likely, high = (values[days, order[days, place]] for place in picked)
     return low, likely, high
