@@ -138,12 +138,18 @@ def own_folds() -> Iterator[None]:
         yield
 
 
-@pytest.fixture
-def own_side_shut(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(autouse=True)
+def own_side_shut(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """What opens and saves a site is folded away, as on every page at first: open, each run lists the kept sites and
-    assesses the site for it. For tests that ask for nothing there; with all of it open every page stands in
+    assesses the site for it. Open it stands for tests that use `own_side_open`, among them every page of
     `test_pages.py`."""
-    monkeypatch.setattr(files, "fold", lambda *_: None)
+    if "own_side_open" not in request.fixturenames:
+        monkeypatch.setattr(files, "fold", lambda *_: None)
+
+
+@pytest.fixture
+def own_side_open() -> None:
+    """What opens and saves a site stands open at the side of each page."""
 
 
 @pytest.fixture(autouse=True)

@@ -11,8 +11,6 @@ from sitemap.views.map import canvas
 from tests.site.builders import point, site_of, thing
 from tests.views.conftest import Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
-
 
 def test_law_a_kiln_added_is_numbered_by_its_place_in_the_list(visit: Callable[..., Visit]) -> None:
     """A new site has a ring; the first kiln added is the second, in id and in name."""

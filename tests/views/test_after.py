@@ -10,8 +10,6 @@ from tests.safety.dangerous.afterwards import EVENING, burned
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.views.conftest import Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
-
 
 def test_law_a_burn_is_noted_looked_at_and_closed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PITSTEAD_DATA", str(tmp_path))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from sitemap.site.model import Feature
 from sitemap.telling import tell
 from sitemap.views.inputs.fields import distinct
@@ -43,6 +45,7 @@ def test_law_a_refused_size_names_limit_and_value_in_one_system() -> None:
     assert tell(fault, "us") == "must be above 0 ft; it is −5 ft"
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_an_own_site_starts_on_the_map_from_any_page() -> None:
     visit = Visit().go("words")
     visit.app.button(key="open.new").click().run()

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.views.conftest import Visit, store
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_a_copy_is_held_beside_its_site_and_either_becomes_the_site(visit) -> None:
     page: Visit = visit().go("words")
     first = page.link

@@ -13,7 +13,6 @@ from sitemap.site.model import Feature, Site
 from sitemap.views.inputs.fields import fault_of
 from tests.views.conftest import PAGES, Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
 Open = Callable[..., Visit]
 AT = [-120.6, 44.3]
 SHAPES = {

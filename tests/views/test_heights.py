@@ -20,7 +20,6 @@ SITE = site_of(
     thing("w", "water_source", point(-120.001, 44.0), name="W1", source="pond"),
     site={"units": "us", "links": [BUCKET, OWN]},
 )
-pytestmark = pytest.mark.usefixtures("own_side_shut")
 
 
 def test_law_one_height_with_its_error_is_taken_for_every_kiln_that_has_none(visit: Callable[..., Visit]) -> None:

@@ -14,7 +14,6 @@ from sitemap.site.stamps import SEEN
 from tests.views.conftest import ROOT, Visit, store
 
 Open = Callable[..., Visit]
-SIDE_SHUT = pytest.mark.usefixtures("own_side_shut")
 HARM = "**P** `1` <img src=x onerror=alert(1)> $x$ [a](b) :red[c] ~~d~~ {{7*7}} \u202e # end"
 
 
@@ -50,7 +49,6 @@ def test_law_leaving_a_page_and_coming_back_changes_nothing(tab: Visit) -> None:
     assert height(tab).value == "2.345"
 
 
-@SIDE_SHUT
 def test_law_undo_shows_the_old_value_and_redo_the_new(tab: Visit) -> None:
     old = height(tab).value
     height(tab).set_value("2.345").run()
@@ -67,7 +65,6 @@ def test_law_undo_shows_the_old_value_and_redo_the_new(tab: Visit) -> None:
     assert height(tab).value == "2.345"
 
 
-@SIDE_SHUT
 def test_law_units_change_what_is_shown_and_never_what_is_kept(tab: Visit) -> None:
     """One foot is 0.3048 m (NIST SP 811, P)."""
     height(tab).set_value("2.3456789").run()
@@ -83,6 +80,7 @@ def test_law_units_change_what_is_shown_and_never_what_is_kept(tab: Visit) -> No
     assert tab.site.get("p1").number("height_m") == pytest.approx(3.048, rel=1e-9)
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_a_hostile_name_is_only_a_name(tab: Visit) -> None:
     tab.app.text_input(key="name.p1").set_value(HARM).run()
     assert tab.site.get("p1").name == HARM.strip()
@@ -95,7 +93,6 @@ def test_law_a_hostile_name_is_only_a_name(tab: Visit) -> None:
             assert "<img src" not in each.value.replace("\\<", "")
 
 
-@SIDE_SHUT
 def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
     app = tab.app
     app.segmented_control(key="f.p1.height_m_basis").set_value("measured").run()
@@ -107,7 +104,6 @@ def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
     assert tab.site.get("p1").measured("height_m").high != 9.5
 
 
-@SIDE_SHUT
 def test_law_a_pump_curve_is_typed_as_pairs(tab: Visit) -> None:
     """One US gallon is 3.785411784 L, one foot 0.3048 m (NIST SP 811, P)."""
     app, pump = tab.go("water").app, tab.site.equipment("pumps")[0].id
@@ -135,7 +131,6 @@ def typed(rows: Iterable[Entry]) -> list[dict[str, Any]]:
     return [{name: value for name, value in row.values.items() if name != SEEN} for row in rows]
 
 
-@SIDE_SHUT
 def test_law_rows_are_added_changed_and_taken_away(tab: Visit) -> None:
     app, before = tab.go("log").app, tab.site
 
@@ -188,6 +183,7 @@ BAD_FILES = (
 )  # fmt: skip
 
 
+@pytest.mark.usefixtures("own_side_open")
 @pytest.mark.parametrize("name", ["site.geojson", "site.zip"])
 def test_refuses_a_bad_file_and_keeps_the_open_site(tab: Visit, name: str) -> None:
     height(tab).set_value("2.345").run()
@@ -201,6 +197,7 @@ def test_refuses_a_bad_file_and_keeps_the_open_site(tab: Visit, name: str) -> No
         tab.app.get("file_uploader")[-1].set_value(None).run()
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_a_site_file_goes_round(tab: Visit) -> None:
     sample = (ROOT / "sample_sites" / "juniper_bench.geojson").read_text(encoding="utf-8")
     file = json.loads(sample)
@@ -222,7 +219,6 @@ def test_law_name_and_units_stand_beside_every_page():
         assert visit.app.button_group(key="site.units").value == visit.site.units
 
 
-@SIDE_SHUT
 def test_law_a_number_is_read_as_people_write_it(tab: Visit) -> None:
     """Decimal comma and units: international foot and inch (NIST SP 811, P)."""
     for typed, kept in (
@@ -234,7 +230,6 @@ def test_law_a_number_is_read_as_people_write_it(tab: Visit) -> None:
         assert height(tab).value == typed  # not written anew under the hand that may type on
 
 
-@SIDE_SHUT
 def test_refuses_a_number_beside_its_field_and_keeps_what_was_typed(tab: Visit) -> None:
     old = tab.site.get("p1").number("height_m")
     for typed, said in (
@@ -256,7 +251,6 @@ def test_refuses_a_number_beside_its_field_and_keeps_what_was_typed(tab: Visit) 
         assert tab.site.get("p1").number("height_m") == old
 
 
-@SIDE_SHUT
 def test_law_a_date_is_read_as_people_write_it_and_refused_where_it_may_be_two_or_none(tab: Visit) -> None:
     app = tab.go("kilns").app
 

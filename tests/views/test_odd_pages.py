@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
+import pytest
+
 from sitemap.site.file import parse_site
 from tests.properties import thorough
 from tests.test_odd_values import together, with_values
 from tests.views.conftest import PAGES, Visit, store
 
+pytestmark = pytest.mark.usefixtures("own_side_open")
 #  A number where names are expected made a traceback once.
 STUMBLED = ((("records", "log", "heaps"), 5.5), (("records", "links", "bucket_pump"), 5.5))
 

@@ -17,6 +17,7 @@ from tests.properties import thorough
 from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, fresh_data, store
 
 Open = Callable[..., Visit]
+pytestmark = pytest.mark.usefixtures("own_side_open")
 SHORT_TON_T = 0.90718474  # NIST SP 811, appendix B: 2000 lb of 0.45359237 kg (P)
 GALLON_L = 3.785411784  # NIST SP 811, appendix B: US gallon (P)
 US_GALLONS = (1 / GALLON_L, "US gal")

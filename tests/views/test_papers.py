@@ -10,6 +10,8 @@ from streamlit.testing.v1 import AppTest
 from sitemap.views import working
 from tests.views.conftest import Here, Visit, fresh_data
 
+pytestmark = pytest.mark.usefixtures("own_side_open")  # of the tab all of them share
+
 
 @pytest.fixture(scope="module")
 def papers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[AppTest]:

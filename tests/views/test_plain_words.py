@@ -16,6 +16,7 @@ from sitemap.site.model import Site
 from tests.properties import thorough
 from tests.views.conftest import PAGES, ROOT, SAMPLES, Visit, store
 
+pytestmark = pytest.mark.usefixtures("own_side_open")
 Open = Callable[..., Visit]
 HARM = "![a](http://h.invalid/{}) [b](http://h.invalid) <img src='http://h.invalid'> **c** :red[d]"
 LIVE = re.compile(r"(?<!\\)(!?\[[^\]\\]*\]\(http|\*\*c\*\*|:red\[)")

@@ -35,6 +35,7 @@ def test_law_a_press_ends_it_at_its_next_step(monkeypatch: pytest.MonkeyPatch) -
     assert steps == ["one"]
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_pages_stand_while_it_is_not_known_and_as_ever_once_it_is(
     visit: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import pytest
-
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.views.conftest import Visit, store
-
-pytestmark = pytest.mark.usefixtures("own_side_shut")
 
 Open = Callable[..., Visit]
 

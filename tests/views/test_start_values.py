@@ -11,8 +11,6 @@ import pytest
 from sitemap import views
 from tests.views.conftest import Visit
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
-
 Open = Callable[..., Visit]
 FILES = sorted(Path(views.__file__).parent.rglob("*.py"))
 

@@ -19,7 +19,6 @@ from tests.site.builders import SQUARE, point, site_of, thing
 from tests.site.imports.map_files import map_file
 from tests.views.conftest import Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
 Open = Callable[..., Visit]
 PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
 AREA = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})

@@ -13,8 +13,6 @@ from sitemap.views.holding import Holding
 from tests.site.builders import site_of, thing
 from tests.views.conftest import Visit, fresh_data
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
-
 
 @pytest.fixture(scope="module")
 def tabs(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[], tuple[Visit, Visit]]]:

@@ -15,6 +15,7 @@ from sitemap.views import holding
 from tests.views.conftest import PAGES, Visit, store
 
 Open = Callable[..., Visit]
+pytestmark = pytest.mark.usefixtures("own_side_open")
 
 
 @pytest.fixture(autouse=True)

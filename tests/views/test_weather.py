@@ -12,8 +12,6 @@ from sitemap.site.model import Site
 from sitemap.telling import sentence
 from tests.views.conftest import Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
-
 
 @pytest.fixture
 def log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Visit:

@@ -9,7 +9,6 @@ import pytest
 
 from tests.views.conftest import Visit, store
 
-pytestmark = pytest.mark.usefixtures("own_side_shut")
 HOURS = "time,wind_speed_10m (mph),wind_gusts_10m (mph),humidity %,temp (°F)\n" + "".join(
     f"2026-12-{5 + n // 24:02d} {n % 24:02d}:00,7,12,55,45\n" for n in range(72)
 )

@@ -108,6 +108,7 @@ def test_law_sheets_and_files_are_made_while_others_are_served_and_a_press_stops
     assert "papers.show" in {button.key for button in one.app.button}  # not begun again by itself
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_a_file_asked_for_is_given_at_once_and_is_that_of_the_open_site(visit: Open) -> None:
     tab = visit()
     tab.app.text_input(key="site.name").set_value("Far landing").run()
