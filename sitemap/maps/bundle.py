@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-_BLOCK = re.compile(r"^[ \t]*/\*\*.*?\*/[ \t]*\n", re.M | re.S)  # types and units for the reader, not for the browser
+_BLOCK = re.compile(r"^[ \t]*/\*\*(?:(?!\*/).)*\*/[ \t]*\n", re.M | re.S)  # types and units for the reader, not for the browser
 _LINE = re.compile(r"^[ \t]*//.*\n", re.M)
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.M)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const|let)\b)", re.M)

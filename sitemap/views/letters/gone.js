@@ -27,10 +27,13 @@ export function watchConnection(app, names, fields) {
     const at = document.activeElement;
     if ((at === document.body || at?.closest('[role="dialog"]')) && last?.isConnected) last.focus();
   }
-  document.addEventListener("focusin", (event) => {
-    const at = /** @type {HTMLElement} */ (event.target);
-    if (!at.closest('[role="dialog"]')) last = at;
-  });
+  // The cells of a sheet are known by their keys: the document hears nothing of a focus that stays within the sheet.
+  /** @param {Event} event */
+  function there(event) {
+    const [at] = event.composedPath();
+    if (at instanceof HTMLElement && at !== document.body && !at.closest('[role="dialog"]')) last = at;
+  }
+  for (const event of ["focusin", "keydown", "keyup"]) document.addEventListener(event, there, true);
   document.addEventListener("keydown", look, true);  // a letter typed while the dialog is being closed
   const watch = new MutationObserver(look);
   watch.observe(app, { attributes: true, attributeFilter: [names.connection] });

@@ -15,7 +15,7 @@ export function token(length) {
 /** @typedef {ReturnType<typeof makePost>} Post */
 
 function makePost() {
-  const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, GONE_MS = 5000;
+  const PAUSE_MS = 700, STEP_MS = 150, LONGEST_MS = 1000, AGAIN_MS = 2500, WAY_MS = 8000, ALIVE_MS = 1000, GONE_MS = 5000;
   const SHELF = "pitstead.typed.";
   const client = token(12);
   /** @type {Edit[]} */
@@ -24,11 +24,12 @@ function makePost() {
   let send = null;
   /** @type {number | null} */
   let since = null;
-  let count = 0, timer = 0, rest = 0, again = 0, patience = AGAIN_MS;
+  let count = 0, timer = 0, rest = 0, again = 0, look = 0, patience = AGAIN_MS;
   let page = "", handing = false, leavingUntil = 0;
 
   // Each open browser page has a shelf of its own, written with every letter: a page may be closed or die at any moment.
-  // What stands on the shelf of one that is gone is sent by the next that looks; sent by two, it is kept once.
+  // What stands on the shelf of one that is gone is sent by the next that looks; sent by two, it is kept once. One that
+  // lives says so as long as something waits: two of them would else take over from each other, in turn, all that waits.
   function putAside(closed = false) {            // storage may be shut; then there is no shelf
     try {
       if (waiting.length) localStorage.setItem(SHELF + client, JSON.stringify({ closed, at: Date.now(), waiting }));
@@ -36,16 +37,21 @@ function makePost() {
     } catch { /* as above */ }
   }
   function takeAside() {
+    clearTimeout(look);
     try {
       const others = Object.keys(localStorage).filter((key) => key.startsWith(SHELF) && key !== SHELF + client);
       for (const key of others) {
         /** @type {Shelf} */
         const shelf = JSON.parse(localStorage.getItem(key) ?? "");
         if (!shelf.closed && Date.now() - shelf.at < GONE_MS) {
-          setTimeout(takeAside, GONE_MS);
+          clearTimeout(look);
+          look = setTimeout(takeAside, GONE_MS);
           continue;
         }
-        waiting = [...shelf.waiting.map((edit) => ({ ...edit, sent: false, open: false })), ...waiting];
+        // A page slowed down in the background may live all the same: what is its own, or here already, is not taken twice.
+        const known = new Set(waiting.map(({ client, n }) => `${client} ${n}`));
+        const fresh = shelf.waiting.filter((edit) => edit.client !== client && !known.has(`${edit.client} ${edit.n}`));
+        waiting = [...fresh.map((edit) => ({ ...edit, sent: false, open: false })), ...waiting];
         putAside();
         localStorage.removeItem(key);
       }
@@ -98,6 +104,7 @@ function makePost() {
   document.addEventListener("click", leave, true);
   document.addEventListener("visibilitychange", unsent);
   globalThis.addEventListener("pagehide", () => { unsent(); putAside(true); });
+  setInterval(() => { if (waiting.length) putAside(); }, ALIVE_MS);
   takeAside();
   return {
     /** One thing a person did; `gone` are row ids. @param {string} sheet @param {string} units @param {Cell[]} cells
