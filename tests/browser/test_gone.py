@@ -84,3 +84,10 @@ def test_law_a_server_that_is_gone_is_said_and_what_is_typed_waits(page: Page, m
     until(page, "() => !Object.keys(localStorage).some(key => key.startsWith('pitstead.typed.'))")
     assert bench.site.name == "Bench above the road"
     assert bench.heap.name == "North heap"
+    cell.focus()
+    page.keyboard.press("Tab")  # to another cell, of which only the sheet hears
+    page.evaluate("delete document.documentElement.dataset.dialog")
+    mortal.dies()
+    page.wait_for_selector("html[data-dialog]", state="attached")
+    page.keyboard.type("cone")
+    expect(page.locator("tbody input").nth(1)).to_have_value("cone")
