@@ -10,7 +10,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-_BLOCK = re.compile(r"^[ \t]*/\*\*(?:(?!\*/).)*\*/[ \t]*\n", re.M | re.S)  # types and units for the reader, not for the browser
+#  Types and units are for the reader, not for the browser; a line that begins with one and goes on is none of them.
+_BLOCK = re.compile(r"^[ \t]*/\*\*(?:(?!\*/).)*\*/[ \t]*\n", re.M | re.S)
 _LINE = re.compile(r"^[ \t]*//.*\n", re.M)
 _IMPORT = re.compile(r'^import \{([^}]*)\} from "\./([\w.]+)";\n', re.M)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const|let)\b)", re.M)

@@ -90,3 +90,13 @@ def test_law_the_scale_bar_is_round_and_as_long_as_it_says(tmp_path: Path) -> No
         assert bar["part"] * bar["parts"] == pytest.approx(bar["whole"])
         assert f"{bar['whole']:e}"[0] in "125"
         assert 168 / 2.5 * (1 - 1e-6) <= bar["px"] <= 168 * (1 + 1e-6)  # the next rounder one would not fit
+
+
+def test_law_long_names_that_begin_alike_are_told_apart_on_the_map(tmp_path: Path) -> None:
+    names = [f"Heap by the old landing no. {n}" for n in range(1, 41)]
+    short = called(
+        SCRIPT / "saying.js", [("shortened", [name]) for name in (*names, "Gate", "Own cabin · burned")], tmp_path
+    )
+    assert len(set(short)) == len(short)
+    assert short[:1] == ["Heap by th…ing no. 1"]
+    assert short[-2:] == ["Gate", "Own cabin · burned"]

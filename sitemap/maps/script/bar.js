@@ -169,7 +169,7 @@ export class Bar {
     else {
       this.says(chosen.length > 1 ? `${chosen.length} chosen: ${names.join(", ")}` : names[0]);
       if (edits) this.talk.append(element("p", "pit-reading", chosen.length > 1 ? "Drag one of them: all of them move." : "Drag it to move it."));
-      if (scene.hint) this.says(scene.hint);
+      if (scene.hint && chosen.length === 1) this.says(scene.hint);
     }
     this.add("Done", () => hand.done(), "pit-main");
     if (edits) this.add(this.side.open === "add" ? "Close" : "+ Add", () => this.toggle("add"));

@@ -3,6 +3,7 @@
 // as text, never as markup.
 /** @import { Feature, Geometry, KilnVerdict, LLatLng, LPath, Look, Place, Setup, Shape } from "./types.d.ts" */
 import { middleOf } from "./geo.js";
+import { shortened } from "./saying.js";
 
 const MARK_PX = 44; // a thumb in a glove
 
@@ -163,7 +164,7 @@ export class Looks {
   icon(feature, small = false) {
     const holder = element("div", "pit-mark");
     holder.append(this.picture(feature.kind, feature.verdict, small, feature.sign));
-    if (feature.label) holder.append(element("span", "pit-label", feature.label));
+    if (feature.label) holder.append(element("span", "pit-label", shortened(feature.label)));
     return L.divIcon({ className: "pit-icon", iconSize: [MARK_PX, MARK_PX], html: holder });
   }
 }

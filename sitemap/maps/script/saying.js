@@ -8,6 +8,15 @@ const UNIT_M = /** @type {Record<string, number>} */ ({
   m: 1, metre: 1, metres: 1, meter: 1, meters: 1, km: 1000, ft: FOOT_M, feet: FOOT_M, foot: FOOT_M, "'": FOOT_M, mi: MILE_M,
 });
 
+const NAME_LETTERS = 21, NAME_HEAD = 10, NAME_TAIL = 9; // as wide as a label may be (editable.css)
+
+/** A long name without its middle: names that begin alike are told apart by their end. @param {string} name */
+export function shortened(name) {
+  const letters = [...name];
+  if (letters.length <= NAME_LETTERS) return name;
+  return `${letters.slice(0, NAME_HEAD).join("").trimEnd()}…${letters.slice(-NAME_TAIL).join("").trimStart()}`;
+}
+
 /** @param {number} value */
 function rounded(value) {
   return Math.abs(value) < WHOLE_FROM - 0.05 ? String(Number(value.toFixed(1))) : value.toFixed(0);
