@@ -32,7 +32,7 @@ class Sectors:
     patrol, reach_m : where embers may fly, and how far; None where the bound gives no figure
     smoke : where smoke drifts; None without a forecast
     barred : from where the wind must not come, as a compass on the ground; None where nothing speaks against any
-    by_forecast : whether gust and direction are those of the forecast, not our limit all round
+    by_forecast : whether the direction is that of the forecast, not all round
     """
 
     spot: str
@@ -76,11 +76,11 @@ def sectors_of(a: Assessment) -> tuple[Sectors, ...]:
 
 
 def _gust(airs: tuple[Air, ...]) -> tuple[float, bool]:
-    """The strongest gust of the burn at 20 ft [m/s], and whether the forecast says it; else the most we burn in."""
+    """The gust to patrol for, at 20 ft [m/s], and whether the forecast tells that of every hour. It is never less than
+    the most we burn in: the map sends nobody less far than the sheets do."""
     ours = float(tables.load("weather_limits")["gust_m_s"]["inside_high"])
     said = [air.gust_m_s for air in airs if air.gust_m_s is not None]
-    known = bool(airs) and len(said) == len(airs)
-    return (max(said), True) if known else (max([ours, *said]), False)
+    return max([ours, *said]), bool(airs) and len(said) == len(airs)
 
 
 def wedge(at: tuple[float, float], arcs: Iterable[Arc], radius_m: float) -> BaseGeometry:

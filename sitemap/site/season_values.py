@@ -8,10 +8,10 @@ WIND_HEIGHTS = (("eye_level", "eye level"), ("20_ft", "20 ft (6 m)"), ("10_m", "
 FORECAST = (
     Attribute("issued", "Made at", "text", help="Date and time, 2026-12-05 06:00.", blank="not known"),
     Attribute("source", "From", "text"),
-    Attribute("wind_at", "Its winds are for", "choice", choices=WIND_HEIGHTS, blank="not known"),
+    Attribute("wind_at", "Winds at", "choice", choices=WIND_HEIGHTS, blank="not known"),
     Attribute(
         "front_free_h",
-        "Hours from lighting without a front, by its text",
+        "Its text says no front for",
         unit="h",
         low=0,
         high=240,

@@ -169,10 +169,12 @@ def _told(fact: Fact, how: str, system: str, language: str) -> str:
         return forms[0] if fact == 1 else forms[1]
     if isinstance(fact, tuple):
         shown = fact if len(fact) <= _MOST_LISTED else fact[:_FEW]
-        told = [_told(each, "bare", system, language) for each in shown]
+        kilns = len(fact) > 1 and all(isinstance(each, KilnName) and not _says_kiln(each, language) for each in fact)
+        told = [str(each) if kilns else _told(each, "bare", system, language) for each in shown]
         if len(shown) < len(fact):
             told.append(filled(template("plain.more", language), {"count": len(fact) - len(shown)}, system, language))
-        return _listed(told, verb, language)
+        names = _listed(told, verb, language)
+        return template("plain.kilns", language).replace("{names}", names) if kilns else names
     found = _kiln(str(fact), language, "kiln_head") if verb == "head" else _single(fact, system, language)
     if verb == "sentence":
         return _as_sentence(found)
@@ -211,8 +213,12 @@ def _single(fact: Any, system: str, language: str) -> str:
 
 
 def _kiln(name: str, language: str, way: str = "kiln") -> str:
-    plain = any(each in name.casefold() for each in template("plain.kiln_words", language).split())
-    return name if plain else template(f"plain.{way}", language).replace("{name}", name)
+    return name if _says_kiln(name, language) else template(f"plain.{way}", language).replace("{name}", name)
+
+
+def _says_kiln(name: str, language: str) -> bool:
+    """Whether a name says by itself that it is that of a kiln."""
+    return any(each in name.casefold() for each in template("plain.kiln_words", language).split())
 
 
 def _moment(when: dt.date | dt.time, language: str) -> str:

@@ -61,17 +61,18 @@ def by_first_step(a: Assessment) -> list[Alike]:
 
 
 def kinds(a: Assessment, checks: Collection[str] | None = None) -> bool:
-    """What bars a kiln as one table, a row for each kind of it, the worst first; whether there was any.
+    """What bars a kiln as one table, the worst first; whether there was any. Each kind and verdict has its row, so that
+    no kiln is told what another must do.
 
     checks : the checks asked for; None for all
     """
-    found: dict[str, list[tuple[str, Bar]]] = {}
+    found: dict[tuple[str, str], list[tuple[str, Bar]]] = {}
     for decision in a.decisions:
         for bar in decision.because:
             if checks is None or bar.check in checks:
-                found.setdefault(check_label(bar.check), []).append((decision.name, bar))
+                found.setdefault((check_label(bar.check), word(bar.verdict)), []).append((decision.name, bar))
     ranked = sorted(found.items(), key=lambda kind: _weight(kind[1]), reverse=True)
-    table([_row(label, bars, len(a.decisions), a.source.units) for label, bars in ranked], tight=True)
+    table([_row(*kind, bars, len(a.decisions), a.source.units) for kind, bars in ranked], tight=True)
     return bool(found)
 
 
@@ -80,21 +81,21 @@ def _weight(bars: list[tuple[str, Bar]]) -> tuple[int, int]:
     return max(WORDS.index(bar.word) for _, bar in bars), len({name for name, _ in bars})
 
 
-def _row(label: str, bars: list[tuple[str, Bar]], every: int, units: str) -> dict[str, str]:
+def _row(label: str, verdict: str, bars: list[tuple[str, Bar]], every: int, units: str) -> dict[str, str]:
     worst = max((bar for _, bar in bars), key=lambda bar: WORDS.index(bar.word))
     names = list(dict.fromkeys(name for name, _ in bars))
     named = listed(names, _NAMES)
-    verdicts = "; ".join(dict.fromkeys(word(bar.verdict) for _, bar in bars))  # some have a comma of their own
     actions: dict[str, dict[str, None]] = {}  # those alike but for a name are told once
     for _, bar in bars:
-        told = capital(sentence(bar.action, units)).rstrip(".")
+        told = capital(sentence(bar.action, units))
         actions.setdefault(bar.action.code, {})[told] = None
+    which = f"all {every}" if len(names) == every else f"{len(names)} of {every}: {named}"
     return {
-        "What bars": f"{sign(worst.effect)} {label}: {verdicts}",
-        "Kilns": f"all {every}" if len(names) == every > 1 else f"{len(names)} of {every}: {named}",
-        "What to do": "; ".join(_told_once(list(alike)) for alike in actions.values()),
+        "What bars": f"{sign(worst.effect)} {label}: {verdict}",
+        **({"Kilns": which} if every > 1 else {}),
+        "What to do": " ".join(_told_once(list(alike)) for alike in actions.values()),
     }
 
 
 def _told_once(alike: list[str]) -> str:
-    return alike[0] if len(alike) == 1 else f"{alike[0]} (and {len(alike) - 1} more like it)"
+    return alike[0] if len(alike) == 1 else f"{alike[0]} And {len(alike) - 1} more like it."

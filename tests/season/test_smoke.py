@@ -234,12 +234,20 @@ def test_agrees_a_wedge_holds_the_places_in_its_directions(begin, sweep, bearing
     assert found.covers(place) == (inner < sweep)
 
 
-def test_law_embers_are_patrolled_downwind_as_far_as_the_gust_of_the_forecast_carries() -> None:
-    a = blown(SafeSite(), 270.0, gust_m_s=7.0).assessed()
+def test_law_the_map_sends_nobody_less_far_than_the_sheets_for_embers() -> None:
+    """A gentle forecast does not shorten the patrol of decision sheet and crew card; a strong one lengthens it."""
+    gentle, strong = (blown(SafeSite(), 270.0, gust_m_s=gust).assessed() for gust in (4.0, 12.0))
+    assert sectors_of(gentle)[0].reach_m == gentle.safety.spots[0].patrol_m  # type: ignore[union-attr]
+    assert (sectors_of(strong)[0].reach_m or 0.0) > (sectors_of(gentle)[0].reach_m or 0.0)
+
+
+def test_law_embers_are_patrolled_downwind_as_far_as_a_strong_gust_of_the_forecast_carries() -> None:
+    a = blown(SafeSite(), 270.0, gust_m_s=12.0).assessed()
     each = sectors_of(a)[0]
     assert each.by_forecast
     assert each.patrol is not None
-    assert each.reach_m == patrol_distance_m(a.safety.spots[0].flame_height_m, 7.0)  # type: ignore[union-attr]
+    flame_m = a.safety.spots[0].flame_height_m  # type: ignore[union-attr]
+    assert each.reach_m == pytest.approx(patrol_distance_m(flame_m, 12.0))
     west, south, east, north = each.patrol.bounds
     reach = each.reach_m or 0.0
     assert east == pytest.approx(reach, rel=0.01)
@@ -282,7 +290,7 @@ def test_law_a_caution_is_said_once_for_all_the_kilns_it_holds_for() -> None:
     single = [why for each in a.smoke for why in each.cautions]
     together = cautions_of(a.smoke)
     assert len(together) < len(single)
-    assert sentence(together[0]).startswith("Kiln K1 and kiln K2: whether cold air")
+    assert sentence(together[0]).startswith("Kilns K1 and K2: whether cold air")
     assert cautions_of(a.smoke[:1]) == a.smoke[0].cautions
 
 

@@ -35,6 +35,7 @@ BY_THE_TELLER = {
         "plain.not_known",
         "plain.kiln",
         "plain.kiln_words",
+        "plain.kilns",
         "plain.kiln_head",
         "calendar.days",
         "calendar.months",
@@ -268,3 +269,11 @@ def test_law_a_sentence_names_no_more_than_anybody_reads(language: str) -> None:
     assert len(found) < 160
     assert found.split(", ")[-1].split()[0] == str(300 - found.count("h"))
     assert filled("{names}", {"names": many[:9]}, language=language) == ", ".join(many[:9])
+
+
+def test_law_kilns_said_together_are_called_so_once() -> None:
+    barred = reason("season.smoke_as_wet", name=(KilnName("K1"), KilnName("K2"), KilnName("K3")))
+    assert tell(barred).startswith("kilns K1, K2 and K3: ")
+    assert tell(barred, language="es").startswith("los hornos K1, K2 y K3: ")
+    named = reason("season.smoke_as_wet", name=(KilnName("K1"), KilnName("North kiln")))
+    assert tell(named).startswith("kiln K1 and North kiln: ")

@@ -28,7 +28,7 @@ def test_law_the_line_of_a_record_reads_as_people_say_it(visit: Open) -> None:
     tab = visit().go("rules")
     permit, authority = (each.label for each in tab.app.expander if "Invented 26" in each.label or "Duty" in each.label)
     assert "from Sun 1 Nov 2026 · until Sun 28 Feb 2027" in permit
-    assert permit.endswith("each condition is met · The owner · seen on Fri 20 Nov 2026")
+    assert permit.endswith("each condition is met · seen by The owner · seen on Fri 20 Nov 2026")
     assert authority.startswith("The authority · Duty officer · Sun 22 Nov 2026 · agreed")
     lines = [each.label for page in ("rules", "when", "log") for each in tab.go(page).app.expander]
     assert not [line for line in lines if re.search(r"\d{4}-\d\d", line)]

@@ -10,6 +10,7 @@ from sitemap.views import state
 from sitemap.views.after.cold import here_and_now
 from sitemap.views.frame import plain
 from sitemap.views.inputs import lists
+from sitemap.wording import capital
 
 _MOST = 12  # kilns with a button of their own
 
@@ -26,9 +27,13 @@ def show(a: Assessment) -> None:
                     on_click=state.guarded(_start),
                     args=(spot.name,),
                 )
-        barred = [f"{plain(each.name)}: {each.word}" for each in a.decisions if not each.may_be_lit]
+        barred: dict[str, list[str]] = {}
+        for each in a.decisions:
+            if not each.may_be_lit:
+                barred.setdefault(each.word, []).append(plain(each.name))
         if barred:
-            st.markdown(f"**{'; '.join(barred)}.** What burned all the same is written down like any other batch.")
+            said = "; ".join(f"{word}: {', '.join(names)}" for word, names in barred.items())
+            st.markdown(f"**{capital(said)}.** What burned all the same is written down like any other batch.")
     lists.records(
         "log",
         "When it was lit, when the water went on, buckets and water used tell most. The phone page fills them in too.",

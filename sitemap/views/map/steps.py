@@ -122,7 +122,7 @@ def _steps(a: Assessment) -> tuple[Step, ...]:
             bool(heaps),
             "*+ Add*, *Heap*, and touch where it lies. A list of many: *Walk and survey*.",
         ),
-        Step("its size", bool(heaps) and a.slash.counted, _sizes(a)),
+        Step("the size of the slash", bool(heaps) and a.slash.counted, _sizes(a)),
         Step(
             "a kiln",
             bool(site.equipment("kilns")),

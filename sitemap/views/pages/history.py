@@ -25,7 +25,7 @@ def body() -> None:
     if state.trouble() is not None:
         st.write("Copies and history are read from the kept sites, and those cannot be reached now.")
         return
-    left, right = st.columns([1, 2], gap="large")
+    left, right = st.columns([2, 3], gap="large")
     with left:
         _copies()
     with right:

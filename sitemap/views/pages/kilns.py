@@ -26,7 +26,7 @@ _FEW = 3  # kilns in sight one by one; more are folded
 _BARS = ("no_batch_fits", "not_all_fit", "day_is_tight", "too_few_adults", "nobody_rakes", "no_sunrise")
 _TOGETHER = {  # what bars many kilns, before their names
     "no_batch_fits": "No batch fits this daylight, so fill it less, feed it faster or choose a longer day",
-    "day_is_tight": "Only a quick batch fits the day, so stop feeding at the time on the clock, even if it is not full",
+    "day_is_tight": "Only a quick batch fits the day, so stop feeding at the latest time, even if it is not full",
 }
 _NAMES = 12  # kilns named in one line
 _CHECKS = {"first": "first", "next_morning": "next morning", "day_3": "day 3:", "day_7": "day 7:", "day_14": "day 14:"}
@@ -211,7 +211,7 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
     """All kilns in one table; what is rarely asked folded below it."""
     if not a.kilns:
         return
-    st.markdown("#### Each kiln, a batch")
+    st.markdown("#### Kiln by kiln")
     table(alike([_batch(a, run, names) for run in a.kilns]))
     fold(
         "What it burns, heat, feed, and what the water must do",
@@ -221,11 +221,11 @@ def _compared(a: Assessment, names: dict[str, str]) -> None:
 
 
 def _batch(a: Assessment, run: KilnRun, names: dict[str, str]) -> dict[str, str]:
-    asked = (("Char", run.char_m3_per_batch, "m3"), ("Quench", run.quench_l_per_batch, "l"))
+    asked = (("Char a batch", run.char_m3_per_batch, "m3"), ("Quench a batch", run.quench_l_per_batch, "l"))
     return {
         "Kiln": names.get(run.spot, run.spot),
         "Batches": counted(run.batches),
-        "Hours": without_unit(said(run.hours_per_batch, "h", a.source.units), "h", a.source.units),
+        "Hours a batch": without_unit(said(run.hours_per_batch, "h", a.source.units), "h", a.source.units),
         **_figures(asked, a.source.units),
     }
 
