@@ -156,7 +156,8 @@ def length(metres: float | None, units: str, digits: int = 2, toward: Toward = "
 def edges(a: Assessment, words: Words) -> tuple[str, str]:
     """What stands over a side beside its title, and at its foot."""
     date = words.day(a.on)
-    return words("shared.subtitle", day=date), f"{shortened(a.site.name, _FOOT)} · {date} · {a.made_with}"
+    subtitle = words("shared.subtitle", day=date) if a.on else words("shared.subtitle_undated")
+    return subtitle, f"{shortened(a.site.name, _FOOT)} · {date} · {a.made_with}"
 
 
 def away(setback: Setback) -> Quantity:

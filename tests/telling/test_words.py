@@ -49,7 +49,7 @@ TWO_SPELLINGS = re.compile(
     r"|(label|travel|cancel)l?ed|smou?lder)(s|d|ed)?(?![_a-z])",
     re.IGNORECASE,
 )
-KNOWN_BY = {"school neighbour neighbor", "fuel diesel petrol"}  # words of files, never shown
+KNOWN_BY = {"school neighbour neighbor", "fuel diesel petrol", " :gray["}  # words of files and marks, never shown
 NOT_SENTENCES = ("terms", "joined", "glossary")  # rooms of a language that hold single words
 
 

@@ -3,6 +3,7 @@
 /** @import { Chip, Geometry, LMap, LMarker, LPath, Look, Overlay, Setup } from "./types.d.ts" */
 import { element, latLng, lineStyle, middleOfPath, pathOf } from "./looks.js";
 
+const CHIP_LAYER = 10_000; // over every line, wherever on the map
 const BINDING = ["too close", "measure"], NEAREST = "nearest"; // what binds is always said, and what turns first
 
 export class Computed {
@@ -36,7 +37,7 @@ export class Computed {
     const chip = element("span", "", overlay.label);
     chip.style.borderColor = look.stroke;
     const holder = L.marker(at, {
-      interactive: false, keyboard: false, pane: "computed",
+      interactive: false, keyboard: false, pane: "computed", zIndexOffset: CHIP_LAYER,
       icon: L.divIcon({ className: "pit-chip pit-about", iconSize: null, html: chip }),
     });
     this.layers.addLayer(holder);

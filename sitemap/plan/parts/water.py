@@ -14,7 +14,7 @@ from sitemap.reasons import KilnName, Term
 from sitemap.safety.effects import RULED_OUT, effect_of
 from sitemap.summary import held, said
 from sitemap.units import text
-from sitemap.water.values import SpotWater, WaterLine
+from sitemap.water.values import SourceBudget, SpotWater, WaterLine
 from sitemap.wording import capital, way
 
 LIMITS = {"speed": "walking time", "lift": "height", "yield": "source"}  # what keeps a line from more, in plain words
@@ -85,6 +85,11 @@ def _line(a: Assessment, words: Words, line: WaterLine) -> str:
     return f"{verdict}{words.figure(flow)}, {_way(a, words, line)}"
 
 
+def source_effect(source: SourceBudget) -> str:
+    """What the verdict on a source does: one that is short bars."""
+    return RULED_OUT if source.verdict == "short" else effect_of(source.verdict)
+
+
 def _verdict(line: WaterLine, words: Words) -> str:
     """Of an attack line as the decision sheet says it."""
     if line.line == "attack":
@@ -134,8 +139,7 @@ def _sources(a: Assessment, words: Words) -> Table:
                 name_of(a, source.id),
                 words.figure(said(source.litres_needed, "l", units)) if source.litres_needed is not None else "–",
                 words.figure(held(source, units)),
-                f"{sign_of(RULED_OUT if source.verdict == 'short' else effect_of(source.verdict))} "
-                f"{words.shown(Term(source.verdict))}",
+                f"{sign_of(source_effect(source))} {words.shown(Term(source.verdict))}",
                 words.moment(source.last_finish, a.on),
                 words.own("{may}; permission {given}", may=words.own(may), given=words.own(given)),
                 words.told(source.reason),

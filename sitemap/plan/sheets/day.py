@@ -49,7 +49,7 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
     """Every batch in the order its water begins; the kilns that are not lit in one line, without any time."""
     found = batches(a)
     lit = {spot.id for *_, spot in found}
-    dark = [words("shared.kiln", kiln=KilnName(short_kiln(a, s.id, most))) for s in a.spots if s.id not in lit]
+    dark = [KilnName(short_kiln(a, s.id, most)) for s in a.spots if s.id not in lit]
     not_lit = [Paragraph(words("day.not_lit", kilns=tuple(dark)))] if dark else []
     if not found:
         return (Paragraph(words("day.no_times"), "strong"), *not_lit)
@@ -60,7 +60,7 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
         *(words(f"shared.{key}") for key in KEYS),
     )
     rows = tuple(_batch(a, words, clock, spot, number, most) for number, clock, spot in found)
-    return (Table("", heads, rows, (15, 17, 6, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
+    return (Table("", heads, rows, (14, 16, 8, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
 
 
 def _batch(a: Assessment, words: Words, clock: Clock, spot: SpotReport, number: int, most: int) -> tuple[str, ...]:

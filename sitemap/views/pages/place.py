@@ -38,7 +38,7 @@ _COUNT = Attribute("kilns", "Kilns on hand", "integer", low=1, high=20)
 _KEYS, _USUAL_SPOTS = ("draft.place.most", "draft.place.count"), "3"
 _BARS_SHOWN = 8  # more lines than that nobody reads
 _SHOWN = {
-    "usable": "where a kiln may stand, and what bars the rest",
+    "usable": "where a kiln may stand (green), and what bars the rest (striped)",
     "water": "where the water reaches",
     "spots": "proposed spots",
 }

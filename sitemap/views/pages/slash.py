@@ -65,7 +65,7 @@ def _heaps(a: Assessment) -> None:
     def figures_of() -> None:
         rows = parts.shown(slash.items, "Heaps", "slash.from", _ROWS)
         table([_row(item, units, len(rests) == 1) for item in rows])
-        st.markdown(f"Rests on what is {what}.")
+        st.markdown(f"Rests on figures that are {what}.")
 
     left, right = st.columns([2, 3], gap="large")
     with left:

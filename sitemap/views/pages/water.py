@@ -6,6 +6,7 @@ import streamlit as st
 
 from sitemap.assessment import Assessment
 from sitemap.hydraulics.friction import KPA_PER_M
+from sitemap.plan.parts.water import source_effect
 from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import said
 from sitemap.telling import word
@@ -239,7 +240,7 @@ def _sources(a: Assessment) -> None:
         [
             {
                 "Source": _name(a, source.id),
-                "Verdict": word(source.verdict),
+                "Verdict": f"{sign(source_effect(source))} {word(source.verdict)}",
                 "Last one out, every kiln lit": f"{source.last_finish:%H:%M}" if source.last_finish else "not known",
                 "Why": _why(a, source),
             }

@@ -38,7 +38,7 @@ def show(a: Assessment) -> None:
     alike = _alike(a, words)
     beside(
         (
-            (compass(kilns[0], words), f"{_named(kilns)}: no wind from the striped side")
+            (compass(kilns[0], words), f"{_named(kilns, len(a.smoke))}: no wind from the striped side")
             for kilns in list(alike.values())[:_MOST]
         ),
         _good(a, alike, words),
@@ -74,7 +74,9 @@ def _alike(a: Assessment, words: Words) -> _Alike:
     return alike
 
 
-def _named(kilns: list[KilnSmoke]) -> str:
+def _named(kilns: list[KilnSmoke], every: int) -> str:
+    if len(kilns) == every > 1:
+        return f"All {every} kilns"
     return f"Kiln{'s' if len(kilns) > 1 else ''} {listed((each.name for each in kilns), _NAMES)}"
 
 
