@@ -11,6 +11,7 @@ from sitemap.reasons import Quantity, Reason, Term, compared, reason
 from sitemap.safety.permission import Check, checked
 from sitemap.site.attributes import Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
+from sitemap.site.kinds import HEAPS
 from sitemap.site.model import Entry, Feature, Item, Site
 from sitemap.tables import Row
 
@@ -41,7 +42,9 @@ def _fed(item: Item) -> Check | None:
 
 
 def _of_feature(feature: Feature) -> Check | None:
-    return _of(feature.kind, feature, feature.id, feature.name)
+    read = feature.records("readings") if feature.kind in HEAPS else ()
+    found = (_of(feature.kind, each, feature.id, feature.name) for each in (feature, *read))
+    return next(filter(None, found), None)
 
 
 def _entries(site: Site) -> Iterator[tuple[str, Entry, str, str]]:

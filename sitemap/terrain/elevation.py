@@ -180,7 +180,10 @@ def _extent(raster: Any, plane: Plane) -> tuple[float, float, float, float]:
     side = np.linspace(0, 1, 21)
     column = np.concatenate([side, side, np.zeros(21), np.ones(21)]) * raster.width
     row = np.concatenate([np.zeros(21), np.ones(21), side, side]) * raster.height
-    x, y = transform(raster.crs, plane.definition, *_place(raster.transform, column, row))
+    try:
+        x, y = transform(raster.crs, plane.definition, *_place(raster.transform, column, row))
+    except Exception as error:  # of the projection library, for places that are none: latitude beyond 90°
+        raise BadFile(reason("terrain.nowhere_near")) from error
     x, y = np.asarray(x), np.asarray(y)
     fine = np.isfinite(x) & np.isfinite(y)
     if not fine.any():

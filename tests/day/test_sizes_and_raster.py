@@ -13,7 +13,7 @@ from sitemap import tables
 from sitemap.assessment import Assessment, assess
 from sitemap.between import slopes_of
 from sitemap.day.raster import FEET, raster_checks
-from sitemap.day.sizes import unusual
+from sitemap.day.sizes import size_checks, unusual
 from sitemap.geodesy.plane import Plane
 from sitemap.safety.permission import Check
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
@@ -42,6 +42,18 @@ def test_law_a_usual_size_is_that_of_an_attribute_and_lies_within_what_a_field_t
     assert row["unit"] == attribute.unit
     assert row["least"] < row["most"]
     assert attribute.fault([row["most"]] if attribute.type == "numbers" else row["most"]) is None
+
+
+@pytest.mark.parametrize(
+    "typed", [{"moisture_pct": 0.22}, {"readings": [{"moisture_pct": 14}, {"moisture_pct": 0.22}]}]
+)
+def test_law_a_share_typed_as_per_cent_is_asked_about(typed: dict[str, object]) -> None:
+    """0.22 for 22 %: as typed the wood would be bone dry."""
+    heap = Feature.of("h", None, {"kind": "pile", "name": "H", **typed})
+    checks = size_checks(Site(features=(heap,)))
+    assert [(check.about, check.verdict) for check in checks] == [("h", "unlikely size")]
+    sound = Feature.of("h", None, {"kind": "pile", "name": "H", "moisture_pct": 22, "readings": [{"moisture_pct": 14}]})
+    assert not size_checks(Site(features=(sound,)))
 
 
 FEET_OR_INCHES = {  # what somebody reads off in US units, typed into a metric form: usual things of the trade

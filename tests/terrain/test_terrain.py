@@ -261,6 +261,7 @@ def test_refuses_rasters_in_one_sentence(tmp_path) -> None:
         "1 × 1 cells": geotiff(hill()[:1, :1], here, PLANE.definition),
         "does not cover the site": geotiff(hill(), Affine(1, 0, 90_000, 0, -1, 40), PLANE.definition),
         "has no heights where the site lies": on_plane(np.full((9, 9), -9999.0), nodata=-9999),
+        "lies nowhere near the site": geotiff(hill(), Affine(1e-5, 0, 45.1, 0, -1e-5, -122.3), "EPSG:4326"),
         "damaged or of another kind": b"not a raster at all",
     }
     for sentence, raster in cases.items():
