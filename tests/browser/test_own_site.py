@@ -15,6 +15,7 @@ from tests.browser.app_page import go, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage, Visit, map_of
 from tests.site.builders import SQUARE, point, site_of, thing
 
+HEIGHTS = "all => all.map(each => each.getBoundingClientRect().height)"
 TOP = "frame => frame.getBoundingClientRect().top"
 AREA = thing("a", "logged_area", {"type": "Polygon", "coordinates": [SQUARE]})
 SITE = site_of(AREA, thing("p", name="P1"), thing("q", None, None, name="P2"))
@@ -99,6 +100,10 @@ def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(phone: Pho
     switch = page.get_by_text("Place them here, one touch each")
     name = page.get_by_role("textbox", name="Name", exact=True)
     assert switch.bounding_box()["y"] < name.bounding_box()["y"]
+    page.get_by_role("combobox", name="Shape").tap()
+    page.get_by_role("option").first.wait_for()
+    assert min(page.get_by_role("option").evaluate_all(HEIGHTS)) >= 44
+    page.keyboard.press("Escape")
     frame.get_by_role("button", name="+ Add").tap()
     frame.get_by_role("button", name="Logged area").tap()
     frame.locator("#map_div").tap(position={"x": 200, "y": 120})

@@ -16,11 +16,13 @@ from tornado.httpclient import AsyncHTTPClient, HTTPRequest
 from tornado.websocket import websocket_connect
 
 from sitemap.site.store import Store
-from tests.browser.app_page import settled
+from tests.browser.app_page import settled, until
 from tests.browser.conftest import ROOT, Address, OpenPage, map_of, serving
 from tests.site.builders import site_of
 
 SECRET = "Hidden valley"
+#  A fold slides open: what is pressed meanwhile can be under the hand as it goes down, and no longer as it comes up.
+STILL = "() => document.querySelector('.st-key-sharing').getAnimations({subtree: true}).length === 0"
 
 
 def own_address() -> str:
@@ -114,6 +116,7 @@ def test_law_nothing_is_seen_before_the_passcode_and_each_sees_their_own(
     assert other.url.endswith(link)
     other.get_by_text("Shared on this network").click()
     settled(other)
+    until(other, STILL)
     other.get_by_role("button", name="Leave").click()
     other.get_by_role("button", name="Come in").wait_for()
     other.reload()
