@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy.stats import norm
+import scipy  # stats is dear to load: only where it is asked
 
 from sitemap.plan.contents import plan_of
 from sitemap.season.pace import ENOUGH
@@ -26,7 +26,7 @@ def test_agrees_with_the_conjugate_posterior_by_hand_and_counts_at_once() -> Non
     """Twelve hours seen once, of a lognormal belief with a scatter of 20 %: mean by the weights of both."""
     plain, told = many().assessed().kilns[0], burned(LONG).kilns[0]
     low, likely, high = plain.hours_per_batch.triple()
-    prior = math.log(high / low) / (2 * norm.ppf(0.9))
+    prior = math.log(high / low) / (2 * scipy.stats.norm.ppf(0.9))
     mean = (math.log(likely) / prior**2 + math.log(12) / 0.2**2) / (1 / prior**2 + 1 / 0.2**2)
     assert told.hours_per_batch.likely == pytest.approx(math.exp(mean), rel=1e-3)
     assert told.quench_l_per_batch.likely > plain.quench_l_per_batch.likely

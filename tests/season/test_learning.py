@@ -6,10 +6,10 @@ import datetime as dt
 
 import numpy as np
 import pytest
+import scipy  # stats is dear to load: only where it is asked
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad, simpson
-from scipy.stats import lognorm, norm, t
 
 from sitemap.errors import BadValue
 from sitemap.ranges import N_DRAWS
@@ -27,7 +27,9 @@ def test_agrees_with_a_numerical_integral(seen) -> None:
     prior = belief_of(5.5, 7.6, 10.5)
 
     def density(x: float) -> float:
-        return float(norm.pdf(x, prior.mean, prior.spread) * np.prod(norm.pdf(np.log(seen), x, 0.2)))
+        return float(
+            scipy.stats.norm.pdf(x, prior.mean, prior.spread) * np.prod(scipy.stats.norm.pdf(np.log(seen), x, 0.2))
+        )
 
     whole, mean, square = (quad(lambda x, n=n: x**n * density(x), 0, 4, points=[2])[0] for n in (0, 1, 2))
     found = taught(prior, seen)
@@ -37,7 +39,7 @@ def test_agrees_with_a_numerical_integral(seen) -> None:
 
 def test_agrees_with_scipy_on_the_range_a_belief_stands_for() -> None:
     belief = Belief(np.log(7.0), 0.25)
-    assert belief.triple == pytest.approx(lognorm(0.25, scale=7.0).ppf([0.1, 0.5, 0.9]))
+    assert belief.triple == pytest.approx(scipy.stats.lognorm(0.25, scale=7.0).ppf([0.1, 0.5, 0.9]))
 
 
 @given(SEEN)
@@ -47,7 +49,7 @@ def test_law_what_is_seen_pulls_and_narrows(seen) -> None:
     assert after.spread < before.spread
     ends = sorted((before.mean, float(np.mean(np.log(seen)))))
     assert ends[0] - 1e-12 <= after.mean <= ends[1] + 1e-12
-    draws = np.exp(before.mean + before.spread * norm.ppf(np.linspace(0.01, 0.99, N_DRAWS)))
+    draws = np.exp(before.mean + before.spread * scipy.stats.norm.ppf(np.linspace(0.01, 0.99, N_DRAWS)))
     assert np.median(carried(draws, before, after)) == pytest.approx(np.exp(after.mean), rel=1e-3)
 
 
@@ -143,9 +145,9 @@ def test_agrees_with_a_double_integral_on_two_numbers_seen_together(seen) -> Non
     means = np.log(seen)
 
     x, y = np.linspace(-2, 2, 1601)[:, None], np.linspace(-1.6, 1.2, 1601)[None]
-    density = norm.pdf(x, one.mean, one.spread) * norm.pdf(y, other.mean, other.spread)
+    density = scipy.stats.norm.pdf(x, one.mean, one.spread) * scipy.stats.norm.pdf(y, other.mean, other.spread)
     for mean in means:
-        density = density * norm.pdf(mean, x + y, 0.25)
+        density = density * scipy.stats.norm.pdf(mean, x + y, 0.25)
 
     def whole(which: int, power: int) -> float:
         return float(simpson(simpson((x, y)[which] ** power * density, x=y[0]), x=x[:, 0]))
@@ -162,8 +164,10 @@ def test_agrees_with_a_numerical_integral_on_the_pace_of_trips() -> None:
     prior, trips = Belief(-0.05, 0.21), [(11.0, 2.0, 6.0), (9.5, 2.0, 6.0)]
 
     def density(x: float) -> float:
-        likely = [norm.pdf(np.log(timed), np.log(still + way * np.exp(-x)), 0.2) for timed, still, way in trips]
-        return float(norm.pdf(x, prior.mean, prior.spread) * np.prod(likely))
+        likely = [
+            scipy.stats.norm.pdf(np.log(timed), np.log(still + way * np.exp(-x)), 0.2) for timed, still, way in trips
+        ]
+        return float(scipy.stats.norm.pdf(x, prior.mean, prior.spread) * np.prod(likely))
 
     whole, mean, square = (quad(lambda x, n=n: x**n * density(x), -1.3, 1.2, limit=200)[0] for n in (0, 1, 2))
     found = taught_pace(prior, trips)
@@ -176,7 +180,7 @@ def test_agrees_with_scipy_that_few_batches_leave_more_doubt_than_a_known_scatte
     """Two batches alone, scatter unknown: Student's t of one degree of freedom is far wider (scipy.stats.t); the prior
     and the scatter of the trade are what keeps the range of a short log narrow, which is why they are stated."""
     logs = np.log([5.6, 6.9])
-    alone = t(1).ppf(0.9) * logs.std(ddof=1) / np.sqrt(2)
+    alone = scipy.stats.t(1).ppf(0.9) * logs.std(ddof=1) / np.sqrt(2)
     after = taught(belief_of(5.5, 7.6, 10.5), [5.6, 6.9])
     assert alone == pytest.approx(3.0776835 * logs.std(ddof=1) / np.sqrt(2))  # t table, one degree, 90 % (S)
     assert 1.2815516 * after.spread < alone

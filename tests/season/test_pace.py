@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy  # stats is dear to load: only where it is asked
 from scipy.integrate import quad
-from scipy.stats import norm
 
 from sitemap.hydraulics import shuttle
 from sitemap.plan.contents import plan_of
@@ -34,10 +34,10 @@ def test_agrees_with_a_numerical_integral_on_trips_carried_by_hand() -> None:
     (found,) = a.watered.paces
     route = a.water.of_spot("k1").quench.route_m
     road = route / 1000 * 60 * (1 / 2.0 + 0.9 / 2.7)
-    prior = norm(0.0, np.log(1.2 / 0.7) / 2 / norm.ppf(0.9))
+    prior = scipy.stats.norm(0.0, np.log(1.2 / 0.7) / 2 / scipy.stats.norm.ppf(0.9))
 
     def density(x: float) -> float:
-        return float(prior.pdf(x) * norm.pdf(np.log(9.0), np.log(0.75 + road * np.exp(-x)), 0.2))
+        return float(prior.pdf(x) * scipy.stats.norm.pdf(np.log(9.0), np.log(0.75 + road * np.exp(-x)), 0.2))
 
     whole, mean = (quad(lambda x, n=n: x**n * density(x), -2.5, 1.5, points=[-0.6])[0] for n in (0, 1))
     assert found.after.mean == pytest.approx(mean / whole, abs=1e-4)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy  # stats is dear to load: only where it is asked
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
-from scipy.stats import nct, norm
-from scipy.stats import t as student
 
 from sitemap.errors import BadValue
 from sitemap.slash import dryness, moisture
@@ -24,8 +23,8 @@ def test_agrees_with_scipy_on_the_range_of_the_share(readings) -> None:
     """The non-centrality of scipy's own non-central t that leaves 10 % on either side; spread above the meter's own."""
     count = len(readings)
     t = np.sqrt(count) * (20 - np.mean(readings)) / np.std(readings, ddof=1)
-    ends = [brentq(lambda z, c=chance: nct.cdf(t, count - 1, z) - c, -20, 20) for chance in (0.1, 0.9)]
-    expected = sorted(norm.sf(np.array(ends) / np.sqrt(count)))
+    ends = [brentq(lambda z, c=chance: scipy.stats.nct.cdf(t, count - 1, z) - c, -20, 20) for chance in (0.1, 0.9)]
+    expected = sorted(scipy.stats.norm.sf(np.array(ends) / np.sqrt(count)))
     assert dryness.share_range(readings, 20.0) == pytest.approx(expected, abs=2e-4)
 
 
@@ -95,7 +94,9 @@ def test_agrees_with_scipy_on_how_many_readings_would_prove_it() -> None:
     for step in range(400):
         mean = 17.0 + step / 200
         spread = max(float(np.std([mean - 1.5, mean + 1.5], ddof=1)), moisture.METER_POINTS)
-        enough = [n for n in range(2, 40) if student.sf((20 - mean) / (spread * np.sqrt(1 + 1 / n)), n - 1) <= 0.1]
+        enough = [
+            n for n in range(2, 40) if scipy.stats.t.sf((20 - mean) / (spread * np.sqrt(1 + 1 / n)), n - 1) <= 0.1
+        ]
         expected = enough[0] - 2 if enough and enough[0] <= 30 else None
         assert dryness.more_to_prove([mean - 1.5, mean + 1.5], 20.0, 0.1) == expected
         told.add(enough[0] if enough else None)

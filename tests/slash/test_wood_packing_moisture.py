@@ -7,10 +7,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import scipy  # stats is dear to load: only where it is asked
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import t as student
 
 from sitemap import tables
 from sitemap.errors import BadValue
@@ -176,7 +176,7 @@ def test_law_basis_round_trip_and_conservation(u):
 def test_agrees_with_prediction_of_one_further_piece():
     """scipy.stats.t about the mean, widened by √(1 + 1/n): the textbook prediction of one further reading (M)."""
     readings = [14.0, 19.0, 23.0, 17.0, 25.0, 18.0]
-    expected = student(5, np.mean(readings), np.std(readings, ddof=1) * np.sqrt(7 / 6)).sf(20.0)
+    expected = scipy.stats.t(5, np.mean(readings), np.std(readings, ddof=1) * np.sqrt(7 / 6)).sf(20.0)
     assert dryness.share_too_wet(readings, 20.0) == pytest.approx(expected)
     assert dryness.share_too_wet([40.0, 41.0, 42.0], 20.0) > 0.9
     assert dryness.share_too_wet(readings, 25.0) < dryness.share_too_wet(readings, 20.0)
