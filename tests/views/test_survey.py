@@ -16,7 +16,7 @@ from sitemap.site.model import Site
 from sitemap.views.map import canvas
 from sitemap.views.map.tray import drawn
 from tests.site.builders import SQUARE, point, site_of, thing
-from tests.site.imports.map_files import map_file
+from tests.site.imports.map_files import map_file, shapefile
 from tests.views.conftest import Visit, store
 
 Open = Callable[..., Visit]
@@ -182,6 +182,18 @@ def test_law_who_brings_eastings_is_asked_for_their_system(at: Callable[..., Vis
     (pile,) = tab.site.of_kind("pile")
     assert pile.shape is not None
     assert round(pile.shape.centroid.x, 6) == 15.0
+
+
+def test_law_a_map_file_that_names_no_system_is_asked_for_it_too(at: Callable[..., Visit]) -> None:
+    tab = at(site_of(), "Phone and spreadsheet")
+    upload_of(tab).upload("drawn.zip", shapefile(".prj", "EPSG:2269"), "application/zip").run()
+    assert "no coordinate system is named" in tab.words
+    tab.app.text_input(key="draft.bring.system").set_value("EPSG:2269").run()
+    assert "no coordinate system is named" not in tab.words
+    tab.app.button(key="bring.go").click().run()
+    (pile,) = tab.site.of_kind("pile")
+    assert pile.shape is not None
+    assert pile.shape.coords[0] == pytest.approx((-121.3, 44.05), abs=1e-6)
 
 
 def test_law_words_pasted_and_words_written_are_kept_as_notes(at: Callable[..., Visit]) -> None:

@@ -54,6 +54,12 @@ def map_file(ending: str, system: str = "EPSG:4326", rows: Sequence[int] = (0, 1
         return path.read_bytes()
 
 
+def shapefile(without: str, system: str = "EPSG:4326") -> bytes:
+    """The zipped Shapefile without the parts of some endings."""
+    with zipfile.ZipFile(io.BytesIO(map_file(".zip", system))) as whole:
+        return zipped({name: whole.read(name) for name in whole.namelist() if name[-4:] not in without.split()})
+
+
 def zipped(members: dict[str, bytes]) -> bytes:
     """An archive of some files."""
     made = io.BytesIO()

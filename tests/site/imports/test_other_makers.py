@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import io
 import json
-import zipfile
 from typing import Any
 
 import pyproj
@@ -15,7 +13,7 @@ from sitemap.site.imports import bring
 from sitemap.site.imports.brought import Brought
 from sitemap.telling import tell
 from tests.site.builders import site_of
-from tests.site.imports.map_files import map_file, zipped
+from tests.site.imports.map_files import map_file, shapefile
 
 SITE = site_of()
 _KML = (
@@ -23,12 +21,6 @@ _KML = (
     "<coordinates>{}</coordinates></Point></Placemark><Placemark><name>P2</name><Point><coordinates>-121.3,44.05"
     "</coordinates></Point></Placemark></Document></kml>"
 )
-
-
-def shapefile(without: str, system: str = "EPSG:4326") -> bytes:
-    """The zipped Shapefile without the parts of some endings."""
-    with zipfile.ZipFile(io.BytesIO(map_file(".zip", system))) as whole:
-        return zipped({name: whole.read(name) for name in whole.namelist() if name[-4:] not in without.split()})
 
 
 def geojson(*features: dict[str, Any]) -> bytes:
