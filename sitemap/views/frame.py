@@ -325,6 +325,7 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .stApp $block, .stApp $row {row-gap: .5rem}
+  [class*="st-key-means-"] :is([class*="st-key-lead-"], [class*="st-key-check-"]) {margin: -.6rem 0}
   [role="listbox"] > [role="option"] {min-height: 44px}  /* of a long list the framework counts on its own height */
   .stApp h4 {padding: .3rem 0 .8rem}
   [class*="st-key-part-"] {padding-top: .2rem}
