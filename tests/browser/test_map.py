@@ -159,7 +159,9 @@ def test_law_bare_ground_says_where_it_was_touched(at_map: Visit) -> None:
 
 def test_law_a_name_is_never_code(at_map: Visit) -> None:
     frame = map_of(at_map)
-    expect(symbol(frame, "pile")).to_contain_text("</script><script>window.harmed = 1</script><img src=x")
+    whole = "</script><script>window.harmed = 1</script><img src=x"
+    expect(symbol(frame, "pile")).to_have_attribute("title", re.compile(re.escape(whole)))
+    expect(symbol(frame, "pile")).to_contain_text("Pile `2` <…{{'x'}}_1")  # its label goes without the middle
     symbol(frame, "pile").click()
     expect(frame.locator(".pit-says")).to_contain_text("{{'x'}}_1")
     held(at_map, 1)

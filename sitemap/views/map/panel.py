@@ -40,6 +40,7 @@ _FEW = 4  # kilns told one by one
 ROWS_SHOWN = 4  # of the distances; the rest is folded
 _BESIDE = ("bad_value",)
 _LAST_SIZE = "height_m"
+_LATELY, _MOST_LATELY = "where lately ", 5  # what the field of a place showed, and of how many places that is kept
 CAUTION = (
     "A pass is not a permission. Local codes, the permit, and whoever is trained or licensed for the work come first. "
     "No distance is safe from embers."
@@ -276,6 +277,9 @@ def _name_and_place(feature: Feature) -> None:
     shown = formats(point.x, point.y) if point is not None else {}
     if feature.geometry is None or feature.geometry.get("type") == "Point":
         where = f"where.{feature.id}"
+        lately = state.remember(_LATELY + feature.id, ())
+        if shown and shown["decimal"] not in lately[-1:]:
+            state.put(_LATELY + feature.id, (*lately, shown["decimal"])[-_MOST_LATELY:])
         st.text_input(
             "Place",
             **state.text(where, shown.get("decimal", ""), half=False),
@@ -311,6 +315,12 @@ def _placed(feature_id: str, typed: str | None) -> None:
         # A page still being drawn sends the field of a thing left meanwhile once more: that was answered before.
         if state.selected() == feature:
             state.say(f"{feature.name} keeps its place: write another one, or delete the thing.")
+        return
+    *before, now = state.remember(_LATELY + feature_id, ()) or ("",)
+    if typed in (*before, now):  # a browser sends what stood in its field before a drag as if somebody had typed it
+        if typed != now:
+            state.say(f"{feature.name} was moved since, and stays where it is: Undo takes it back.")
+            state.put(f"seen:where.{feature_id}", (None, None, None))  # its field then shows the place anew
         return
     lon, lat = parse(typed)
     where = {"type": "Point", "coordinates": [lon, lat]}
