@@ -111,3 +111,11 @@ def test_law_days_brought_are_what_the_slash_dries_through(when: Visit) -> None:
     assert "by the months" in when.words
     when.app.button(key="when.days.drop").click().run()
     assert not when.site.records("weather_days")
+
+
+def test_law_the_weeks_on_a_phone_say_what_their_words_mean(when: Visit) -> None:
+    """The wall calendar of a narrow screen has no picture beside it: each word of its cells is explained under it."""
+    weeks = next(each.proto.body for each in when.app.get("html") if "ps-cal" in each.proto.body)
+    said = weeks.split("<caption>")[1].split("</caption>")[0]
+    assert {word for word in ("look", "again") if f"<i>{word}</i>" in weeks} == {"look", "again"}
+    assert all(f"{word}: " in said for word in ("look", "again", "striped"))

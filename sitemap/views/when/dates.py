@@ -31,6 +31,7 @@ from sitemap.wording import listed
 
 _EFFECT = {"fits the dates": "passes", "does not fit": "ruled out"}
 _MOST_LACKS = 9
+_SIGNS = "look: is it cold, the morning after; again: the same on day 3, 7 and 14; striped: no work"
 _GOES_BY = "Working days, permit, closed days"
 _TRIED = "when.helps"  # the site whose changes were worked out last, and what they gave
 
@@ -63,7 +64,7 @@ def _verdict(a: Assessment, found: Calendar) -> None:
     barred = laid_though_barred(a.decisions, found.laid.places)
     told = [f"**{plain(sentence(barred, a.source.units))}**"] if barred is not None else []
     if found.laid.burn_days:
-        told.append("Some of its days will be lost to weather.")
+        told.append("Some of these days will be lost to weather.")
     if told:
         st.markdown(" ".join(told))
 
@@ -121,7 +122,8 @@ def calendar_html(found: Calendar, weeks: Sequence[Week]) -> str:
     """Weeks of the calendar as a table: every cell can be read without colour."""
     heads = "".join(f'<th scope="col">{name}</th>' for name in calendar.day_abbr)
     body = "".join(_week(found, week) for week in weeks)
-    return f'<table class="ps-cal"><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
+    said = f"<caption>{_SIGNS}</caption>"
+    return f'<table class="ps-cal">{said}<thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
 
 
 def _week(found: Calendar, week: Week) -> str:
@@ -194,6 +196,7 @@ def _helps(a: Assessment) -> None:
 
 _STYLE = """<style>
 .ps-cal {width: 100%; max-width: 60rem; table-layout: fixed; border-collapse: collapse; font-size: .85rem}
+.ps-cal caption {caption-side: bottom; text-align: left; padding: .3rem; color: #3d423a; font-size: .78rem}
 .ps-cal th {font-weight: 400; color: #3d423a; text-align: left; padding: .2rem .3rem}
 .ps-cal td {border: 1px solid #b9beb2; vertical-align: top; padding: .2rem .3rem; height: 3.4rem;
   overflow-wrap: anywhere}
