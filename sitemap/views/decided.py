@@ -72,7 +72,7 @@ def kinds(a: Assessment, checks: Collection[str] | None = None) -> bool:
             if checks is None or bar.check in checks:
                 found.setdefault((check_label(bar.check), word(bar.verdict)), []).append((decision.name, bar))
     ranked = sorted(found.items(), key=lambda kind: _weight(kind[1]), reverse=True)
-    table([_row(*kind, bars, len(a.decisions), a.source.units) for kind, bars in ranked], tight=len(a.decisions) > 1)
+    table([_row(*kind, bars, len(a.decisions), a.source.units) for kind, bars in ranked], tight=True)
     return bool(found)
 
 

@@ -46,7 +46,7 @@ def _likely_and_range(value: str) -> str:
 def table(rows: Sequence[Mapping[str, str]], caption: str = "", *, tight: bool = False) -> None:
     """Rows with the same columns; on a phone rows with sentences become cards, so that nothing is cut off.
 
-    tight : of three columns the second stands beside the first on a card, and the third needs no name
+    tight : on a card the last column needs no name, and of three the second stands beside the first
     """
     if rows:
         st.html(_table_html(rows, caption, tight=tight))
@@ -229,9 +229,9 @@ STYLE = """
   .ps-alone .ps-scroll :is(th, td) {padding-top: .1rem; padding-bottom: .1rem}
   .ps-name {flex: 0 0 6rem; color: #3d423a}
   .ps-cards .ps-name {display: inline}
-  .ps-tight :is(tbody th, td:nth-child(2)) {display: inline}
-  .ps-tight td:nth-child(2) {padding-left: .6rem}
-  .ps-tight td:nth-child(2) .ps-name {padding-right: .3rem}
-  .ps-tight td:nth-child(3) .ps-name {display: none}
+  .ps-tight :is(tbody th, td:nth-child(2):not(:last-child)) {display: inline}
+  .ps-tight td:nth-child(2):not(:last-child) {padding-left: .6rem}
+  .ps-tight td:nth-child(2):not(:last-child) .ps-name {padding-right: .3rem}
+  .ps-tight td:last-child .ps-name {display: none}
 }
 """
