@@ -18,6 +18,7 @@ from sitemap.site.cells import number_of
 from sitemap.site.grid import PLACE, CellNote
 from sitemap.site.kinds import AREA, KINDS, LINE, POINT
 from sitemap.site.model import Feature, Site
+from sitemap.units import written_out
 
 _EXAMPLE = reason("site.place_example")
 DECIMALS = 7  # 0.01 m
@@ -78,7 +79,7 @@ def place_of(text: str, known: Known) -> Place:
                 raise BadValue(reason("site.from_where", text=text, example=_EXAMPLE)) from None
             raise
     start = _start(told[1].strip(" ."), known)
-    body = text[: told.start()]
+    body, _ = written_out(text[: told.start()])
     distance = _DISTANCE.search(body)
     if distance is None:
         raise BadValue(reason("site.how_far", text=text, example=_EXAMPLE))

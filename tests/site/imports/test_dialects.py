@@ -171,3 +171,10 @@ def test_law_letters_for_sizes_need_their_unit() -> None:
 def test_refuses_headings_with_no_row_under_them() -> None:
     with pytest.raises(BadFile, match="no row under them"):
         bring_text("t.csv", "Name,Lat,Lon\n\n", SITE)
+
+
+def test_law_a_distance_in_powers_of_ten_is_the_whole_distance() -> None:
+    head = "Name,Lat,Lon,Bearing,Distance (ft),From\nGate,45.1,-122.3,,,\n"
+    long, plain = (things(f"{head}P1,,,{row},Gate")[1] for row in ("9.0E+01,1.2E+02", "90,120"))
+    assert long.geometry is not None
+    assert long.geometry == plain.geometry
