@@ -26,6 +26,7 @@ def _other(check: Check) -> Reason:
 
 
 _OF_REASON: dict[str, Reason] = {
+    "day.no_heap": reason("action.choose_heaps"),
     "day.no_refuge": reason("action.draw_refuge"),
     "day.refuge_size_not_known": reason("action.outline_refuge"),
     "day.refuge_fuel_not_known": reason("action.enter_fuel_height"),

@@ -5,6 +5,7 @@ The framework can make a file at the press too, but forgets how to where a page 
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
@@ -16,6 +17,8 @@ import streamlit as st
 
 from sitemap.maps.bundle import bundle
 from sitemap.maps.framework import PARTS
+from sitemap.site.model import Site
+from sitemap.terrain.terrain import Terrain
 from sitemap.views import state, working
 
 _READY = "file ready"
@@ -34,7 +37,7 @@ class _File:
 
 def button(
     label: str,
-    name: str,
+    name: Callable[[], str],
     function: Callable[..., Any],
     task: Callable[[], tuple[Any, ...]],
     *,
@@ -45,18 +48,29 @@ def button(
     """A button that makes a file and gives it to the browser.
 
     name, kind : of the file
-    function : makes it, in another process; task : what that is called with, asked for at the press
+    function : makes it, in another process; task : what that is called with
     main : whether it is what the page is for
-    """
 
-    def made(content: str | bytes) -> None:
-        state.put(_READY, _File(name, kind, content, next(_marks)))
+    Name and task are asked at the press, and read site and choices as they are then: it may come in before the page has
+    run with what was chosen or typed just before it.
+    """
 
     def pressed() -> None:
         state.put(_READY, None)
-        working.begin(f"Making {name}", function, *task(), then=made)
+        called = name()
+
+        def made(content: str | bytes) -> None:
+            state.put(_READY, _File(called, kind, content, next(_marks)))
+
+        working.begin(f"Making {called}", function, *task(), then=made)
 
     st.button(label, key=key, on_click=state.guarded(pressed), type="primary" if main else "secondary", width="stretch")
+
+
+def asked_now() -> tuple[Site, Terrain | None, tuple[dt.date | None, dt.date]]:
+    """What the open site means hangs on this, as `of_assessed` takes it."""
+    now = state.asked()
+    return now["site"], now["terrain"], (now["on"], now["today"])
 
 
 def ready() -> None:

@@ -85,8 +85,7 @@ def _exports(stem: str) -> None:
     def task(ending: str) -> tuple[Any, ...]:
         from sitemap.plan.exports import export_bytes  # at the press: the papers are half of the program
 
-        held = contents(a.source, state.store().file)  # asked when pressed: a page stands without a store too
-        return export_bytes, a.source, a.terrain, (a.on, a.today), ending, held
+        return export_bytes, *download.asked_now(), ending, contents(state.site(), state.store().file)
 
     calendar = ((".ics", "Clock and cold checks for a calendar (.ics)"),)
     for ending, label in (
@@ -96,7 +95,7 @@ def _exports(stem: str) -> None:
         (".csv", "As a table (.csv)"),
         *(calendar if has_dates(a) else ()),
     ):
-        download.button(label, f"{stem}{ending}", of_assessed, partial(task, ending), key=f"take{ending}")
+        download.button(label, partial(str, f"{stem}{ending}"), of_assessed, partial(task, ending), key=f"take{ending}")
 
 
 def _rename() -> None:

@@ -10,6 +10,7 @@ from streamlit.delta_generator import DeltaGenerator
 from sitemap.views import state
 from sitemap.views.plainly import plain
 
+_ASKED_FOR = "folds asked for"
 _BESIDE = [3, 7]  # parts of the width
 
 
@@ -23,7 +24,7 @@ def fold(label: str, key: str, inside: Callable[[], object], *, shut: str = "", 
         the framework knows a fold by its label too, and another label is another fold, which takes the typing hand away
     first_open : it stands open when its page is opened
     """
-    is_open = bool(st.session_state.get(key, first_open))
+    is_open = bool(st.session_state.get(key, first_open or key in state.remember(_ASKED_FOR, ())))
     st.session_state[key] = is_open  # kept by its key alone, whatever its label says now
     box = st.expander(label if is_open else label + shut, key=key, on_change="rerun")
     if box.open:
@@ -43,9 +44,11 @@ def beside(key: str) -> list[DeltaGenerator]:
         return list(st.columns(_BESIDE, gap="medium"))
 
 
-def unfold(key: str) -> None:
-    """The fold of that key stands open when its page is made next."""
-    st.session_state[key] = True
+def unfold(keys: tuple[str, ...]) -> None:
+    """The folds of these keys stand open when their page is made next, whatever page is made in between."""
+    state.put(_ASKED_FOR, keys)
+    for key in keys:
+        st.session_state[key] = True
 
 
 def once_filled(title: str, told: str, key: str, inside: Callable[[], object], *, filled: bool) -> None:

@@ -30,6 +30,7 @@ _FOLDER = Path(__file__).parent / "pages"
 _KEPT = "<span class='ps-kept'> · every change is kept at once</span>"
 BEGINS = "begins"  # kind of what the map begins to draw when it is shown next, and a mark of that
 _STAND = "stand"  # where keys are to stand next, and how often that was asked for
+_LED = "led"  # the page a button led to last, and how often one did
 _log = logging.getLogger("pitstead")
 
 
@@ -87,26 +88,44 @@ def to_map(words: str, key: str, kind: str) -> None:
 
     kind : of what is drawn; the map begins with it
     """
-    if st.button(words, key=key, type="primary"):
-        state.select(None)
-        state.put(BEGINS, (kind, uuid4().hex))
-        open_page("map")
+    st.button(words, key=key, type="primary", on_click=state.guarded(_begun_on_map), args=(kind,))
 
 
-def stand_at(key: str) -> None:
-    """Whoever pressed by a key goes on in the first field of what has come under that key."""
+def _begun_on_map(kind: str) -> None:
+    shown_on_map(None)
+    state.put(BEGINS, (kind, uuid4().hex))
+
+
+def led_to(file: str) -> None:
+    """At a press: a page is shown next. Asked for in the run it would be lost where another run comes in between."""
+    before = state.remember(_LED, None)
+    state.put(_LED, {"page": file, "mark": before["mark"] + 1 if before else 1})
+    state.put(state.TO_PAGE, file)
+
+
+def shown_on_map(feature_id: str | None) -> None:
+    """At a press: one thing is shown on the map, or none."""
+    state.select(feature_id)
+    led_to("map")
+
+
+def stand_at(key: str, *, led: bool = False) -> None:
+    """Whoever pressed by a key goes on in the first field of what has come under that key.
+
+    led : so does a mouse or a finger that was led there, and the field comes into sight
+    """
     before = state.remember(_STAND, None)
-    state.put(_STAND, {"key": key, "mark": before["mark"] + 1 if before else 1})
+    state.put(_STAND, {"key": key, "led": led, "mark": before["mark"] + 1 if before else 1})
 
 
 @contextmanager
 def page(file: str) -> Iterator[None]:
     """The frame of one page: heading and undo above, what comes next below, errors as sentences in place."""
     here = next(p for p in _ORDER if p.file == file)
-    if state.remember(state.TO_MAP, False):
-        state.put(state.TO_MAP, False)
-        if file != "map":
-            open_page("map")
+    to: str | None = state.remember(state.TO_PAGE, None)
+    state.put(state.TO_PAGE, None)
+    if to not in (None, file):
+        open_page(to)
     there = state.left_for(file)
     if there is not None:
         open_page(there)
@@ -218,6 +237,7 @@ def _side(here: Page) -> None:
                 "frame": PARTS["map_frame"],
                 "column": PARTS["column"],
                 "stand": state.remember(_STAND, None),
+                "led": state.remember(_LED, None),
             },
         )
 

@@ -46,13 +46,11 @@ function pressedAgain(data) {
   }
   const pressed = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
   const wanted = pressed && linkTo(links, pressed.pathname); // the menu may have been drawn anew
-  if (!wanted || (wanted.pathname.split("/").pop() || "map") === page || shared.pitsteadTries >= MOST_TRIES) {
+  if (!wanted || pageOf(wanted.pathname) === page || shared.pitsteadTries >= MOST_TRIES) {
     shared.pitsteadWanted = null;
   } else {
-    const shut = openMenu(data) === null;
     shared.pitsteadTries += 1;
-    wanted.click();
-    if (shut) requestAnimationFrame(() => shutMenu(data)); // on a phone the framework turns the menu over at each press in it
+    pressedFor(wanted, data);
   }
 }
 
@@ -65,6 +63,45 @@ function openMenu({ sidebar }) {
 function shutMenu(data) {
   const away = /** @type {HTMLElement | null | undefined} */ (openMenu(data)?.querySelector(data.close));
   away?.click();
+}
+
+/**
+ * A link of the menu, pressed for whoever went there before.
+ *
+ * @param {HTMLAnchorElement} link
+ * @param {{sidebar: string, close: string}} data
+ */
+function pressedFor(link, data) {
+  const shut = openMenu(data) === null;
+  link.click();
+  if (shut) requestAnimationFrame(() => shutMenu(data)); // on a phone the framework turns the menu over at each press in it
+}
+
+/** @param {string} pathname */
+const pageOf = (pathname) => pathname.split("/").pop() || "map";
+
+/**
+ * Whoever was led to another page by a button stays there until they do something: what the old page still had to say,
+ * its map above all, comes in later and brings it back.
+ *
+ * @param {{links: string, page: string, sidebar: string, close: string, led: {page: string, mark: number} | null}} data
+ */
+function staysWhereLed(data) {
+  const { links, page, led } = data, shared = /** @type {any} */ (globalThis);
+  if (!shared.pitsteadLed) {
+    shared.pitsteadLed = { page: "", mark: 0, tries: 0 };
+    const free = (/** @type {Event} */ { isTrusted }) => { if (isTrusted) shared.pitsteadLed.page = ""; };
+    document.addEventListener("pointerdown", free, true);
+    document.addEventListener("keydown", free, true);
+    globalThis.addEventListener("popstate", free);
+  }
+  const held = shared.pitsteadLed;
+  if (led && led.mark !== held.mark) Object.assign(held, led, { tries: 0 });
+  if (!held.page || held.page === page || held.tries >= MOST_TRIES) return;
+  held.tries += 1;
+  const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
+  const link = [...known].find((each) => pageOf(each.pathname) === held.page);
+  if (link) pressedFor(link, data);
 }
 
 /** @param {string} links @param {string} pathname */
@@ -117,7 +154,8 @@ function headsAmongLinks(list) {
 
 /**
  * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string, title: string,
- *   app: string, running: string, main: string, frame: string, column: string, stand: {key: string, mark: number} | null},
+ *   app: string, running: string, main: string, frame: string, column: string, stand: {key: string, led: boolean, mark: number} | null,
+ *   led: {page: string, mark: number} | null},
  *   parentElement: ShadowRoot}} component
  */
 export default function ({ data, parentElement }) {
@@ -127,6 +165,7 @@ export default function ({ data, parentElement }) {
   headsAmongLinks(data.list);
   onePageOneEntry();
   pressedAgain(data);
+  staysWhereLed(data);
   fromItsHead(data.main, data.page, data.title);
   standing(data);
   const before = shared.pitsteadSite;

@@ -106,5 +106,5 @@ def _put_back(link: str) -> None:
 def start_own() -> None:
     """A site with nothing on it, opened on the map page."""
     units = state.site().units
-    state.put(state.TO_MAP, True)
+    state.put(state.TO_PAGE, "map")
     state.open_new(Site().with_member("format", 1).with_member("units", units).with_member("name", "New site"))

@@ -2,7 +2,7 @@
 // Whoever works by keys keeps a place on the page: at what an Add has brought, and where what was pressed is gone once the
 // page is drawn anew, at the nearest thing that is left. Without it the browser begins again at the head of the page.
 // F on the map leads to the fields beside it, Esc in one of them back. Figures typed where a number says how sure it is
-// are meant for the next number.
+// are meant for the next number. What a button leads to comes into sight, also for a mouse or a finger.
 
 const REACHED = "a[href], button, input, textarea, summary";
 const SURE = '[class*="st-key-sure-"] button[aria-expanded="false"]'; // stands between two numbers for the Tab key
@@ -57,17 +57,33 @@ function makeStanding(app, running, main) {
   const root = /** @type {HTMLElement} */ (document.querySelector(app));
   /** What the keys could come to when one of them was pressed, in their order. @type {HTMLElement[]} */
   let order = [];
-  let at = -1, keyed = false, wanted = "";
+  let at = -1, keyed = false, led = false, shown = false, wanted = "";
+
+  const grows = new ResizeObserver(() => look());
 
   function look() {
-    if (!keyed || root.getAttribute(running) === "running") return;
+    if (root.getAttribute(running) === "running" || !(keyed || led)) return;
     const brought = wanted && /** @type {HTMLElement | null} */ (document.querySelector(`.${CSS.escape(wanted)} input`));
+    if (brought && led) {
+      const there = document.activeElement, { top, bottom } = brought.getBoundingClientRect();
+      if (shown && there !== document.body && there !== brought) return;
+      const shut = brought.closest("details:not([open])");
+      if (shut) {
+        shut.querySelector("summary")?.click();
+        return;
+      }
+      if (!shown || top < 0 || bottom > innerHeight) brought.scrollIntoView({ block: "center" });
+      if (there !== brought) brought.focus({ preventScroll: true });
+      if (!shown) grows.observe(/** @type {Element} */ (document.querySelector(main)?.firstElementChild ?? brought));
+      shown = true; // it may be drawn anew or pushed away before the page stands
+      return;
+    }
     if (brought) {
       wanted = "";
       brought.focus();
       return;
     }
-    if (at < 0 || document.activeElement !== document.body || reached(order[at])) return;
+    if (!keyed || at < 0 || document.activeElement !== document.body || reached(order[at])) return;
     const near = order.map((each, place) => ({ each, far: Math.abs(place - at) })).sort((one, other) => one.far - other.far);
     for (const { each } of near) {
       const there = reached(each) ? each : madeAnew(each);
@@ -87,7 +103,13 @@ function makeStanding(app, running, main) {
     keyed = true;
     wanted = "";
   }, true);
-  document.addEventListener("pointerdown", () => { keyed = false; }, true);
+  const alone = () => {
+    led = false;
+    grows.disconnect();
+  };
+  document.addEventListener("keydown", ({ isTrusted }) => { if (isTrusted) alone(); }, true);
+  document.addEventListener("wheel", alone, { capture: true, passive: true });
+  document.addEventListener("pointerdown", () => { keyed = false; alone(); }, true);
   const elsewhere = () => { at = -1; };
   document.addEventListener("focusin", ({ target }) => {
     const pressed = order[at];
@@ -97,15 +119,17 @@ function makeStanding(app, running, main) {
   globalThis.addEventListener("blur", elsewhere); // into the frame of the map
   const watch = new MutationObserver(look);
   watch.observe(root, { attributes: true, attributeFilter: [running], childList: true, subtree: true });
-  /** @param {string} key */
-  return (key) => {
+  /** @param {string} key @param {boolean} isLed */
+  return (key, isLed) => {
     wanted = key;
+    led = isLed;
+    shown = false;
     look();
   };
 }
 
 /** @param {{app: string, running: string, main: string, frame: string, column: string,
- *   stand: {key: string, mark: number} | null}} data */
+ *   stand: {key: string, led: boolean, mark: number} | null}} data */
 export function standing({ app, running, main, frame, column, stand }) {
   const shared = /** @type {any} */ (globalThis);
   if (!shared.pitsteadStanding) {
@@ -115,5 +139,5 @@ export function standing({ app, running, main, frame, column, stand }) {
   }
   if (!stand || shared.pitsteadStood === stand.mark) return;
   shared.pitsteadStood = stand.mark;
-  shared.pitsteadStanding(`st-key-${stand.key.replaceAll(/[^a-zA-Z0-9_-]/g, "-")}`);
+  shared.pitsteadStanding(`st-key-${stand.key.replaceAll(/[^a-zA-Z0-9_-]/g, "-")}`, stand.led);
 }

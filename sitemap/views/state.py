@@ -38,7 +38,7 @@ from sitemap.views.holding import Holding, Tab
 from sitemap.views.late import GoneError, sent_late
 
 PAGE = "page"  # the page that is open
-TO_MAP = "to map"  # the map is to be shown next: a site just begun starts there
+TO_PAGE = "to page"  # the page that is to be shown next: a site just begun starts on the map
 _TAB, _SELECTED, _SEEN = "tab", "selected", "seen:"
 REST = "700ms"  # of the hand, before what it typed is taken: more than from letter to letter
 one_at_a_time = RLock()  # held by whoever changes a site

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from sitemap.site.model import Feature
-from tests.site.builders import SQUARE
-from tests.views.conftest import Visit, store
+from sitemap.views.leads import OF_ACTION, WHERE
+from sitemap.views.map.panel import ROWS_SHOWN
+from tests.site.builders import SQUARE, point, site_of, thing
+from tests.views.conftest import PAGES, ROOT, Visit, store
 from tests.views.test_folded import _with_kilns
+
+ON_THE_MAP = {  # in the form of the kiln or of the thing the bar names, or by drawing
+    *("place", "kiln", "ground", "branches", "slope", "machine_stand", "distance", "quench_method", "size", "file"),
+    *("ways_out", "refuge", "meeting_point", "crew_place", "char_pad", "raster"),
+}
 
 
 def test_law_what_is_not_known_of_pump_and_grass_is_asked_for_in_sight(visit: Callable[..., Visit]) -> None:
@@ -16,7 +24,7 @@ def test_law_what_is_not_known_of_pump_and_grass_is_asked_for_in_sight(visit: Ca
     page = visit(store().create(_with_kilns(1).put(refuge)).link).choose("k1")
     assert "Not yet: enter how high grass and brush stand" in page.words
     leads = [each.label for each in page.app.button if str(each.key).startswith("lead.k1.")]
-    assert leads.count("Log and afterwards") == 3  # ban, grass, and how high it stands
+    assert leads.count("Log and afterwards") == 4  # ban, grass, how high it stands, the weather read
     page.choose("w")
     assert "Height of the pump above the water (m)" in [each.label for each in page.app.text_input]
 
@@ -32,3 +40,23 @@ def test_law_no_kiln_is_told_what_another_must_do(visit: Callable[..., Visit]) -
     alone = visit(store().create(_with_kilns(1)).link).go("papers").words
     assert "Set the burn date" in alone
     assert "1 of 1" not in alone
+
+
+def test_law_a_kiln_whose_distances_alone_pass_is_told_whole(visit: Callable[..., Visit]) -> None:
+    """Heaps enough for distances to fold away, and no other check that passes: nothing empty is shown."""
+    heaps = [
+        thing(f"p{n}", "pile", point(-120.0 + n / 9000, 44.0003), name=f"P{n}", length_m=2, width_m=2, height_m=1)
+        for n in range(ROWS_SHOWN + 2)
+    ]
+    page = visit(store().create(site_of(thing("k", "kiln_spot", name="K1"), *heaps)).link).choose("k")
+    assert "more checks pass" in page.words
+    assert "This is a fault of the program" not in page.words
+
+
+def test_law_whatever_bars_a_kiln_leads_to_its_field_or_is_answered_beside_the_map() -> None:
+    """Each check that can bar is in one of the two, and each place is a page of the menu."""
+    source = "".join(path.read_text(encoding="utf-8") for path in (ROOT / "sitemap").rglob("*.py"))
+    checks = set(re.findall(r'checked\(\s*"(\w+)"', source)) | {"water_attack", "distance"}
+    assert len(checks) > 25
+    assert checks - set(WHERE) == ON_THE_MAP
+    assert {place.page for place in (*WHERE.values(), *OF_ACTION.values()) if place} <= set(PAGES)

@@ -13,7 +13,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature
 from sitemap.views import state
 from sitemap.views.folds import fold
-from sitemap.views.frame import open_page, plain
+from sitemap.views.frame import led_to, plain, shown_on_map
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.changing import change
 
@@ -130,10 +130,14 @@ def _one(words: str, abouts: list[str], whats: Iterable[str], key: str) -> None:
         else:
             with st.popover("Show one", key=f"{key}.many", type="tertiary", icon=":material/location_on:"):
                 _show_buttons(parts.shown(features, "Things", f"{key}.from", _MOST), key)
-        if any(about in KINDS for about in abouts) and st.button(
-            "Rules and permit", key=f"{key}.rules", type="tertiary"
-        ):
-            open_page("rules")
+        if any(about in KINDS for about in abouts):
+            st.button(
+                "Rules and permit",
+                key=f"{key}.rules",
+                type="tertiary",
+                on_click=state.guarded(led_to),
+                args=("rules",),
+            )
 
 
 def _answer(feature: Feature, whats: Iterable[str], key: str) -> None:
@@ -165,6 +169,11 @@ def _show_buttons(features: Sequence[Feature], key: str) -> None:
 
 def show_button(feature_id: str, label: str, key: str) -> None:
     """A button that opens one thing on the map."""
-    if st.button(plain(label), key=key, type="tertiary", icon=":material/location_on:"):
-        state.select(feature_id)
-        open_page("map")
+    st.button(
+        plain(label),
+        key=key,
+        type="tertiary",
+        icon=":material/location_on:",
+        on_click=state.guarded(shown_on_map),
+        args=(feature_id,),
+    )

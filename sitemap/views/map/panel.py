@@ -31,7 +31,7 @@ from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.inputs.changing import change
-from sitemap.views.leads import lead
+from sitemap.views.leads import OF_ACTION, lead
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told, with_unit, without_unit
@@ -244,13 +244,14 @@ def checks_list(spot: SpotReport, a: Assessment) -> None:
     if passing or folded:
         with st.expander(f"{len(passing) + len(folded)} more checks pass", key=f"passing.{spot.id}"):
             table(folded)
-            st.html("".join(_check_html(check, units) for check in passing))
+            if passing:  # the frame of pages refuses an empty word
+                st.html("".join(_check_html(check, units) for check in passing))
 
 
 def _way_to(bar: Bar, spot: SpotReport, number: int) -> None:
-    """A button to the thing that bars a kiln, or to the page where it is answered; none where this panel answers it."""
+    """A button to the thing that bars a kiln, or to the field that answers it; none where this panel answers it."""
     about = state.site().get(bar.about)
-    if about is not None and about.id != spot.id:
+    if about is not None and about.id != spot.id and bar.action.code not in OF_ACTION:
         noted.show_button(about.id, f"Show {about.name}", f"check.{spot.id}.{number}")
     else:
         lead(bar, f"lead.{spot.id}.{number}")

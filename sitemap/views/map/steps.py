@@ -10,7 +10,7 @@ from sitemap.assessment import Assessment
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Feature
 from sitemap.views import sites, state
-from sitemap.views.frame import open_page, plain
+from sitemap.views.frame import led_to, plain
 from sitemap.views.inputs import noted, where
 
 _BEGUN = "begun"  # link of the site these steps were shown for
@@ -101,8 +101,14 @@ def _list(steps: tuple[Step, ...], following: Step) -> None:
     later = ", ".join(step.name for step in steps if not step.done and step is not following)
     then = [f"✓ {done}" if done else "", f"Then: {later}" if later else "Then the verdict stands here"]
     st.markdown(f"**{_title(steps, following)}:** {following.how}\n\n{'. '.join(filter(None, then))}.")
-    if following.button and st.button(following.button, key="hint.go", width="stretch"):
-        open_page(following.page)
+    if following.button:
+        st.button(
+            following.button,
+            key="hint.go",
+            width="stretch",
+            on_click=state.guarded(led_to),
+            args=(following.page,),
+        )
 
 
 def _steps(a: Assessment) -> tuple[Step, ...]:

@@ -40,6 +40,25 @@ def _keep_language() -> None:
         state.edit("Changed the language of the papers", state.site().with_member("language", chosen))
 
 
+def _chosen() -> tuple[str, tuple[str, ...], str]:
+    """Paper, sheets and language, as they are chosen now."""
+    site = state.site()
+    language = state.typed("papers.language") or site.member.get("language") or _USUAL_LANGUAGE
+    keys = tuple(state.typed("papers.sheets") or ()) or ALL
+    return state.typed("papers.paper") or usual_paper(site.units), keys, str(language)
+
+
+def _name(ending: str) -> str:
+    """What a file of the sheets is called: by its site, its day, and the sheets in it where these are not all."""
+    on, keys = state.burn_date(), _chosen()[1]
+    stem = re.sub(r"[^A-Za-z0-9]+", "-", state.site().name).strip("-").lower() or "site"
+    return "-".join((stem, *((on.isoformat(),) if on else ()), *(keys if keys != ALL else ()))) + ending
+
+
+def _task(more: Callable[[], tuple[Any, ...]], make: Callable[..., Any]) -> tuple[Any, ...]:
+    return make, *download.asked_now(), *more(), contents(state.site(), state.store().file)
+
+
 def _set(what: tuple[Any, ...], task: Callable[[], tuple[Any, ...]]) -> str | None:
     """The sheets as one page, once they are set; that is begun where the tab has nothing else to do.
 
@@ -96,12 +115,16 @@ with page("papers"):
         "Print them; the web page also reads on a phone without signal."
     )
     decided.words(a)
-    usual = usual_paper(a.source.units)
     left, right = st.columns(2)
-    paper = left.segmented_control(
-        "Paper", list(PAPERS), default=usual, key="papers.paper", format_func=paper_label, required=True
+    left.segmented_control(
+        "Paper",
+        list(PAPERS),
+        default=usual_paper(a.source.units),
+        key="papers.paper",
+        format_func=paper_label,
+        required=True,
     )
-    language = right.segmented_control(
+    right.segmented_control(
         "Language of the papers",
         list(CHOICES),
         format_func=CHOICES.__getitem__,
@@ -110,46 +133,42 @@ with page("papers"):
         help="Both: the crew cards in English on one side and Spanish on the other, everything else in English.",
         **state.choices("papers.language", str(a.source.member.get("language") or _USUAL_LANGUAGE)),
     )
-    paper, words = paper or usual, words_for(a.source, language)
-    chosen = st.pills(
+    words = words_for(a.source, _chosen()[2])
+    st.pills(
         "Which sheets? None chosen: all",
         ALL,
         selection_mode="multi",
         key="papers.sheets",
         format_func=lambda key: words(f"sheets.{key}"),
     )
-    keys = tuple(chosen) or ALL
-    file = state.store().file
-
-    def task(*more: Any, make: Any) -> tuple[Any, ...]:
-        return make, a.source, a.terrain, (a.on, a.today), *more, contents(a.source, file)
-
-    sheets = paper, keys, language
-    page_of = partial(task, *sheets, make=plan_html)
+    page_of = partial(_task, _chosen, plan_html)
     told_above = working.at_work() is not None
-    document = _set((a.source, a.terrain, a.on, a.today, sheets), page_of)
-    stem = re.sub(r"[^A-Za-z0-9]+", "-", a.site.name).strip("-").lower() or "site"
-    named = "-".join((stem, *((a.on.isoformat(),) if a.on else ()), *(keys if keys != ALL else ())))
+    document = _set((a.source, a.terrain, a.on, a.today, _chosen()), page_of)
     left, right = st.columns(2)
     with left:
         download.button(
             "Sheets to print (PDF)",
-            f"{named}.pdf",
+            partial(_name, ".pdf"),
             of_assessed,
-            partial(task, *sheets, make=plan_pdf),
+            partial(_task, _chosen, plan_pdf),
             key="papers.pdf",
             kind="application/pdf",
             main=True,
         )
     with right:
         download.button(
-            "Sheets as one web page", f"{named}.html", of_assessed, page_of, key="papers.html", kind="text/html"
+            "Sheets as one web page",
+            partial(_name, ".html"),
+            of_assessed,
+            page_of,
+            key="papers.html",
+            kind="text/html",
         )
     download.button(
         "Phone page: the sheets, with ticks, readings and a log to send back",
-        f"{named}-phone.html",
+        partial(_name, "-phone.html"),
         of_assessed,
-        partial(task, words.language, make=phone_html),
+        partial(_task, lambda: (words_for(state.site(), _chosen()[2]).language,), phone_html),
         key="papers.phone",
         kind="text/html",
     )

@@ -66,7 +66,7 @@ def _list(listed: Sequence[Listed]) -> None:
 
 
 def _open(link: str) -> None:
-    state.put(state.TO_MAP, True)
+    state.put(state.TO_PAGE, "map")
     state.open_link(link)
 
 

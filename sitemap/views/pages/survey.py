@@ -12,6 +12,7 @@ from sitemap.plan.second_walk import holds, widens
 from sitemap.plan.survey import SHEETS, sheets_pdf
 from sitemap.site.attributes import Attribute
 from sitemap.site.kinds import KINDS, SLASH
+from sitemap.site.model import Site
 from sitemap.site.placing_text import settle
 from sitemap.slash.result import QUANTITIES
 from sitemap.telling import tell
@@ -19,51 +20,60 @@ from sitemap.units import to_display, unit_label
 from sitemap.views import download, state
 from sitemap.views.frame import page, plain
 from sitemap.views.inputs import bring, drafts, grid, lists, weighed
+from sitemap.views.leads import GRID, SURVEY_PART
 from sitemap.views.map import tray
 from sitemap.wording import PAPERS, SYSTEM_NAMES, capital, listed, paper_label, told, usual_paper
 
-_PARTS = ("Before you leave home", "The grid", "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
+_PARTS = ("Before you leave home", GRID, "Phone and spreadsheet", "Free words", "Weighed heaps", "Measure next")
 _SHEETS = {"before": "list before leaving", "heaps": "heaps", "ground": "ground and water", "moisture": "moisture"}
 _TAPED = Attribute("taped_m", "Walked by tape", unit="m", low=1, high=2000)
 _PACES = Attribute("paces", "Paces counted", "integer", low=1, high=10_000)
 _COUNT = "draft.pace.count"
-_PART = "part of the survey"
 _FIRST = (*SLASH, "kiln_spot", "water_source")
+
+
+def _asked_for() -> tuple[Site, tuple[str, ...], str, str, str]:
+    """Site, sheets, language, paper and units as `sheets_pdf` takes them, as they are chosen now."""
+    site = state.site()
+    which = state.typed("sheets.which") or ()
+    order = tuple(sheet for sheet in SHEETS if sheet in which) or tuple(SHEETS)
+    tongue, paper = state.typed("sheets.language") or "en", state.typed("sheets.paper") or "a4"
+    return site, order, tongue, paper, state.typed("sheets.units") or site.units
 
 
 def _leaving() -> None:
     site = state.site()
     language, paper, units = st.columns(3)
-    chosen = language.segmented_control(
+    language.segmented_control(
         "Language",
         list(LANGUAGES),
         default=words_for(site).language,
         format_func=LANGUAGES.__getitem__,
         key="sheets.language",
     )
-    size = paper.segmented_control("Paper", list(PAPERS), default=usual_paper(site.units), format_func=paper_label)
-    system = units.segmented_control(
-        "Units", list(SYSTEM_NAMES), default=site.units, format_func=SYSTEM_NAMES.__getitem__
+    paper.segmented_control(
+        "Paper", list(PAPERS), default=usual_paper(site.units), format_func=paper_label, key="sheets.paper"
     )
-    which = st.pills(
+    units.segmented_control(
+        "Units", list(SYSTEM_NAMES), default=site.units, format_func=SYSTEM_NAMES.__getitem__, key="sheets.units"
+    )
+    st.pills(
         "Which sheets? None chosen: all",
         SHEETS,
         selection_mode="multi",
         format_func=_SHEETS.__getitem__,
         key="sheets.which",
     )
-    tongue, print_units = chosen or "en", system or site.units
-    order = tuple(sheet for sheet in SHEETS if sheet in which) or SHEETS
-    task = partial(tuple, (site, order, tongue, size or "a4", print_units))
     download.button(
         "Sheets to print (PDF)",
-        "survey-sheets.pdf",
+        partial(str, "survey-sheets.pdf"),
         sheets_pdf,
-        task,
+        _asked_for,
         key="sheets.pdf",
         kind="application/pdf",
         main=True,
     )
+    _, _, tongue, _, print_units = _asked_for()
     lines = before(site, tongue, print_units)
     headings = words(tongue)["before"]
     for group in GROUPS:
@@ -134,11 +144,11 @@ def _next() -> None:
 
 
 with page("survey"):
-    left = state.remember(_PART, _PARTS[0])  # between map and grid one goes to and fro
+    left = state.remember(SURVEY_PART, _PARTS[0])  # between map and grid one goes to and fro
     part = st.segmented_control(
         "Part", _PARTS, default=left, required=True, key="survey.part", label_visibility="collapsed"
     )
-    state.put(_PART, part)
+    state.put(SURVEY_PART, part)
     {
         _PARTS[0]: _leaving,
         _PARTS[1]: _grid,

@@ -18,6 +18,7 @@ from sitemap.views.folds import beside, fold, in_row
 from sitemap.views.frame import plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
+from sitemap.views.leads import HEAP
 from sitemap.views.when import drying, weather
 from sitemap.wording import listed
 
@@ -62,7 +63,9 @@ def _unforeseen(a: Assessment, heaps: dict[str, SlashItem]) -> None:
 
 
 def _chosen(heaps: dict[str, SlashItem]) -> SlashItem:
-    chosen = st.selectbox("Heap", list(heaps), format_func=lambda key: heaps[key].name, key="when.heap")
+    asked, keys = state.remember(HEAP, None), list(heaps)
+    first = keys.index(asked) if asked in heaps else 0
+    chosen = st.selectbox("Heap", keys, first, format_func=lambda key: heaps[key].name, key="when.heap")
     return heaps.get(chosen or "", next(iter(heaps.values())))
 
 
