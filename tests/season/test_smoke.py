@@ -17,6 +17,7 @@ from sitemap.maps.draw import map_view
 from sitemap.maps.sectors import SMOKE_M, sectors_of, wedge
 from sitemap.plan.contents import plan_of
 from sitemap.plan.map import map_svg
+from sitemap.plan.model import every_word
 from sitemap.safety.embers import patrol_distance_m
 from sitemap.season.airs import airs_of
 from sitemap.season.forecast_reading import guess, read_text
@@ -207,7 +208,10 @@ def test_law_an_evening_hour_of_the_burn_is_said_to_hardly_mix() -> None:
     late = [air for air in airs if air.time > a.daylight.sunset - dt.timedelta(hours=1)]
     assert late
     assert {air.mixing for air in late} == {"F"}
-    assert any("the air hardly mixes" in sentence(why) for why in a.smoke[0].cautions)
+    (told,) = {sentence(why) for why in a.smoke[0].cautions if "the air hardly mixes" in sentence(why)}
+    assert "char that glows is quenched all the same" in told  # the clock says so too: only smoke is at stake
+    (sheet,) = plan_of(a, ["decision"]).sheets
+    assert any("the air hardly mixes" in said for said in every_word(sheet.blocks))  # what is signed says it
 
 
 def test_law_a_column_of_cloud_is_known_by_its_name() -> None:

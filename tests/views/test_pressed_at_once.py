@@ -40,10 +40,9 @@ def test_law_so_are_the_sheets_to_take_along(visit: Callable[..., Visit], begun:
     assert (order, units) == (("heaps",), "metric")
 
 
+@pytest.mark.usefixtures("own_side_open")
 def test_law_a_file_for_others_holds_what_was_typed_just_before(visit: Callable[..., Visit], begun: Begun) -> None:
     app = visit().go("kilns").app
-    app.session_state["files.save"] = True
-    app.run()
     app.text_input(key="s.crew.leader").set_value("Somebody else")
     app.button(key="take.gpx").click().run()
     ((_, _, _, site, *_),) = (each for each in begun if each[0].startswith("Making"))

@@ -13,7 +13,7 @@ from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
 from sitemap.safety.of_site import authority_of
 from sitemap.site.model import Feature
 from sitemap.site.on_plane import near_shape
-from sitemap.site.seen import Day
+from sitemap.site.seen import Day, tick_doubt
 
 Pair = tuple[str, str]
 _WAY_IN = 80  # letters
@@ -21,18 +21,29 @@ _SIGNED = 120  # letters of the permit's conditions that stand however little ro
 _EFFECTS = {"fits the dates": PASSES, "tight": CONDITIONAL, "not known": CONDITIONAL, "does not fit": RULED_OUT}
 
 
-def who_and_when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
-    """Labels and what is known under each; letters : most of a typed text that is told."""
-    yield from where(a, words, letters)
+def who_and_when(a: Assessment, words: Words, letters: int, whole: bool = False) -> Iterator[Pair]:
+    """Labels and what is known under each.
+
+    letters : most of a typed text that is told; whole : the way in and the conditions stand to their last letter
+    """
+    yield from where(a, words, letters, whole)
     yield from who(a, words, letters)
-    yield from _when(a, words, letters)
+    yield from _when(a, words, letters, whole)
 
 
-def where(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+def long_texts(a: Assessment, words: Words) -> tuple[str, ...]:
+    """Labels of the way in and the conditions, where they are longer than what of them stands in little room."""
+    way, conditions = a.source.section("crew").text("directions"), a.source.section("permit").text("conditions")
+    long = {"way_in": len(way or "") > _WAY_IN, "conditions": len(conditions or "") > _SIGNED}
+    return tuple(words(f"decision.{key}") for key, is_long in long.items() if is_long)
+
+
+def where(a: Assessment, words: Words, letters: int, whole: bool = False) -> Iterator[Pair]:
     """The place of the first kiln, the gate and the way in."""
     yield words("decision.place"), _place(a, words, letters)
     yield words("decision.gate"), _gate(a, words, letters)
-    yield words("decision.way_in"), _typed(a.source.section("crew").text("directions"), words, _way_in(letters))
+    way_in = a.source.section("crew").text("directions")
+    yield words("decision.way_in"), _typed(way_in, words, len(way_in or "") if whole else _way_in(letters))
 
 
 def _way_in(letters: int) -> int:
@@ -54,7 +65,7 @@ def _typed(text: str | None, words: Words, letters: int, key: str = "shared.not_
     return shortened(text, letters) if text and text.strip() else words(key)
 
 
-def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
+def _when(a: Assessment, words: Words, letters: int, whole: bool) -> Iterator[Pair]:
     permit, season = a.source.section("permit"), a.source.section("season")
     walked = f"{words('decision.walked')}: {words.day(season.date('date_walked'))}"
     yield words("decision.burn_day"), f"{words('decision.light', day=words.day(a.on), kind=_light(a, words))}. {walked}"
@@ -67,8 +78,20 @@ def _when(a: Assessment, words: Words, letters: int) -> Iterator[Pair]:
         told = words("decision.permit_none_needed")
     yield words("decision.permit"), told
     blank = "decision.has_no_conditions" if permit.flag("no_conditions") is True else "decision.no_conditions"
-    yield words("decision.conditions"), _typed(permit.text("conditions"), words, max(letters, _SIGNED), blank)
+    conditions = permit.text("conditions")
+    most = len(conditions or "") if whole else max(letters, _SIGNED)
+    yield words("decision.conditions"), f"{_typed(conditions, words, most, blank)}{_met(a, words, letters)}"
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
+
+
+def _met(a: Assessment, words: Words, letters: int) -> str:
+    """Who saw that the conditions are met, and when, while that counts; else nothing."""
+    permit = a.source.section("permit")
+    by, on = permit.text("met_by"), permit.date("met_on")
+    met = permit.text("conditions") and permit.flag("conditions_met") is True
+    if not met or by is None or tick_doubt(by, on, None, Day(a.on, a.today)) is not None:
+        return ""
+    return words("decision.met", name=shortened(by, letters), day=words.day(on))
 
 
 def asked(a: Assessment, words: Words) -> str:

@@ -18,11 +18,13 @@ from sitemap.plan.parts.day_water import attack_words, quench_words, water_of_th
 from sitemap.plan.parts.limits import limits_table
 from sitemap.plan.parts.open_points import ranked_unknowns
 from sitemap.plan.parts.rests import rests
-from sitemap.plan.parts.who_where import embers, who_and_when
+from sitemap.plan.parts.weather_read import weather_read
+from sitemap.plan.parts.who_where import embers, long_texts, who_and_when
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import brief, kiln_mark, short_kiln, shortened, sign_of
 from sitemap.reasons import Term
 from sitemap.safety.effects import CONDITIONAL, PASSES, RULED_OUT
+from sitemap.season.smoke_of_site import cautions_of
 from sitemap.wording import check_label
 
 
@@ -34,6 +36,7 @@ class Room:
     letters : of typed words; lines : of each list
     every : bars of every kiln, told once with what to do; map : which stands beside the text
     to_do : what to do about each kiln, told once for all that it is asked of, where their rows do not say it
+    whole : conditions and way in stand to their last letter
     """
 
     reasons: int
@@ -43,6 +46,7 @@ class Room:
     every: int
     map: str = "small"
     to_do: int = 0
+    whole: bool = False
 
     @property
     def gather(self) -> bool:
@@ -59,6 +63,7 @@ ROOMS = (  # the fullest first
     *(Room(0, 0, 60, 2, 5, _N, 2), Room(0, 0, 50, 2, 5, _N, 1), Room(0, 0, 40, 1, 2, _N, 1)),
     *(Room(0, 0, 27, 0, 1, _N, 1), Room(0, 0, 18, 0, 1, _N, 1), Room(0, 0, 18, 0, 0, _N, 1)),
 )
+_WHOLE = 40  # letters of other typed words: only where these have fewer are conditions and way in shortened
 BODY_PT = 9.0
 _SHARES = {"small": (1, 1), "smaller": (3, 2)}  # of text and map
 _SHORT_NAME, _SHORT_LINE, _FEW_WORDS = 5, 16, 90  # letters
@@ -74,7 +79,9 @@ def sheets(a: Assessment, words: Words) -> tuple[Sheet, ...]:
     """The one sheet."""
     reach = embers(a, words)
     unknown = tuple(note.told(words.units, words.language) for note in ranked_unknowns(a))
-    versions = tuple(dict.fromkeys(_blocks(a, words, room, reach, unknown) for room in ROOMS))
+    long = bool(long_texts(a, words))
+    rooms = (replace(room, whole=long and room.letters >= _WHOLE) for room in ROOMS)
+    versions = tuple(dict.fromkeys(_blocks(a, words, room, reach, unknown) for room in rooms))
     return (Sheet("decision", words("decision.title"), versions[0], True, BODY_PT, shorter=versions[1:]),)
 
 
@@ -94,10 +101,16 @@ def _blocks(
         left = (*left, *missing)
     else:
         right = (*right, *missing)
-    place = Facts(tuple(who_and_when(a, words, room.letters)))
+    place = tuple(who_and_when(a, words, room.letters, room.whole))
+    wide = long_texts(a, words) if room.whole else ()  # over the whole side they take the fewest lines
     blocks: tuple[Block, ...] = (
         *_in_a_line(a, words),
-        Sides((place,), (MapHere(room.map, words("map.none")),), _SHARES[room.map]),
+        Sides(
+            (Facts(tuple(each for each in place if each[0] not in wide)),),
+            (MapHere(room.map, words("map.none")),),
+            _SHARES[room.map],
+        ),
+        *(_over_all(tuple(each for each in place if each[0] in wide), a, words, room)),
         *_kilns(a, words, room),
         Sides(left, right),
         Paragraph(f"{words('decision.caution')} {reach[0]} {shortened(reach[1], 2 * room.letters)}".strip(), "small"),
@@ -105,6 +118,14 @@ def _blocks(
     )
     cut = any("…" in told for told in every_word(blocks))
     return (*blocks, Paragraph(words("decision.shortened"), "small")) if cut else blocks
+
+
+def _over_all(long: tuple[tuple[str, str], ...], a: Assessment, words: Words, room: Room) -> Iterator[Block]:
+    """What goes over both columns: long words that are signed under, and the weather that was read."""
+    read = weather_read(a, words, room.letters)
+    rows = (*long, *([(words("decision.weather_read"), read)] if read is not None else ()))
+    if rows:
+        yield Facts(rows)
 
 
 def _lines(blocks: tuple[Block, ...]) -> int:
@@ -328,8 +349,10 @@ def _list(lines: tuple[str, ...], most: int, room: Room, words: Words, more: str
 
 
 def _today(a: Assessment, words: Words) -> tuple[str, ...]:
-    """What is looked at again on the morning; the weather stands in the limits."""
-    return tuple(words.told(each) for each in a.on_the_day if each.code != "today.weather")
+    """What is looked at again on the morning, and air that hardly mixes; the weather stands in the limits."""
+    matters = [each for each in a.on_the_day if each.code != "today.weather"]
+    still = [each for each in cautions_of(a.smoke) if each.code == "season.air_hardly_mixes"]
+    return tuple(words.told(each) for each in (*matters[:1], *still, *matters[1:]))
 
 
 def _unknown(a: Assessment, words: Words, room: Room, lines: tuple[str, ...]) -> Iterator[Block]:

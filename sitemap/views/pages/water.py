@@ -7,6 +7,7 @@ import streamlit as st
 from sitemap.assessment import Assessment
 from sitemap.hydraulics.friction import KPA_PER_M
 from sitemap.plan.parts.water import source_effect
+from sitemap.plan.phrases import words_for
 from sitemap.safety.effects import RULED_OUT
 from sitemap.summary import said
 from sitemap.telling import word
@@ -80,7 +81,7 @@ def _compared(a: Assessment, spots: tuple[SpotWater, ...]) -> None:
 def _sign_and_word(line: WaterLine) -> tuple[str, str]:
     """How a line is told: an attack line that is short is told as on paper, for it stops no escape."""
     if line.line == "attack" and line.verdict == "short":
-        return RULED_OUT, "too weak for an escape"
+        return RULED_OUT, words_for(state.site(), "en")("decision.weak")
     return line.effect, word(line.verdict)
 
 
