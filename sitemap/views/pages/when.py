@@ -22,7 +22,7 @@ def _day(a: Assessment) -> None:
     with means:
         decided.words(a)
     if not decided.kinds(a, _OF_THE_DAY) and any(not each.may_be_lit for each in a.decisions):
-        st.markdown("Nothing on this page bars a kiln: what does stands in *The day's papers*.")
+        st.markdown("Nothing on this page keeps a kiln from being lit. What does: see *The day's papers*.")
 
 
 with page("when"):
