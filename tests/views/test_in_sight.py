@@ -16,6 +16,7 @@ ON_THE_MAP = {  # in the form of the kiln or of the thing the bar names, or by d
     *("place", "kiln", "ground", "branches", "slope", "machine_stand", "distance", "quench_method", "size", "file"),
     *("ways_out", "refuge", "meeting_point", "crew_place", "char_pad", "raster"),
 }
+FIELDS = ("text_input", "text_area", "number_input", "date_input", "selectbox", "checkbox", "button_group")
 
 
 def test_law_what_is_not_known_of_pump_and_grass_is_asked_for_in_sight(visit: Callable[..., Visit]) -> None:
@@ -60,3 +61,16 @@ def test_law_whatever_bars_a_kiln_leads_to_its_field_or_is_answered_beside_the_m
     assert len(checks) > 25
     assert checks - set(WHERE) == ON_THE_MAP
     assert {place.page for place in (*WHERE.values(), *OF_ACTION.values()) if place} <= set(PAGES)
+
+
+def test_law_each_way_to_an_answer_ends_on_a_page_where_its_field_stands(visit: Callable[..., Visit]) -> None:
+    """Also where it lies in a fold; where a row or a whole form is meant, no field is named."""
+    page = visit(store().create(_with_kilns(1)).link).choose("k1")
+    found = []
+    for key in [each.key for each in page.app.button if str(each.key).startswith("lead.k1.")]:
+        page.go("map").app.button(key=key).click().run()
+        field = page.app.session_state["tab"].facts["stand"]["key"]
+        if field.startswith("input."):
+            found.append(field)
+            assert field.removeprefix("input.") in {str(each.key) for kind in FIELDS for each in page.app.get(kind)}
+    assert len(set(found)) >= 8
