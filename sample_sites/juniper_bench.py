@@ -13,7 +13,8 @@ import numpy as np
 from sample_sites.drawing import Drawing
 from sample_sites.records import asked, looked, readings, rule, size, weather_read
 
-WALKED, BAN_ASKED, READ, FOOT = "2026-11-20", "2026-11-28", "2026-11-28", 0.3048
+WALKED, BAN_ASKED, READ = "2026-11-20", "2026-11-28", "2026-11-28"
+FOOT, INCH, MPH, GALLON = 0.3048, 0.0254, 0.44704, 3.785411784  # [m], [m], [m/s], [L]
 TAPED: dict[str, Any] = {"length_m_basis": "measured", "width_m_basis": "measured", "height_m_basis": "estimated"}
 LOOKED_FT = {
     "structure": 360,
@@ -59,12 +60,12 @@ def _slash(site: Drawing) -> None:
     juniper = {"wood": "western_juniper", "packing": "loose_brush", "soil": "some", "month_felled": "2026-03"}
     pine = {"wood": "ponderosa_pine", "packing": "tops", "soil": "none", "month_felled": "2026-04"}
     heaps: list[tuple[str, float, float, dict[str, Any], str, tuple[float, float, float], float, list[Any]]] = [
-        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 14, readings(READ, 8, 17, 19, 16)),
-        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 12, readings(READ, 8, 15, 18, 17)),
-        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 18, readings(READ, 8, 17, 20, 18)),
-        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 13, readings(READ, 8, 18, 20, 17)),
-        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 15, readings(READ, 8, 18, 16, 19)),
-        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 10, readings(READ, 8, 15, 16, 18)),
+        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 5.5, readings(READ, 8, 17, 19, 16)),
+        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 5, readings(READ, 8, 15, 18, 17)),
+        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 7, readings(READ, 8, 17, 20, 18)),
+        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 5, readings(READ, 8, 18, 20, 17)),
+        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 6, readings(READ, 8, 18, 16, 19)),
+        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 4, readings(READ, 8, 15, 16, 18)),
     ]
     for name, x, y, wood, shape, (length, width, high), thickest, read in heaps:
         site.point(
@@ -73,9 +74,9 @@ def _slash(site: Drawing) -> None:
             name,
             x,
             y,
-            **size(shape, *(round(side * FOOT, 2) for side in (length, width, high)), **TAPED),
+            **size(shape, *(round(side * FOOT, 4) for side in (length, width, high)), **TAPED),
             **wood,
-            thickest_cm=thickest,
+            thickest_cm=round(thickest * INCH * 100, 2),
             readings=read,
         )
     site.line(
@@ -84,10 +85,10 @@ def _slash(site: Drawing) -> None:
         "R1",
         [(-44, -60), (-16, -66)],
         section="parabola",
-        width_m=3.2,
-        height_m=1.3,
+        width_m=3.2004,
+        height_m=1.2192,
         **pine,
-        thickest_cm=15,
+        thickest_cm=15.24,
         readings=readings(READ, 8, 18, 17, 20),
     )
     tally = {
@@ -125,7 +126,7 @@ def _fire(site: Drawing) -> None:
         -48,
         -6,
         source="tanker",
-        volume_l=7571,
+        volume_l=2000 * GALLON,
         volume_l_basis="measured",
         pump="pump-1",
         hose=[{"hose": "hose-38", "length_m": 121.92}],
@@ -154,7 +155,7 @@ def _clear(site: Drawing) -> None:
         position_error_m=2,
     )
     trees = [(-140.0, 118.0), (80.0, 112.0), (105.0, 170.0), (-140.0, 190.0)]
-    site.area("standing_timber", "timber-1", "Ponderosa stand", trees, height_m=22)
+    site.area("standing_timber", "timber-1", "Ponderosa stand", trees, height_m=21.9456)
     site.line("property_line", "line-1", "North line", [(-240, 230), (240, 230)])
     site.point("smoke_place", "smoke-1", "Neighbor's house", -250, -105, what="home", phone="000 0001")
 
@@ -184,7 +185,7 @@ def member() -> dict[str, Any]:
             "adults": 11,
             "rakers": 2,
             "carriers": 2,
-            "bucket_l": 18.93,
+            "bucket_l": 5 * GALLON,
             "feeders": 2,
             "first_aid": "Kit in the tender; two first aiders",
             "hospital": "County hospital (invented), 35 min",
@@ -208,11 +209,11 @@ def member() -> dict[str, Any]:
             "date_walked": WALKED,
             "days_per_week": 2,
             "surroundings": "wet",
-            "fuel_height_m": 0.3,
+            "fuel_height_m": FOOT,
             "wind_from_deg": 270,
         },
-        "weather_read": weather_read("Crew lead", "2026-12-05", 2.682, 4.47, 58, 5),
-        "looked": looked("Crew lead", WALKED, **{kind: round(feet * FOOT, 2) for kind, feet in LOOKED_FT.items()}),
+        "weather_read": weather_read("Crew lead", "2026-12-05", 6 * MPH, 10 * MPH, 58, 5),
+        "looked": looked("Crew lead", WALKED, **{kind: round(feet * FOOT, 4) for kind, feet in LOOKED_FT.items()}),
         "asked": [
             asked("authority", "Duty officer", "2026-11-22", "yes", "Call before lighting."),
             asked("neighbour", "Owner to the north", "2026-11-21", "yes", "Agreed to 50 ft.", "line-1"),
@@ -222,9 +223,9 @@ def member() -> dict[str, Any]:
             {
                 "source": "tender",
                 "spot": "k1",
-                "lift_m": -0.457,
-                "lift_error_m": 0.457,
-                "bucket_litres": 18.93,
+                "lift_m": -0.4572,
+                "lift_error_m": 0.4572,
+                "bucket_litres": 5 * GALLON,
                 "bucket_seconds": 9,
                 "bucket_pump": ["pump-1"],
                 "bucket_hose": ["hose-38"],
@@ -241,19 +242,27 @@ def _equipment() -> dict[str, Any]:
                 "id": "ring-5",
                 "name": "5 ft ring",
                 "shape": "ring",
-                "diameter_m": 1.52,
-                "height_m": 0.61,
+                "diameter_m": 5 * FOOT,
+                "height_m": 2 * FOOT,
                 "holds_water": "no_floor",
                 "has_floor": False,
-                "plate_thickness_mm": 3,
-                "piece_limit_cm": 15,
+                "plate_thickness_mm": 3.175,
+                "piece_limit_cm": 15.24,
                 "fill_fraction": 0.55,
                 "feed_kg_h": 120,
                 "count": 3,
                 "note": "Filled little more than half: a December day is short.",
             }
         ],
-        "pumps": [{"id": "pump-1", "name": "Tender pump", "max_head_m": 70, "max_flow_l_min": 600, "worn": "worn"}],
+        "pumps": [
+            {
+                "id": "pump-1",
+                "name": "Tender pump",
+                "max_head_m": 230 * FOOT,
+                "max_flow_l_min": round(160 * GALLON, 2),
+                "worn": "worn",
+            }
+        ],
         "hoses": [
             {
                 "id": "hose-38",
@@ -270,10 +279,10 @@ def _equipment() -> dict[str, Any]:
             {
                 "id": "mini",
                 "name": "Mini excavator",
-                "bucket_l": 70,
+                "bucket_l": round(18 * GALLON, 4),
                 "max_slope_pct": 30,
-                "width_m": 1.6,
-                "reach_m": 4.5,
+                "width_m": 5.25 * FOOT,
+                "reach_m": 15 * FOOT,
             }
         ],
     }
