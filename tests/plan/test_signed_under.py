@@ -65,11 +65,13 @@ def test_law_who_saw_that_conditions_are_met_stands_beside_them_while_it_counts(
     assert on is not None
     fresh = made(conditions=CONDITIONS, conditions_met=True, met_by="The owner", met_on=on.isoformat())
     assert "; each is met: The owner, " in words_of(fresh)
+    met = {"conditions_met": True, "met_by": "The owner", "met_on": on.isoformat()}
+    assert "at each kiln; each is met: " in words_of(made(conditions="Two adults at each kiln.", **met))
     for open_still in (
         {"conditions_met": None},
         {"met_by": None},
         {"met_on": "2020-01-01"},
         {"met_on": (on + dt.timedelta(days=1)).isoformat()},
     ):
-        said = {"conditions_met": True, "met_by": "The owner", "met_on": on.isoformat()} | open_still
+        said = met | open_still
         assert "; each is met: " not in words_of(made(conditions=CONDITIONS, **said))

@@ -29,6 +29,7 @@ def test_law_a_forecast_is_shown_before_it_is_kept_and_judged_after(when: Visit)
     assert (
         "K1, K2, K3 Good wind, clockwise ESE to NNE Nearest" in when.words
     )  # alike in one row; by the table of points: E is 90°, ESE 112.5°, NNE 22.5°, NE 45°
+    assert "quench all the same what still glows" in when.words  # water is never held back for smoke (FIELD 9, 14)
     assert "again on day 3, 7 and 14; the last ones on 5 Jan, 9 Jan, 10 Jan, 16 Jan" in when.words
     when.app.text_area(key="when.paste").set_value(HOURS).run()
     assert "72 rows, 05 Dec 2026 00:00 to 07 Dec 2026 23:00" in when.words

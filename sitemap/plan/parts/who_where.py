@@ -80,7 +80,8 @@ def _when(a: Assessment, words: Words, letters: int, whole: bool) -> Iterator[Pa
     blank = "decision.has_no_conditions" if permit.flag("no_conditions") is True else "decision.no_conditions"
     conditions = permit.text("conditions")
     most = len(conditions or "") if whole else max(letters, _SIGNED)
-    yield words("decision.conditions"), f"{_typed(conditions, words, most, blank)}{_met(a, words, letters)}"
+    told, met = _typed(conditions, words, most, blank), _met(a, words, letters)
+    yield words("decision.conditions"), f"{told.rstrip('.')}{met}" if met else told
     yield words("decision.asked"), shortened(asked(a, words), max(letters, 60))
 
 

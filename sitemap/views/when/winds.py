@@ -20,8 +20,8 @@ from sitemap.wording import listed
 _MOST = 4  # compasses; the map shows that of any kiln
 _NAMES = 12  # kilns named in one row
 _CAUTION = (
-    "Do not quench or burn into a calm clear evening: smoke runs down the valley with the cold air and pools, first "
-    "over what lies lower than a kiln, whatever the wind of the day."
+    "Be out before a calm clear evening, and quench all the same what still glows then: smoke runs down the valley "
+    "with the cold air and pools, first over what lies lower than a kiln, whatever the wind of the day."
 )
 _OF_FIGURES = "season.smoke_as_wet"  # what the figures rest on stands where they stand
 
