@@ -38,35 +38,35 @@ def entered(a: Assessment, words: Words) -> Section:
 def _facts(a: Assessment, words: Words) -> Iterator[tuple[str, str]]:
     yield words.own("Site"), a.site.name  # in full: over and under the sides it may be cut
     for key in ("crew", "permit", "season"):
-        for label, typed in _typed(a.source.section(key), SECTIONS[key].attributes, words):
-            yield f"{words.shown(Term(SECTIONS[key].label))}: {label}", typed
+        for label, told in typed(a.source.section(key), SECTIONS[key].attributes, words):
+            yield f"{words.shown(Term(SECTIONS[key].label))}: {label}", told
 
 
 def _gear(a: Assessment, words: Words) -> Iterator[tuple[str, str, str]]:
     for key, kind in EQUIPMENT.items():
         for item in a.source.equipment(key):
-            typed = _typed(item, kind.attributes, words)
-            yield words.shown(Term(kind.label)), item.name, "; ".join(f"{label} {told}" for label, told in typed)
+            entered = typed(item, kind.attributes, words)
+            yield words.shown(Term(kind.label)), item.name, "; ".join(f"{label} {told}" for label, told in entered)
 
 
-def _typed(entry: Entry, attributes: tuple[Attribute, ...], words: Words) -> Iterator[tuple[str, str]]:
+def typed(entry: Entry, attributes: tuple[Attribute, ...], words: Words) -> Iterator[tuple[str, str]]:
     """Label of each attribute that was entered, and what was entered, in the units of the site."""
     for attribute in attributes:
-        name, units, typed = attribute.name, words.units, None
+        name, units, told = attribute.name, words.units, None
         if attribute.type == "date":
             date = entry.date(name)
-            typed = None if date is None else words.day(date)
+            told = None if date is None else words.day(date)
         elif attribute.type == "choice":
             chosen = entry.choice(name)
-            typed = None if chosen is None else words.shown(Term(attribute.choice_label(chosen)))
+            told = None if chosen is None else words.shown(Term(attribute.choice_label(chosen)))
         elif attribute.type in ("text", "reference") and name != "name":
-            typed = entry.text(name)
+            told = entry.text(name)
         elif attribute.type in ("number", "integer"):
             number = entry.number(name)
-            typed = None if number is None else words.figure(text(number, attribute.unit, units, 4))
+            told = None if number is None else words.figure(text(number, attribute.unit, units, 4))
         elif attribute.type == "numbers":
-            typed = ", ".join(text(number, attribute.unit, units, 4) for number in entry.numbers(name))
+            told = ", ".join(text(number, attribute.unit, units, 4) for number in entry.numbers(name))
         elif attribute.type == "flag":
-            typed = {True: words.own("yes"), False: words.own("no"), None: None}[entry.flag(name)]
-        if typed:
-            yield words.shown(Term(attribute.label)).lower(), typed
+            told = {True: words.own("yes"), False: words.own("no"), None: None}[entry.flag(name)]
+        if told:
+            yield words.shown(Term(attribute.label)).lower(), told
