@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sitemap.reasons import Reason, reason
+from sitemap.reasons import Reason, Term, reason
 from sitemap.safety.effects import effect_of
 from sitemap.safety.records import Asked
 from sitemap.telling import sentence
@@ -104,17 +104,30 @@ def authority_check(asked: tuple[Asked, ...]) -> Check:
     """Whether the authority agreed to burning on this site. A condition is open until somebody ticks that it is met."""
     answer = answer_about(asked, ("authority",), None)
     if answer is None:
-        old = next((each for each in asked if each.whom == "authority" and each.doubt and each.name), None)
-        why = reason("safety.ask_authority")
-        if old is not None:
-            why = reason("safety.answer_doubt", answer=_words(old), why=old.doubt)
-        return checked("authority", "authority not asked", "site", why)
+        return checked("authority", "authority not asked", "site", _why_not_asked(asked))
     if answer.answer == "no":
         why = reason("safety.authority_refused", answer=answer.words)
         return checked("authority", "refused by the authority", "site", why)
     if answer.answer == "conditions":
         return _open("authority", "site", reason("safety.authority_conditions", answer=answer.words), answer)
     return checked("authority", "asked and agreed", "site", reason("safety.authority_agreed", answer=answer.words))
+
+
+def _why_not_asked(asked: tuple[Asked, ...]) -> Reason:
+    of_authority = [each for each in asked if each.whom == "authority"]
+    old = next((each for each in of_authority if each.doubt and each.name), None)
+    if old is not None:
+        return reason("safety.answer_doubt", answer=_words(old), why=old.doubt)
+    half = next((each for each in of_authority if each.about is None and _lacks(each)), None)
+    if half is not None:
+        return reason("safety.authority_half", lacks=_lacks(half))
+    return reason("safety.ask_authority")
+
+
+def _lacks(entry: Asked) -> tuple[Term, ...]:
+    """What of an entry is still to be filled in before it counts."""
+    entered = {"name": entry.name, "date": entry.date, "answer": entry.answer}
+    return tuple(Term(label) for label, value in entered.items() if not value)
 
 
 def owner_checks(asked: tuple[Asked, ...]) -> tuple[Check, ...]:

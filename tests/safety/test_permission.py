@@ -44,6 +44,24 @@ def test_law_authority(records, verdict, effect) -> None:
     assert (check.verdict, check.effect) == (verdict, effect)
 
 
+@pytest.mark.parametrize(
+    ("entered", "lacks"),
+    [
+        ({"name": "A. Warden", "date": "2026-11-20"}, "answer"),
+        ({"name": "A. Warden", "answer": "yes"}, "date"),
+        ({"answer": "yes"}, "name and date"),
+        ({}, "name, date and answer"),
+    ],
+)
+def test_law_half_an_entry_of_the_authority_says_what_it_lacks(entered, lacks) -> None:
+    """Whoever typed the name is not told that nobody was asked."""
+    check = authority_check((asked(whom="authority", **entered),))
+    assert check.verdict == "authority not asked"
+    assert f"entered without {lacks};" in check.told()
+    elsewhere = authority_check((asked(whom="authority", about="line-1", **entered),))
+    assert "Nobody has entered" in elsewhere.told()
+
+
 def test_law_conditions_are_said() -> None:
     check = authority_check([asked(**ASKED, answer="conditions", said="wind below 10 mph")])
     assert "wind below 10 mph" in check.told()
