@@ -60,12 +60,12 @@ def _slash(site: Drawing) -> None:
     juniper = {"wood": "western_juniper", "packing": "loose_brush", "soil": "some", "month_felled": "2026-03"}
     pine = {"wood": "ponderosa_pine", "packing": "tops", "soil": "none", "month_felled": "2026-04"}
     heaps: list[tuple[str, float, float, dict[str, Any], str, tuple[float, float, float], float, list[Any]]] = [
-        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 5.5, readings(READ, 8, 17, 19, 16)),
-        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 5, readings(READ, 8, 15, 18, 17)),
-        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 7, readings(READ, 8, 17, 20, 18)),
-        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 5, readings(READ, 8, 18, 20, 17)),
-        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 6, readings(READ, 8, 18, 16, 19)),
-        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 4, readings(READ, 8, 15, 16, 18)),
+        ("P1", -95, -35, juniper, "dome", (20, 16, 7), 5.5, readings(READ, 7.62, 17, 19, 16)),
+        ("P2", -60, 30, juniper, "dome", (18, 15, 6), 5, readings(READ, 7.62, 15, 18, 17)),
+        ("P3", -15, 70, pine, "dome", (21, 17, 7.5), 7, readings(READ, 7.62, 17, 20, 18)),
+        ("P4", 50, 48, pine, "dome", (16, 14, 5.5), 5, readings(READ, 7.62, 18, 20, 17)),
+        ("P5", 70, -20, juniper, "cone", (22, 20, 9), 6, readings(READ, 7.62, 18, 16, 19)),
+        ("P6", 20, -60, juniper, "mound", (15, 13, 5), 4, readings(READ, 7.62, 15, 16, 18)),
     ]
     for name, x, y, wood, shape, (length, width, high), thickest, read in heaps:
         site.point(
@@ -89,7 +89,7 @@ def _slash(site: Drawing) -> None:
         height_m=1.2192,
         **pine,
         thickest_cm=15.24,
-        readings=readings(READ, 8, 18, 17, 20),
+        readings=readings(READ, 7.62, 18, 17, 20),
     )
     tally = {
         "T1": ([(-30, 10), (0, 18)], 4, (3.0, 4.5, 5.0, 7.5, 8.0, 3.5, 6.0, 4.0)),
