@@ -26,6 +26,11 @@ CLOSED_SHARE = 0.1  # of its length: a track whose ends lie nearer than this cam
 DECIMALS = 7  # 0.01 m
 _MOST_SAID = 5  # names of points of a route that are told
 _PREFIX = re.compile(r"<(\w+):gpx\b")
+#  What nobody asks of a point need not be right for its place to be read.
+_UNASKED = re.compile(
+    r"<(ele|time|magvar|geoidheight|sat|[hvp]dop|ageofdgpsdata|dgpsid|course|speed)\b[^<>]*(?<!/)>[^<]*</\1\s*>"
+)
+_DECIMAL_COMMA = re.compile(r"""(\b(?:lat|lon)\s*=\s*["'][-+]?\d+),(\d+["'])""")
 _DECLARED = re.compile(rb"<\?xml[^>]*encoding=[\"']([\w.-]+)[\"']")
 
 
@@ -41,7 +46,8 @@ def read_gpx(name: str, data: bytes) -> Brought:
     declared = _DECLARED.search(data[:200])
     text = data.decode(declared[1].decode() if declared else "utf-8-sig").lstrip("\ufeff")
     prefix = _PREFIX.search(text[:4000])
-    gpx = gpxpy.parse(re.sub(rf"(</?){prefix[1]}:", r"\1", text) if prefix else text)
+    bare = re.sub(rf"(</?){prefix[1]}:", r"\1", text) if prefix else text
+    gpx = gpxpy.parse(_DECIMAL_COMMA.sub(r"\1.\2", _UNASKED.sub("", bare)))
     points = [(w.name or "", [w.longitude, w.latitude], _words(w.comment, w.description)) for w in gpx.waypoints]
     lines = [
         (t.name or "", _segment(s.points), _words(t.comment, t.description)) for t in gpx.tracks for s in t.segments

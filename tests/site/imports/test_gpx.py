@@ -156,6 +156,17 @@ def test_refuses_damaged_files_in_one_sentence(data: bytes, told: str) -> None:
     assert "\n" not in str(caught.value)
 
 
+def test_law_a_height_or_a_time_that_cannot_be_read_loses_no_place() -> None:
+    """Nobody asks them of a point; and a comma between the digits of a degree can be nothing but decimal."""
+    data = b"""<gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1">
+      <wpt lat="44,29" lon="-120,61"><ele>12,5 m</ele><name>Heap 1</name></wpt>
+      <wpt lat="44.291" lon="-120.611"><ele>?</ele><time>
+        yesterday</time><sat/><hdop>?</hdop><name>Heap 2</name></wpt>
+      </gpx>"""
+    found = [each.feature.geometry["coordinates"] for each in bring("walk.gpx", data, SITE).candidates]
+    assert found == [(-120.61, 44.29), (-120.611, 44.291)]
+
+
 @given(st.binary(max_size=300))
 @examples(80)
 def test_law_whatever_comes_is_read_or_refused(data: bytes) -> None:
