@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal
@@ -39,8 +39,8 @@ _POWER = re.compile(r"(?<![\d.,])\d+(?:[.,]\d+)?[eE][+-]\d{1,2}(?!\d)")  # "1.23
 class Unit:
     """How one stored unit is shown: shown = stored × factor + offset.
 
-    whole : from how much on nobody says tenths of it, by system, as shown; there they stand only where four digits tell
-        two figures apart
+    whole : from how much on, as shown, nobody says tenths of it; there they stand only where four digits tell two
+        figures apart
     """
 
     metric: str
@@ -48,7 +48,7 @@ class Unit:
     us_factor: float
     us_offset: float = 0.0
     metric_factor: float = 1.0
-    whole: Mapping[str, float] = field(default_factory=dict)
+    whole: float = math.inf
 
     def label(self, system: str) -> str:
         """The label in one system."""
@@ -61,7 +61,7 @@ class Unit:
 
 UNITS: Mapping[str, Unit] = MappingProxyType(
     {
-        "m": Unit("m", "ft", 1 / _FOOT, whole={"metric": 10.0, "us": 10.0}),
+        "m": Unit("m", "ft", 1 / _FOOT, whole=10.0),
         "cm": Unit("cm", "in", 0.01 / _INCH),
         "mm": Unit("mm", "in", 0.001 / _INCH),
         "km": Unit("km", "mi", 1000 / _MILE),
@@ -77,7 +77,7 @@ UNITS: Mapping[str, Unit] = MappingProxyType(
         "t_h": Unit("t/h", "US short tons/h", 1000 / _SHORT_TON),
         "kg_h": Unit("kg/h", "lb/h", 1 / _POUND),
         "kg_m3": Unit("kg/m³", "lb/ft³", _FOOT**3 / _POUND),
-        "kpa": Unit("kPa", "psi", 1 / _PSI, whole={"metric": 1.0, "us": 1.0}),
+        "kpa": Unit("kPa", "psi", 1 / _PSI, whole=1.0),
         "km_h": Unit("km/h", "mph", 1000 / _MILE),
         "m_s": Unit("km/h", "mph", 3600 / _MILE, metric_factor=3.6),  # as forecasts say it
         "kw": Unit("kW", "kW", 1.0),
@@ -198,15 +198,9 @@ def text(value: float | None, unit: str, system: str, digits: int = 3, toward: T
         return "not known"
     label, shown = unit_label(unit, system), to_display(value, unit, system)
     gap = "" if label in ("%", "°") else " "
-    return (_figure(shown, _digits(shown, unit, system, digits), toward) + gap + label).strip()
-
-
-def _digits(shown: float, unit: str, system: str, digits: int) -> int:
-    """So many digits of a figure, fewer where nobody says its tenths."""
-    whole_from = UNITS[unit].whole.get(system, math.inf) if unit else math.inf
-    if digits >= _APART or not whole_from <= abs(shown) < math.inf:
-        return digits
-    return min(digits, math.floor(math.log10(abs(shown))) + 1)
+    if unit and digits < _APART and UNITS[unit].whole <= abs(shown) < math.inf:
+        digits = min(digits, math.floor(math.log10(abs(shown))) + 1)
+    return (_figure(shown, digits, toward) + gap + label).strip()
 
 
 def _figure(shown: float, digits: int, toward: Toward) -> str:
