@@ -118,9 +118,9 @@ def _why_not_asked(asked: tuple[Asked, ...]) -> Reason:
     old = next((each for each in of_authority if each.doubt and each.name), None)
     if old is not None:
         return reason("safety.answer_doubt", answer=_words(old), why=old.doubt)
-    half = next((each for each in of_authority if each.about is None and _lacks(each)), None)
+    half = next((lacks for each in of_authority if each.about is None and (lacks := _lacks(each))), None)
     if half is not None:
-        return reason("safety.authority_half", lacks=_lacks(half))
+        return reason("safety.authority_half", lacks=half)
     return reason("safety.ask_authority")
 
 

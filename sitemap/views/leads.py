@@ -94,9 +94,7 @@ def lead(bar: Bar, key: str) -> None:
             key=key,
             type="tertiary",
             icon=":material/edit:",
-            on_click=state.guarded(
-                _go
-            ),  # a press that is only asked for in the run is lost where another comes between
+            on_click=state.guarded(_go),
             args=(bar, place),
         )
 

@@ -40,12 +40,12 @@ function pressedAgain(data) {
       shared.pitsteadKeyed = Boolean(shared.pitsteadWanted) && shared.pitsteadByKey;
     }, true);
     globalThis.addEventListener("popstate", () => {
-      shared.pitsteadWanted = linkTo(links, location.pathname);
+      shared.pitsteadWanted = linkTo(links, pageOf(location.pathname));
       shared.pitsteadTries = 0;
     });
   }
   const pressed = /** @type {HTMLAnchorElement | null} */ (shared.pitsteadWanted);
-  const wanted = pressed && linkTo(links, pressed.pathname); // the menu may have been drawn anew
+  const wanted = pressed && linkTo(links, pageOf(pressed.pathname)); // the menu may have been drawn anew
   if (!wanted || pageOf(wanted.pathname) === page || shared.pitsteadTries >= MOST_TRIES) {
     shared.pitsteadWanted = null;
   } else {
@@ -99,15 +99,14 @@ function staysWhereLed(data) {
   if (led && led.mark !== held.mark) Object.assign(held, led, { tries: 0 });
   if (!held.page || held.page === page || held.tries >= MOST_TRIES) return;
   held.tries += 1;
-  const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
-  const link = [...known].find((each) => pageOf(each.pathname) === held.page);
+  const link = linkTo(links, held.page);
   if (link) pressedFor(link, data);
 }
 
-/** @param {string} links @param {string} pathname */
-function linkTo(links, pathname) {
+/** @param {string} links @param {string} page */
+function linkTo(links, page) {
   const known = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(links));
-  return [...known].find((link) => link.pathname === pathname) ?? null;
+  return [...known].find((link) => pageOf(link.pathname) === page) ?? null;
 }
 
 /**
