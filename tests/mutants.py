@@ -6,9 +6,10 @@
 Each fault is put into a copy of the tree: a constant another one, an edge of a comparison moved, a comparison turned
 round, a term dropped, min for max, a `not` or a sign left out. Against all of them are run first the doctests of the
 module and the test files that import or name it; against those that live, the tests of the room; then those of whole
-sites. Quick files go first, and the first test that fails ends it. Browsers are not started. Said of each is killed,
-SURVIVED, not decided (out of time) or equivalent. A survivor is either a gap, to be closed by a test, or the same
-program said otherwise (a tie, a tolerance), which somebody says of it with a reason.
+sites; and at last all others, against all that live at once. Quick files go first, and the first test that fails ends
+it. Browsers are not started. Said of each is killed, SURVIVED, not decided (out of time) or equivalent. A survivor is
+either a gap, to be closed by a test, or the same program said otherwise (a tie, a tolerance), which somebody says of it
+with a reason.
 
 The folder keeps the copy, what was found and how long each test file takes: the same command goes on where it was
 stopped, with the tests as they are now against the program as it was. Time is that of the processor, so that a busy
@@ -18,7 +19,6 @@ machine changes no verdict. Each file is tried in a fork of one process that has
 from __future__ import annotations
 
 import argparse
-import ast
 import importlib
 import json
 import os
@@ -37,94 +37,12 @@ from pathlib import Path
 
 import pytest
 
+from tests.faults import Mutant, mutants_of
+
 ROOT = Path(__file__).resolve().parents[1]
 WHOLE = ("tests/test_whole_site.py", "tests/test_whole_site_clear.py", "tests/test_whole_site_water.py", "tests/day")
 READY = ("numpy", "scipy.sparse.csgraph", "shapely", "pyproj", "rasterio", "streamlit.testing.v1")  # libraries
 WAITING = 20  # times as long by the clock as by the processor before a fault that waits for ever is given up
-EDGES: dict[type[ast.cmpop], str] = {ast.Lt: "<=", ast.LtE: "<", ast.Gt: ">=", ast.GtE: ">"}
-TURNED: dict[type[ast.cmpop], str] = {
-    ast.Eq: "!=",
-    ast.NotEq: "==",
-    ast.Is: "is not",
-    ast.IsNot: "is",
-    ast.In: "not in",
-    ast.NotIn: "in",
-}
-OTHER_END = {"min": "max", "max": "min", "any": "all", "all": "any", "minimum": "maximum", "maximum": "minimum"}
-
-
-@dataclass(frozen=True)
-class Mutant:
-    """One fault: what is written instead, from a place in the text to another [characters]."""
-
-    kind: str
-    start: int
-    end: int
-    new: str
-
-    def put(self, text: str) -> str:
-        """The text with the fault in it."""
-        return text[: self.start] + self.new + text[self.end :]
-
-
-def mutants_of(text: str) -> list[Mutant]:
-    """Every fault a module offers, in the order of the text.
-
-    >>> [m.put("y = max(x, 2) if x < 3 else -x") for m in mutants_of("y = max(x, 2) if x < 3 else -x")][:2]
-    ['y = min(x, 2) if x < 3 else -x', 'y = max(x, 3) if x < 3 else -x']
-    """
-    starts = [0]
-    for line in text.splitlines(keepends=True):
-        starts.append(starts[-1] + len(line))
-    lines = text.splitlines(keepends=True)
-
-    def place(line: int, column: int) -> int:
-        return starts[line - 1] + len(lines[line - 1].encode()[:column].decode())
-
-    def span(node: ast.expr) -> tuple[int, int]:
-        return place(node.lineno, node.col_offset), place(node.end_lineno or 0, node.end_col_offset or 0)
-
-    def said(node: ast.expr) -> str:
-        """As it is written; what is made of parts in brackets, which stand outside of its own place."""
-        written = text[slice(*span(node))]
-        return f"({written})" if isinstance(node, ast.NamedExpr | ast.BoolOp | ast.IfExp | ast.Compare) else written
-
-    found = []
-    for node in _computed(ast.parse(text)):
-        for kind, part, new in _faults(node, said):
-            found.append(Mutant(kind, *span(part), new))
-    return sorted(found, key=lambda mutant: (mutant.start, mutant.end, mutant.new))
-
-
-def _computed(tree: ast.AST) -> Iterator[ast.expr]:
-    """Expressions that compute: no annotations, no f-strings."""
-    for name, value in ast.iter_fields(tree):
-        for each in value if isinstance(value, list) else [value]:
-            if not isinstance(each, ast.AST) or name in ("annotation", "returns") or isinstance(each, ast.JoinedStr):
-                continue
-            if isinstance(each, ast.expr):
-                yield each
-            yield from _computed(each)
-
-
-def _faults(node: ast.expr, said: object) -> Iterator[tuple[str, ast.expr, str]]:
-    text = said if callable(said) else str
-    if isinstance(node, ast.Constant) and type(node.value) in (int, float):
-        yield "constant", node, repr(node.value + 1 if type(node.value) is int else node.value * 1.1 or 1.0)
-    elif isinstance(node, ast.Compare) and len(node.ops) == 1:
-        for kind, table in (("edge", EDGES), ("negate", TURNED)):
-            sign = table.get(type(node.ops[0]))
-            if sign:
-                yield kind, node, f"{text(node.left)} {sign} {text(node.comparators[0])}"
-    elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub | ast.Mult | ast.Div):
-        yield "drop", node, f"({text(node.left)})"
-    elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not | ast.USub):
-        yield "unary", node, f"({text(node.operand)})"
-    elif isinstance(node, ast.Call):
-        name = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
-        if name in OTHER_END:
-            whole = text(node.func)
-            yield "minmax", node.func, whole[: len(whole) - len(name)] + OTHER_END[name]
 
 
 def sample(number: int, seed: int, room: str | None, root: Path = ROOT) -> list[tuple[Path, Mutant]]:
@@ -188,6 +106,11 @@ class Run:
             self.tried.append(Tried(str(path), mutant, line, old))
         self.keep()
 
+    def died_near(self, tried: Tried) -> bool:
+        """Was it noticed by the tests near it?"""
+        by = tried.verdict.removeprefix("killed by ").partition("::")[0]
+        return by in near(self.tree, tried.path)
+
     def keep(self) -> None:
         """Write down what is known, whole or not at all."""
         tried = [{**vars(each), "mutant": vars(each.mutant)} for each in self.tried]
@@ -207,11 +130,50 @@ class Run:
                         break
                 if files:
                     yield each
+        yield from self.together()
+
+    def together(self) -> Iterator[Tried]:
+        """Try all that live at once on what is left of the tests; each fault as it is noticed."""
+        for file in sorted(everywhere(self.tree), key=partial(self._turn, "")):
+            live = [each for each in self.tried if not each.verdict and file not in each.passed]
+            self._together(live, file)
+            yield from (each for each in live if each.verdict)
+
+    def _together(self, live: Sequence[Tried], file: str) -> None:
+        """Try many faults at once: where a file notices nothing it notices none of them, else each half is tried.
+
+        Two that undo each other would pass; they stand at different places of the program, so that is next to never.
+        """
+        if len(live) < 2:
+            for each in live:
+                each.verdict = self._verdict(each, file)
+        elif self._noticed(live, file):
+            self._together(live[: len(live) // 2], file)
+            self._together(live[len(live) // 2 :], file)
+        else:
+            for each in live:
+                each.passed.append(file)
+        self.keep()
+
+    def _noticed(self, live: Sequence[Tried], file: str) -> bool:
+        texts = {path: (self.tree / path).read_text(encoding="utf-8") for path in {each.path for each in live}}
+        try:
+            for each in sorted(
+                live, key=lambda one: one.mutant.start, reverse=True
+            ):  # places before it stay where they are
+                path = self.tree / each.path
+                path.write_text(each.mutant.put(path.read_text(encoding="utf-8")), encoding="utf-8")
+            return bool(self._failing(file))
+        except TimeoutError:
+            return True
+        finally:
+            for name, text in texts.items():
+                (self.tree / name).write_text(text, encoding="utf-8")
 
     def _turn(self, path: str, file: str) -> tuple[bool, float]:
         """Doctests and tests of the room first, and the quick ones before the slow."""
         size = (self.tree / file).stat().st_size
-        elsewhere = Path(file).parts[1] != Path(path).parts[1] and Path(path).stem not in file
+        elsewhere = Path(file).parts[1:2] != Path(path).parts[1:2] and Path(path).stem not in file
         return elsewhere, self._cost.get(file, size / 2_000)  # a guess until it has been run
 
     def _verdict(self, tried: Tried, file: str) -> str:
@@ -313,6 +275,11 @@ def of_whole_sites(tree: Path, path: str) -> list[str]:
     return [file for each in WHOLE for file in _test_files(tree, tree / each)]
 
 
+def everywhere(tree: Path) -> list[str]:
+    """All test files without a browser; not those of speed."""
+    return [file for file in _test_files(tree, tree / "tests") if "benchmarks" not in Path(file).parts]
+
+
 def importers(tree: Path, path: Path) -> list[str]:
     """The test files that import a module or name it; those with a browser are not among them."""
     *folders, name = (part for part in path.with_suffix("").parts if part != "__init__")
@@ -366,6 +333,7 @@ def main(arguments: list[str] | None = None) -> None:
                 print(run.tried.index(each), each, flush=True)
         print("", *(f"{number} {each}" for number, each in enumerate(run.tried) if not each.verdict), sep="\n")
         print(summary(run.tried))
+        print(f"{sum(run.died_near(each) for each in run.tried)} of them died by the tests near them")
 
 
 if __name__ == "__main__":

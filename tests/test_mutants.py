@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutants import ROOT, importers, mutants_of, sample
+from tests.faults import Mutant, mutants_of
+from tests.mutants import ROOT, Run, Tried, everywhere, importers, sample
 
 
 @pytest.mark.parametrize(
@@ -48,3 +49,22 @@ def test_law_the_near_tests_of_a_module_are_those_that_import_it() -> None:
     assert "tests/test_units.py" in importers(ROOT, Path("sitemap/units.py"))
     assert "tests/test_tables.py" in importers(ROOT, Path("sitemap/tables/__init__.py"))
     assert not importers(ROOT, Path("sitemap/nothing.py"))
+
+
+def test_law_many_faults_at_once_are_told_apart(tmp_path: Path) -> None:
+    """Of three faults under trial together a test notices one: that one dies, the others outlive it."""
+    (tmp_path / "tree/tests").mkdir(parents=True)
+    (tmp_path / "tree/sums.py").write_text("def total(a):\n    return a + 1 + 0 + 0\n", encoding="utf-8")
+    run = Run(tmp_path, 60.0)
+    for file in everywhere(run.tree):
+        (run.tree / file).unlink()
+    (run.tree / "tests/test_sums.py").write_text(
+        "from sums import total\n\ndef test_total():\n    assert total(1) == 2\n", encoding="utf-8"
+    )
+    text = (run.tree / "sums.py").read_text(encoding="utf-8")
+    for old, new in ((" + 1", " + 2"), (" + 0", " + 00"), (" + 0\n", " - 0\n")):
+        start = text.index(old)
+        run.tried.append(Tried("sums.py", Mutant("constant", start, start + len(old), new), 2, old))
+    assert [each.mutant.new for each in run.together()] == [" + 2"]
+    assert [each.verdict for each in run.tried] == ["killed by tests/test_sums.py::test_total", "", ""]
+    assert (run.tree / "sums.py").read_text(encoding="utf-8") == text
