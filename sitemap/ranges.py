@@ -90,6 +90,7 @@ def draw(
 def _drawn(
     likely: float, low: float, high: float, about: str, quantity: str, floor: float | None, ceiling: float | None
 ) -> Array:
+    likely, low, high = float(likely), float(low), float(high)  # of 32 bits the limits below are infinite
     if not (all(map(math.isfinite, (likely, low, high))) and low <= likely <= high):
         raise BadValue(reason("errors.range", what=quantity, low=f"{low:g}", likely=f"{likely:g}", high=f"{high:g}"))
     z = _normal(about, quantity)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitemap.errors import BadValue, positive
+from sitemap.errors import BadValue, not_negative, positive
 from sitemap.hydraulics.friction import GRAVITY, KPA_PER_M, Numbers
 from sitemap.reasons import Quantity, reason
 
@@ -92,11 +92,15 @@ def outlet_flow_l_min(factor: Numbers, pressure_kpa: Numbers) -> Numbers:
     -------
     broadcast shape [L/min]
 
+    Raises
+    ------
+    BadValue : a factor not above zero, a pressure below zero: nothing comes out then
+
     References
     ----------
     Orifice law (textbooks, M).
     """
-    return positive("Nozzle factor", factor) * np.sqrt(pressure_kpa)
+    return positive("Nozzle factor", factor) * np.sqrt(not_negative("Pressure at the nozzle", pressure_kpa, "kPa"))
 
 
 def outlet_pressure_kpa(factor: Numbers, flow_l_min: Numbers) -> Numbers:

@@ -85,7 +85,7 @@ def first_load_min(distance_m: Numbers, loaded_km_h: Numbers = LOADED_KM_H, load
     9.0
     """
     way = not_negative("Haul distance", distance_m, "m") * 60.0 / 1000.0
-    return load_min + way / positive("Loaded speed", loaded_km_h, "km/h")
+    return not_negative("Loading time", load_min, "min") + way / positive("Loaded speed", loaded_km_h, "km/h")
 
 
 def load_l(bucket_l: Numbers, fill: Numbers = BUCKET_FILL, spill: Numbers = SPILL) -> Numbers:
@@ -134,7 +134,8 @@ def haul_flow_l_min(
     608
     """
     share = within("Working share", working_share, 0.1, 1.0)
-    return not_negative("Carriers", carriers) * load_litres * share / positive("Cycle", cycle_minutes, "min")
+    brought = not_negative("Carriers", carriers) * not_negative("Load", load_litres, "L")
+    return brought * share / positive("Cycle", cycle_minutes, "min")
 
 
 def loads_needed(litres: float, load_litres: float) -> int:
@@ -172,6 +173,10 @@ def slope_word(
     -------
     fine, warn or stop
 
+    Raises
+    ------
+    BadValue : a slope that is not a number: not known is not fine
+
     References
     ----------
     Common practice, no source (C).
@@ -181,6 +186,7 @@ def slope_word(
     """
     limit = SLOPE_STOP_PCT if max_slope_pct is None else positive("Slope limit", max_slope_pct, "%")
     side_limit = SIDE_SLOPE_PCT if max_side_pct is None else positive("Side slope limit", max_side_pct, "%")
-    if abs(steepest_pct) > limit or abs(side_pct) > side_limit:
+    along = not_negative("Slope along the way", abs(steepest_pct), "%")
+    if along > limit or not_negative("Slope across the way", abs(side_pct), "%") > side_limit:
         return "stop"
-    return "warn" if abs(steepest_pct) > min(SLOPE_WARN_PCT, limit) else "fine"
+    return "warn" if along > min(SLOPE_WARN_PCT, limit) else "fine"

@@ -176,4 +176,4 @@ def _filled(depth_m: Numbers, most_m: Numbers, name: str) -> Numbers:
     if np.any(depth > positive(name.capitalize(), most_m, "m")):
         most, filled = metres(float(np.max(most_m)), 6), metres(float(np.max(depth)), 6)
         raise BadValue(reason("hydraulics.overfull", side=Term(name), most=most, depth=filled))
-    return depth
+    return depth if np.ndim(most_m) == 0 else np.broadcast_arrays(depth, most_m)[0]

@@ -86,6 +86,10 @@ def most_suction_flow_l_min(
     -------
     same shape [L/min]
 
+    Raises
+    ------
+    BadValue : a lift at or above the limit, a hose without length
+
     Notes
     -----
     limit − lift = h(Q), solved for Q by Hazen–Williams and by the fire-service rule; the smaller counts. Beyond it the
@@ -99,6 +103,7 @@ def most_suction_flow_l_min(
     70
     """
     left = positive("Suction left for friction", limit_m - lift_m, "m")
+    positive("Length of the suction hose", length_m, "m")
     by_hazen_williams = (left / hazen_williams_loss_m(1.0, length_m, bore_mm, roughness_c)) ** (1 / 1.852)
     by_fire_rule = np.sqrt(left / fire_rule_loss_m(1.0, length_m, bore_mm))
     most: Numbers = np.fmin(by_hazen_williams, by_fire_rule)

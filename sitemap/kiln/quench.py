@@ -85,7 +85,8 @@ def steel_heat(from_c: Numbers, to_c: Numbers) -> Numbers:
     within("Temperature of the cooled steel", to_c, 15, 600, "°C")
 
     def to_zero(t: Numbers) -> Numbers:
-        return 0.425 * t + 0.773e-3 * t**2 / 2 - 1.69e-6 * t**3 / 3 + 2.22e-9 * t**4 / 4
+        # nested, for the fourth power of a whole number of 32 bits is none
+        return t * (0.425 + t * (0.773e-3 / 2 + t * (-1.69e-6 / 3 + t * (2.22e-9 / 4))))
 
     return to_zero(from_c) - to_zero(to_c)
 

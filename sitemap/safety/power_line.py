@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sitemap import tables
-from sitemap.errors import positive
+from sitemap.errors import not_negative, positive
 from sitemap.notes import Note
 from sitemap.reasons import metres, reason
 from sitemap.safety.records import Machine
@@ -68,6 +68,10 @@ def required_m(rule_m: float, voltage_kv: float | None, machine_reach_m: float |
     -------
     distance [m]
 
+    Raises
+    ------
+    BadValue : a rule or a reach that is no distance
+
     References
     ----------
     Reach and the clearance of `clearance_m` (S).
@@ -75,8 +79,10 @@ def required_m(rule_m: float, voltage_kv: float | None, machine_reach_m: float |
     >>> required_m(30.0, None, 9.0), required_m(30.0, None, 18.0)
     (30.0, 33.24)
     """
-    reach_m = 0.0 if machine_reach_m is None else machine_reach_m + clearance_m(voltage_kv)
-    return max(rule_m, reach_m)
+    ruled_m = not_negative("The distance of a rule", rule_m, "m")
+    if machine_reach_m is None:
+        return ruled_m
+    return max(ruled_m, not_negative("The reach of a machine", machine_reach_m, "m") + clearance_m(voltage_kv))
 
 
 def longest_reach_m(machines: Iterable[Machine]) -> tuple[float | None, tuple[Note, ...]]:

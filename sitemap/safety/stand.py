@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from sitemap import tables
+from sitemap.errors import not_negative
 from sitemap.reasons import Marked, Quantity, Reason, metres, percent, reason
 from sitemap.safety.effects import PASSES
 from sitemap.safety.heat import flame_height_m, mccaffrey_rise_k, plume_rise_k
@@ -155,13 +156,17 @@ def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -
 
     Parameters
     ----------
-    slope_pct : of the pad [%]; None where nobody entered it, NaN where the elevation raster has none to give
+    slope_pct : of the pad, 0 or more [%]; None where nobody entered it, NaN where the elevation raster has none to give
     fuel_upslope : "yes", "no" or None
     about : id of the spot
 
     Returns
     -------
     the check
+
+    Raises
+    ------
+    BadValue : a slope below 0
 
     References
     ----------
@@ -171,7 +176,7 @@ def slope_check(slope_pct: float | None, fuel_upslope: str | None, about: str) -
         return checked("slope", "not known", about, reason("safety.slope_unknown"))
     if math.isnan(slope_pct):
         return checked("slope", "measure on the ground", about, reason("safety.slope_coarse"))
-    slope = percent(slope_pct)
+    slope = percent(not_negative("The slope of the pad", slope_pct, "%"))
     if slope_pct <= GOOD_PAD_PCT:
         return checked("slope", "gentle", about, reason("safety.slope_gentle", slope=slope))
     if slope_pct <= CAUTION_PAD_PCT:

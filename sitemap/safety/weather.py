@@ -116,7 +116,7 @@ def limit_verdict(quantity: str, value: float | None, permit: float | None = Non
     >>> limit_verdict("humidity_pct", 38.0), limit_verdict("gust_m_s", None)
     ('near a limit', 'not known')
     """
-    if value is None or not np.isfinite(value):
+    if value is None or not np.isfinite(value) or (permit is not None and not np.isfinite(permit)):
         return NOT_KNOWN
     if permit is not None and (value < permit if quantity == "humidity_pct" else value > permit):
         return OUTSIDE

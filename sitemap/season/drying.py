@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitemap import tables
-from sitemap.errors import positive, within
+from sitemap.errors import not_negative, positive, within
 from sitemap.ranges import Array, Numbers
 from sitemap.season.emc import equilibrium_moisture
 
@@ -87,7 +87,7 @@ def after(start: Numbers, target: Numbers, hours: float, lag_h: Numbers) -> Arra
 
     Raises
     ------
-    BadValue : a lag not above 0
+    BadValue : a lag not above 0, hours below 0
 
     References
     ----------
@@ -97,6 +97,7 @@ def after(start: Numbers, target: Numbers, hours: float, lag_h: Numbers) -> Arra
     0.368
     """
     positive("The time-lag", lag_h, "h")
+    not_negative("Hours", hours, "h")
     return np.asarray(target + (np.asarray(start) - target) * np.exp(-hours / np.asarray(lag_h)))
 
 

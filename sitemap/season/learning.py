@@ -40,6 +40,10 @@ def belief_of(low: float, likely: float, high: float) -> Belief:
     -------
     the belief
 
+    Raises
+    ------
+    BadValue : a number not above 0
+
     References
     ----------
     Lognormal by its middle and percentiles (D).
@@ -48,6 +52,8 @@ def belief_of(low: float, likely: float, high: float) -> Belief:
     [5.0, 7.0, 9.8]
     """
     positive("The low end", low)
+    positive("The likely value", likely)
+    positive("The high end", high)
     return Belief(math.log(likely), max(math.log(high / low) / (2 * Z90), LEAST_SPREAD))
 
 

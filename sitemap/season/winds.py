@@ -152,6 +152,7 @@ def wetness_factor(wet_pct: float, dry_to: float, wet_from: float, most: float) 
     (1.0, 3.16, 10.0)
     """
     within("The moisture", wet_pct, 0, 100, "%")
+    positive("The moisture beyond which no more is added, above that to which none is", wet_from - dry_to, "%")
     share = min(max((wet_pct - dry_to) / (wet_from - dry_to), 0.0), 1.0)
     return float(within("The factor of wet wood", most, 1, 1000) ** share)
 
@@ -179,6 +180,8 @@ def sigmas(distance_m: ArrayLike, stability_class: str) -> tuple[Array, Array]:
     >>> [round(float(each), 2) for each in sigmas(1000.0, "D")]
     [76.28, 37.95]
     """
+    if stability_class not in _SIGMA_Y:
+        raise BadValue(reason("season.no_such_class", entered=stability_class))
     x = np.asarray(within("The distance downwind", np.asarray(distance_m, dtype=float), 100, 10_000, "m"))
     y = _SIGMA_Y[stability_class] * x / np.sqrt(1 + 0.0001 * x)
     z = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.errors import positive
+from sitemap.errors import BadValue, positive
 from sitemap.ranges import Numbers
-from sitemap.reasons import Quantity, Reason, percent, reason
+from sitemap.reasons import Quantity, Reason, Term, percent, reason
 from sitemap.slash.volume import SHAPES
 
 TOLERANCE = 0.25  # share of the typed footprint; two taped sides good to 12 % each and a ring drawn by eye (C)
@@ -27,7 +27,7 @@ def typed_footprint(shape: str, length_m: Numbers, width_m: Numbers, width_b_m: 
 
     Raises
     ------
-    BadValue : outside those limits
+    BadValue : outside those limits, no such shape
 
     References
     ----------
@@ -36,13 +36,15 @@ def typed_footprint(shape: str, length_m: Numbers, width_m: Numbers, width_b_m: 
     >>> round(typed_footprint("dome", 4.0, 3.0), 3), typed_footprint("tapered_ridge", 10.0, 4.0, 2.0)
     (9.425, 30.0)
     """
+    if shape not in SHAPES:
+        raise BadValue(reason("slash.one_of", what=Term("The shape of a heap"), choices=tuple(SHAPES), entered=shape))
     positive("The length of the heap", length_m, "m")
     positive("The width of the heap", width_m, "m")
     if SHAPES[shape].round_base:
         return np.pi / 4 * length_m * width_m
     if width_b_m is None or shape not in ("tapered_ridge", "rounded_ridge", "mean_block"):
         return length_m * width_m
-    return length_m * ((width_m + width_b_m) / 2)
+    return length_m * ((width_m + positive("The width at the other end", width_b_m, "m")) / 2)
 
 
 def compare(drawn_m2: float, typed_m2: float, tolerance: float = TOLERANCE) -> Reason | None:

@@ -94,7 +94,7 @@ def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
     >>> as_dry_basis(50.0, "wet")
     1.0
     """
-    top = float(np.max(moisture_pct))
+    top = float(np.max(np.asarray(moisture_pct, dtype=float), initial=-np.inf))  # of none there is no wettest
     if basis not in ("dry", "wet"):
         shown = percent(top, 6)
         if top >= 100:

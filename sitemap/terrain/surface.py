@@ -30,6 +30,10 @@ def gradient(elevation_m: Floats, cell_m: float) -> tuple[Floats, Floats]:
     -------
     (rows, columns) twice [m/m]: towards the east, towards the north. NaN beside a cell that is not known.
 
+    Raises
+    ------
+    BadValue : a side that is not above zero
+
     Notes
     -----
     With the neighbours named a b c / d e f / g h i from the north-west:
@@ -47,6 +51,7 @@ def gradient(elevation_m: Floats, cell_m: float) -> tuple[Floats, Floats]:
     >>> float(east[1, 1]), float(north[1, 1])
     (0.1, 0.1)
     """
+    positive("The side of a cell", cell_m, "m")
     z = _continued(elevation_m)
     north_west, north, north_east = z[:-2, :-2], z[:-2, 1:-1], z[:-2, 2:]
     west, east = z[1:-1, :-2], z[1:-1, 2:]
