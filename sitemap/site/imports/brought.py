@@ -51,6 +51,7 @@ class Brought:
 
     words : its text where it is no table: it is kept as a note
     asks_system : there are eastings and northings of a coordinate system that is not known
+    waiting : rows of a table whose place waits for that
     headings : what stands over a column, or a property → label of the attribute it was taken for, empty for the note
     """
 
@@ -59,6 +60,7 @@ class Brought:
     notes: tuple[CellNote, ...] = ()
     words: str = ""
     asks_system: bool = False
+    waiting: frozenset[int] = frozenset()
     headings: tuple[tuple[str, str], ...] = ()
 
 

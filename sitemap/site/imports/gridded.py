@@ -52,10 +52,16 @@ _NORTH = (
     "y coord",
 )
 _ZONE = ("zone", "utm zone", "zona", "zona utm", "huso", "fuso", "grid zone")
+_SIDE = ("hemisphere", "hemisferio", "hemisfério", "hémisphère", "hemisphäre", "halbkugel")
 _SYSTEM = ("epsg", "crs", "srs", "srid", "coordinate system", "projection", "epsg code")
 _MARKS = re.compile(r"[()\[\]_,;]+")
 _UTM = re.compile(r"(?:(.*?)[\s/,]*)?\bUTM\s*(?:zone)?\s*(\d{1,2})\s*([A-Z])?(?:\s*(north|south))?", re.IGNORECASE)
-_ZONE_CELL = re.compile(r"(\d{1,2})\s*([C-HJ-NP-X])", re.IGNORECASE)  # a zone with its band of latitude, or N and S
+#  A zone alone, with its band of latitude or N, or with its side of the equator.
+_ZONE_CELL = re.compile(r"(?:(?:utm|zone)\s*)*(\d{1,2})\s*(north|south|[C-HJ-NP-X])?", re.IGNORECASE)
+_SIDES = {
+    "north": ("n", "north", "northern", "norte", "nord", "nördlich"),
+    "south": ("s", "south", "southern", "sur", "sul", "sud", "süd", "südlich"),
+}
 _CODE = re.compile(r"(?:EPSG\s*:*\s*)?(\d{4,6})", re.IGNORECASE)
 _BEYOND_DEG = 1.0  # [deg] about the ground a system is made for: who works at its edge keeps to it
 _DATUMS = {"": 32600, "WGS84": 32600, "WGS 84": 32600, "ETRS89": 25800, "NAD83": 26900, "NAD 83": 26900}
@@ -74,26 +80,28 @@ class Placed:
 class Gridded:
     """The columns of a table that say a place by easting and northing.
 
-    east, north : number of the column; zone, code : of one that says zone or system in each row, or None
+    east, north : number of the column
+    zone, side, code : of one that says the zone, its side of the equator or the system in each row, or None
     system : what the headings say; unit : that the headings give the numbers, or ""
     """
 
     east: int
     north: int
     zone: int | None
+    side: int | None
     code: int | None
     system: str
     unit: str
 
     def word(self, column: int) -> str:
         """What a column was taken for."""
-        words = {self.east: "easting", self.north: "northing", self.zone: "zone", self.code: "coordinate system"}
-        return words[column]
+        words = {self.zone: "zone", self.side: "hemisphere", self.code: "coordinate system"}
+        return {**words, self.east: "easting", self.north: "northing"}[column]
 
     @property
     def columns(self) -> tuple[int, ...]:
         """All columns that belong to the place."""
-        return tuple(each for each in (self.east, self.north, self.zone, self.code) if each is not None)
+        return tuple(each for each in (self.east, self.north, self.zone, self.side, self.code) if each is not None)
 
     def placed(self, cells: Sequence[str], system: str | None) -> Placed | None:
         """The place a row says; None where it says none, or in a system nobody named.
@@ -126,11 +134,11 @@ def gridded_of(heads: Sequence[str]) -> Gridded | None:
         return None
     said = {text for _, rest in (*east, *north) if (text := rest) and not is_unit(text, "m")}
     units = {text for _, rest in (*east, *north) if (text := rest) and is_unit(text, "m")}
-    zone, code = (next((at for at, _ in _named(heads, words)), None) for words in (_ZONE, _SYSTEM))
+    zone, side, code = (next((at for at, _ in _named(heads, words)), None) for words in (_ZONE, _SIDE, _SYSTEM))
     system = said.pop() if len(said) == 1 else ""
     if said or len(units) > 1:
         return None
-    return Gridded(east[0][0], north[0][0], zone, code, system, next(iter(units), ""))
+    return Gridded(east[0][0], north[0][0], zone, side, code, system, next(iter(units), ""))
 
 
 def _named(heads: Sequence[str], words: Sequence[str]) -> Iterator[tuple[int, str]]:
@@ -190,10 +198,31 @@ def _system_of_row(cells: Sequence[str], columns: Gridded, system: str | None) -
     code, zone = _cell(cells, columns.code), _ZONE_CELL.fullmatch(_cell(cells, columns.zone))
     if code:
         return system_named(code)
-    if zone:
+    side = _side(zone[2] or "", _cell(cells, columns.side).casefold()) if zone else ""
+    if zone and side:
         datum = "" if columns.system.casefold() in ("", "utm") else columns.system
-        return system_named(f"{datum} UTM {zone[1]}{zone[2]}".strip())
-    return system_named(columns.system) or (system_named(system) if system else None)
+        return system_named(f"{datum} UTM {zone[1]} {side}".strip())
+    named = system_named(columns.system) or (system_named(system) if system else None)
+    return _of_zone(named, int(zone[1])) if named and zone else named
+
+
+def _side(letter: str, beside: str) -> str:
+    """North or south, by the letter of a zone and the cell beside it; "" where they do not say it, or not the same."""
+    band = letter.casefold()
+    if band and band not in _SIDES:  # of itself S may be a band of the north, or south
+        band = "" if band == "s" else "south" if band < "n" else "north"
+    said = next((side for side, words in _SIDES.items() if beside in words), "")
+    if (beside and not said) or (said and band and said != band):
+        return ""
+    return said or band
+
+
+def _of_zone(named: str, zone: int) -> str | None:
+    """The system somebody names for a whole table, in the zone that a row says, where it is one of UTM."""
+    whole = system_of(named)
+    if whole.utm_zone is None:
+        return named
+    return _known(whole.name.replace(f"zone {whole.utm_zone[:-1]}", f"zone {zone}"))
 
 
 def _counts_in(said: str, unit: str) -> bool:

@@ -68,7 +68,8 @@ def notes_at(site: Site, brought: Brought) -> tuple[CellNote, ...]:
     candidates = brought.candidates
     far = far_notes(plane_of_site(site), [(c.row, c.feature) for c in candidates])
     places = place_notes(keep(site, candidates), (c.feature for c in candidates))
-    said = {note.row for note in brought.notes if note.what == "bad_place"}  # why, in the words of its columns
+    #  Why a place is none is told already: in the words of its columns, or by the question for their system.
+    said = {note.row for note in brought.notes if note.what == "bad_place"} | brought.waiting
     by_row = [note for each in places if (note := replace(each, row=candidates[each.row - 1].row)).row not in said]
     return tuple(sorted((*brought.notes, *far, *by_row), key=lambda note: note.row))
 

@@ -102,18 +102,18 @@ def read_table(
         notes.append(CellNote(0, NAME, "", "no_headings", reason("site.no_headings")))
     candidates: list[Candidate] = []
     carried_from: dict[str, float] = {}
-    asks = False
+    waiting = set()
     for number, row in rows:
         cells: dict[str, str] = dict(_cells(heads, row))
         place: Placed | str = ""
         if grid is not None:
             cells, place, lacks = _off_the_grid(number, row, heads, grid, system, notes)
-            asks |= lacks
+            waiting |= {number} if lacks else set()
         candidates.append(_candidate(number, cells, site, kind, unit, place))
         if isinstance(place, Placed):
             carried_from[place.system] = place.off_m
     notes += [datum_note(each, off_m) for each, off_m in carried_from.items() if off_m or math.isnan(off_m)]
-    if asks:
+    if waiting:
         why = reason("site.strange_grid", system=system) if system else reason("site.which_grid")
         notes.append(CellNote(0, PLACE, "", "no_system", why))
     kinds = {candidate.feature.kind for candidate in candidates} or {usual}
@@ -123,7 +123,14 @@ def read_table(
     )
     notes += notes_of(site, (c.feature for c in candidates), [c.row for c in candidates])
     headings = _taken_for(heads, kinds, grid) if headed else ()
-    return Brought(name, tuple(candidates), tuple(notes), headings=headings, asks_system=asks)
+    return Brought(
+        name,
+        tuple(candidates),
+        tuple(notes),
+        headings=headings,
+        asks_system=bool(waiting),
+        waiting=frozenset(waiting),
+    )
 
 
 def _shaped(

@@ -9,6 +9,7 @@ import shapely
 from sitemap.site.imports import bring_text
 from sitemap.site.imports.brought import Brought, keep
 from sitemap.site.imports.gridded import system_named
+from sitemap.site.imports.looking import notes_at
 from sitemap.site.model import Site
 from sitemap.site.placing_text import settle
 from sitemap.telling import tell
@@ -42,6 +43,10 @@ def said(found: Brought) -> str:
         ("No;E_25833;N_25833", "A;512345.5;5601234.5", None, "EPSG:25833"),
         ("No;Rechtswert [EPSG:31468];Hochwert", "A;4512345;5601234", None, "EPSG:31468"),
         ("No;Zone;East;North", "A;10T;512345;4901234", None, "EPSG:32610"),
+        ("No;UTM zone;East;North", "A;Zone 33 North;512345;5601234", None, "EPSG:32633"),
+        ("No;Zone;Hemisphere;East;North", "A;56;S;300000;6200000", None, "EPSG:32756"),
+        ("No;Huso;Hemisferio;Este;Norte", "A;19S;Sur;300000;6200000", None, "EPSG:32719"),  # S beside it is south
+        ("No;Zone;East;North", "A;32;512345;5601234", "ETRS89 / UTM zone 33N", "EPSG:25832"),  # of the row
         ("No;X;Y;EPSG", "A;6012345;2101234;2226", None, "EPSG:2226"),  # US survey feet
         ("No;X (ft);Y (ft)", "A;512345;651234", "EPSG:2994", "EPSG:2994"),  # international feet
         ("No;POINT_X;POINT_Y", "A;450123;250321", "EPSG:27700", "EPSG:27700"),
@@ -54,7 +59,7 @@ def test_agrees_with_pyproj(heads: str, row: str, system: str | None, code: str)
     numbers = [
         float(cell.replace(",", ".")) for cell in row.split(";") if cell.replace(",", "").replace(".", "").isdecimal()
     ]
-    east, north = [number for number in numbers if number > 15 or code == "EPSG:4326"][:2]
+    east, north = [number for number in numbers if number > 100 or code == "EPSG:4326"][:2]
     lon, lat = pyproj.Transformer.from_crs(code, "OGC:CRS84", always_xy=True).transform(east, north)
     found = brought(f"{heads}\n{row}", system)
     assert not found.asks_system
@@ -82,6 +87,10 @@ def test_published_utm() -> None:
         ("No,Easting,Northing\nA,512345,5601234", "UTM 33S", "names no coordinate system on its own"),  # band or south
         ("No,Easting,Northing\nA,512345,5601234", None, "say which"),
         ("No,x,y\nA,15.2,50.1", None, "say which"),
+        ("No,Zone,East,North\nA,33S,512345,5601234", None, "say which"),  # a band of the north, or south
+        ("No,Zone,Hemisphere,East,North\nA,33N,S,512345,5601234", None, "say which"),
+        ("No,Zone,Hemisphere,East,North\nA,33T,east,512345,5601234", None, "say which"),
+        ("No,Zone,East,North\nA,61,512345,5601234", "UTM 33N", "names no coordinate system"),
         ("No,wkt\nA,POINT (512345 5601234)\nB,POINT (512345 5601234)", None, "say which"),
     ],
 )
@@ -97,6 +106,7 @@ def test_refuses_a_place_that_is_not_sure_and_keeps_its_words(text: str, system:
 def test_law_who_is_asked_can_answer() -> None:
     text = "No,Easting,Northing\nA,512345,5601234"
     assert brought(text).asks_system
+    assert [note.what for note in notes_at(SITE, brought(text))] == ["no_system"]  # the question says it all
     answered = brought(text, "ETRS89 / UTM zone 33N")
     assert not answered.asks_system
     assert place(answered) is not None
