@@ -66,6 +66,11 @@ def weakest(bases: Iterable[str]) -> str:
     return max(bases, key=BASES.index)
 
 
+def weaker(one: Input, other: Input) -> Input:
+    """Of two that share an error the one less is known of, so that no order of a file makes it look better known."""
+    return max(one, other, key=lambda each: BASES.index(each.basis))
+
+
 def drivers_of(inputs: Iterable[Input]) -> tuple[Driver, ...]:
     """Share of each input in the variance of their product (logarithms add up), widest first."""
     spreads = []

@@ -18,7 +18,7 @@ from sitemap.progress import counted
 from sitemap.ranges import N_DRAWS, Array, fixed, in_blocks
 from sitemap.slash import moisture
 from sitemap.slash.heaps import Row, item_of, row_of
-from sitemap.slash.inputs import Input
+from sitemap.slash.inputs import Input, weaker
 from sitemap.slash.records import Calibrated, Heap, OnMap
 from sitemap.slash.result import Driver, Said, SlashItem
 
@@ -66,7 +66,7 @@ class Sums:
         if old is None:
             self.streams[key] = Stream(first, pinned, alone)
         else:
-            self.streams[key] = Stream(old.first, old.pinned + pinned, old.alone + alone)
+            self.streams[key] = Stream(weaker(old.first, first), old.pinned + pinned, old.alone + alone)
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +107,7 @@ def blocks(heaps: Sequence[Entered], calibrated: Calibrated) -> Iterator[Block]:
 def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
     said, sums = Said(), Sums()
     read = [(of, row) for of in heaps if (row := row_of(*of, calibrated, said)) is not None]
-    lots: dict[tuple[int, ...], list[Row]] = {}
+    lots: dict[tuple[int | str, ...], list[Row]] = {}
     for _, row in read:
         lots.setdefault(_alike(row), []).append(row)
     masses = {id(row): mass for lot in lots.values() for row, mass in zip(lot, _add(lot, sums), strict=True)}
@@ -126,11 +126,12 @@ def _block(heaps: tuple[Entered, ...], calibrated: Calibrated) -> Block:
     return Block(tuple(items), dry_unknown, tuple(own), sums, said)
 
 
-def _alike(row: Row) -> tuple[int, ...]:
-    """What tells its lot: inputs that are shared are the same arrays; a weight stands by itself."""
+def _alike(row: Row) -> tuple[int | str, ...]:
+    """What tells its lot: inputs that are shared are the same arrays, known as well; a weight stands by itself."""
     if row.weighed is not None:
         return (id(row),)
-    return (id(row.packing.values), id(row.earth.values), id(row.density.values), id(row.shares))
+    inputs = (row.packing, row.earth, row.density)
+    return (*(id(each.values) for each in inputs), *(each.basis for each in inputs), id(row.shares))
 
 
 def _add(lot: Sequence[Row], sums: Sums) -> list[_Mass]:

@@ -20,6 +20,7 @@ from sitemap.slash.inputs import (
     shares,
     species_density,
     spread,
+    weaker,
     weakest,
 )
 from sitemap.slash.records import Sorting, Tallied, Transect
@@ -214,7 +215,8 @@ def _by_wood(lines: tuple[Line, ...], length_m: float) -> tuple[Array, Array, tu
     woods: dict[str, tuple[Input, list[float]]] = {}
     for line in lines:
         for piece in line.pieces:
-            woods.setdefault(piece.density.stream, (piece.density, []))[1].append(piece.diameter_cm)
+            density, diameters = woods.get(piece.density.stream, (piece.density, []))
+            woods[piece.density.stream] = weaker(density, piece.density), [*diameters, piece.diameter_cm]
     mass, volume, inputs = fixed(0.0), fixed(0.0), []
     for density, diameters in woods.values():
         part = intersect.volume_per_ha(diameters, length_m)

@@ -262,6 +262,17 @@ def test_law_counted_pieces_are_as_uncertain_in_volume_as_in_mass():
     assert np.std(np.log(found.wood_m3.values[1:])) > 0.15
 
 
+def test_law_no_order_of_a_file_makes_a_shared_error_look_better_known():
+    """What one heap or line says and another leaves blank alike is known no better than by the worse of them."""
+    heaps = [pile("a", packing="tops"), pile("b", packing=None)]
+    tally = {"taped": "horizontal", "length_m": 30.0, "pieces": [{"diameter_cm": 12}]}
+    lines = [line("s", wood="mixed", **tally), line("t", **tally)]
+    for order in (1, -1):
+        drivers = slash(*heaps[::order]).drivers
+        assert {each.basis for each in drivers if each.quantity == "packing"} == {"assumed"}
+        assert slash(*lines[::order], area("l", shapely.box(0, 0, 100, 100))).items[0].basis == "assumed"
+
+
 def test_law_many_heaps_are_the_sum_of_each_alone():
     """Sums by lots in blocks against every heap reckoned by itself, over all that makes heaps differ."""
     heaps = [
