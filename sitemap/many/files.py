@@ -46,7 +46,8 @@ def writable(path: Path) -> None:
 def csv_bytes(outcomes: Sequence[Outcome]) -> bytes:
     """The table, a row a site, as UTF-8 with the mark spreadsheets look for."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, list(_facts(Outcome(Path(), None, ()))), lineterminator="\n")
+    #  Lines end as RFC 4180 has it: only so is a carriage return within a name quoted.
+    writer = csv.DictWriter(out, list(_facts(Outcome(Path(), None, ()))), lineterminator="\r\n")
     writer.writeheader()
     for outcome in outcomes:
         writer.writerow({key: _plain(value) for key, value in _facts(outcome).items()})

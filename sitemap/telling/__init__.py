@@ -116,9 +116,8 @@ def marked(words_: str, system: str = "metric", digits: int = 3, language: str =
         toward: Toward = "up" if found[5] else "nearest"
         shown = text(_number(found[3] or found[1]), unit, system, 1 if found[5] else digits, toward)
         last = _in_words(shown, unit, system, language)
-        if found[3] is None:
-            return last
-        return rounded(to_display(_number(found[1]), unit, system), digits) + found[2] + last
+        first = "" if found[3] is None else rounded(to_display(_number(found[1]), unit, system), digits) + found[2]
+        return (first + last).replace("-", "−")
 
     return _MARKED.sub(put, word(words_, language))
 

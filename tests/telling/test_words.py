@@ -22,6 +22,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Entry
 from sitemap.site.seen import FACTS
 from sitemap.telling import LANGUAGES, filled, marked, quantity_text, sentence, tell, words
+from sitemap.units import Toward
 from sitemap.wording import BASIS_SIGNS, CHECKS, WAYS, check_label
 
 PACKAGE = Path(__file__).parents[2] / "sitemap"
@@ -277,3 +278,87 @@ def test_law_kilns_said_together_are_called_so_once() -> None:
     assert tell(barred, language="es").startswith("los hornos K1, K2 y K3: ")
     named = reason("season.smoke_as_wet", name=(KilnName("K1"), KilnName("North kiln")))
     assert tell(named).startswith("kiln K1 and North kiln: ")
+
+
+@pytest.mark.parametrize("count", [2, 60, 61, 62])
+def test_law_sixty_are_named_and_of_more_the_first_twenty(count: int) -> None:
+    """Ours, as the sheets hold them: whoever needs all has the list itself."""
+    names = tuple(f"h{n}" for n in range(count))
+    told = filled("{names:list}", {"names": names})
+    assert [name for name in names if name in re.split(r", | and ", told)] == list(names if count <= 60 else names[:20])
+    assert ("more" in told) == (count > 60)
+    assert count <= 60 or str(count - 20) in told
+
+
+@pytest.mark.parametrize(
+    ("words_", "fact", "told"),
+    [
+        ("{f}", dt.time(7, 5), "07:05"),
+        ("{f}", dt.datetime(2026, 12, 5, 17, 30), "Sat 5 Dec 2026, 17:30"),
+        ("{f}", True, "True"),
+        ("{f}", -1200, "-1,200"),
+        ("{f}", 0.012345, "0.0123"),
+        ("{f}", 1234.5, "1,230"),
+        ("{f}", None, "not known"),
+        ("{f:plural|heap|heaps}", 1, "heap"),
+        ("{f:plural|heap|heaps}", 0, "heaps"),
+        ("{f:plural|heap|heaps}", 2, "heaps"),
+        ("{f:capital}", "a house", "A house"),
+        ("{f:sentence}", "a house", "A house."),
+        ("{f:sentence}", "why?", "Why?"),
+        ("{f:bare}", reason("plain.not_known"), "not known"),
+        ("{f:bare}", "Mill Rd.", "Mill Rd."),
+        ("{f:list}", ("a", "b"), "a and b"),
+        ("{f:either}", ("a", "b"), "a or b"),
+        ("{f:chain}", ("a", "b"), "a; b"),
+        ("{f}", ("a", "b"), "a, b"),
+        ("{f:list}", (), ""),
+        ("{f:list}", (KilnName("K1"),), "kiln K1"),
+        ("{f:list}", (KilnName("K1"), "K2"), "kiln K1 and K2"),
+        ("{f:head}", KilnName("K1"), "Kiln K1"),
+        ("{f:head}", KilnName("upper kiln"), "Upper kiln"),
+        ("{f}", Range(8.4, 12, 17, "t"), "12 t (8.4–17)"),
+        ("{f}", Range(811, 811, 811, "l"), "820 L"),
+        ("{f}", Marked("{3–5 m} apart"), "3–5 m apart"),
+        ("{f}", Quantity(0.153, "fraction", 2), "15%"),
+    ],
+)
+def test_law_each_fact_has_one_form(words_: str, fact: Fact, told: str) -> None:
+    assert filled(words_, {"f": fact}) == told
+
+
+@pytest.mark.parametrize(
+    ("figure", "metric", "us"),
+    [
+        ("{1,000 m}", "1,000 m", "3,280 ft"),
+        ("{−5 °C}", "−5 °C", "23 °F"),
+        ("{3–5 m}", "3–5 m", "9.84–16 ft"),
+        ("{3 to 5 m}", "3 to 5 m", "9.84 to 16 ft"),
+        ("{3 and 5 m}", "3 and 5 m", "9.84 and 16 ft"),
+        ("{3 m up}", "3 m", "10 ft"),
+        ("{0.5 m up}", "0.5 m", "2 ft"),
+        ("{1.2345 m}", "1.23 m", "4.05 ft"),
+    ],
+)
+def test_law_marked_figures_keep_three_digits_and_a_least_one_is_never_told_less(
+    figure: str, metric: str, us: str
+) -> None:
+    """A foot is 0.3048 m (NIST SP 811), and 5 °C of frost is 23 °F."""
+    assert (marked(f"x {figure} y"), marked(f"x {figure} y", "us")) == (f"x {metric} y", f"x {us} y")
+
+
+@pytest.mark.parametrize(
+    ("value", "apart", "toward", "told"),
+    [
+        (14.8, 15.2, "nearest", "14.8 m"),
+        (99.6, 100.4, "nearest", "99.6 m"),
+        (1.00004, 1.0, "nearest", "1 m"),
+        (20.3, 20.1, "up", "21 m"),
+        (20.1, 20.3, "down", "20 m"),
+        (20.0, 20.0, "nearest", "20 m"),
+    ],
+)
+def test_law_of_two_figures_the_more_reads_as_more_or_four_digits_did_not_do(
+    value: float, apart: float, toward: Toward, told: str
+) -> None:
+    assert quantity_text(Quantity(value, "m", 2, toward, apart), "metric") == told
