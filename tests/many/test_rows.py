@@ -9,6 +9,7 @@ import io
 from collections.abc import Iterator
 from contextlib import nullcontext
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -248,19 +249,14 @@ def test_law_a_cluster_works_with_all_its_threads(
     """One at least is counted on: workers may still be on their way."""
     import distributed  # dear to load: only where it is asked
 
-    class Client(nullcontext[None]):
-        def __init__(self, address: str, timeout: float) -> None:
-            super().__init__()
-            if address == "nobody":
-                raise OSError(f"nobody there in {timeout} s")
+    def client(address: str, timeout: float) -> nullcontext[SimpleNamespace]:
+        if address == "nobody":
+            raise OSError(f"nobody there in {timeout} s")
+        found = nullcontext(SimpleNamespace())
+        vars(found).update(get_executor=lambda: nullcontext("pool"), nthreads=lambda: threads)
+        return found
 
-        def get_executor(self) -> nullcontext[str]:
-            return nullcontext("pool")
-
-        def nthreads(self) -> dict[str, int]:
-            return threads
-
-    monkeypatch.setattr(distributed, "Client", Client)
+    monkeypatch.setattr(distributed, "Client", client)
     with run._executor(None, "somebody") as found:
         assert found == ("pool", count)
     with pytest.raises(BadFile, match="nobody"), run._executor(None, "nobody"):
@@ -270,6 +266,9 @@ def test_law_a_cluster_works_with_all_its_threads(
 def test_law_the_typesetter_lets_go_of_each_plan_it_set(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """What a plan of another form was made by remembers nothing."""
     let_go = []
+    site = opened(SAMPLES / "farm_dam.geojson")
+    for dear in ("assess", "row_of", "opened"):  # what is set, and of which site, is one
+        monkeypatch.setattr(work, dear, lambda *_, **__: site)
     monkeypatch.setattr("sitemap.plan.papers.write_plan", lambda *_: None)
     monkeypatch.setattr("sitemap.plan.pdf.forget", lambda: let_go.append(1))
     for name, times in (("a.PDF", 1), ("a.typ", 1), ("b.pdf", 2)):
