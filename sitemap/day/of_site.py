@@ -27,7 +27,7 @@ from sitemap.site.on_plane import middle_of, near_shape, plane_of_site
 from sitemap.site.seen import Day, Doubt, tick_doubt
 from sitemap.site.weather_read import cured_allowed_by
 from sitemap.slash import moisture
-from sitemap.slash.reading import meter_reading
+from sitemap.slash.reading import latest_readings, meter_reading
 
 
 @dataclass(frozen=True)
@@ -199,10 +199,7 @@ def _said_wet(heap: Feature) -> bool:
 
 def _told_of_wood(heap: Feature) -> tuple[tuple[Reading, ...], bool]:
     """The latest readings of a heap, and whether its moisture was said to be above the limit."""
-    entries = [each for each in heap.records("readings") if each.number("moisture_pct") is not None]
-    latest = max((str(each.date("date") or "") for each in entries), default="")
-    readings = [_reading_of(heap, each) for each in entries if str(each.date("date") or "") == latest]
-    return tuple(readings), _said_wet(heap)
+    return tuple(_reading_of(heap, each) for each in latest_readings(heap)), _said_wet(heap)
 
 
 def decisions_of(

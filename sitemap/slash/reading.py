@@ -64,7 +64,7 @@ def _heap(heap: Feature) -> Heap:
         mass_green_t=heap.number("mass_green_t"),
         moisture=heap.measured("moisture_pct"),
         moisture_basis=counted,
-        readings=_latest(heap.records("readings"), counted),
+        readings=_meter_readings(heap, counted),
         sorting=_sorting(heap, heap.measured("char_stock_fraction")),
         unsound=_unsound(heap),
     )
@@ -131,7 +131,7 @@ def wettest(heap: Feature) -> float | None:
     """
     counted, typed = heap.choice("moisture_basis"), heap.number("moisture_pct")
     said = [] if typed is None else [_careful(partial(moisture.as_dry_basis, typed), counted)]
-    for read in _latest(heap.records("readings"), counted):
+    for read in _meter_readings(heap, counted):
         said.append(_careful(partial(moisture.as_read, read.moisture_pct, wood_c=read.wood_c), read.basis))
     return max(said, default=None)
 
@@ -143,11 +143,16 @@ def _careful(read: Callable[..., Numbers], basis: str | None) -> float:
         return moisture.WETTEST_DRY_BASIS
 
 
-def _latest(readings: tuple[Entry, ...], counted: str | None) -> tuple[MeterReading, ...]:
-    """Readings of the latest day."""
-    found = [(str(each.date("date") or ""), meter_reading(each, counted)) for each in readings]
-    latest = max((date for date, read in found if read is not None), default="")
-    return tuple(read for date, read in found if read is not None and date == latest)
+def latest_readings(heap: Feature) -> tuple[Entry, ...]:
+    """The records of "readings" of the latest day that say a moisture, and those without a day: they may be of it too."""
+    said = [(each.date("date"), each) for each in heap.records("readings") if each.number("moisture_pct") is not None]
+    latest = max((date for date, _ in said if date is not None), default=None)
+    return tuple(each for date, each in said if date in (latest, None))
+
+
+def _meter_readings(heap: Feature, counted: str | None) -> tuple[MeterReading, ...]:
+    found = (meter_reading(each, counted) for each in latest_readings(heap))
+    return tuple(read for read in found if read is not None)
 
 
 def _unsound(heap: Feature) -> tuple[str, ...]:

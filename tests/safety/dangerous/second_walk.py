@@ -119,6 +119,7 @@ DAY = (
     row("a share typed as per cent of moisture", lambda s: s.put("p1", readings=[dry(0.15)] * 4), NOT_YET, "drier"),
     row("a meter that reads nought", lambda s: s.put("p1", readings=[dry(0)] * 4), NOT_YET, "drier"),
     row("one wet core among six", lambda s: s.put("p1", readings=[*[dry(14)] * 5, dry(45)]), NOT_YET, "P1"),
+    row("one wet core of no day among six", lambda s: s.put("p1", readings=[*[dry(14)] * 5, dry(45, date=None)]), NOT_YET, "P1"),
     row("a heap said to be wet, read as dry", lambda s: s.put("p1", moisture_pct=80, moisture_basis="dry"), NOT_YET, "P1"),
     row("a kiln a twentieth full", lambda s: s.gear("kilns", "box", fill_fraction=0.05), NOT_YET, "another unit|fill"),
     row("a kiln of decimetres", lambda s: s.gear("kilns", "box", length_m=0.2, width_m=0.12, height_m=0.07), NOT_YET, "another unit|daylight"),
