@@ -19,7 +19,7 @@ from sitemap.burning import BUCKET_L, burning
 from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
-from sitemap.day.facts import sources_doubted
+from sitemap.day.facts import water_doubted
 from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, own_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
@@ -242,8 +242,8 @@ def assess(
     if barred:
         burns = burning(site, spots, stock, light, plane, barred, told)
     wet = watered(site, plane, terrain, burns, (on, told), barred)
-    water = wet.water
     doubt = tuple(each for each in doubts(site, day) if not _told_by_terrain(each, terrain, site))
+    water = water_doubted(wet.water, doubt)
     reports = tuple(_spot(spot, safety, water, doubt) for spot in spots)
     out = {spot.id: spot.name for spot in reports if spot.effect == RULED_OUT}
     moved, waiting = as_if_moved(out, burns.kilns, {heap.id: heap.name for heap in heaps})
@@ -270,7 +270,7 @@ def assess(
         around=around,
         safety=safety,
         rules=rules,
-        water=sources_doubted(water, doubt),
+        water=water,
         watered=wet,
         spots=reports,
         decisions=decisions_of(

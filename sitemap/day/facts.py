@@ -12,7 +12,7 @@ from dataclasses import replace
 from sitemap.safety.effects import PASSES, effect_of
 from sitemap.safety.permission import Check
 from sitemap.site.seen import Doubt
-from sitemap.water.values import SourceBudget, Water
+from sitemap.water.values import SourceBudget, SpotWater, Water, WaterLine
 
 #  Which facts each check of a kiln spot rests on.
 _RESTS_ON = {
@@ -20,7 +20,6 @@ _RESTS_ON = {
     "branches": frozenset({"branches_overhead", "branch_height_m"}),
     "slope": frozenset({"slope_pct", "pad_cut", "fuel_upslope"}),
 }
-_WATER = ("water_quench", "water_attack")
 
 
 def doubted(checks: Iterable[Check], spot: str, doubts: Iterable[Doubt]) -> tuple[Check, ...]:
@@ -32,15 +31,35 @@ def doubted(checks: Iterable[Check], spot: str, doubts: Iterable[Doubt]) -> tupl
     return tuple(_doubted(check, spot, found) for check in checks)
 
 
-def sources_doubted(water: Water | None, doubts: Iterable[Doubt]) -> Water | None:
-    """The water of a day, what a source holds no longer known where that rests on a doubtful fact.
+def water_doubted(water: Water | None, doubts: Iterable[Doubt]) -> Water | None:
+    """The water of a day as every page and paper tells it: a line that would pass on a doubtful fact, and what a source
+    holds where that rests on one, are not known.
 
     water : of the site; doubts : of the whole site
     """
     if water is None:
         return None
-    own = {doubt.about: doubt for doubt in reversed(tuple(doubts)) if not doubt.source}
-    return replace(water, sources=tuple(_source_doubted(each, own.get(each.id)) for each in water.sources))
+    found = tuple(doubts)
+    own = {doubt.about: doubt for doubt in reversed(found) if not doubt.source}
+    spots = tuple(_spot_doubted(spot, found) for spot in water.spots)
+    return replace(water, spots=spots, sources=tuple(_source_doubted(each, own.get(each.id)) for each in water.sources))
+
+
+def _spot_doubted(spot: SpotWater, doubts: tuple[Doubt, ...]) -> SpotWater:
+    def told(line: WaterLine) -> WaterLine:
+        own = next((each for each in doubts if _bears_water(each, line, spot.spot_id)), None)
+        if own is None or line.effect != PASSES:
+            return line
+        return replace(line, verdict="not known", effect="conditional", reason=own.why, look_again=own.action)
+
+    entries = tuple(told(line) for line in spot.entries)
+    return replace(spot, entries=entries, quench=told(spot.quench), attack=told(spot.attack))
+
+
+def _bears_water(doubt: Doubt, line: WaterLine, spot: str) -> bool:
+    """Whether a line rests on a doubtful fact: of its source, or of its source and its kiln together."""
+    of_link = doubt.about == spot and doubt.source == line.source
+    return line.source is not None and (of_link or (not doubt.source and doubt.about == line.source))
 
 
 def _source_doubted(source: SourceBudget, doubt: Doubt | None) -> SourceBudget:
@@ -63,9 +82,6 @@ def _doubted(check: Check, spot: str, doubts: tuple[Doubt, ...]) -> Check:
 
 
 def _bears(doubt: Doubt, check: Check, spot: str) -> bool:
-    if check.check in _WATER:
-        of_link = doubt.about == spot and doubt.source == check.about
-        return of_link or (not doubt.source and doubt.about == check.about)
     return doubt.about == spot and not doubt.source and doubt.attribute in _RESTS_ON.get(check.check, ())
 
 

@@ -144,8 +144,9 @@ def _careful(read: Callable[..., Numbers], basis: str | None) -> float:
 
 
 def latest_readings(heap: Feature) -> tuple[Entry, ...]:
-    """The records of "readings" of the latest day that say a moisture, and those without a day: they may be of it too."""
-    said = [(each.date("date"), each) for each in heap.records("readings") if each.number("moisture_pct") is not None]
+    """The readings of a heap of the latest day, and those without a day: they may be of it too."""
+    records = heap.records("readings")
+    said = [(each.date("date"), each) for each in records if each.number("moisture_pct") is not None]
     latest = max((date for date, _ in said if date is not None), default=None)
     return tuple(each for date, each in said if date in (latest, None))
 

@@ -140,6 +140,7 @@ class WaterLine:
     stretches : a hose in its steady state, two with a relay tank between them
     water_on, done : when the hardest quench of the day begins and ends, once hose and pump are free for it; of
         several as hard the last
+    look_again : what to do about a fact it rests on that does not stand for the day; None where all stand
     """
 
     source: str | None
@@ -167,6 +168,7 @@ class WaterLine:
     stretches: tuple[Stretch, ...] = field(default=(), compare=False, repr=False)
     water_on: dt.datetime | None = None
     done: dt.datetime | None = None
+    look_again: Reason | None = None
 
     @property
     def action(self) -> Reason | None:
@@ -174,7 +176,7 @@ class WaterLine:
         if self.effect == "passes":
             return None
         on_paper = self.way in ("haul", "hand") and self.verdict in ("enough on paper", "tight")
-        return action_of(self.reason) or (reason("water.do_time_trips") if on_paper else None)
+        return self.look_again or action_of(self.reason) or (reason("water.do_time_trips") if on_paper else None)
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -156,3 +157,19 @@ def test_law_the_check_of_a_file_tells_the_decisions(capsys: pytest.CaptureFixtu
     a = of("birch_shore", "as it is")
     assert all(f"Kiln spot {decision.name}: {decision.word}\n" in told for decision in a.decisions)
     assert "Nothing is missing" not in told
+
+
+@pytest.mark.parametrize("change", [lambda s: s.move("k1", 3, 0), lambda s: s.seen("tank", on="2026-03-01")])
+def test_law_a_line_is_told_as_the_decision_takes_it(change: Callable[[SafeSite], SafeSite]) -> None:
+    """A kiln moved 3 m, a tank looked at in winter: the bucket test and the water there prove nothing any more."""
+    a = change(SafeSite()).assessed()
+    assert a.water is not None
+    row = next(b for b in plan_of(a, ["decision"]).sheet("decision").blocks if isinstance(b, Table)).rows[0]
+    assert row[3:] == ("? 130 L/min, hose from TANK", "? not known, 400 kPa")
+    heads = [getattr(block, "text", "") for block in plan_of(a).section("water").blocks]
+    (head,) = (text for text in heads if text.startswith("Kiln K1:"))
+    assert "✓" not in head
+    bars = {bar.check: bar.verdict for bar in a.decisions[0].because}
+    wet = a.water.of_spot("k1")
+    assert wet is not None
+    assert (wet.quench.verdict, wet.attack.verdict) == (bars["water_quench"], bars["water_attack"])
