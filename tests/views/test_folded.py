@@ -78,6 +78,23 @@ def test_law_what_of_the_permit_bars_a_kiln_stands_outside_its_fold(visit: Open)
         assert "Permit: not" in visit(link).go("rules").words
 
 
+def test_law_conditions_of_a_yes_are_asked_for_outside_every_fold(visit: Open) -> None:
+    """They keep every kiln from being lit until each is ticked as met, then until somebody wrote who saw it. What is
+    folded stands below all else of its record."""
+    asked = {"whom": "authority", "name": "Anna", "date": "2026-11-29", "answer": "conditions"}
+    tab = visit()
+
+    def folded(record: dict[str, object]) -> set[str]:
+        page = visit(store().create(tab.site.with_member("asked", [record])).link).go("rules")
+        keys = [str(each.key) for each in page.app.main if str(each.key).startswith("r.asked.0.")]
+        return {key.rpartition(".")[2] for key in keys[keys.index("r.asked.0.about") + 1 :]}
+
+    seldom = {"conditions_met", "met_by", "met_on", "distance_m", "none_needed"}
+    assert seldom <= folded(asked | {"answer": "yes"})
+    assert seldom & folded(asked) == seldom - {"conditions_met"}
+    assert seldom & folded(asked | {"conditions_met": True}) == {"distance_m", "none_needed"}
+
+
 def test_law_what_bars_the_day_stands_first_on_when_and_outside_every_fold(visit: Open) -> None:
     """By the decisions alone: in the order of the page, before the first part and in no fold."""
     tab = visit()

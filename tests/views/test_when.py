@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from pathlib import Path
 
 import pytest
@@ -116,7 +117,21 @@ def test_law_days_brought_are_what_the_slash_dries_through(when: Visit) -> None:
 
 def test_law_the_weeks_on_a_phone_say_what_their_words_mean(when: Visit) -> None:
     """The wall calendar of a narrow screen has no picture beside it: each word of its cells is explained under it."""
-    weeks = next(each.proto.body for each in when.app.get("html") if "ps-cal" in each.proto.body)
+    weeks = _weeks(when)
     said = weeks.split("<caption>")[1].split("</caption>")[0]
     assert {word for word in ("look", "again") if f"<i>{word}</i>" in weeks} == {"look", "again"}
     assert all(f"{word}: " in said for word in ("look", "again", "striped"))
+
+
+def test_law_no_kiln_that_may_not_be_lit_is_printed_bold_in_the_weeks_on_a_phone(when: Visit) -> None:
+    """Dates in print read as leave to burn. Without its forecast no kiln of the sample may be lit, with it K1 may."""
+    assert "<b>" not in _weeks(when)
+    assert "?: may not be lit" in _weeks(when)
+    sample = _weeks(Visit().go("when"))
+    assert set(re.findall("<b>(.*?)</b>", sample)) == {"K1"}
+    assert "K2 ?" in sample
+
+
+def _weeks(tab: Visit) -> str:
+    """The wall calendar of a narrow screen."""
+    return next(each.proto.body for each in tab.app.get("html") if "ps-cal" in each.proto.body)

@@ -44,7 +44,10 @@ export class Keys {
       this.follow();
     });
     let byHand = false; // a browser takes what a first press brings for a focus by keys
-    this.box.addEventListener("focusin", ({ target }) => target === this.box && this.show(!byHand && this.box.matches(":focus-visible")));
+    const touched = matchMedia("(hover: none) and (pointer: coarse)"); // a phone shows the cross from the first key on
+    this.box.addEventListener("focusin", ({ target }) => {
+      if (target === this.box) this.show(!byHand && !touched.matches && this.box.matches(":focus-visible"));
+    });
     this.box.addEventListener("focusout", () => this.show(false));
     this.box.addEventListener("pointerdown", ({ isTrusted }) => {
       if (!isTrusted) return; // of these keys themselves

@@ -128,6 +128,13 @@ def _idle(key: str, entry: Entry) -> tuple[str, ...]:
     return () if entry.flag("conditions_met") else _TICK[1:]
 
 
+def _open_conditions(asked: Entry) -> tuple[str, ...]:
+    """What a yes with conditions is open for: that each is met, then who saw it and when."""
+    if asked.choice("answer") != "conditions":
+        return ()
+    return _TICK if asked.flag("conditions_met") else _TICK[:1]
+
+
 def _say(key: str, name: str, value: Any) -> None:
     site = state.site()
     schema = SECTIONS[key]
@@ -157,4 +164,5 @@ def records(key: str, help_text: str = "", *, first_open: bool = True, add: str 
         _IN_LINE,
         add=add,
         first_open=first_open,
+        asked=_open_conditions if key == "asked" else None,
     )

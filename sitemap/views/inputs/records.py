@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from typing import Any
@@ -45,6 +45,7 @@ def records_table(
     *,
     add: str | None = None,
     first_open: bool = True,
+    asked: Callable[[Entry], Collection[str]] | None = None,
 ) -> None:
     """Records to add, change and take away.
 
@@ -54,6 +55,7 @@ def records_table(
     columns : so many inputs beside each other
     add : words of the blank line: each record is one line that opens; None: all inputs stand open
     first_open : of lines that open the blank one stands open where it is the only one
+    asked : names of what is seldom filled, and stands open with a record all the same
     """
     rows = _rows(read())
     with st.container(key=f"rows.{widget}", gap="small"):
@@ -61,7 +63,8 @@ def records_table(
             record = Entry(FrozenDict(rows[number] if number < len(rows) else {}), attributes)
             words = None if add is None else _line(record, add)
             with _place(f"{widget}.{number}", words, is_open=first_open and not rows):
-                _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns)
+                named = asked(record) if asked is not None else ()
+                _inputs(record, f"{widget}.{number}", partial(_put, read, change, number), columns, named)
 
 
 @contextmanager
@@ -115,10 +118,13 @@ def _as_said(attribute: Attribute, words: str, units: str) -> str:
     return f"{day_text(dt.date.fromisoformat(moment[1]))}, {moment[2]}" if moment else words
 
 
-def _inputs(record: Entry, key: str, put: Callable[[str | None, Any], None], columns: int) -> None:
-    rest = tuple(attribute for attribute in record.attributes if not attribute.main)
-    folds = len(rest) > _FOLD
-    first = tuple(each for each in record.attributes if each.main) if folds else record.attributes
+def _inputs(
+    record: Entry, key: str, put: Callable[[str | None, Any], None], columns: int, asked: Collection[str]
+) -> None:
+    seldom = tuple(attribute for attribute in record.attributes if not attribute.main)
+    folds = len(seldom) > _FOLD
+    rest = tuple(each for each in seldom if each.name not in asked)
+    first = tuple(each for each in record.attributes if each not in rest) if folds else record.attributes
     _rows_of(record, first, key, put, columns)
     if folds:
         filled = sum(record.has(attribute.name) for attribute in rest)

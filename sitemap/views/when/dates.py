@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 import html
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import partial
 from typing import Any
 
@@ -32,6 +32,7 @@ from sitemap.wording import listed
 _EFFECT = {"fits the dates": "passes", "does not fit": "ruled out"}
 _MOST_LACKS = 9
 _SIGNS = "look: is it cold, the morning after; again: the same on day 3, 7 and 14; striped: no work"
+_BARRED = "?: may not be lit as the site stands"
 _GOES_BY = "Working days, permit, closed days"
 _TRIED = "when.helps"  # the site whose changes were worked out last, and what they gave
 
@@ -83,7 +84,8 @@ def _days(a: Assessment, found: Calendar, first: int, end: int | None) -> None:
             drawing(chart(a, f"calendar-{number}", words_for(a.source, "en")), "Which kiln burns on which day")
     weeks = weeks_of(found.laid.days)[first * WEEKS : None if end is None else end * WEEKS]
     if weeks:
-        st.html(_STYLE + calendar_html(found, weeks))
+        barred = frozenset(each.spot for each in a.decisions if not each.may_be_lit)
+        st.html(_STYLE + calendar_html(found, weeks, barred))
 
 
 def _beyond(a: Assessment, found: Calendar) -> None:
@@ -118,26 +120,32 @@ def _past_the_last(found: Calendar) -> str:
     return f"; the last ones on {listed((f'{day.day} {day:%b}' for day in past), len(past))}" if past else ""
 
 
-def calendar_html(found: Calendar, weeks: Sequence[Week]) -> str:
-    """Weeks of the calendar as a table: every cell can be read without colour."""
+def calendar_html(found: Calendar, weeks: Sequence[Week], barred: Collection[str]) -> str:
+    """Weeks of the calendar as a table: every cell can be read without colour.
+
+    barred : the kilns that may not be lit: a day stands for them only once that is put right, and is not printed bold
+    """
     heads = "".join(f'<th scope="col">{name}</th>' for name in calendar.day_abbr)
-    body = "".join(_week(found, week) for week in weeks)
-    said = f"<caption>{_SIGNS}</caption>"
+    body = "".join(_week(found, week, barred) for week in weeks)
+    asked = any(key in barred for week in weeks for day in week if day for key, _ in day.batches)
+    said = f"<caption>{f'{_BARRED}; ' if asked else ''}{_SIGNS}</caption>"
     return f'<table class="ps-cal">{said}<thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>'
 
 
-def _week(found: Calendar, week: Week) -> str:
-    return "<tr>" + "".join(_cell(found, day) for day in week) + "</tr>"
+def _week(found: Calendar, week: Week, barred: Collection[str]) -> str:
+    return "<tr>" + "".join(_cell(found, day, barred) for day in week) + "</tr>"
 
 
-def _cell(found: Calendar, day: CalendarDay | None) -> str:
+def _kiln(name: str, count: int, *, barred: bool) -> str:
+    told = f"{html.escape(name)} ?" if barred else f"<b>{html.escape(name)}</b>"
+    return f"{told} ×{count}" if count > 1 else told
+
+
+def _cell(found: Calendar, day: CalendarDay | None, barred: Collection[str]) -> str:
     if day is None:
         return "<td class='ps-out'></td>"
     month = calendar.month_abbr[day.date.month]
-    kilns = (
-        f"<b>{html.escape(found.names.get(key, key))}</b>{f' ×{count}' if count > 1 else ''}"
-        for key, count in day.batches
-    )
+    kilns = (_kiln(found.names.get(key, key), count, barred=key in barred) for key, count in day.batches)
     lines = [" ".join(kilns)] if day.batches else []
     if day.shut == "closed":
         lines.append(f"<i>{html.escape(day.why or 'closed')}</i>")
@@ -147,7 +155,8 @@ def _cell(found: Calendar, day: CalendarDay | None) -> str:
         lines.append("<i>again</i>")
     if day.date == found.permit_ends:
         lines.append("<i>permit ends</i>")
-    kind = "ps-burn" if day.batches else "ps-shut" if day.shut else ""
+    burns = any(key not in barred for key, _ in day.batches)
+    kind = "ps-burn" if burns else "ps-wait" if day.batches else "ps-shut" if day.shut else ""
     return (
         f'<td class="{kind}"><span>{day.date.day} {month}</span>{"".join(f"<div>{line}</div>" for line in lines)}</td>'
     )
@@ -202,6 +211,7 @@ _STYLE = """<style>
   overflow-wrap: anywhere}
 .ps-cal td > span {color: #3d423a; font-size: .75rem}
 .ps-cal td.ps-burn {border: 2px solid #26302a; background: #efe9da}
+.ps-cal td.ps-wait {border: 2px dashed #7a3e00}
 .ps-cal td.ps-shut {background: repeating-linear-gradient(135deg, #fff 0 6px, #eef0ea 6px 8px)}
 .ps-cal td.ps-out {border: 0}
 .ps-cal i {color: #3d423a; font-size: .78rem}
