@@ -161,6 +161,21 @@ def test_law_a_touch_that_places_counts_on_a_symbol_too(phone: Phone) -> None:
     assert page.faults == []
 
 
+def test_law_a_map_that_waits_for_a_touch_is_not_covered_by_help_for_keys(phone: Phone) -> None:
+    """Sent there from a page where something was typed, the map took the focus for one brought by keys."""
+    page = phone.page
+    phone.begin(site_of(AREA, thing("p", name="P1")).with_item("kilns", {"id": "kilns-1", "name": "Box"}))
+    go(page, "Kilns and clock", narrow=True)
+    page.get_by_role("textbox", name="Adults on site").press_sequentially("4\n")
+    settled(page)
+    page.get_by_text("Put it on the map").tap()
+    frame = map_of(page)
+    frame.get_by_text("Kiln spot: touch its place on the map").wait_for()
+    frame.locator("#map_div").tap(position={"x": 200, "y": 200})
+    symbol(frame, "kiln_spot-1").wait_for()
+    expect(frame.locator(".pit-keys")).to_be_hidden()
+
+
 def test_law_the_kilns_leave_room_for_what_the_map_says_beside_them(open_page: OpenPage, app_url: Address) -> None:
     site = site_of(
         *(thing(f"k{n}", "kiln_spot", name=f"K{n}") for n in (1, 2, 3)), thing("g", "gate", None, name="Gate")
