@@ -208,6 +208,9 @@ def _effective(entry: Asked) -> str:
 
 def _words(entry: Asked) -> Reason:
     said = (entry.said or "").rstrip(" .")
+    told = reason("safety.answered", name=entry.name, date=entry.date)
     if said:
-        return reason("safety.answered_so", name=entry.name, date=entry.date, said=said)
-    return reason("safety.answered", name=entry.name, date=entry.date)
+        told = reason("safety.answered_so", name=entry.name, date=entry.date, said=said)
+    if entry.answer == "conditions" and _effective(entry) == "yes":
+        return reason("safety.answered_met", answer=told, by=entry.met_by, on=entry.met_on)
+    return told

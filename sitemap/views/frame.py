@@ -304,6 +304,7 @@ $wrapper:has(> :is(.st-key-said, .st-key-reckoning, .st-key-over)) {position: ab
   background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
 .stApp :is(.st-key-working, .st-key-ready) {position: fixed; z-index: 997; bottom: 1rem; right: 2.2rem;
   width: min(26rem, 92vw); background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
+.stApp:has(.st-key-working) .st-key-ready {bottom: 6.5rem}  /* the bar of what is made next leaves it in reach */
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
 .st-key-said $alert {background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005}
 .st-key-said $button {pointer-events: auto; background: #fff; box-shadow: 0 2px 14px #0005}
@@ -352,6 +353,7 @@ $multiselect {overflow-x: clip}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
   .stApp :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}
+  .stApp:has(.st-key-working) .st-key-ready {bottom: 9.5rem}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
   .st-key-next em {display: none}
@@ -360,6 +362,9 @@ $multiselect {overflow-x: clip}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row {flex-wrap: wrap; gap: .5rem}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row > $column {
     min-width: calc(50% - .25rem); flex: 1 1 calc(50% - .25rem)}
+  :is([class*="st-key-form"], [class*="st-key-record"]) $row > $column:has($multiselect) {flex-basis: 100%}
+  [class*="st-key-rows-"] > $wrapper + $wrapper:has(> [class*="st-key-record-"]) {
+    border-top: 2px solid #b9beb2; padding-top: .5rem}
   $open_sidebar {width: 88vw !important}
   .st-key-image-points $row {flex-wrap: nowrap; gap: .5rem}
   .st-key-image-points $row > $column {min-width: 0; flex: 1 1 auto}

@@ -66,6 +66,10 @@ def test_law_conditions_are_said() -> None:
     check = authority_check([asked(**ASKED, answer="conditions", said="wind below 10 mph")])
     assert "wind below 10 mph" in check.told()
     assert "open until each condition is ticked" in check.told()
+    met = authority_check(
+        [asked(**ASKED, **SIGNED, answer="conditions", said="wind below 10 mph", conditions_met=True)]
+    )
+    assert f"wind below 10 mph; each condition is met: {SIGNED['met_by']}" in met.told()
 
 
 def test_law_an_answer_is_about_one_feature() -> None:

@@ -36,7 +36,7 @@ _FOLD = 4  # so many inputs that are seldom filled, or fewer, stand open
 _NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
 
 
-def records_table(
+def records_table(  # noqa: PLR0913 (each list shows its records another way)
     attributes: tuple[Attribute, ...],
     read: Callable[[], Iterable[Entry]],
     widget: str,
