@@ -17,7 +17,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from sitemap.reasons import Fact, Quantity, Reason, reason
+from sitemap.reasons import Fact, Reason, as_typed, reason
 from sitemap.telling import tell
 from sitemap.units import UNITS
 
@@ -25,7 +25,6 @@ Number = TypeVar("Number")
 _KEY_OF = {unit.metric: key for key, unit in UNITS.items() if unit.metric and unit.metric_factor == 1}
 _KEY_OF["m/s"] = "m_s"  # formulas speak SI, people of wind in km/h
 _SMALLEST = float(np.nextafter(0.0, 1.0))  # above zero
-_DIGITS = 6  # a number is shown to the person who typed it as it was typed
 
 
 class PitsteadError(Exception):
@@ -147,4 +146,4 @@ def _worst(value: Number, low: float, high: float) -> float | None:
 def _of(value: float, unit: str) -> Fact:
     """A number with the unit its formula names; units no page shows stay as they are."""
     key = _KEY_OF.get(unit)
-    return Quantity(value, key, _DIGITS) if key else f"{value:g} {unit}".strip()
+    return as_typed(value, key) if key else f"{value:g} {unit}".strip()

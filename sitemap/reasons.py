@@ -92,6 +92,14 @@ def reason(code: str, /, **facts: Fact) -> Reason:
     return Reason(code, tuple(sorted(facts.items())))
 
 
+def as_typed(value: float, unit: str) -> Quantity:
+    """A number as whoever typed it reads it again: six digits say all that is ever typed of it.
+
+    value : in `unit`, a key of units.UNITS
+    """
+    return Quantity(value, unit, 6)
+
+
 def metres(value: float, digits: int = 3, toward: Toward = "nearest") -> Quantity:
     """A length [m]."""
     return Quantity(value, "m", digits, toward)

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from sitemap.errors import BadValue, not_negative, within
 from sitemap.geodesy.grid_references import Place, mgrs, parse_grid, utm
 from sitemap.geodesy.plane import WGS84, wrapped
-from sitemap.reasons import Quantity, Term, reason
+from sitemap.reasons import Term, as_typed, reason
 from sitemap.units import written_out
 
 __all__ = ["decimal", "degrees_minutes", "dms", "formats", "from_bearing", "mgrs", "paces_m", "parse", "utm"]
@@ -313,9 +313,7 @@ def _angle(text: str, half: str, limit: int | None = None) -> float:
     angle = degrees + minutes / 60 + seconds / 3600
     if angle > limit:
         axis = Term({90: "a latitude", 180: "a longitude"}.get(limit, "an angle"))
-        raise BadValue(
-            reason("geodesy.angle_limit", text=text, axis=axis, limit=limit, angle=Quantity(angle, "deg", 6))
-        )
+        raise BadValue(reason("geodesy.angle_limit", text=text, axis=axis, limit=limit, angle=as_typed(angle, "deg")))
     sign = numbers[0][1]
     if sign == "-" and letter in ("S", "W"):
         raise BadValue(reason("geodesy.minus_and_letter", text=text, part=half.strip(), letter=letter))
@@ -341,5 +339,5 @@ def _with_letters(lon: float, lat: float, written: Callable[[float, int], str]) 
 
 def _on_earth(lon: float, lat: float) -> Place:
     if not (math.isfinite(lon) and math.isfinite(lat) and abs(lat) <= 90):
-        raise BadValue(reason("geodesy.not_on_earth", lat=Quantity(lat, "deg", 6), lon=Quantity(lon, "deg", 6)))
+        raise BadValue(reason("geodesy.not_on_earth", lat=as_typed(lat, "deg"), lon=as_typed(lon, "deg")))
     return wrapped(lon), lat

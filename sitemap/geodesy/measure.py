@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape, BadValue
 from sitemap.geodesy.plane import WGS84, Plane
-from sitemap.reasons import Quantity, reason
+from sitemap.reasons import as_typed, reason
 
 M2_PER_HA = 10_000.0
 COMPASS_WORDS = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"]
@@ -96,5 +96,5 @@ def compass_word(bearing_deg: float) -> str:
     ('N', 'ESE')
     """
     if not 0 <= bearing_deg <= 360:
-        raise BadValue(reason("geodesy.bearing", bearing=Quantity(bearing_deg, "deg", 6)))
+        raise BadValue(reason("geodesy.bearing", bearing=as_typed(bearing_deg, "deg")))
     return COMPASS_WORDS[int(bearing_deg / 22.5 + 0.5) % 16]

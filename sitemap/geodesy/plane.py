@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadShape
 from sitemap.ranges import Array, Numbers
-from sitemap.reasons import Quantity, Reason, reason
+from sitemap.reasons import Quantity, Reason, as_typed, reason
 
 # On the centre line the plane is 0.6 ppm short, 10 km off it 0.64 ppm long: the error is halved by sharing it (D).
 SCALE_ON_CENTRE_LINE = 0.9999994
@@ -231,7 +231,7 @@ def _finite(first: Numbers, second: Numbers, why: Callable[[], Reason]) -> tuple
 
 
 def _degrees(angle: float) -> Quantity:
-    return Quantity(float(angle), "deg", 6)
+    return as_typed(float(angle), "deg")
 
 
 def _vertices(shapes: Iterable[BaseGeometry | None]) -> Array:

@@ -6,7 +6,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive
 from sitemap.hydraulics.friction import GRAVITY, KPA_PER_M, Numbers
-from sitemap.reasons import Quantity, reason
+from sitemap.reasons import as_typed, reason
 
 SMOOTH_BORE_KPA = 345.0  # [kPa] working pressure of a smooth bore: 50 psi (P)
 FOG_KPA = 690.0  # [kPa] working pressure of a fog nozzle: 100 psi (P)
@@ -141,5 +141,5 @@ def fits_hose(nozzle_bore_mm: float, hose_bore_mm: float) -> None:
     Plain geometry (D).
     """
     if positive("Nozzle bore", nozzle_bore_mm, "mm") > positive("Hose bore", hose_bore_mm, "mm"):
-        sizes = Quantity(nozzle_bore_mm, "mm", 6), Quantity(hose_bore_mm, "mm", 6)
+        sizes = as_typed(nozzle_bore_mm, "mm"), as_typed(hose_bore_mm, "mm")
         raise BadValue(reason("hydraulics.wide_nozzle", nozzle=sizes[0], hose=sizes[1]))

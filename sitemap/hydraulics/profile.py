@@ -13,7 +13,7 @@ from sitemap.errors import BadValue, positive
 from sitemap.hydraulics.friction import Numbers, hose_contents_l, pressure_kpa
 from sitemap.hydraulics.steady_flow import HoseLine, HoseRun
 from sitemap.ranges import Array
-from sitemap.reasons import Quantity, Reason, compared, metres, reason
+from sitemap.reasons import Quantity, Reason, as_typed, compared, metres, reason
 
 JOINT_M = 1e-3  # [m] a second pump this near to where the hose changes stands right there
 
@@ -68,10 +68,10 @@ def check_profile(profile: Profile) -> Profile:
     if not np.isfinite(np.asarray(profile, dtype=float)).all():
         raise BadValue(reason("hydraulics.no_number"))
     if profile[0][0] != 0:
-        raise BadValue(reason("hydraulics.starts_elsewhere", nothing=metres(0.0), start=metres(profile[0][0], 6)))
+        raise BadValue(reason("hydraulics.starts_elsewhere", nothing=metres(0.0), start=as_typed(profile[0][0], "m")))
     for (here, _), (there, _) in pairwise(profile):
         if there <= here:
-            raise BadValue(reason("hydraulics.order", here=metres(here, 6), there=metres(there, 6)))
+            raise BadValue(reason("hydraulics.order", here=as_typed(here, "m"), there=as_typed(there, "m")))
     return profile
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from sitemap.errors import BadValue, positive, within
 from sitemap.hydraulics.supply import Supply
-from sitemap.reasons import Quantity, metres, reason
+from sitemap.reasons import as_typed, reason
 
 STEEPEST = 20.0  # largest exponent C of a curve through three points; ours, pumps have 1 to 4 (from memory M)
 
@@ -106,8 +106,8 @@ def curve_pump(points: Sequence[tuple[float, float]]) -> Supply:
         within("Head of the pump curve", head, 0.0, 1e4, "m")
     for (flow, head), (next_flow, next_head) in pairwise(points):
         if next_flow <= flow or next_head >= head:
-            here, there = Quantity(flow, "l_min", 6), Quantity(next_flow, "l_min", 6)
-            heads = metres(head, 6), metres(next_head, 6)
+            here, there = as_typed(flow, "l_min"), as_typed(next_flow, "l_min")
+            heads = as_typed(head, "m"), as_typed(next_head, "m")
             raise BadValue(
                 reason("hydraulics.curve_rises", flow=here, head=heads[0], next_flow=there, next_head=heads[1])
             )

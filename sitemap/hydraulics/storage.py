@@ -8,7 +8,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive, within
 from sitemap.hydraulics.friction import Numbers
-from sitemap.reasons import Term, metres, reason
+from sitemap.reasons import Term, as_typed, reason
 
 POND_SHAPE = 0.33  # share of area × greatest depth where the shape is unknown: a cone; a steep-sided pond 0.53 (D)
 POND_USABLE = 0.5  # share of a pond one can draw: common practice, no source
@@ -66,7 +66,7 @@ def dug_pond_l(length_m: Numbers, width_m: Numbers, depth_m: Numbers, side_slope
     run = 2 * not_negative("Side slope", side_slope) * not_negative("Depth", depth_m, "m")
     narrow = np.minimum(positive("Length", length_m, "m"), positive("Width", width_m, "m"))
     if np.any(run > narrow):
-        slope, width = metres(float(np.max(run)), 6), metres(float(np.min(narrow)), 6)
+        slope, width = as_typed(float(np.max(run)), "m"), as_typed(float(np.min(narrow)), "m")
         raise BadValue(reason("hydraulics.sides_meet", run=slope, width=width))
     top = length_m * width_m
     bottom = (length_m - run) * (width_m - run)
@@ -174,6 +174,6 @@ def usable_on(on: dt.date | None, said: bool | None, first: dt.date | None, last
 def _filled(depth_m: Numbers, most_m: Numbers, name: str) -> Numbers:
     depth = not_negative("Depth of the water", depth_m, "m")
     if np.any(depth > positive(name.capitalize(), most_m, "m")):
-        most, filled = metres(float(np.max(most_m)), 6), metres(float(np.max(depth)), 6)
+        most, filled = as_typed(float(np.max(most_m)), "m"), as_typed(float(np.max(depth)), "m")
         raise BadValue(reason("hydraulics.overfull", side=Term(name), most=most, depth=filled))
     return depth if np.ndim(most_m) == 0 else np.broadcast_arrays(depth, most_m)[0]

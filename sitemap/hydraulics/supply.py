@@ -12,7 +12,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, not_negative, positive
 from sitemap.hydraulics.friction import Numbers, head_m
-from sitemap.reasons import Quantity, reason
+from sitemap.reasons import as_typed, reason
 
 UNKNOWN_TAP_L_MIN = 15.0  # [L/min] cap of a tap or well of unknown yield; garden hose 15–23 L/min P
 UNKNOWN_TAP_KPA = 275.8  # [kPa] 40 psi, the low end of what is normal (S)
@@ -89,7 +89,7 @@ def tap(
         return Supply(static, most_flow_l_min=cap)
     left = not_negative("Residual pressure", residual_pressure_kpa, "kPa")
     if left >= static_pressure_kpa:
-        shut, runs = Quantity(static_pressure_kpa, "kpa", 6), Quantity(float(left), "kpa", 6)
+        shut, runs = as_typed(static_pressure_kpa, "kpa"), as_typed(float(left), "kpa")
         raise BadValue(reason("hydraulics.residual", static=shut, residual=runs))
     exponent = 1.852
     fall = (static - float(head_m(left))) / positive("Residual flow", residual_flow_l_min, "L/min") ** exponent

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, Literal
 
-from sitemap.reasons import Quantity, Reason, reason
+from sitemap.reasons import Quantity, Reason, as_typed, reason
 from sitemap.site.frozen import FrozenDict, thaw
 
 AttributeType = Literal[
@@ -137,7 +137,7 @@ class Attribute:
 
     def _figure(self, value: float) -> Quantity:
         """A number of this attribute, as many digits as somebody types."""
-        return Quantity(value, self.unit, 6)
+        return as_typed(value, self.unit)
 
     def _integer_fault(self, value: Any) -> Reason | None:
         fault = self._number_fault(value)

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from sitemap.notes import Note
-from sitemap.reasons import Fact, Quantity, Reason, Term, reason
+from sitemap.reasons import Fact, Quantity, Reason, Term, as_typed, reason
 from sitemap.site.attributes import BASES, RANGE_SUFFIXES, Attribute
 from sitemap.site.equipment import EQUIPMENT, RECORDS, SECTIONS
 from sitemap.site.frozen import FrozenDict
@@ -217,7 +217,7 @@ def _range_notes(entry: Entry, attribute: Attribute, value: float, about: str, l
             continue
         fault = attribute.fault(typed)
         if fault is None and sign * (typed - value) > 0:
-            likely, found = Quantity(value, attribute.unit, 6), Quantity(typed, attribute.unit, 6)
+            likely, found = as_typed(value, attribute.unit), as_typed(typed, attribute.unit)
             fault = reason("site.above_likely" if sign > 0 else "site.below_likely", likely=likely, found=found)
         if fault is not None:
             key = name + end
@@ -328,7 +328,7 @@ def _equipment_notes(site: Site, key: str, kind: Kind) -> Iterator[Note]:
             yield Note(item.id, "no_bore", reason("site.no_bore", label=label))
         for (flow, head), (next_flow, next_head) in pairwise(item.curve("curve") or () if key == "pumps" else ()):
             if next_flow <= flow or next_head >= head:
-                low, high = Quantity(flow, "l_min", 6), Quantity(next_flow, "l_min", 6)
+                low, high = as_typed(flow, "l_min"), as_typed(next_flow, "l_min")
                 yield Note(item.id, "rising_curve", reason("site.rising_curve", label=label, low=low, high=high))
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from sitemap import tables
 from sitemap.errors import BadValue, not_negative, within
 from sitemap.ranges import Numbers
-from sitemap.reasons import percent, reason
+from sitemap.reasons import as_typed, percent, reason
 
 WETTEST_DRY_BASIS = 3.0  # [fraction] light sapwood straight from the stump; above it a reading is a slip of the pen (C)
 WETTEST_WET_BASIS = WETTEST_DRY_BASIS / (1 + WETTEST_DRY_BASIS)
@@ -96,12 +96,12 @@ def as_dry_basis(moisture_pct: Numbers, basis: str | None) -> Numbers:
     """
     top = float(np.max(np.asarray(moisture_pct, dtype=float), initial=-np.inf))  # of none there is no wettest
     if basis not in ("dry", "wet"):
-        shown = percent(top, 6)
+        shown = as_typed(top, "pct")
         if top >= 100:
             raise BadValue(reason("slash.basis_of_the_dry_weight", moisture=shown, all=percent(100)))
         raise BadValue(reason("slash.basis_needed", moisture=shown))
     if basis == "wet" and top >= 100:
-        raise BadValue(reason("slash.too_wet_to_be", moisture=percent(top, 6), all=percent(100, 3)))
+        raise BadValue(reason("slash.too_wet_to_be", moisture=as_typed(top, "pct"), all=percent(100, 3)))
     fraction = moisture_pct / 100
     if basis == "wet":
         return dry_basis(fraction)

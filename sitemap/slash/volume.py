@@ -16,7 +16,7 @@ import numpy as np
 
 from sitemap.errors import BadValue, positive
 from sitemap.ranges import Numbers
-from sitemap.reasons import Term, metres, reason
+from sitemap.reasons import Term, as_typed, reason
 
 DIMENSIONS: Mapping[str, str] = MappingProxyType(
     {
@@ -182,7 +182,7 @@ def rounded_ridge(
     w_b, h_b = _sizes(width_b_m=width_b_m, height_b_m=height_b_m)
     between = length - (w_a + w_b) / 2
     if np.any(between < -1e-9 * length):
-        ends_m, whole_m = metres(float(np.max((w_a + w_b) / 2)), 6), metres(float(np.min(length)), 6)
+        ends_m, whole_m = as_typed(float(np.max((w_a + w_b) / 2)), "m"), as_typed(float(np.min(length)), "m")
         raise BadValue(reason("slash.shorter_than_its_ends", ends=ends_m, length=whole_m))
     ends = np.pi / 12 * (w_a**2 * h_a + w_b**2 * h_b)
     return np.pi * np.maximum(between, 0) * (2 * w_a * h_a + 2 * w_b * h_b + w_a * h_b + w_b * h_a) / 24 + ends

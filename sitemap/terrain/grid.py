@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from shapely.geometry.base import BaseGeometry
 
 from sitemap.errors import BadValue
-from sitemap.reasons import metres, reason
+from sitemap.reasons import as_typed, reason
 
 MAX_CELLS = (
     1_000_000  # beyond this a pass over the ground is no longer quick (measured here, D); the cell grows instead
@@ -149,7 +149,7 @@ def grid_over(bounds: tuple[float, float, float, float], cell_m: float, max_cell
     low_x, low_y, high_x, high_y = (float(side) for side in bounds)
     width, height = high_x - low_x, high_y - low_y
     if not (np.isfinite([width, height, cell_m]).all() and width > 0 and height > 0 and cell_m > 0):
-        sizes = {"width": metres(width, 6), "height": metres(height, 6), "cell": metres(cell_m, 6)}
+        sizes = {"width": as_typed(width, "m"), "height": as_typed(height, "m"), "cell": as_typed(cell_m, "m")}
         raise BadValue(reason("terrain.no_window", **sizes))
     cell = max(float(cell_m), math.sqrt(width * height / max_cells))
     while math.ceil(height / cell - 1e-9) * math.ceil(width / cell - 1e-9) > max_cells:
