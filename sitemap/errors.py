@@ -45,7 +45,7 @@ class PitsteadError(Exception):
     def told(self, system: str, language: str = "en") -> str:
         """The sentence in the units and the language of a site, for wherever one is at hand.
 
-        >>> BadValue(reason("errors.above_zero", what="Lift", limit="0", value=Quantity(-3.048, "m"))).told("us")
+        >>> BadValue(reason("errors.above_zero", what="Lift", limit="0", value=as_typed(-3.048, "m"))).told("us")
         'Lift must be above 0; it is −10 ft. Correct it.'
         """
         return tell(self.reason, system, language)
