@@ -134,3 +134,22 @@ def test_refuses_a_world_file_that_cannot_be_read() -> None:
             corner_points(text, 10, 10, PLANE, system)
     with pytest.raises(BadFile, match="does not say its coordinate system"):
         corner_points("1 0 0 -1 500000 5000000", 10, 10, None)
+
+
+@pytest.mark.parametrize(
+    ("text", "corners"),
+    [
+        ("1 0 0 -1 -179.5 89.5", [(-180.0, 90.0), (180.0, 90.0), (180.0, -90.0), (-180.0, -90.0)]),
+        ("1 0 0 -1 0.5 89.5", [(0.0, 90.0), (360.0, 90.0), (360.0, -90.0), (0.0, -90.0)]),
+    ],
+)
+def test_law_a_picture_may_show_the_whole_earth(text: str, corners: list[tuple[float, float]]) -> None:
+    """A degree to the pixel, 360 by 180, from longitude −180 or from 0; the pole is a corner (RFC 7946: ±90)."""
+    found = corner_points(text, 360, 180, None, "EPSG:4326")
+    assert np.array([point[2:] for point in found]) == pytest.approx(np.array(corners))
+
+
+@pytest.mark.parametrize("text", ["1 0 0 -1 -179.5 90.5", "1 0 0 -1 1.6 89.5", "1 0 0 -1 0.5 88.4"])
+def test_refuses_a_picture_beyond_the_earth(text: str) -> None:
+    with pytest.raises(BadFile):
+        corner_points(text, 360, 180, None, "4326")

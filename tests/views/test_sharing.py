@@ -15,6 +15,7 @@ from sitemap.site.model import Site
 from sitemap.site.store import Store
 from sitemap.site.store_people import People
 from sitemap.views import sharing
+from sitemap.views.sharing import shut
 from sitemap.views.sharing.gate import HERE_S, STAYS_S, Gate, Visitor
 from sitemap.views.sharing.own import own
 from sitemap.views.sharing.shut import asks_nobody
@@ -169,3 +170,11 @@ def test_law_a_page_of_another_host_that_knocks_makes_this_computer_ask_nobody(m
     asks_nobody()
     assert not is_url_from_allowed_origins("http://elsewhere.example")
     assert not asked
+
+
+def test_law_only_a_session_that_was_let_in_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And none is once it has ended: its number may come again."""
+    monkeypatch.setattr(shut, "_inside", {"in", "gone"})
+    guarded = shut._only_inside(lambda session: session != "gone")
+    assert [guarded(session) for session in ("in", "out", "gone")] == [True, False, False]
+    assert shut._inside == {"in"}
