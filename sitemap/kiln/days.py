@@ -79,7 +79,7 @@ def with_days(
         return [_with_day(run, (), run.units) for run in runs], assumed, unknowns
     if crew.rakers is None:
         assumed.append(Note("site", "rakers", reason("kiln.one_crew_rakes")))
-    crews = max(1, crew.rakers if crew.rakers is not None else 1)
+    crews = max(1, crew.rakers or 1)
     standing = [run for run in runs if run.spot not in barred]
     likely, slow = (
         {key: clocks for of in (runs, standing) for key, clocks in _plan(of, counts, day, crews, slow=slow).items()}

@@ -131,7 +131,7 @@ def _lay(
     crew = read_crew(site.section("crew"))
     counts = {kiln.id: kiln.integer("count") or 1 for kiln in site.equipment("kilns")}
     turns = {turn.key: turn for turn in turns_of(runs, counts, slow)}
-    rakers = max(1, crew.rakers if crew.rakers is not None else 1)
+    rakers = max(1, crew.rakers or 1)
 
     def lawful(batch: Clock, day: dt.date) -> bool:
         return batch.no_steam_by.date() == day or when.lawful(batch.no_steam_by.date())
