@@ -13,9 +13,6 @@ def action_of(check: Check) -> Reason:
         return check.action
     if check.reason.code in _OF_REASON:
         return _OF_REASON[check.reason.code]
-    name = dict(check.reason.facts).get("name")
-    if (check.check, check.verdict) == ("distance", "too close") and name:
-        return reason("action.move_from", name=name)
     return _OF_VERDICT.get((check.check, check.verdict)) or _OF_CHECK.get(check.check) or _other(check)
 
 

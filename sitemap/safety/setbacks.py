@@ -13,8 +13,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from sitemap.reasons import KilnName, Quantity, Reason, Term, metres, needed_and_there, reason
-from sitemap.safety.effects import ORDER, effect_of
+from sitemap.reasons import KilnName, Quantity, Reason, Term, metres, needed_and_there, reason, together
+from sitemap.safety.effects import ORDER, PASSES, effect_of
 from sitemap.safety.near import (
     ASK_FIRST,
     FAR_ENOUGH,
@@ -94,13 +94,20 @@ def _worst_then_nearest(setback: Setback) -> tuple[int, float]:
 
 
 def distance_checks(setbacks: Iterable[Setback]) -> tuple[Check, ...]:
-    """One check per kind of feature: the setback that is worst for the spot, the smallest margin among equals."""
-    worst: dict[str, Setback] = {}
+    """One check per kind of feature: the setback that is worst for the spot, the smallest margin among equals. It names
+    all others of its kind that do not pass either: one that was put right must not be taken for the last."""
+    of_kind: dict[str, list[Setback]] = {}
     for setback in setbacks:
-        known = worst.get(setback.kind)
-        if known is None or _severity(setback) > _severity(known):
-            worst[setback.kind] = setback
-    return tuple(Check("distance", s.verdict, s.effect, s.feature, s.reason) for s in worst.values())
+        of_kind.setdefault(setback.kind, []).append(setback)
+    return tuple(_of_kind(alike) for alike in of_kind.values())
+
+
+def _of_kind(alike: list[Setback]) -> Check:
+    worst = max(alike, key=_severity)
+    names = tuple(dict.fromkeys(each.name for each in alike if each is not worst and each.effect != PASSES))
+    why = together(worst.reason, reason("safety.nor_these", names=names)) if names else worst.reason
+    action = reason("action.move_from", name=worst.name) if worst.verdict == TOO_CLOSE else None
+    return Check("distance", worst.verdict, worst.effect, worst.feature, why, action)
 
 
 def nearest_lines(place: BaseGeometry, radius_m: float, features: NDArray[np.object_]) -> list[Line]:

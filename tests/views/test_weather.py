@@ -92,3 +92,17 @@ def test_law_readings_are_kept_for_their_day_and_no_other(log: Visit):
     old = {**log.site.member["weather_read"], "on": "2020-01-01"}
     link = store().create(log.site.with_member("weather_read", old)).link
     assert Visit(link).go("log").app.text_input(key="weather.gust_m_s").value == ""
+
+
+def test_law_the_page_calls_no_weather_fit_that_bars_a_burn_today(log: Visit):
+    """Good readings of this morning, whose reader has not signed for the forecast kept beside them."""
+    today = dt.date.today().isoformat()
+    read = {"on": today, "height": "20 ft (6 m)", "wind_m_s": 2, "gust_m_s": 3, "humidity_pct": 60, "by": "Crew lead"}
+    stamp = {"ban": {"on": today}, "surroundings": {"on": today}}
+    season = log.site.member["season"].put(date=today, ban="none", surroundings="wet", seen=stamp)
+    site = log.site.with_member("season", season).with_member("weather_read", read | {"temperature_c": 9, "quiet": 72})
+    seen = Visit(store().create(site).link).go("log")
+    assert "Weather: inside limits" not in seen.words
+    seen.app.button(key="weather.beside").click().run()
+    assert not bars(seen.site, "weather")
+    assert "Weather: inside limits" in seen.words

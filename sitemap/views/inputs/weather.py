@@ -11,6 +11,8 @@ from typing import Any
 
 import streamlit as st
 
+from sitemap.assessment import Assessment
+from sitemap.day.decision import Bar
 from sitemap.safety import weather
 from sitemap.safety.limits_of_site import named_by_permit
 from sitemap.season.weather_of_site import morning_mark
@@ -64,8 +66,14 @@ def _keep(name: str, value: Any) -> None:
     state.edit("Weather read", site.with_member(MEMBER, kept))
 
 
-def show() -> None:
-    """The inputs and the verdict."""
+def _bars(a: Assessment) -> tuple[Bar, ...]:
+    """What of the weather keeps kilns from being lit today; none where the burn date is another day."""
+    every = (bar for decision in a.decisions for bar in decision.because if bar.check == "weather")
+    return tuple(dict.fromkeys(every)) if a.on == a.today else ()
+
+
+def show(a: Assessment) -> None:
+    """The inputs and the verdict, which is never better than what the decisions of a burn today say of the weather."""
     units = state.site().units
     st.caption(
         "Type the worst of all hours from lighting to the first cold check, from the forecast and from your own "
@@ -123,10 +131,16 @@ def show() -> None:
         permit=named_by_permit(state.site().section("permit")),
     )
     unsigned = () if signed else ("Nobody has put a name to it: without one no kiln may be lit.",)
+    said, reasons = found.verdict, list(found.reasons)
+    for bar in _bars(a):
+        word = weather.OUTSIDE if bar.verdict == "weather outside limits" else weather.NOT_KNOWN
+        if weather.ORDER.index(word) > weather.ORDER.index(said):
+            said = word
+            reasons.insert(0, bar.reason)
     verdict(
-        _EFFECT.get(found.verdict, "conditional") if signed or found.verdict == weather.OUTSIDE else "conditional",
-        f"Weather: {found.verdict}",
-        " ".join((*(sentence(why, units) for why in found.reasons), *unsigned)),
+        _EFFECT.get(said, "conditional") if signed or said == weather.OUTSIDE else "conditional",
+        f"Weather: {said}",
+        " ".join((*(sentence(why, units) for why in reasons), *unsigned)),
     )
     asked = next(a.label for a in SECTIONS["season"].attributes if a.name == "surroundings")
     st.caption(

@@ -14,7 +14,7 @@ from sitemap.views.when import lessons
 with page("log"):
     a = state.assessment()
     st.markdown("#### The morning")
-    fold("Fire ban, grass and brush around, weather read on the day", "log.weather", weather.show)
+    fold("Fire ban, grass and brush around, weather read on the day", "log.weather", lambda: weather.show(a))
     fold(
         "Checks of the morning: who looked, and when",
         "log.ticks",

@@ -81,7 +81,8 @@ def _typed(a: Assessment, hours: Callable[[], None] | None) -> None:
         st.caption(
             "Every hour from lighting to the first cold check must be inside the limits, and 48 to 72 hours after it "
             "quiet: one good hour is a trap. The stricter of our limits and the permit's holds. A forecast is stale "
-            "twelve hours after it was made; what you read on site goes before it."
+            "twelve hours after it was made, and what it said against a burn stands until a better one is kept. On the "
+            "day itself somebody reads the weather on site as well."
         )
         lists.section("forecast", only=_OF_ITSELF, columns=3)
         lists.section("forecast", only=("source",), part=".source")
