@@ -41,6 +41,7 @@ PARTS: Mapping[str, str] = MappingProxyType(
         "page_link": _id("stPageLink-NavLink"),
         "menu_link": _id("stSidebarNavLink"),
         "menu_list": _id("stSidebarNavItems"),
+        "menu_here": _id("stSidebarNavLink") + '[aria-current="page"]',
         "button_group": _id("stButtonGroup"),
         "radio": _id("stRadioOption"),
         "select_box": _id("stSelectbox"),

@@ -236,6 +236,11 @@ def _side(here: Page) -> None:
                 "main": PARTS["main"],
                 "frame": PARTS["map_frame"],
                 "column": PARTS["column"],
+                "here": PARTS["menu_here"],
+                "passed": {
+                    "help": f"{PARTS['widget_label']} {PARTS['help']}",
+                    "clear": f'{PARTS["tags"]} div[role="group"] > button',
+                },
                 "stand": state.remember(_STAND, None),
                 "led": state.remember(_LED, None),
             },
@@ -268,7 +273,9 @@ def _style() -> None:
 # sight wherever it is scrolled to: above the map they would move it under the hand. The bar with undo stays in sight,
 # and so does the map, while what it means is scrolled beside it; on a phone the map comes first. The page's own header
 # is kept, its empty height is not. Where the keys stand is seen as on the map, in a field too. Whatever is touched is
-# 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px.
+# 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px. Between a choice and
+# the run that hears of it the framework shows a cross that empties it: for the Tab key that would be a stop which is
+# gone a moment later, with the letters typed meanwhile; each choice that may be blank has a dash for that.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
@@ -289,6 +296,7 @@ $alert :is(p, li), $uploader :is(span, small) {color: #1d1d1d}
 .stApp :is($help, $tags span > button) {position: relative}
 .stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
 .stApp $tags div[role="group"] {min-height: 44px; max-height: none}
+$select_box [role="group"] button:not([tabindex="-1"]) {display: none}
 .stApp $widget_label $help {min-height: 0}
 .stApp $select_box $widget_label $help {min-width: 0; min-height: 0}
 .stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}

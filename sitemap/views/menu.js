@@ -153,8 +153,8 @@ function headsAmongLinks(list) {
 
 /**
  * @param {{data: {site: string, place: string, sidebar: string, close: string, list: string, links: string, page: string, title: string,
- *   app: string, running: string, main: string, frame: string, column: string, stand: {key: string, led: boolean, mark: number} | null,
- *   led: {page: string, mark: number} | null},
+ *   app: string, running: string, main: string, frame: string, column: string, here: string, passed: {help: string, clear: string},
+ *   stand: {key: string, led: boolean, mark: number} | null, led: {page: string, mark: number} | null},
  *   parentElement: ShadowRoot}} component
  */
 export default function ({ data, parentElement }) {

@@ -1,16 +1,11 @@
 // @ts-check
 // Whoever works by keys keeps a place on the page: at what an Add has brought, and where what was pressed is gone once the
 // page is drawn anew, at the nearest thing that is left. Without it the browser begins again at the head of the page.
-// F on the map leads to the fields beside it, Esc in one of them back. Figures typed where a number says how sure it is
-// are meant for the next number. What a button leads to comes into sight, also for a mouse or a finger.
+// F on the map leads to the fields beside it. Esc leads a step out: from these fields to the map, from the map or any other
+// page to the menu. What a button leads to comes into sight, also for a mouse or a finger.
+import { comeTo, makeStops, reached } from "./stops.js";
 
 const REACHED = "a[href], button, input, textarea, summary";
-const SURE = '[class*="st-key-sure-"] button[aria-expanded="false"]'; // stands between two numbers for the Tab key
-
-/** Whether keys can come to it. @param {HTMLElement | null | undefined} each */
-function reached(each) {
-  return Boolean(each?.isConnected && each.offsetParent && !/** @type {HTMLButtonElement} */ (each).disabled && each.tabIndex >= 0);
-}
 
 /** What stands there now where the framework made it anew: the same kind of thing under the same key. @param {HTMLElement} each */
 function madeAnew(each) {
@@ -19,37 +14,39 @@ function madeAnew(each) {
 }
 
 /**
- * Between the map and what stands beside it, a dozen stops of the Tab key apart.
+ * Between the map, what stands beside it and the menu, a dozen stops of the Tab key apart.
  *
  * @param {string} frame the frame of the map
  * @param {string} column what holds it, and what stands beside it
+ * @param {string} main
+ * @param {string} here where the menu says which page this is
  */
-function betweenMapAndFields(frame, column) {
+function stepsOut(frame, column, main, here) {
   const map = () => /** @type {HTMLIFrameElement | null} */ (document.querySelector(frame));
+  const beside = () => map()?.closest(column)?.nextElementSibling;
+  const toMenu = () => {
+    const link = /** @type {HTMLElement | null} */ (document.querySelector(here));
+    if (reached(link)) link?.focus();
+  };
   globalThis.addEventListener("message", ({ data, source }) => {
-    if (data !== "pitstead: fields" || !source || source !== map()?.contentWindow) return;
-    const beside = map()?.closest(column)?.nextElementSibling;
-    const all = [.../** @type {NodeListOf<HTMLElement>} */ (beside?.querySelectorAll(REACHED) ?? [])].filter(reached);
-    const written = all.filter((each) => each.matches('input[type="text"]:not([role])'));
-    (written[0] ?? all[0])?.focus();
+    if (!source || source !== map()?.contentWindow) return;
+    if (data === "pitstead: menu") toMenu();
+    if (data !== "pitstead: fields") return;
+    const all = [.../** @type {NodeListOf<HTMLElement>} */ (beside()?.querySelectorAll(REACHED) ?? [])].filter(reached);
+    const written = all.filter((each) => each.matches('input[type="text"]'));
+    const first = written.find((each) => each.closest('[class*="st-key-form-"]')) ?? written.find((each) => !each.role) ?? all[0];
+    if (first) comeTo(first);
   });
-  document.addEventListener("keydown", ({ key, target, defaultPrevented }) => {
-    const field = target instanceof HTMLElement && target.matches('input:not([aria-expanded="true"]), summary, button') ? target : null;
-    if (key !== "Escape" || defaultPrevented || !field || map()?.closest(column)?.nextElementSibling !== field.closest(column)) return;
-    map()?.contentDocument?.getElementById("map_div")?.focus();
-  });
-}
-
-/** Length, Tab, width, Tab, height, as everywhere: no figure is lost on the button between two fields. */
-function figuresGoOn() {
-  document.addEventListener("keydown", ({ key, target, ctrlKey, altKey, metaKey }) => {
-    if (!/^[\d.,]$/.test(key) || ctrlKey || altKey || metaKey || !(target instanceof HTMLElement) || !target.matches(SURE)) return;
-    const all = [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(REACHED))].filter(reached);
-    const next = all[all.indexOf(target) + 1];
-    if (!(next instanceof HTMLInputElement) || next.type !== "text" || next.role) return;
-    next.focus();
-    next.select(); // as the Tab key does
+  let open = false; // a list that Esc closes: once it is heard here, it is closed already
+  document.addEventListener("keydown", ({ target }) => {
+    open = target instanceof HTMLElement && target.getAttribute("aria-expanded") === "true";
   }, true);
+  document.addEventListener("keydown", ({ key, target, defaultPrevented }) => {
+    if (key !== "Escape" || defaultPrevented || open || !(target instanceof HTMLElement)) return;
+    const column = beside();
+    if (column?.contains(target)) map()?.contentDocument?.getElementById("map_div")?.focus();
+    else if (target === document.body || target.closest(main)) toMenu();
+  });
 }
 
 /** @param {string} app @param {string} running attribute of the app that says whether a run goes on @param {string} main */
@@ -80,7 +77,7 @@ function makeStanding(app, running, main) {
     }
     if (brought) {
       wanted = "";
-      brought.focus();
+      comeTo(brought);
       return;
     }
     if (!keyed || at < 0 || document.activeElement !== document.body || reached(order[at])) return;
@@ -128,14 +125,14 @@ function makeStanding(app, running, main) {
   };
 }
 
-/** @param {{app: string, running: string, main: string, frame: string, column: string,
- *   stand: {key: string, led: boolean, mark: number} | null}} data */
-export function standing({ app, running, main, frame, column, stand }) {
+/** @param {{app: string, running: string, main: string, frame: string, column: string, here: string,
+ *   passed: {help: string, clear: string}, stand: {key: string, led: boolean, mark: number} | null}} data */
+export function standing({ app, running, main, frame, column, here, passed, stand }) {
   const shared = /** @type {any} */ (globalThis);
   if (!shared.pitsteadStanding) {
     shared.pitsteadStanding = makeStanding(app, running, main);
-    betweenMapAndFields(frame, column);
-    figuresGoOn();
+    stepsOut(frame, column, main, here);
+    makeStops(passed);
   }
   if (!stand || shared.pitsteadStood === stand.mark) return;
   shared.pitsteadStood = stand.mark;

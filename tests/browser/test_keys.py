@@ -102,4 +102,39 @@ def test_law_the_map_says_what_its_keys_do_and_the_cross_goes_on_where_it_was(at
     expect(frame.locator("#map_div")).to_be_focused()
     expect(frame.locator(".pit-keys")).to_contain_text("Enter again there finishes")
     assert middle(frame.locator(".pit-cross")) == pytest.approx(at, abs=1.5)
+    keys.press("Escape")
+    frame.get_by_role("button", name="+ Add").wait_for()
+    assert at_map.faults == []
+
+
+def test_law_keys_reach_far_things_as_fast_as_near_ones(at_map: Visit) -> None:
+    """Found by a walk without a mouse: the last kind to add was thirty stops away, *Another one* nine, Esc left what
+    was chosen as it was, and two quick presses of Enter that finish an outline enlarged the map as well."""
+    frame, keys = map_of(at_map), at_map.keyboard
+    div = frame.locator("#map_div")
+    div.focus()
+    scale = frame.locator(".pit-scale").inner_text()
+    keys.press("a")
+    keys.type("pow")
+    expect(frame.locator(".pit-kind", has_text="Power line")).to_be_focused()
+    keys.press("ArrowUp")
+    expect(frame.locator(".pit-kind", has_text="Property line")).to_be_focused()
+    keys.press("Enter")
+    for key in ("Enter", "ArrowDown", "ArrowDown", "ArrowDown", "Enter", "Enter"):
+        keys.press(key)
+    held(at_map, 1)
+    for key, said in (("o", " like "), ("Escape", "Edit")):
+        keys.press("n")
+        keys.press("Enter")
+        frame.get_by_role("button", name="Done").wait_for()
+        keys.press(key)
+        expect(frame.locator(".pit-says").first).to_contain_text(said)
+        keys.press("Escape")
+        frame.get_by_role("button", name="Measure").wait_for()
+    assert frame.locator(".pit-scale").inner_text() == scale
+    frame.get_by_role("button", name="Measure").focus()
+    keys.press("a")  # the letters of the map mean the same on its buttons
+    expect(frame.get_by_role("region", name="Choose what to add")).to_be_focused()
+    keys.press("Escape")
+    expect(div).to_be_focused()
     assert at_map.faults == []

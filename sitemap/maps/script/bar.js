@@ -50,8 +50,10 @@ export class Bar {
   }
 
   close() {
+    const inside = this.frame.side.contains(document.activeElement);
     this.side.turn(null);
     this.show();
+    if (inside) this.hand.toMap();
   }
 
   /** @param {import("./side.js").What} what */
@@ -146,7 +148,7 @@ export class Bar {
     field.title = `Bearing from true north and distance from ${base?.name ?? ""}, then Enter`;
     field.setAttribute("aria-label", field.title);
     field.addEventListener("keydown", (event) => {
-      event.stopPropagation();
+      if (event.key !== "Escape") event.stopPropagation();
       if (event.key !== "Enter") return;
       const leg = legTyped(field.value, units);
       field.classList.toggle("pit-wrong", !leg);

@@ -1,8 +1,12 @@
 // @ts-check
-// What another page asked the map to begin with: drawn once, also where the map is loaded anew meanwhile.
-/** @import { Scene } from "./types.d.ts" */
+// What is begun without a kind to choose: measuring, and what another page asked the map to begin with, drawn once, also
+// where the map is loaded anew meanwhile.
+/** @import { Scene, Tool } from "./types.d.ts" */
 
 const BEGUN = "pitstead begun";
+
+/** @type {Tool} */
+export const MEASURE = { kind: "", label: "Measure", group: "", shapes: ["LineString"] };
 
 /** The tool that is to be taken up now, if any. @param {Scene} scene */
 export function toBegin({ begins, tools }) {

@@ -5,7 +5,7 @@
 /** @import { Act, Entry, Feature, Hand, LEvent, LMap, Scene, Setup, Shape, Tool } from "./types.d.ts" */
 import { Acts } from "./acts.js";
 import { Bar } from "./bar.js";
-import { toBegin } from "./begins.js";
+import { MEASURE, toBegin } from "./begins.js";
 import { Computed } from "./computed.js";
 import { Corners } from "./corners.js";
 import { Crowd } from "./crowd.js";
@@ -26,8 +26,6 @@ import { unpacked } from "./unpacked.js";
 import { Viewing } from "./viewing.js";
 
 const PANES = { ground: 250, areas: 390, computed: 450, live: 640 }; // areas under what is drawn, live lines over all
-/** @type {Tool} */
-const MEASURE = { kind: "", label: "Measure", group: "", shapes: ["LineString"] };
 
 /** @param {LMap} map */
 function addPanes(map) {
@@ -89,7 +87,7 @@ class Board {
     const hand = this.hand();
     this.bar = new Bar(this.frame, new Side(this.frame, looks, setup, hand, this.layers), setup, hand);
     this.presses = new Presses(this.frame.root, () => this.catchUp());
-    this.keys = new Keys(map, { drawing, takeBack, escape: () => this.escape(), add: () => this.bar.openToAdd() });
+    this.keys = new Keys(map, { drawing, takeBack, escape: () => this.escape(), add: () => this.bar.openToAdd(), another: hand.another });
     this.listen();
     this.fill();
     this.bar.show();
@@ -280,9 +278,12 @@ class Board {
     }
   }
 
-  escape() {
+  escape() { // whether it ended something
     if (this.drafting.draft) this.drafting.end();
-    else this.bar.close();
+    else if (this.bar.isOpen) this.bar.close();
+    else if (this.chosen.length) this.bar.hand.done();
+    else return false;
+    return true;
   }
 
   // ---- showing

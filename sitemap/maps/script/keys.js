@@ -8,15 +8,17 @@ const KEY_PX = 8, HELD_KEY_PX = 32; // a key held down goes on in longer steps; 
 const EDGE_PX = 48; // nearer to the edge the map moves under the cross
 /** @type {Record<string, [number, number]>} */
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+const BUTTONS = ".leaflet-bar a, .pit-bar button, .pit-talk";
 const CROSS = "M22 2v15M22 27v15M2 22h15M27 22h15M22 20v4M20 22h4";
 const SAYS = "Arrows move the cross (Shift: finely), N next thing, Enter touches, M takes up what is chosen, + − zoom, "
-  + "A adds, F to the fields beside the map (Esc: back)";
+  + "A adds, O adds one more like it, F to the fields beside the map, Esc back: from there to the map, from the map to the menu";
 const DRAWS = "Arrows move the cross (Shift: finely), Enter sets a place, Enter again there finishes, "
   + "Backspace takes one back, Esc drops it all";
 const CARRIES = "Arrows carry it (Shift: finely), Enter sets it down";
 
 export class Keys {
-  /** @param {LMap} map @param {{drawing: () => boolean, takeBack: () => void, escape: () => void, add: () => void}} hooks */
+  /** @param {LMap} map @param {{drawing: () => boolean, takeBack: () => void, escape: () => boolean, add: () => void,
+   *   another: () => void}} hooks escape: whether something was ended by it */
   constructor(map, hooks) {
     this.map = map;
     this.hooks = hooks;
@@ -39,8 +41,9 @@ export class Keys {
     // Leaflet takes the focus at the first press: the page around must not scroll then, under the hand.
     this.box.focus = (options) => HTMLElement.prototype.focus.call(this.box, { ...options, preventScroll: true });
     this.box.addEventListener("keydown", (event) => this.pressed(event));
-    document.addEventListener("keydown", ({ key }) => {
-      if (key === "Escape") hooks.escape();
+    document.addEventListener("keydown", (event) => {
+      if (event.key === "Escape" && !hooks.escape()) this.stepOut();
+      else this.fromButton(event);
       this.follow();
     });
     let byHand = false; // a browser takes what a first press brings for a focus by keys
@@ -59,6 +62,20 @@ export class Keys {
     map.on("resize", () => this.stay(true)); // another size of its frame moves the map, and may cut it off
   }
 
+  /** From the buttons to the map, from the map to the menu. */
+  stepOut() {
+    if (document.activeElement === this.box) globalThis.parent.postMessage("pitstead: menu", "*");
+    else this.box.focus();
+  }
+
+  /** The letters mean the same on the buttons around the map. @param {KeyboardEvent} event */
+  fromButton(event) {
+    const { target, key, ctrlKey, altKey, metaKey } = event, letter = "afno".includes(key.toLowerCase());
+    if (!letter || ctrlKey || altKey || metaKey || !(target instanceof Element) || !target.closest(BUTTONS)) return;
+    this.box.focus();
+    this.act(event);
+  }
+
   /** @param {boolean} on */
   show(on) {
     if (!on) this.setDown();
@@ -74,8 +91,15 @@ export class Keys {
 
   /** Where that ground is now; null where it is out of sight or at the edge. */
   onGround() {
-    const size = this.map.getSize(), at = this.ground && this.map.latLngToContainerPoint(this.ground);
+    const size = this.room, at = this.ground && this.map.latLngToContainerPoint(this.ground);
     return at && Math.min(at.x, at.y, size.x - at.x, size.y - at.y) >= EDGE_PX ? at : null;
+  }
+
+  /** As much of the map as the words about the keys leave. @returns {LPoint} */
+  get room() {
+    const size = this.map.getSize();
+    size.y -= this.words.offsetHeight;
+    return size;
   }
 
   /** The cross keeps its ground. @param {boolean} [inSight] and that ground is brought in sight */
@@ -109,7 +133,7 @@ export class Keys {
   /** Whether the key means something here. @param {KeyboardEvent} event */
   act({ key, shiftKey, repeat }) {
     const arrow = ARROWS[key], zoom = "+=".includes(key) ? 1 : "-_".includes(key) ? -1 : 0;
-    if (arrow || zoom || ["Enter", " ", "n", "N", "a", "A", "f", "F"].includes(key)) this.show(true);
+    if (arrow || zoom || ["Enter", " ", ..."nNaAoOfF"].includes(key)) this.show(true);
     if (!this.at) return false;
     if (arrow) this.move(arrow, shiftKey ? 1 : repeat ? HELD_KEY_PX : KEY_PX);
     else if (zoom) this.map.setZoomAround(this.at, this.map.getZoom() + zoom, { animate: false });
@@ -118,6 +142,7 @@ export class Keys {
     else if (key === "Enter" || key === " ") this.touch(this.under);
     else if (key === "m" || key === "M") this.takeUp();
     else if (!this.hooks.drawing() && (key === "a" || key === "A")) this.hooks.add();
+    else if (!this.hooks.drawing() && (key === "o" || key === "O")) this.hooks.another();
     else if (!this.hooks.drawing() && (key === "f" || key === "F")) globalThis.parent.postMessage("pitstead: fields", "*");
     else if (key === "Backspace" && this.hooks.drawing()) this.hooks.takeBack();
     else return false;
@@ -137,7 +162,7 @@ export class Keys {
   /** @param {[number, number]} way @param {number} px */
   move([right, down], px) {
     if (!this.at) return;
-    const size = this.map.getSize(), { x, y } = this.at.add([right * px, down * px]);
+    const size = this.room, { x, y } = this.at.add([right * px, down * px]);
     const inside = (/** @type {number} */ value, /** @type {number} */ most) => Math.max(EDGE_PX, Math.min(most - EDGE_PX, value));
     const held = this.at.add([inside(x, size.x) - this.at.x, inside(y, size.y) - this.at.y]);
     this.ground = null; // it moves over the ground, and the map under it
@@ -154,9 +179,10 @@ export class Keys {
   /** What a mouse would say, at the cross. @param {EventTarget} node @param {string[]} names */
   tell(node, ...names) {
     const { left, top } = this.box.getBoundingClientRect(), { x, y } = this.at ?? { x: 0, y: 0 };
-    const said = { bubbles: true, cancelable: true, view: globalThis.window, clientX: left + x, clientY: top + y, detail: 1 };
+    // As a mouse says it: of two quick touches of a finger the map library makes one that enlarges the map.
+    const said = { bubbles: true, cancelable: true, view: globalThis.window, clientX: left + x, clientY: top + y, detail: 1, pointerType: "mouse" };
     for (const name of names) {
-      const Kind = name.startsWith("pointer") ? PointerEvent : MouseEvent;
+      const Kind = name.startsWith("mouse") ? MouseEvent : PointerEvent;
       node.dispatchEvent(new Kind(name, { ...said, buttons: name.endsWith("up") || name === "click" ? 0 : 1 }));
     }
   }

@@ -6,9 +6,37 @@
 /** @import { Layers } from "./layers.js" */
 import { button, element, linePicture } from "./looks.js";
 
+const ONE_WORD_MS = 1000; // letters that follow within it are of one word
 const SHOWN_ROWS = 5; // the rest of a table is folded
 
 /** @typedef {"add" | "key" | "kilns" | "checks"} What */
+
+/** Arrows go through the sheet, letters to what begins with them: of thirty kinds the last is as near as the first.
+ * @param {HTMLElement} sheet */
+function byKeys(sheet) {
+  let letters = "", last = 0;
+
+  /** @param {HTMLButtonElement[]} all @param {number} here */
+  function begunSo(all, here) {
+    const again = letters === letters[0].repeat(letters.length); // the first letter once more: the next that begins so
+    const from = Math.max(0, again ? here + 1 : here), sought = again ? letters[0] : letters;
+    return [...all.slice(from), ...all.slice(0, from)]
+      .find((each) => (each.querySelector("span") ?? each).textContent?.toLowerCase().startsWith(sought));
+  }
+
+  sheet.addEventListener("keydown", (event) => {
+    const { key, ctrlKey, altKey, metaKey, timeStamp } = event, step = key === "ArrowDown" ? 1 : key === "ArrowUp" ? -1 : 0;
+    const letter = key.length === 1 && key !== " ";
+    if (ctrlKey || altKey || metaKey || !(letter || step)) return;
+    event.preventDefault();
+    const all = [...sheet.querySelectorAll("button")], here = all.findIndex((each) => each === document.activeElement);
+    if (letter) {
+      letters = (timeStamp - last < ONE_WORD_MS ? letters : "") + key.toLowerCase();
+      last = timeStamp;
+    }
+    (letter ? begunSo(all, here) : all[here + step])?.focus();
+  });
+}
 
 export class Side {
   /** @param {Frame} frame @param {Looks} looks @param {Setup} setup @param {Hand} hand @param {Layers} layers */
@@ -22,6 +50,7 @@ export class Side {
     /** @type {What | null} */
     this.open = null;
     this.whole = false; // all rows of the table
+    byKeys(this.sheet);
   }
 
   get isOpen() {
