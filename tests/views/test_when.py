@@ -132,6 +132,27 @@ def test_law_no_kiln_that_may_not_be_lit_is_printed_bold_in_the_weeks_on_a_phone
     assert "K2 ?" in sample
 
 
+def test_law_a_round_with_the_meter_is_typed_once_and_its_figures_heap_by_heap(when: Visit) -> None:
+    """Day, face, way of counting and warmth are those of the last reading; the figures are what was typed, nothing else
+    is made up, and what is no figure adds nothing."""
+    heap = when.site.of_kind("pile")[0]
+    read = {"moisture_pct": 16, "basis": "dry", "date": "2026-12-04", "where": "core", "wood_c": 10, "place": "top"}
+    bare = when.site.put(*(each.with_values(readings=None) for each in when.site.of_kind("pile", "windrow")))
+    tab = Visit(store().create(bare.put(heap.with_values(readings=[read]))).link).go("when")
+    other = tab.site.of_kind("pile")[1]
+    tab.app.selectbox(key="when.heap").set_value(other.id).run()
+    field, go = f"draft.readings.{other.id}.0", f"readings.{other.id}.go"
+    tab.app.text_input(key=field).set_value("12 damp 13").run()
+    tab.app.button(key=go).click().run()
+    assert "damp" in tab.words
+    assert not tab.site.get(other.id).records("readings")
+    tab.app.text_input(key=field).set_value("12,5 14").run()
+    tab.app.button(key=go).click().run()
+    shared = {"basis": "dry", "date": "2026-12-04", "where": "core", "wood_c": 10}
+    kept = [dict(each.values) for each in tab.site.get(other.id).records("readings")]
+    assert kept == [{"moisture_pct": 12.5, **shared}, {"moisture_pct": 14, **shared}]
+
+
 def _weeks(tab: Visit) -> str:
     """The wall calendar of a narrow screen."""
     return next(each.proto.body for each in tab.app.get("html") if "ps-cal" in each.proto.body)

@@ -19,7 +19,7 @@ from sitemap.views.frame import plain
 from sitemap.views.inputs import forms, parts
 from sitemap.views.inputs.records import records_table
 from sitemap.views.leads import HEAP
-from sitemap.views.when import drying, weather
+from sitemap.views.when import drying, like_last, weather
 from sitemap.wording import listed
 
 _ROWS = 50  # lines shown at a time
@@ -113,6 +113,7 @@ def _readings(a: Assessment, item: SlashItem) -> None:
             partial(_keep, item.id),
             columns=4,
         )
+        like_last.show(heap)
 
 
 def _now(heap_id: str) -> Any:
