@@ -7,9 +7,11 @@ from dataclasses import dataclass
 import streamlit as st
 
 from sitemap.day.decision import Bar
+from sitemap.site.equipment import EQUIPMENT
 from sitemap.views import state
 from sitemap.views.folds import unfold
 from sitemap.views.frame import PAGES, led_to, stand_at
+from sitemap.wording import listed
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,10 @@ WHERE: dict[str, Place] = {  # by the check
     "water_attack": Place("water"),
     "cold": Place("log"),
 }
+DESCRIBED: dict[str, tuple[tuple[str, ...], Place]] = {  # what a thing names, by the attribute named last, and where
+    "kiln": (("kilns",), Place("kilns")),  # it is described
+    "nozzle": (("pumps", "hoses", "nozzles"), Place("water", "", ("water.gear",))),
+}
 _TITLES = {page.file: page.title for pages in PAGES.values() for page in pages}
 
 
@@ -99,9 +105,25 @@ def lead(bar: Bar, key: str) -> None:
         )
 
 
+def describe(name: str, key: str) -> None:
+    """A button to where equipment is described, below the attribute that names it; none once there is some of each.
+
+    name : of `DESCRIBED`; key : names the button
+    """
+    lists, place = DESCRIBED[name]
+    lacks = [EQUIPMENT[each].label.lower() for each in lists if not state.site().equipment(each)]
+    if lacks:
+        words = f"Describe {listed(lacks, len(lacks))}: {_TITLES[place.page]}"
+        st.button(words, key=key, type="tertiary", icon=":material/edit:", on_click=state.guarded(_open), args=(place,))
+
+
 def _go(bar: Bar, place: Place) -> None:
-    unfold(place.folds)
     _choose(bar)
+    _open(place)
+
+
+def _open(place: Place) -> None:
+    unfold(place.folds)
     if place.field:
         stand_at(place.field, led=True)
     led_to(place.page)

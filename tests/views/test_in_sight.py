@@ -74,3 +74,21 @@ def test_law_each_way_to_an_answer_ends_on_a_page_where_its_field_stands(visit: 
             found.append(field)
             assert field.removeprefix("input.") in {str(each.key) for kind in FIELDS for each in page.app.get(kind)}
     assert len(set(found)) >= 8
+
+
+def test_law_a_thing_that_names_equipment_leads_to_where_it_is_described_while_there_is_none(
+    visit: Callable[..., Visit],
+) -> None:
+    """A field of which nothing can be chosen is a dead end by the map; by the menu nobody knows which page to open."""
+    site = site_of(thing("w", "water_source", name="W1"), thing("k", "kiln_spot", name="K1"))
+    page = visit(store().create(site).link)
+    for chosen, words, adds in (
+        ("w", "Describe pump, hose, nozzle: Water", "e.pumps.add"),
+        ("k", "Describe kiln: Kilns and clock", "e.kilns.add"),
+    ):
+        button = next(each for each in page.go("map").choose(chosen).app.button if each.label == words)
+        button.click().run()
+        page.app.button(key=adds).click().run()
+    page.go("map").choose("w")
+    assert "Describe hose, nozzle: Water" in [each.label for each in page.app.button]
+    assert not [each.label for each in page.choose("k").app.button if each.label.startswith("Describe")]

@@ -20,6 +20,7 @@ from sitemap.named import named
 from sitemap.reasons import Term, reason
 from sitemap.site.attributes import Attribute
 from sitemap.site.cells import cell_text, kept_cell, read_cell
+from sitemap.site.equipment import EQUIPMENT
 from sitemap.site.frozen import thaw
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
@@ -227,13 +228,13 @@ def _reference(attribute: Attribute, raw: Any, widget: str, help_text: str | Non
         if value is None or value in names:  # a name given up meanwhile is no choice of a person
             change(attribute.name, value)
 
-    where = "" if names else _NONE_YET.get(attribute.refers_to, "")
+    lacks = "none yet" if not names and attribute.refers_to in EQUIPMENT else ""
     st.selectbox(
         attribute.label,
         keys,
         **state.choice(widget, keys, known, names.get(known or "", NOT_SAID)),
         format_func=lambda key: NOT_SAID if key is None else names[key],
-        placeholder=where or _blank(attribute) or NOT_SAID,
+        placeholder=lacks or _blank(attribute) or NOT_SAID,
         help=help_text,
         on_change=state.guarded(keep),
     )
@@ -353,8 +354,6 @@ def distinct(names: dict[str, str]) -> dict[str, str]:
     return told
 
 
-_NONE_YET = dict.fromkeys(("pumps", "hoses", "nozzles", "machines", "tanks"), "none yet: page Water")
-_NONE_YET |= {"kilns": "none yet: page Kilns and clock"}
 _TARGETS = {
     "serves": SLASH,
     "from_source": ("water_source",),

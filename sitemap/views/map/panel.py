@@ -31,7 +31,7 @@ from sitemap.views.figures import figures, table
 from sitemap.views.frame import plain
 from sitemap.views.inputs import fields, forms, noted
 from sitemap.views.inputs.changing import change
-from sitemap.views.leads import OF_ACTION, lead
+from sitemap.views.leads import DESCRIBED, OF_ACTION, describe, lead
 from sitemap.views.map import photos, seen_again
 from sitemap.views.map.adding import new_feature
 from sitemap.wording import capital, check_label, told, with_unit, without_unit
@@ -184,8 +184,9 @@ def _one(feature: Feature, a: Assessment) -> None:
         decision = a.decision(spot.id)
         if decision is not None and decision.first is not None:
             _way_to(decision.first, spot, 0)
-    weight = {_LAST_SIZE: partial(_weight, feature, a)}
-    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value), below=weight)
+    below = {_LAST_SIZE: partial(_weight, feature, a)}
+    below |= {name: partial(describe, name, f"describe.{feature.id}.{name}") for name in DESCRIBED}
+    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value), below=below)
     _name_and_place(feature)
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     if spot is not None:
