@@ -354,7 +354,8 @@ $multiselect {overflow-x: clip}
   .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
   .stApp :is(input, textarea) {font-size: 1rem}
   .stApp $block, .stApp $row {row-gap: .5rem}
-  [class*="st-key-means-"] :is([class*="st-key-lead-"], [class*="st-key-check-"]) {margin: -.6rem 0}
+  [class*="st-key-means-"] :is([class*="st-key-lead-"], [class*="st-key-check-"]) {margin: -.7rem 0}
+  [class*="st-key-means-"] .ps-verdict {line-height: 1.35}
   [role="listbox"] > [role="option"] {min-height: 44px}  /* of a long list the framework counts on its own height */
   .stApp h4 {padding: .3rem 0 .8rem}
   [class*="st-key-part-"] {padding-top: .2rem}

@@ -134,6 +134,18 @@ def test_law_the_fields_of_a_kiln_stand_above_all_else_that_is_open(visit: Open)
     assert where["Kiln K1:"] < where["k1.slope_pct"] < min(others)
 
 
+def test_law_what_bars_a_kiln_is_told_once_and_no_branch_is_measured_that_is_not_there(visit: Open) -> None:
+    """On a phone its form was six screens long: what stands as a bar stood below it as a note again."""
+    page = visit(store().create(_with_kilns(1)).link).choose("k1")
+    assert page.words.count("The ground under the kiln is not entered") == 1
+    page.app.selectbox(key="f.k1.branches_overhead").set_value("none").run()
+    assert not [each for each in page.app.text_input if each.key == "f.k1.branch_height_m"]
+    page.app.selectbox(key="f.k1.branches_overhead").set_value("yes").run()
+    page.app.text_input(key="f.k1.branch_height_m").set_value("9").run()
+    page.app.selectbox(key="f.k1.branches_overhead").set_value("none").run()
+    assert page.app.text_input(key="f.k1.branch_height_m").value == "9", "what was typed stays in sight"
+
+
 def test_law_each_thing_that_is_open_leads_to_where_it_is_answered(visit: Open) -> None:
     """Ban and grass are asked on the day, where nobody would look for them: the button opens their fold too."""
     page = visit(store().create(_with_kilns(1)).link).choose("k1")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import partial
 
 import streamlit as st
@@ -186,17 +186,21 @@ def _one(feature: Feature, a: Assessment) -> None:
             _way_to(decision.first, spot, 0)
     below = {_LAST_SIZE: partial(_weight, feature, a)}
     below |= {name: partial(describe, name, f"describe.{feature.id}.{name}") for name in DESCRIBED}
-    forms.form(feature, f"f.{feature.id}", lambda name, value: change(feature.id, name, value), below=below)
+    forms.form(
+        feature,
+        f"f.{feature.id}",
+        lambda name, value: change(feature.id, name, value),
+        without=("branch_height_m",) if spot is not None and feature.choice("branches_overhead") == "none" else (),
+        below=below,
+    )
     _name_and_place(feature)
     # Below what is typed: a sentence that comes or goes must not push the field away from under the hand.
     if spot is not None:
         with st.container(key=f"means.{feature.id}"):
             _means(spot, a)
     with st.container(key=f"notes.{feature.id}"):
-        for note in a.notes_about(feature.id):
-            if note.what in _BESIDE:  # said beside its field
-                continue
-            st.markdown(plain(note.told(a.source.units)))
+        for words in _noted(feature, a):
+            st.markdown(plain(words))
     seen_again.of_feature(feature, a)
     photos.show(feature)
     with st.expander("Delete", key=f"delete.{feature.id}.open"):
@@ -207,6 +211,16 @@ def _one(feature: Feature, a: Assessment) -> None:
             args=(feature.id,),
         )
         st.caption("Undo brings it back.")
+
+
+def _noted(feature: Feature, a: Assessment) -> Iterator[str]:
+    """What is assumed or not known of a thing, but for what stands beside its field, or above as what bars a kiln."""
+    units, decision = a.source.units, a.decision(feature.id)
+    barred = {told(bar.reason, units) for bar in decision.because} if decision is not None else set()
+    for note in a.notes_about(feature.id):
+        words = note.told(units)
+        if note.what not in _BESIDE and words not in barred:
+            yield words
 
 
 def _means(spot: SpotReport, a: Assessment) -> None:
