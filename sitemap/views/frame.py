@@ -339,6 +339,8 @@ $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
 .st-key-next em {font-style: normal}
 $multiselect {overflow-x: clip}
+:has(> [role="listbox"] > [role="presentation"]) {display: flex; flex-direction: column}
+[role="listbox"]:has(> [role="presentation"]) {min-height: 0; flex: 0 1 auto}  /* above a keyboard it ends in sight */
 [class*="st-key-part-"] {border-top: 1px solid #dfe2d8; padding-top: .6rem}
 [class*="st-key-row-"] > $wrapper > $row:has(details[open]) {flex-wrap: wrap}
 [class*="st-key-row-"] > $wrapper > $row:has(details[open]) > $column {flex: 1 1 100%; min-width: 100%}
@@ -356,7 +358,8 @@ $multiselect {overflow-x: clip}
   .stApp $block, .stApp $row {row-gap: .5rem}
   [class*="st-key-means-"] :is([class*="st-key-lead-"], [class*="st-key-check-"]) {margin: -.7rem 0}
   [class*="st-key-means-"] .ps-verdict {line-height: 1.35}
-  [role="listbox"] > [role="option"] {min-height: 44px}  /* of a long list the framework counts on its own height */
+  [role="listbox"] > [role="option"] {min-height: 44px}
+  [role="listbox"]:has(> [role="presentation"]) {zoom: 1.1}  /* rows of a long list have a place of 40 px each */
   .stApp h4 {padding: .3rem 0 .8rem}
   [class*="st-key-part-"] {padding-top: .2rem}
   .ps-head {padding-left: 2.6rem}

@@ -104,6 +104,13 @@ def test_law_on_a_phone_what_comes_next_is_said_beside_what_is_chosen(phone: Pho
     page.get_by_role("option").first.wait_for()
     assert min(page.get_by_role("option").evaluate_all(HEIGHTS)) >= 44
     page.keyboard.press("Escape")
+    page.set_viewport_size({"width": 390, "height": 480})  # a keyboard of letters takes the rest
+    page.get_by_role("combobox", name="Wood", exact=True).tap()
+    page.get_by_role("option").first.wait_for()
+    assert min(page.get_by_role("option").evaluate_all(HEIGHTS)) >= 44
+    expect(page.get_by_role("listbox")).to_be_in_viewport(ratio=0.99)  # what hangs over, no finger reaches
+    page.keyboard.press("Escape")
+    page.set_viewport_size({"width": 390, "height": 844})
     frame.get_by_role("button", name="+ Add").tap()
     frame.get_by_role("button", name="Logged area").tap()
     frame.locator("#map_div").tap(position={"x": 200, "y": 120})
