@@ -375,6 +375,8 @@ $multiselect {overflow-x: clip}
   :is([class*="st-key-form"], [class*="st-key-record"], [class*="st-key-looked"]) $row > $column {
     min-width: calc(50% - .25rem); flex: 1 1 calc(50% - .25rem)}
   :is([class*="st-key-form"], [class*="st-key-record"]) $row > $column:has($multiselect) {flex-basis: 100%}
+  [class*="st-key-record-"] $button $spoken {position: static; clip-path: none; width: auto; height: auto;
+    color: inherit !important}
   [class*="st-key-rows-"] > $wrapper + $wrapper:has(> [class*="st-key-record-"]) {
     border-top: 2px solid #b9beb2; padding-top: .5rem}
   $open_sidebar {width: 88vw !important}

@@ -14,6 +14,7 @@ from sitemap.plan.contents import plan_of
 from sitemap.plan.html import html_of
 from sitemap.plan.phrases import Words
 from sitemap.plan.sheets.smoke import orders
+from tests.plan.builders import sample
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import point
 from tests.season.test_calendar_of_site import closed, many
@@ -41,6 +42,20 @@ def test_law_every_batch_laid_is_drawn_once_and_nothing_else() -> None:
     drawn = [told for n in range(len(parts_of(a.calendar))) for told in white(chart(a, f"calendar-{n}", WORDS))[:-1]]
     laid = [f"{count}" for day in a.calendar.laid.burn_days for _, count in day.batches]
     assert sorted(drawn) == sorted(laid)  # the last of each picture is its legend
+
+
+def test_law_a_batch_of_a_kiln_that_may_not_be_lit_is_not_black() -> None:
+    """Dates in print read as leave to burn. Of the sample K1 may be lit, K2 and K3 may not."""
+    a = sample()
+    drawn, legend = chart(a, "calendar-0", WORDS), WORDS("calendar.mark_barred")
+    (part,) = parts_of(a.calendar)[:1]
+    (k1,) = (each.spot for each in a.decisions if each.may_be_lit)
+    count = {lit: sum(len([k for k, _ in d.batches if (k == k1) is lit]) for d in part.days) for lit in (True, False)}
+    assert count[False] > 1
+    assert len(white(drawn)) == count[True] + 1  # and the legend's
+    assert len([told for told in texts(drawn) if told.endswith("?") and told[0].isdigit()]) == count[False] + 1
+    assert legend in texts(drawn)
+    assert legend not in texts(chart(many().assessed(), "calendar-0", WORDS))
 
 
 def test_law_pictures_follow_each_other_and_leave_out_weeks_without_work() -> None:

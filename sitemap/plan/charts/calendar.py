@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from shapely.geometry import LineString, box
@@ -20,6 +21,7 @@ WIDE_MM, _LEFT, _DAY, _ROW, _HEAD = 186.0, 32.0, 5.46, 6.0, 13.0
 WEEKS, _MOST_ROWS = 4, 36  # of one picture: a sheet holds no more
 _NAME = 20  # letters beside a row
 _HEAD_DAYS = 4  # the name of a month runs over
+_LEGEND_LEFT = 0.5
 _GREY = "#8c8c8c"
 
 
@@ -55,6 +57,7 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
     if found is None or number >= len(parts):
         return None
     part, pen = parts[number], Pen(f"calendar{number}")
+    barred = frozenset(each.spot for each in a.decisions if not each.may_be_lit)
     bottom = _HEAD + (len(part.kilns) + 1) * _ROW
     _heads(pen, part, words)
     for day in part.days:
@@ -63,12 +66,12 @@ def drawn(a: Assessment, number: int, words: Words) -> str | None:
         y = _HEAD + row * _ROW
         pen.text(0.5, y + _ROW / 2, _name(a, key), 8.0, "start", bold=True)
         _line(pen, 0, y, WIDE_MM - 1, y)
-        _batches(pen, part, key, y)
+        _batches(pen, part, key, y, barred=key in barred)
     _checks(pen, part, found.laid.looks_again, words, bottom - _ROW)
     _line(pen, 0, bottom, WIDE_MM - 1, bottom)
     _end(pen, part, found.permit_ends, words, bottom)
-    _legend(pen, words, bottom + 5.0)
-    return pen.svg(WIDE_MM, bottom + 8.5, "chart", words("calendar.chart"))
+    last = _legend(pen, words, bottom + 5.0, _marks(part, barred))
+    return pen.svg(WIDE_MM, last + 3.5, "chart", words("calendar.chart"))
 
 
 def _name(a: Assessment, key: str) -> str:
@@ -104,13 +107,23 @@ def _column(pen: Pen, day: CalendarDay, x: float, bottom: float) -> None:
         pen.area(box(x, _HEAD, x + _DAY, bottom), "none", "landing" if day.shut == "closed" else "no go", _GREY)
 
 
-def _batches(pen: Pen, part: Part, key: str, y: float) -> None:
+def _batches(pen: Pen, part: Part, key: str, y: float, *, barred: bool) -> None:
     for day in part.days:
         count = dict(day.batches).get(key)
         if count:
             x = _x(part, day.date)
-            pen.box(x + 0.5, y + 0.5, x + _DAY - 0.5, y + _ROW - 0.5, DARK)
-            pen.text(x + _DAY / 2, y + _ROW / 2, f"{count}", 9.0, bold=True, fill="#ffffff")
+            _batch(pen, (x + 0.5, y + 0.5, x + _DAY - 0.5, y + _ROW - 0.5), f"{count}", 9.0, barred=barred)
+
+
+def _batch(pen: Pen, cell: tuple[float, float, float, float], count: str, size: float, *, barred: bool) -> None:
+    """A number in a black cell; in a dashed one with a question mark, of a kiln that may not be lit as it stands."""
+    west, north, east, south = cell
+    if barred:
+        pen.box(west, north, east, south, "#ffffff", DARK, width=0.8, dash=(2.0, 1.5))
+        pen.text((west + east) / 2, (north + south) / 2, f"{count}?", size - 1.0, fill=DARK)
+    else:
+        pen.box(west, north, east, south, DARK)
+        pen.text((west + east) / 2, (north + south) / 2, count, size, bold=True, fill="#ffffff")
 
 
 def _checks(pen: Pen, part: Part, again: frozenset[dt.date], words: Words, y: float) -> None:
@@ -135,13 +148,27 @@ def _end(pen: Pen, part: Part, ends: dt.date | None, words: Words, bottom: float
     pen.text(x - 1.0 if room else x + 1.0, bottom + 1.6, told, 7.0, "end" if room else "start", bold=True)
 
 
-def _legend(pen: Pen, words: Words, y: float) -> None:
-    x = 0.5
-    for mark in ("batches", "looked", "again", "no_work", "closed"):
+def _marks(part: Part, barred: Collection[str]) -> Iterator[str]:
+    """The marks of a picture, in order: those of a barred kiln and of a closed day only where there is one."""
+    yield "batches"
+    if any(key in barred for key in part.kilns):
+        yield "barred"
+    yield from ("looked", "again", "no_work")
+    if any(day.shut == "closed" for day in part.days):
+        yield "closed"
+
+
+def _legend(pen: Pen, words: Words, y: float, marks: Iterable[str]) -> float:
+    """What the marks mean, on a further line where one is full; the place of the last line."""
+    x = _LEGEND_LEFT
+    for mark in marks:
+        told = words(f"calendar.mark_{mark}")
+        wide = 4.4 + 1.2 + text_width(told, 7.5)
+        if x + wide > WIDE_MM:
+            x, y = _LEGEND_LEFT, y + 4.5
         west, north, east, south = x, y - 1.8, x + 4.4, y + 1.8
-        if mark == "batches":
-            pen.box(west, north, east, south, DARK)
-            pen.text((west + east) / 2, y, "2", 8.0, bold=True, fill="#ffffff")
+        if mark in ("batches", "barred"):
+            _batch(pen, (west, north, east, south), "2", 8.0, barred=mark == "barred")
         elif mark == "looked":
             pen.circle((west + east) / 2, y, 1.7, "#ffffff", DARK, 1.2)
         elif mark == "again":
@@ -149,6 +176,6 @@ def _legend(pen: Pen, words: Words, y: float) -> None:
         else:
             pen.area(box(west, north, east, south), "none", "landing" if mark == "closed" else "no go", _GREY)
             pen.box(west, north, east, south, "none", _GREY)
-        told = words(f"calendar.mark_{mark}")
         pen.text(east + 1.2, y, told, 7.5, "start")
-        x = east + 4.0 + text_width(told, 7.5)
+        x += wide + 2.8
+    return y

@@ -36,7 +36,8 @@ NOT_SAID = "–"
 
 def help_of(attribute: Attribute, units: str) -> str | None:
     """What stands behind the question mark: how to measure it, and what a blank means, in the units shown."""
-    parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "")
+    today = "The word *today* does for the date of today." if attribute.type == "date" else ""
+    parts = (attribute.help, f"Left blank: {attribute.blank}." if attribute.blank else "", today)
     return marked(" ".join(part for part in parts if part), units, 2) or None
 
 
