@@ -65,7 +65,8 @@ def field(entry: Entry, attribute: Attribute, key: str, change: Change) -> None:
 
 def _typed(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:
     """A number or a date as people write it: decimal point or comma, a unit of its own. What cannot be read stays as
-    typed, counts as blank, and is said right below."""
+    typed, counts as blank, and is said right below. A phone opens its keyboard of letters: a pad of digits has none of
+    what is read here, "12 ft" and "3/8", and on some phones no minus."""
     units = state.site().units
     weekday, shown = _day(raw) if attribute.type == "date" else ("", "")
     shown = shown or cell_text(attribute, raw, units)
