@@ -112,7 +112,7 @@ def _kml(assessment: Assessment, path: Path) -> None:
     frame = things(assessment)
     frame["Name"] = frame["name"]
     frame["Description"] = [" · ".join(filter(None, row)) for row in zip(frame["kind"], frame["verdict"], strict=True)]
-    frame[["Name", "Description", "geometry"]].to_file(path, driver="KML")
+    frame.drop(columns=["id", "name"]).to_file(path, driver="KML")
 
 
 def _table(assessment: Assessment, path: Path) -> None:

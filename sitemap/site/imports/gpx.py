@@ -1,8 +1,8 @@
 """Waypoints and tracks of a phone or a hand-held receiver (GPX 1.0 and 1.1), as things that may be kept.
 
 A waypoint stands for one thing; the waypoints R1a and R1b are the two ends of windrow R1. A track that comes back to
-where it began is guessed to be the logged area, another one a track, unless its name tells. Heights of phones are good
-to ± 15 m (house rule) and are not taken for elevations.
+where it began is guessed to be the logged area, another one a track, unless its type or its name tells. Heights of
+phones are good to ± 15 m (house rule) and are not taken for elevations.
 """
 
 from __future__ import annotations
@@ -48,11 +48,9 @@ def read_gpx(name: str, data: bytes) -> Brought:
     prefix = _PREFIX.search(text[:4000])
     bare = re.sub(rf"(</?){prefix[1]}:", r"\1", text) if prefix else text
     gpx = gpxpy.parse(_DECIMAL_COMMA.sub(r"\1.\2", _UNASKED.sub("", bare)))
-    points = [(w.name or "", [w.longitude, w.latitude], _words(w.comment, w.description)) for w in gpx.waypoints]
-    lines = [
-        (t.name or "", _segment(s.points), _words(t.comment, t.description)) for t in gpx.tracks for s in t.segments
-    ]
-    lines += [(r.name or "", _segment(r.points), _words(r.comment, r.description)) for r in gpx.routes]
+    points = [(*_said(w), [w.longitude, w.latitude]) for w in gpx.waypoints]
+    lines = [(*_said(t), _segment(s.points)) for t in gpx.tracks for s in t.segments]
+    lines += [(*_said(r), _segment(r.points)) for r in gpx.routes]
     candidates, notes = _things(points, lines)
     if not candidates and not notes:
         raise BadFile(reason("files.no_waypoint", name=name))
@@ -63,35 +61,45 @@ def read_gpx(name: str, data: bytes) -> Brought:
     return Brought(name, candidates, notes)
 
 
+def _said(entry: Any) -> tuple[str, str, str]:
+    """Name, words and type of a waypoint, track or route."""
+    return entry.name or "", _words(entry.comment, entry.description), entry.type or ""
+
+
+def _kind_of(name: str, said: str) -> tuple[str, str] | None:
+    """The kind the type in the file names, as ours does, else the one its name tells, and by what; or None."""
+    return (said, "the type in the file") if said in KINDS else kind_of(name)
+
+
 def _things(
-    points: list[tuple[str, list[float], str]], lines: list[tuple[str, Places, str]]
+    points: list[tuple[str, str, str, list[float]]], lines: list[tuple[str, str, str, Places]]
 ) -> tuple[tuple[Candidate, ...], tuple[CellNote, ...]]:
     made: list[Candidate] = []
     notes: list[CellNote] = []
     ends = _ends(points)
-    for row, (name, place, words) in enumerate(points, 1):
+    for row, (name, words, said, place) in enumerate(points, 1):
         if not _on_earth([place]):
             notes.append(
                 CellNote(row, PLACE, name, "bad_place", reason("site.no_place_on_earth", name=name or str(row)))
             )
         elif name not in ends:
-            made.append(_waypoint(row, name, place, words))
+            made.append(_waypoint(row, name, place, words, said))
         elif ends[name][0] == name:
             stem = end_of(name)
             line = {"type": LINE, "coordinates": [_rounded(point) for point in ends[name][1:]]}
             made.append(_candidate(row, stem[0] if stem else name, line, words, "its two ends"))
-    for row, (name, places, words) in enumerate(lines, len(points) + 1):
+    for row, (name, words, said, places) in enumerate(lines, len(points) + 1):
         if len(places) < 2 or not _on_earth(places):
             notes.append(CellNote(row, PLACE, name, "bad_place", reason("site.no_two_places", name=name or str(row))))
         else:
-            made.append(_track(row, name, places, words))
+            made.append(_track(row, name, places, words, said))
     return tuple(made), tuple(notes)
 
 
-def _ends(points: Iterable[tuple[str, list[float], str]]) -> dict[str, list[Any]]:
+def _ends(points: Iterable[tuple[str, str, str, list[float]]]) -> dict[str, list[Any]]:
     """Names of waypoints that are ends a and b of one line → [name of end a, place a, place b]."""
     found: dict[str, dict[str, tuple[str, list[float]]]] = {}
-    for name, place, _ in points:
+    for name, _, _, place in points:
         end, guess = end_of(name), kind_of(name)
         if end and guess and LINE in KINDS[guess[0]].geometries and _on_earth([place]):
             found.setdefault(end[0].casefold(), {})[end[1]] = (name, place)
@@ -99,8 +107,8 @@ def _ends(points: Iterable[tuple[str, list[float], str]]) -> dict[str, list[Any]
     return {ends[end][0]: [ends["a"][0], ends["a"][1], ends["b"][1]] for ends in pairs for end in "ab"}
 
 
-def _waypoint(row: int, name: str, place: list[float], words: str) -> Candidate:
-    guess = kind_of(name) or ("pile", "nothing in its name: taken as a pile")
+def _waypoint(row: int, name: str, place: list[float], words: str, said: str) -> Candidate:
+    guess = _kind_of(name, said) or ("pile", "nothing in its name: taken as a pile")
     if POINT in KINDS[guess[0]].geometries:
         return _candidate(row, name, {"type": POINT, "coordinates": _rounded(place)}, words, guess[1], guess[0])
     # one end of a line: no shape yet, but the place is kept in words, and the grid asks for the other end
@@ -108,14 +116,15 @@ def _waypoint(row: int, name: str, place: list[float], words: str) -> Candidate:
     return Candidate(row, feature, kinds_for(None), guess[1])
 
 
-def _track(row: int, name: str, places: Places, words: str) -> Candidate:
-    guess, whole = kind_of(name), len(places)
+def _track(row: int, name: str, places: Places, words: str, said: str) -> Candidate:
+    guess, whole = _kind_of(name, said), len(places)
     places = thinned_line(places)
     closed = len(places) > 3 and _apart_m(places[0], places[-1]) < CLOSED_SHARE * sum(
         _apart_m(a, b) for a, b in pairwise(places)
     )
     ring = [*places[:-1], places[0]] if places[0] == places[-1] else [*places, places[0]]
-    as_area = closed and (guess is None or LINE not in KINDS[guess[0]].geometries)
+    outline = said in KINDS and AREA in KINDS[said].geometries and places[0] == places[-1]
+    as_area = closed and (outline or guess is None or LINE not in KINDS[guess[0]].geometries)
     rounded = [_rounded(place) for place in (ring if as_area else places)]
     shape = AREA if as_area else LINE
     geometry = {"type": shape, "coordinates": [rounded] if as_area else rounded}

@@ -20,6 +20,7 @@ from sitemap.reasons import Quantity, Reason, Term, reason
 from sitemap.site.cells import STORED
 from sitemap.site.grid import NAME, PLACE, CellNote, with_cells
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
+from sitemap.site.imports.exported import entered
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import KIND, column_of
 from sitemap.site.imports.thinning import THINNED_M, thinned
@@ -74,7 +75,7 @@ def things_of(name: str, rows: Iterable[Row], site: Site, kind: str | None, unit
     taken_for: dict[str, str] = {}
     count, placed = 0, False
     for row in rows:
-        said = {str(key): value for key, value in row.said.items() if value is not None}
+        said = {str(key): value for key, value in entered(row.said).items() if value is not None}
         named = _name(said)
         strange = [key for key, value in said.items() if not _sound(value)]
         if strange:

@@ -22,6 +22,7 @@ from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cel
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.degrees import Degrees, degrees_of
 from sitemap.site.imports.dialect import thousands_of
+from sitemap.site.imports.exported import is_ours, reckoned
 from sitemap.site.imports.gridded import Gridded, Placed, gridded_of
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import (
@@ -82,6 +83,7 @@ def read_table(
     usual = kind or "pile"
     title = [" ".join(filter(None, map(str.strip, row))) for _, row in rows[: _above(rows, usual)]]
     rows = rows[len(title) :]
+    rows = _entered(rows)
     heads = [cell.strip() for cell in rows[0][1]]
     headed = _headed(heads, usual)
     if not headed and not any(_is_number(cell) for _, row in rows for cell in row):
@@ -150,6 +152,13 @@ def _shaped(
     return replace(brought, notes=(*notes, *more, *brought.notes), asks_system=asks)
 
 
+def _entered(rows: Rows) -> Rows:
+    """The rows of a table we exported without what was reckoned."""
+    heads = [cell.strip() for cell in rows[0][1]]
+    kept = [at for at, head in enumerate(heads) if not reckoned(head)]
+    return [(line, [row[at] for at in kept if at < len(row)]) for line, row in rows] if is_ours(heads) else rows
+
+
 def _things(heads: Sequence[str], rows: Rows, kind: str, notes: list[CellNote]) -> Rows:
     """The rows without those that sum up others, which are told: a total is no heap."""
     named = next(iter(_columns(heads, kind, (NAME,))), 0)
@@ -191,7 +200,7 @@ def _one_each(
 ) -> list[str]:
     """The headings; where several say the same, one counts and the others are told and go into the note.
 
-    Of names it is the first that is not all numbers, of others the first.
+    Of names it is the first that is not all numbers, an id only where no other is; of others the first.
     """
     by_key: dict[str, list[int]] = defaultdict(list)
     for at, head in enumerate(heads):
@@ -201,7 +210,7 @@ def _one_each(
     made = list(heads)
     for key, same in by_key.items():
         worded = (at for at in same if any(at < len(row) and re.search(r"[^\W\d_]", row[at]) for _, row in rows))
-        first = next(worded, same[0]) if key == NAME else same[0]
+        first = min(worded, key=lambda at: heads[at].casefold() == "id", default=same[0]) if key == NAME else same[0]
         for at in same if key else ():
             if at != first:
                 made[at] = f"{heads[at]} ({at + 1})"

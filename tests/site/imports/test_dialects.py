@@ -131,6 +131,8 @@ def test_law_of_two_columns_that_say_the_same_one_counts_and_nothing_is_lost() -
     (found,) = things("ID,Name,Length (m),Length (ft),Length (m)\n1,Big heap,6,21,7")
     assert (found.name, found.number("length_m")) == ("Big heap", 6.0)
     assert all(text in str(found.values["note"]) for text in ("ID (1): 1", "Length (ft) (4): 21", "Length (m) (5): 7"))
+    (found,) = things("id,name,Length (m)\np1,Big heap,6")
+    assert (found.name, found.values["note"]) == ("Big heap", "id (1): p1")
     assert [code for _, code in codes("Length (m),Length (m)\n6,7")].count("site.column_twice") == 1
 
 
