@@ -66,6 +66,7 @@ def test_law_a_limit_that_is_no_number_passes_nothing() -> None:
         lambda: learning.belief_of(5.0, 7.0, 0.0),
         lambda: drying.after(1.0, 0.2, -24.0, 1000.0),
         lambda: winds.sigmas(1000.0, "G"),
+        lambda: winds.blocked([(math.nan, 0.0)], 30.0),
         lambda: winds.wetness_factor(30.0, 40.0, 40.0, 10.0),
         lambda: footprint.typed_footprint("pyramid", 4.0, 3.0),
         lambda: footprint.typed_footprint("tapered_ridge", 4.0, 3.0, -1.0),

@@ -46,7 +46,7 @@ def blocked(bearings: Iterable[tuple[float, float]], half_sector_deg: float) -> 
 
     Raises
     ------
-    BadValue : a half sector outside its limits
+    BadValue : a half sector outside its limits, a bearing or an angle that is not a number
 
     >>> blocked([(90.0, 0.0)], 30.0), blocked([(180.0, 0.0), (140.0, 0.0)], 30.0)
     (((240.0, 300.0),), ((290.0, 30.0),))
@@ -54,7 +54,8 @@ def blocked(bearings: Iterable[tuple[float, float]], half_sector_deg: float) -> 
     within("Half the sector of smoke", half_sector_deg, 0, 180, "°")
     arcs = []
     for bearing, half_width in bearings:
-        half = half_sector_deg + half_width
+        within("The bearing of a place", bearing, -360, 360, "°")
+        half = half_sector_deg + within("Half the angle a place fills", half_width, 0, 180, "°")
         if half >= 180:
             return ((0.0, 360.0),)
         arcs.append(((bearing + 180 - half) % 360, 2 * half))

@@ -22,7 +22,7 @@ from sitemap.site.grid import NAME, PLACE, CellNote, columns, notes_of, with_cel
 from sitemap.site.imports.brought import Brought, Candidate, kinds_for
 from sitemap.site.imports.degrees import Degrees, degrees_of
 from sitemap.site.imports.dialect import thousands_of
-from sitemap.site.imports.exported import is_ours, reckoned
+from sitemap.site.imports.exported import Rows, entered_rows
 from sitemap.site.imports.gridded import Gridded, Placed, gridded_of
 from sitemap.site.imports.guess import kind_named, kind_of, source_of
 from sitemap.site.imports.headings import (
@@ -56,8 +56,6 @@ _SEPARATOR = re.compile(r"sep=([\t;,|])\r?\n", re.IGNORECASE)  # spreadsheets sa
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")  # in a cell of one number it can be nothing else
 _DEGREES = re.compile(r"[-+−]?\d{1,3}[.,]\d{3,}")  # nobody measures a heap to a millimetre
 
-Rows = list[tuple[int, list[str]]]  # line each begins on, and its cells
-
 
 def read_table(
     name: str, text: str, site: Site, kind: str | None = None, unit: str | None = None, system: str | None = None
@@ -82,8 +80,7 @@ def read_table(
         raise BadFile(reason("files.empty", name=name))
     usual = kind or "pile"
     title = [" ".join(filter(None, map(str.strip, row))) for _, row in rows[: _above(rows, usual)]]
-    rows = rows[len(title) :]
-    rows = _entered(rows)
+    rows = entered_rows(rows[len(title) :])
     heads = [cell.strip() for cell in rows[0][1]]
     headed = _headed(heads, usual)
     if not headed and not any(_is_number(cell) for _, row in rows for cell in row):
@@ -150,13 +147,6 @@ def _shaped(
     made, more, asks = shaped([line for line, _ in rows[1:]], texts, said, chosen[2])
     brought = things_of(name, made, site, *chosen[:2])
     return replace(brought, notes=(*notes, *more, *brought.notes), asks_system=asks)
-
-
-def _entered(rows: Rows) -> Rows:
-    """The rows of a table we exported without what was reckoned."""
-    heads = [cell.strip() for cell in rows[0][1]]
-    kept = [at for at, head in enumerate(heads) if not reckoned(head)]
-    return [(line, [row[at] for at in kept if at < len(row)]) for line, row in rows] if is_ours(heads) else rows
 
 
 def _things(heads: Sequence[str], rows: Rows, kind: str, notes: list[CellNote]) -> Rows:
