@@ -43,12 +43,25 @@ _SAME_UNIT = {
     "acre": "acres",
     "percent": "%",
     "pct": "%",
+    "hours": "h",
+    "minutes": "min",
+    "f": "°f",
     "deg": "°",
     "degrees": "°",
     "tonnes": "t",
     "short tons": "us short tons",
     "kg/m3": "kg/m³",
     "lb/ft3": "lb/ft³",
+}
+# Stored unit → units of gauges, meters and forecasts in it, all exact by definition (NIST SP 811, S).
+_ALSO: Mapping[str, Mapping[str, float]] = {
+    "kpa": {"bar": 100.0},
+    "m_s": {"m/s": 1.0, **dict.fromkeys(("kn", "kt", "knots"), 1852 / 3600)},
+    "l": {"m³": 1000.0, "m3": 1000.0},
+    "l_min": {"l/s": 60.0, "m³/h": 1000 / 60, "m3/h": 1000 / 60},
+    "h": {"min": 1 / 60},
+    "min": {"h": 60.0},
+    "kv": {"v": 0.001},
 }
 _MARKS = str.maketrans(
     {"′": "'", "’": "'", "″": '"', "”": '"', "−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "⁄": "/"}
@@ -301,6 +314,8 @@ def _in_stored(value: float, word: str, unit: str, text: str) -> float:
         for system in SYSTEMS:
             if said and said == UNITS[unit].label(system).casefold():
                 return from_display(value, unit, system)
+        if said in (also := _ALSO.get(unit, {})):
+            return value * also[said]
     wanted = tuple(dict.fromkeys(UNITS[unit].label(system) for system in SYSTEMS)) if unit in UNITS else ()
     if not any(wanted):
         raise BadValue(reason("site.number_alone", text=text))

@@ -157,3 +157,22 @@ def test_law_a_tally_is_typed_as_a_list() -> None:
     assert cell_text(pieces, [{"diameter_cm": 3.0, "wood": "oak"}], "metric") == "1 entered"
     with pytest.raises(BadValue, match="not a number"):
         read_cell(pieces, "3; thick", "metric")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "stored"),
+    [
+        ("3 bar", "kpa", 300.0),
+        ("10 kn", "m_s", 5.14444444444),
+        ("5 m/s", "m_s", 5.0),
+        ("2.5 m³", "l", 2500.0),
+        ("3 m3/h", "l_min", 50.0),
+        ("2 L/s", "l_min", 120.0),
+        ("90 min", "h", 1.5),
+        ("68F", "c", 20.0),
+        ("400 V", "kv", 0.4),
+    ],
+)
+def test_published_units_of_gauges_meters_and_forecasts(text: str, unit: str, stored: float) -> None:
+    """NIST Special Publication 811, appendix B: bar 100 kPa, nautical mile 1852 m, litre 0.001 m³ (S)."""
+    assert number_of(text, unit, "us") == pytest.approx(stored, rel=1e-11)
