@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon, box
 
 from sitemap import tables
 from sitemap.day.crew import Batch, Jobs, busiest, hands_at, raking_check
+from sitemap.day.of_site import _told_of_wood
 from sitemap.day.sizes import unusual
 from sitemap.day.ways_out import Refuge, meeting_check, refuge_check, refuges_near, ways_check, ways_near
 from sitemap.day.wood import HeapWood, Reading, wood_check
@@ -214,3 +215,51 @@ def test_law_every_usual_size_is_doubted_from_its_ends_on(key: str, row: tables.
             continue
         thing = one_of(kind, **{name: typed})
         assert (unusual(thing, attribute) is not None) == doubted, (size, typed)
+
+
+def pile(*readings: dict[str, object], **values: object) -> Feature:
+    return Feature.of("p", None, {"kind": "pile", "name": "P", "readings": list(readings), **values})
+
+
+@pytest.mark.parametrize(
+    ("values", "wet"),
+    [
+        ({"moisture_pct": 25.0, "moisture_basis": "dry"}, False),
+        ({"moisture_pct": 25.01, "moisture_basis": "dry"}, True),
+        ({"moisture_pct": 20.0, "moisture_basis": "wet"}, False),
+        ({"moisture_pct": 20.01, "moisture_basis": "wet"}, True),
+        ({"moisture_pct": 20.0}, False),
+        ({"moisture_pct": 20.01}, True),
+        ({"moisture_pct": 90.0}, True),
+        ({}, False),
+    ],
+)
+def test_law_wood_is_wet_above_a_fifth_of_its_wet_weight(values: dict[str, object], wet: bool) -> None:
+    """20 % of the wet weight is 25 % of the dry one; without a basis the wetter meaning counts."""
+    assert _told_of_wood(pile(**values))[1] == wet
+
+
+@pytest.mark.parametrize(
+    ("reading", "wet", "too_dry"),
+    [
+        ({"moisture_pct": 25.0, "basis": "dry"}, False, False),
+        ({"moisture_pct": 25.1, "basis": "dry"}, True, False),
+        ({"moisture_pct": 4.0, "basis": "dry"}, False, False),
+        ({"moisture_pct": 3.9, "basis": "dry"}, False, True),
+        ({"moisture_pct": 20.0}, None, False),
+        ({"moisture_pct": 80.0, "basis": "wet"}, None, False),
+    ],
+)
+def test_law_a_reading_is_wet_or_too_dry_to_be_from_its_limits_on(
+    reading: dict[str, object], wet: bool | None, too_dry: bool
+) -> None:
+    """In balance with air of 20 % humidity wood holds 4.5 % (Wood Handbook; M): below 4 % no wood out of doors is."""
+    ((read,), _) = _told_of_wood(pile({"date": "2026-05-19", "wood_c": 21.1, "where": "core", **reading}))
+    assert (read.wet, read.too_dry, read.core) == (wet, too_dry, True)
+
+
+def test_law_wood_is_judged_by_the_readings_of_its_latest_day() -> None:
+    rows = [{"moisture_pct": 20.0, "date": f"2026-05-{day}", "basis": "dry"} for day in (17, 19, 18, 19)]
+    readings, _ = _told_of_wood(pile(*rows))
+    assert [reading.on.day for reading in readings if reading.on] == [19, 19]
+    assert {reading.core for reading in readings} == {False}

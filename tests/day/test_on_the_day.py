@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 
+from sitemap.day.on_the_day import on_the_day
+from sitemap.reasons import Quantity, reason
 from sitemap.telling import tell
 from tests.safety.dangerous.safe_site import SafeSite
+from tests.site.builders import site_of, thing
 
 
 def told(site: SafeSite) -> list[str]:
@@ -61,3 +66,34 @@ def test_law_a_ban_asked_about_more_than_a_week_before_bars(asked: str, stands: 
     """Within the week: common practice, no source (C); burned on 20 May."""
     (decision,) = (each for each in SafeSite().say_ban(asked).assessed().decisions if each.spot == "k1")
     assert ("ban" in {bar.check for bar in decision.because}) is not stands
+
+
+def test_law_the_first_day_wood_was_read_on_is_the_one_rain_counts_from() -> None:
+    """What was read on it may have been wetted since, whatever was read later elsewhere."""
+    site = site_of(
+        *(
+            thing(
+                f"p{day}",
+                name=f"P{day}",
+                readings=[{"date": f"2026-05-{day}", "moisture_pct": 20}, {"date": "2026-05-19"}],
+            )
+            for day in (14, 12, 16)
+        )
+    )
+    (rain,) = (each for each in on_the_day(site, None, None, reason("today.ban")) if each.code == "today.rain")
+    assert rain.fact("on") == dt.date(2026, 5, 12)
+
+
+@pytest.mark.parametrize(
+    ("permit", "most_m_s", "toward"),
+    [({}, 5.36448, "nearest"), ({"wind_km_h": 10, "wind_at": "20_ft"}, 10 / 3.6, "down")],
+)
+def test_law_a_permits_limit_is_told_rounded_down_and_ours_as_it_is(
+    permit: dict[str, object], most_m_s: float, toward: str
+) -> None:
+    """Ours: 12 mph."""
+    site = site_of(site={"permit": permit})
+    (weather,) = (each for each in on_the_day(site, None, None, reason("today.ban")) if each.code == "today.weather")
+    most = weather.fact("most")
+    assert isinstance(most, Quantity)
+    assert (most.value, most.toward) == (pytest.approx(most_m_s), toward)
