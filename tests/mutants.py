@@ -203,6 +203,7 @@ class Run:
             _in_child(self.tree, tests, theirs, self._seconds)
         os.close(theirs)
         late = threading.Timer(WAITING * self._seconds, os.killpg, (child, signal.SIGKILL))
+        late.daemon = True  # stopped meanwhile, nobody waits for it
         late.start()
         with os.fdopen(ours, encoding="utf-8") as pipe:
             said = pipe.read()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from sitemap import tables
 from sitemap.errors import BadValue
 from sitemap.ranges import N_DRAWS, Measured
 from sitemap.slash import dryness, moisture
@@ -14,6 +15,7 @@ from sitemap.slash.records import Heap, MeterReading
 from sitemap.slash.result import Said
 from sitemap.slash.volume import dome, rounded_ridge
 from sitemap.telling import tell
+from tests.slash.builders import pile, slash, whats
 
 
 def heap(*readings: MeterReading, basis: str | None = None) -> Heap:
@@ -171,3 +173,30 @@ def test_law_few_readings_are_refused_and_thirty_are_the_most_looked_at() -> Non
         dryness.more_to_prove([15.0], 20.0, 0.1)
     assert dryness.more_to_prove([19.0] * 40, 20.0, 0.0) is None
     assert dryness.more_to_prove([12.0] * 40, 20.0, 0.1) == 0
+
+
+@pytest.mark.parametrize(
+    "more", [{}, {"dry_t_weighed": 3.0}, {"mass_green_t": 4.0, "moisture_pct": 25.0, "moisture_basis": "dry"}]
+)
+def test_law_the_wood_of_a_heap_weighs_what_the_heap_does(more: dict[str, object]) -> None:
+    """Volume times density is mass, however the mass is known; ponderosa pine by the table of woods (P)."""
+    item = slash(pile("p", **more)).items[0]
+    density = tables.value("wood_density", "ponderosa_pine")
+    assert item.dry_t.likely == pytest.approx(item.wood_m3.likely * density / 1000)
+
+
+@pytest.mark.parametrize(
+    ("size", "note"),
+    [
+        ({"height_m": 0.0099}, "no_size"),
+        ({"height_m": 0.01}, None),
+        ({"height_m": 4.0}, None),
+        ({"height_m": 4.01}, "higher_than_wide"),
+        ({"width_m": None}, "no_size"),
+    ],
+)
+def test_law_a_size_below_a_centimetre_is_none_and_a_heap_is_no_tower(
+    size: dict[str, object], note: str | None
+) -> None:
+    noted = whats(slash(pile("p", **size)).unknowns) & {"no_size", "higher_than_wide"}
+    assert noted == ({note} if note else set())
