@@ -40,3 +40,10 @@ def test_law_below_the_tab_no_byte_is_of_a_text(at: int) -> None:
 
 def test_law_only_the_beginning_is_looked_at() -> None:
     assert text_of(b"\xe9" * 4000 + b"\x01") == "é" * 4000 + "\x01"
+
+
+@pytest.mark.parametrize("letters", ["utf-16-le", "utf-16-be"])
+def test_law_two_letters_and_more_of_two_bytes_are_known_without_a_mark(letters: str) -> None:
+    text = "Name;Height;1,5"
+    for length in range(2, len(text) + 1):
+        assert text_of(text[:length].encode(letters)) == text[:length]

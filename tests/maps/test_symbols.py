@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
 from sitemap.maps.symbols import OUTLINES, OVERLAYS, SYMBOLS, UNKNOWN, VERDICTS, symbol_of
 from sitemap.site.kinds import KINDS
@@ -49,6 +50,28 @@ def test_law_outlines_stay_in_their_square() -> None:
         assert np.abs(OUTLINES[symbol.shape]).max() <= 1.3
     assert {mark.ring for mark in VERDICTS.values()} == {"full", "half", "cross"}
     assert len({mark.sign for mark in VERDICTS.values()}) == 3
+
+
+@pytest.mark.parametrize("shape", OUTLINES)
+def test_law_an_outline_is_one_ring_and_alike_on_both_sides(shape: str) -> None:
+    """Seen from the left as from the right, so that it is known again however the map is turned by a hand."""
+    corners = np.array(OUTLINES[shape])
+    ring = shapely.Polygon(corners)
+    assert ring.is_valid
+    assert ring.area > 1
+    mirrored = shapely.Polygon(corners * (-1, 1))
+    assert ring.symmetric_difference(mirrored).area < 0.01
+
+
+@pytest.mark.parametrize(
+    ("shape", "count"), [("circle", 32), ("square", 4), ("diamond", 4), ("triangle", 3), ("hexagon", 6), ("octagon", 8)]
+)
+def test_law_a_regular_outline_has_corners_alike(shape: str, count: int) -> None:
+    corners = np.array(OUTLINES[shape])
+    assert len(corners) == count
+    assert np.hypot(*corners.T) == pytest.approx(np.hypot(*corners[0]), abs=1e-3)
+    sides = np.hypot(*(corners - np.roll(corners, 1, axis=0)).T)
+    assert sides == pytest.approx(sides[0], abs=1e-3)
 
 
 @pytest.mark.parametrize("kind", SYMBOLS)
