@@ -33,3 +33,13 @@ def test_law_bars_told_together_lose_no_kind_and_no_other_bar() -> None:
 def test_law_one_bar_alone_is_told_as_it_is() -> None:
     decision = assess(read_site(SAMPLE), on=dt.date(2026, 12, 5)).decisions[-1]
     assert together(decision.because) == decision.because != ()
+
+
+def test_law_they_stand_where_the_first_of_them_stood() -> None:
+    decision = assess(read_site(SAMPLE).with_member("looked", []), on=dt.date(2026, 12, 5)).decisions[0]
+    looks = [bar for bar in decision.because if bar.check == "looked"]
+    other = next(bar for bar in decision.because if bar.check != "looked")
+    told = together((other, looks[0], other, *looks[1:], other))
+    assert [bar.check == "looked" for bar in told] == [False, True, False, False]
+    assert together((looks[1], other)) == (looks[1], other)
+    assert together(()) == ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from streamlit import net_util
@@ -15,7 +16,7 @@ from sitemap.site.model import Site
 from sitemap.site.store import Store
 from sitemap.site.store_people import People
 from sitemap.views import sharing
-from sitemap.views.sharing import shut
+from sitemap.views.sharing import panel, shut
 from sitemap.views.sharing.gate import HERE_S, STAYS_S, Gate, Visitor
 from sitemap.views.sharing.own import own
 from sitemap.views.sharing.shut import asks_nobody
@@ -178,3 +179,41 @@ def test_law_only_a_session_that_was_let_in_is_one(monkeypatch: pytest.MonkeyPat
     guarded = shut._only_inside(lambda session: session != "gone")
     assert [guarded(session) for session in ("in", "out", "gone")] == [True, False, False]
     assert shut._inside == {"in"}
+
+
+@pytest.mark.parametrize(
+    ("owner", "shared", "name", "host", "asked", "ticked"),
+    [
+        (None, False, "Host", True, True, False),
+        (None, False, "Guest", False, False, False),
+        ("Guest", False, "Guest", False, True, False),
+        ("Guest", True, "guest", False, True, True),
+        ("Other", True, "Guest", False, False, False),
+        ("Other", False, "Host", True, False, False),
+    ],
+)
+def test_law_only_whose_site_it_is_may_share_it(
+    monkeypatch: pytest.MonkeyPatch,
+    people: People,
+    owner: str | None,
+    shared: bool,
+    name: str,
+    host: bool,
+    asked: bool,
+    ticked: bool,
+) -> None:
+    """A site nobody owns is the host's."""
+    if owner is not None:
+        people.own("link", owner)
+        people.share("link", shared)
+    boxes, words = [], []
+    monkeypatch.setattr(panel.state, "kept", lambda: SimpleNamespace(link="link"))
+    monkeypatch.setattr(panel.state, "whole_store", lambda: None)
+    monkeypatch.setattr(panel.sharing, "people", lambda _: people)
+    monkeypatch.setattr(panel.st, "checkbox", lambda *_, value, **__: boxes.append(value))
+    monkeypatch.setattr(panel.st, "text", words.append)
+    mark = (gate := Gate()).let_in(name, host)
+    visitor = gate.visitor(mark)
+    assert visitor is not None
+    panel._site(visitor)
+    assert (boxes, bool(words)) == ([ticked] if asked else [], not asked)
