@@ -14,6 +14,7 @@ from sitemap import tables
 from sitemap.day.crew import Batch, Jobs, busiest, hands_at, raking_check
 from sitemap.day.of_site import _told_of_wood
 from sitemap.day.sizes import unusual
+from sitemap.day.unsound import spots_checks
 from sitemap.day.ways_out import Refuge, meeting_check, refuge_check, refuges_near, ways_check, ways_near
 from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.site.equipment import EQUIPMENT
@@ -21,7 +22,7 @@ from sitemap.site.kinds import KINDS
 from sitemap.site.model import Feature, Item
 from sitemap.site.seen import Day
 from sitemap.telling import tell
-from tests.site.builders import site_of
+from tests.site.builders import site_of, thing
 
 KILN = Point(0, 0)
 BURN = dt.date(2026, 5, 20)
@@ -263,3 +264,23 @@ def test_law_wood_is_judged_by_the_readings_of_its_latest_day() -> None:
     readings, _ = _told_of_wood(pile(*rows))
     assert [reading.on.day for reading in readings if reading.on] == [19, 19]
     assert {reading.core for reading in readings} == {False}
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [(["K1", "K2"], []), (["K1", "k1 "], ["k1 "]), (["K1", "K2", "K1", "k2", "K1"], ["K1", "k2"]), (["K1"], [])],
+)
+def test_law_two_kilns_of_one_name_are_no_kiln_on_paper(names: list[str], told: list[str]) -> None:
+    """One check for each name that two bear or more."""
+    site = site_of(*(thing(f"k{n}", "kiln_spot", name=name) for n, name in enumerate(names)))
+    found = spots_checks(site)
+    assert [str(check.reason.fact("name")) for check in found] == told
+    assert {check.verdict for check in found} <= {"not known"}
+
+
+@pytest.mark.parametrize(("serves", "said"), [(["p1"], 0), (["p1", "gone"], 0), (["g1"], 1), (["p1", "g1", "g2"], 1)])
+def test_law_a_kiln_burns_heaps_and_nothing_else(serves: list[str], said: int) -> None:
+    things = [thing("p1", name="P1"), *(thing(f"g{n}", "gate", name=f"G{n}") for n in (1, 2))]
+    found = spots_checks(site_of(*things, thing("k1", "kiln_spot", name="K1", serves=serves)))
+    assert len(found) == said
+    assert not said or found[0].reason.fact("what") == "G1"
