@@ -48,11 +48,12 @@ def test_agrees_with_poppler_that_long_conditions_and_a_long_way_in_stand_to_the
 
 
 def test_law_the_weather_that_was_read_is_signed_under_with_its_name_and_day() -> None:
-    """1.8 m/s are 4 mph, 3.2 m/s are 7 mph, 7 °C are 45 °F (by the definitions of mile and degree)."""
+    """1.8 m/s are 4 mph, 3.2 m/s are 7 mph, 7 °C are 45 °F, eye level of 1.7 m is 5.6 ft (by the definitions of mile,
+    degree and foot)."""
     on = sample().on
     assert on is not None
-    said = words_of(made({**READ, "height": "20 ft (6 m)", "by": "The owner", "on": on.isoformat()}))
-    assert "The owner: wind 4 mph, gust 7.2 mph at 20 ft; humidity 62%, 45 °F; hours without a front: 72 h" in said
+    said = words_of(made({**READ, "height": "eye level", "by": "The owner", "on": on.isoformat()}))
+    assert "The owner: wind 4 mph, gust 7.2 mph at 5.6 ft; humidity 62%, 45 °F; hours without a front: 72 h" in said
     nameless = words_of(made({**READ, "on": on.isoformat()}))
     assert "not known: wind 4 mph, gust 7.2 mph at not known" in nameless
     for day in (on - dt.timedelta(days=1), on + dt.timedelta(days=1)):

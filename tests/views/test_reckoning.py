@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from threading import Event
+from types import SimpleNamespace
 from typing import Any
+from unittest.mock import MagicMock
 
 import pytest
 
@@ -69,3 +71,26 @@ def test_law_a_fault_in_it_is_met_by_the_page(visit: Open, monkeypatch: pytest.M
     monkeypatch.delenv("PITSTEAD_RAISE")
     tab.go("slash")
     assert "This is a fault of the program" in tab.words
+
+
+@pytest.mark.parametrize(("heaps", "waits"), [(2, False), (3, True)])
+def test_law_who_waits_sees_a_bar_from_its_beginning_to_its_end(
+    monkeypatch: pytest.MonkeyPatch, heaps: int, waits: bool
+) -> None:
+    """Only for a site that is large enough, and gone when it is known."""
+    shown: list[float] = []
+    ends = iter((False, False, False, True))
+    work = SimpleNamespace(over=lambda _: next(ends), told=("heaps", 0.5))
+    slot = MagicMock()
+    bar = SimpleNamespace(progress=lambda share, _: shown.append(share))
+    monkeypatch.setattr(reckoning, "MANY", 3)
+    monkeypatch.setattr(reckoning, "_going_on", lambda _: work)
+    monkeypatch.setattr(reckoning.st, "empty", lambda: slot)
+    monkeypatch.setattr(reckoning.st, "button", lambda *_, **__: None)
+    monkeypatch.setattr(reckoning.st, "progress", lambda share, _: shown.append(share) or bar)
+    monkeypatch.setattr(state, "holding", lambda: SimpleNamespace(unwanted=False))
+    monkeypatch.setattr(state, "asked", dict)
+    monkeypatch.setattr(state, "site", lambda: SimpleNamespace(features=range(heaps)))
+    reckoning.wait()
+    assert shown == ([0.0, 0.5, 0.5] if waits else [])
+    assert slot.empty.called == waits
