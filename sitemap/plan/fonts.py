@@ -17,6 +17,7 @@ from typing import Any
 from sitemap.plan.letters import shown
 from sitemap.site.frozen import thaw
 from sitemap.site.model import Site
+from sitemap.telling.unbroken import unbroken
 
 STANDS_FOR = "·"  # a letter no font has
 # Packages, found without loading them, and where in each the fonts lie; the first is always there.
@@ -40,12 +41,12 @@ def folders() -> tuple[Path, ...]:
 
 
 def set_in_type(value: Any) -> Any:
-    """Plain JSON values as they can be printed: a letter no font has becomes a dot, a long word may wrap."""
+    """Plain JSON values as they can be printed: a dot for what no font has; figures keep their unit."""
     if isinstance(value, dict):
         return {key: set_in_type(each) for key, each in value.items()}
     if isinstance(value, list):
         return [set_in_type(each) for each in value]
-    return wrapping(typed(shown(value))) if isinstance(value, str) else value
+    return unbroken(wrapping(typed(shown(value)))) if isinstance(value, str) else value
 
 
 def typed(text: str) -> str:

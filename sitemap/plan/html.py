@@ -32,6 +32,7 @@ from sitemap.plan.model import (
 )
 from sitemap.plan.phrases import Words
 from sitemap.reasons import reason
+from sitemap.telling.unbroken import unbroken
 from sitemap.wording import PAPERS
 
 _POLICY = (
@@ -148,8 +149,8 @@ def _blocks(blocks: Iterable[Block], maps: Mapping[str, str | None]) -> str:
 
 
 def text_of(words: str) -> str:
-    """Words as HTML text."""
-    return escape(shown(words))
+    """Words as HTML text; a figure keeps its unit."""
+    return escape(unbroken(shown(words)))
 
 
 def _paragraph(block: Paragraph, _: Any) -> str:

@@ -17,6 +17,11 @@ ON = dt.date(2026, 5, 20)
 RING = {"id": "ring", "name": "Ring", "shape": "ring", "diameter_m": 1.5, "height_m": 0.9, "has_floor": True}
 
 
+def as_typed(text: str) -> str:
+    """Text of a paper without what keeps a figure and its unit on one line."""
+    return text.replace("\u2060", "").replace("\u00a0", " ")
+
+
 @cache
 def sample(name: str = "juniper_bench") -> Assessment:
     """A sample site with its elevation, on its own burn date."""

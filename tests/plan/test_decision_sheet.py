@@ -23,7 +23,7 @@ from sitemap.plan.say import name_of
 from sitemap.telling import tell, word
 from sitemap.units import text
 from sitemap.wording import check_label
-from tests.plan.builders import assessed, one_kiln, point, sample, site
+from tests.plan.builders import as_typed, assessed, one_kiln, point, sample, site
 
 ROOT = Path(__file__).resolve().parents[2]
 GROUNDS = ("turf", "peat", "litter_duff", None)
@@ -171,7 +171,8 @@ def test_agrees_with_poppler_that_the_conditions_of_the_permit_stand_whole_on_ea
     a = assess(found.site, found.terrain, on=on, today=on - dt.timedelta(days=3))
     page = pdf_of(plan_of(a, ["decision"]), maps(a), a.on, "letter" if a.source.units == "us" else "a4")
     read = subprocess.run(["pdftotext", "-raw", "-", "-"], input=page, capture_output=True, check=True).stdout.decode()
-    assert (a.source.section("permit").text("conditions") or "?").rstrip(".") in " ".join(read.split())
+    assert (a.source.section("permit").text("conditions") or "?").rstrip(".") in " ".join(as_typed(read).split())
+    assert re.search(r"\d\n(?:km/h|mph|°[CF]|L|m|ft)\b|km/\n|±\n", as_typed(read)) is None, "a figure lost its unit"
 
 
 def test_law_the_first_sheet_holds_what_an_officer_asks() -> None:
