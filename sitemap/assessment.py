@@ -20,7 +20,7 @@ from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import water_doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, own_checks
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, own_checks, until_of
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
@@ -279,6 +279,7 @@ def assess(
             {run.spot: run for run in burns.kilns},
             light is not None and light.zone_fits,
             _of_the_day(site, reports, burns, slash, day, water),
+            until_of(site, on),
         ),
         doubts=doubt,
         weather=weather,

@@ -28,7 +28,7 @@ def burning(
 ) -> Burns:
     """All burns of the site. barred : ids of spots where no kiln may burn; today : the last day the log may tell of"""
     crew = replace(read_crew(site.section("crew")), bucket_l=BUCKET_L[site.units])
-    day = None if light is None else day_times(site.section("season"), light)
+    day = None if light is None else day_times(site, light)
     reckoned = burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred)
     told = by_log(site, reckoned.kilns, today)
     return burns_of(spots, site.equipment("kilns"), stock, crew, day, plane, barred, told) if told else reckoned

@@ -27,6 +27,7 @@ class Permit:
     tick_doubt : why that tick does not count, or None where it does
     no_conditions : somebody said that it has none
     gust_below_wind : its limit of gusts is below its limit of wind
+    hour_unread : what was typed for the hour of its end and is none; empty where it can be read
     """
 
     starts: dt.date | None = None
@@ -37,6 +38,7 @@ class Permit:
     tick_doubt: Reason | None = None
     no_conditions: bool = False
     gust_below_wind: bool = False
+    hour_unread: str = ""
 
 
 def date_check(on: dt.date | None, today: dt.date | None = None) -> Check:
@@ -63,7 +65,7 @@ def closed_check(on: dt.date | None, closed: Iterable[tuple[dt.date, dt.date, st
 def permit_check(permit: Permit, on: dt.date | None) -> Check:
     """Whether the burn date lies within the days of the permit, and its conditions are met; days not entered are not
     known."""
-    if permit.none_needed and (permit.starts or permit.ends or permit.conditions):
+    if permit.none_needed and (permit.starts or permit.ends or permit.conditions or permit.hour_unread):
         return checked("permit", "not known", SITE, reason("day.permit_or_none"))
     if permit.none_needed:
         return checked("permit", "no permit needed", SITE, reason("day.no_permit_needed"))
@@ -76,6 +78,9 @@ def permit_check(permit: Permit, on: dt.date | None) -> Check:
         return checked("permit", "outside the permit", SITE, reason("day.permit_not_begun", on=on, starts=starts))
     if starts is None or ends is None or on is None:
         return checked("permit", "not known", SITE, reason("day.permit_not_known"))
+    if permit.hour_unread:
+        told = reason("day.permit_hour_unread", why=reason("kiln.time_of_day", typed=permit.hour_unread))
+        return checked("permit", "not known", SITE, told, reason("action.permit_hour"))
     if permit.gust_below_wind:
         return checked("permit", "not known", SITE, reason("day.permit_gust_below"))
     open_ = _conditions(permit)
@@ -169,18 +174,26 @@ def walked_check(walked: dt.date | None, day: Day) -> Check:
 
 
 def daylight_check(
-    spot: str, kiln: str | None, light_known: bool, fits: bool | None, needs: Quantity | None = None
+    spot: str,
+    kiln: str | None,
+    light_known: bool,
+    fits: bool | None,
+    needs: Quantity | None = None,
+    until: dt.time | None = None,
 ) -> Check:
     """Whether a batch of one kiln fits the daylight of the day.
 
     spot : id of its kiln spot; kiln : its name, or None where no kiln is known there; light_known : whether sunrise and
     sunset are; fits : whether a batch was found to fit, None where that could not be worked out; needs : how long one
-    takes from lighting to water [h]
+    takes from lighting to water [h]; until : the hour by which the permit wants the fires of the day out
     """
     if not light_known:
         return checked("daylight", "not known", spot, reason("day.no_light"), reason("action.enter_clock"))
     if kiln is None or fits is None:
         return checked("daylight", "not known", spot, reason("day.no_clock"), reason("action.enter_clock"))
+    if not fits and until is not None:
+        told = reason("day.no_batch_before", kiln=kiln, needs=needs, until=until)
+        return checked("daylight", "no batch fits", spot, told)
     if not fits:
         return checked("daylight", "no batch fits", spot, reason("day.no_batch_fits", kiln=kiln, needs=needs))
     return checked("daylight", "a batch fits", spot, reason("day.batch_fits", kiln=kiln))

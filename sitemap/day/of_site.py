@@ -19,6 +19,7 @@ from sitemap.day.wood import HeapWood, Reading, wood_check
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.days import hours_needed
+from sitemap.kiln.reading import out_by
 from sitemap.kiln.values import KilnRun
 from sitemap.progress import counted
 from sitemap.safety.permission import Check
@@ -98,6 +99,12 @@ def closed_days(site: Site) -> tuple[tuple[dt.date, dt.date, str], ...]:
     return tuple(found)
 
 
+def until_of(site: Site, on: dt.date | None) -> dt.time | None:
+    """The hour by which the permit wants the fires of a day out; None where it names none for that day."""
+    found = None if on is None else out_by(site.section("permit"), on)
+    return found.time() if found is not None and found.date() == on else None
+
+
 def _permit(said: Entry, day: Day) -> matters.Permit:
     wind, gust = said.number("wind_km_h"), said.number("gust_km_h")
     met = said.flag("conditions_met") is True
@@ -110,6 +117,7 @@ def _permit(said: Entry, day: Day) -> matters.Permit:
         tick_doubt(said.text("met_by"), said.date("met_on"), None, day) if met else None,
         said.flag("no_conditions") is True,
         wind is not None and gust is not None and gust < wind,
+        typed if (typed := said.text("to_time")) and out_by(said, dt.date.min) is None else "",
     )
 
 
@@ -208,11 +216,13 @@ def decisions_of(
     runs: dict[str, KilnRun],
     light_known: bool,
     more: Callable[[str], tuple[Check, ...]] = lambda _: (),
+    until: dt.time | None = None,
 ) -> tuple[Decision, ...]:
     """The decision on each kiln.
 
     spots : in file order; day : checks of the day; runs : what is burned at each spot, by its id; light_known : whether
-    sunrise and sunset are; more : further checks of the day that differ from kiln to kiln (people and gear)
+    sunrise and sunset are; more : further checks of the day that differ from kiln to kiln (people and gear);
+    until : the hour by which the permit wants the fires of the day out
     """
     found = []
     for spot in spots:
@@ -221,6 +231,6 @@ def decisions_of(
         if run is None:
             own = matters.no_kiln_check(spot.id, spot.name)
         else:
-            own = matters.daylight_check(spot.id, run.name, light_known, fits, hours_needed(run))
+            own = matters.daylight_check(spot.id, run.name, light_known, fits, hours_needed(run), until)
         found.append(decide(spot.id, spot.name, (*spot.checks, *day, own, *more(spot.id))))
     return tuple(found)

@@ -46,7 +46,7 @@ def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
 
     An hour after sunrise and an hour before sunset; the crew's own hours where they are narrower. An hour before they
     end too, for nobody leaves before the first cold check two hours after the water. Where the sun does not set, the
-    crew's hours alone. Hours that end before they start end on the next day.
+    crew's hours alone. Hours that end before they start end on the next day. By the hour of the permit no kiln steams.
 
     Returns
     -------
@@ -61,7 +61,7 @@ def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
     begins = [day.sunrise + margin if day.sunrise else None, day.work_starts]
     ends = [moment - margin if moment else None for moment in (day.sunset, stops)]
     begin = max((moment for moment in begins if moment), default=None)
-    end = min((moment for moment in ends if moment), default=None)
+    end = min((moment for moment in (*ends, day.out_by) if moment), default=None)
     if begin is None or end is None or begin >= end:
         return None
     return begin, end

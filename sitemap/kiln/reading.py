@@ -155,6 +155,23 @@ def hour_minute(text: str) -> dt.time:
         raise BadValue(reason("kiln.time_of_day", typed=text)) from None
 
 
+def out_by(permit: Entry, on: dt.date, zone: dt.tzinfo = dt.UTC) -> dt.datetime | None:
+    """The moment by which the permit wants the fires of a day out; None where it names no hour, or none to be read.
+
+    permit : the section of the site. Whether its hour is for its last day alone is often not said: then it ends every
+    day, the stricter of the two (common practice, no source)
+    """
+    typed, last = permit.text("to_time"), permit.date("to")
+    if not typed:
+        return None
+    try:
+        hour = hour_minute(typed)
+    except BadValue:
+        return None  # the check of the permit says so
+    alone = last is not None and permit.flag("to_time_last_day") is True
+    return dt.datetime.combine(last if alone and last is not None else on, hour, zone)
+
+
 def working_hours(
     date: dt.date, zone: dt.tzinfo, starts: str | None, ends: str | None
 ) -> tuple[dt.datetime | None, dt.datetime | None, tuple[Reason, ...]]:

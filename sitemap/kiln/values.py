@@ -108,6 +108,7 @@ class DayTimes:
     kind : "normal", "no_sunset" (the sun stays up) or "no_sunrise" (it stays down)
     sunrise, sunset : None unless kind is "normal"
     work_starts, work_ends : the crew's own hours, or None
+    out_by : the moment by which the permit wants every fire out, or None
     unread : why typed hours could not be read
     """
 
@@ -117,6 +118,7 @@ class DayTimes:
     work_starts: dt.datetime | None = None
     work_ends: dt.datetime | None = None
     unread: tuple[Reason, ...] = ()
+    out_by: dt.datetime | None = None
 
 
 @dataclass(frozen=True)

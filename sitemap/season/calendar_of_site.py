@@ -126,7 +126,7 @@ def _lay(
     ready: Mapping[str, dt.date],
     slow: bool,
 ) -> Laid:
-    season, zone = site.section("season"), str(site.timezone)
+    zone = str(site.timezone)
     at = {run.spot: run for run in runs}
     crew = read_crew(site.section("crew"))
     counts = {kiln.id: kiln.integer("count") or 1 for kiln in site.equipment("kilns")}
@@ -137,7 +137,7 @@ def _lay(
         return batch.no_steam_by.date() == day or when.lawful(batch.no_steam_by.date())
 
     def fits(day: dt.date, keys: tuple[str, ...]) -> dict[str, int]:
-        times = day_times(season, light_of(plane.lon0, plane.lat0, day, zone))
+        times = day_times(site, light_of(plane.lon0, plane.lat0, day, zone))
         if times.kind == "no_sunset" and not (times.work_starts and times.work_ends):
             return dict.fromkeys(keys, 1)  # as the day of a site has it: no clock, one batch
         spots = list(keys)

@@ -7,19 +7,20 @@ from functools import lru_cache
 
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
-from sitemap.kiln.reading import working_hours
+from sitemap.kiln.reading import out_by, working_hours
 from sitemap.kiln.values import DayTimes
 from sitemap.notes import Note
 from sitemap.reasons import reason
 from sitemap.season.daylight import Daylight, daylight
-from sitemap.site.model import Entry, Site
+from sitemap.site.model import Site
 
 
-def day_times(season: Entry, light: Daylight) -> DayTimes:
-    """Light and hours of one day. season : the section "season" of the site."""
-    typed = season.text("day_starts"), season.text("day_ends")
-    hours = working_hours(light.date, dt.timezone(light.utc_offset), *typed)
-    return DayTimes(light.kind, light.sunrise, light.sunset, *hours)
+def day_times(site: Site, light: Daylight) -> DayTimes:
+    """Light and hours of one day: the crew's own, and that of the permit."""
+    season, zone = site.section("season"), dt.timezone(light.utc_offset)
+    hours = working_hours(light.date, zone, season.text("day_starts"), season.text("day_ends"))
+    until = out_by(site.section("permit"), light.date, zone)
+    return DayTimes(light.kind, light.sunrise, light.sunset, *hours, until)
 
 
 light_of = lru_cache(maxsize=1024)(daylight)  # a calendar asks for the same months at every edit

@@ -54,6 +54,7 @@ OF_ACTION: dict[str, Place | None] = {  # where the action says more of the plac
     "action.measure_kiln": Place("kilns"),
     "action.sign_tick": _input("rules", "permit", "met_by", _PERMIT),
     "action.permit_dates": _input("rules", "permit", "from", _PERMIT),
+    "action.permit_hour": _input("rules", "permit", "to_time", _PERMIT),
     "action.read_permit": _input("rules", "permit", "conditions", _PERMIT),
     "action.meet_conditions": _input("rules", "permit", "conditions_met", _PERMIT),
     "action.other_date": _input("kilns", "season", "date"),

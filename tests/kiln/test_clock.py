@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,8 +12,9 @@ from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
 from sitemap.kiln.clock import Turn, burning_hours, day_plan, window, window_hours
-from sitemap.kiln.reading import hour_minute, working_hours
+from sitemap.kiln.reading import hour_minute, out_by, working_hours
 from sitemap.kiln.values import Clock, DayTimes
+from sitemap.site.model import Entry, Site
 from sitemap.telling import tell
 
 HERE = dt.timezone(dt.timedelta(hours=-8))
@@ -155,3 +157,35 @@ def test_law_hours_that_cannot_be_read_are_said() -> None:
     assert (start, end) == (dt.datetime(2026, 9, 27, 7, 30, tzinfo=dt.UTC), None)
     assert [tell(why) for why in unread] == ["a time of day is written like 07:30; it is '25:00'. Correct it."]
     assert working_hours(dt.date(2026, 9, 27), dt.UTC, None, "") == (None, None, ())
+
+
+def _permit(**said: object) -> Entry:
+    return Site().with_member("permit", said).section("permit")
+
+
+def test_law_by_the_hour_of_the_permit_no_kiln_steams() -> None:
+    """Common practice, no source: "out by 14:00" is raked and no steam by then, whatever light is left."""
+    hour = at("14:00")
+    turns = [Turn("K1", 2, 3.0, 60, 20)]
+    free, bound = (
+        [clock.no_steam_by for clock in day_plan(turns, day, 1)["K1"]] for day in (AUTUMN, replace(AUTUMN, out_by=hour))
+    )
+    assert max(bound) == hour < max(free)
+    assert day_plan(turns, replace(AUTUMN, out_by=AUTUMN.sunrise), 1) == {"K1": ()}
+
+
+@pytest.mark.parametrize(
+    ("said", "until"),
+    [
+        ({"to_time": "18:00", "to": "2026-11-30"}, "2026-11-28 18:00"),  # every day, where nobody says otherwise
+        ({"to_time": "18:00", "to": "2026-11-30", "to_time_last_day": True}, "2026-11-30 18:00"),
+        ({"to_time": "18:00", "to_time_last_day": True}, "2026-11-28 18:00"),  # its last day is not known
+        ({"to_time": "at six", "to": "2026-11-30"}, None),
+        ({"to": "2026-11-30"}, None),
+    ],
+)
+def test_law_the_hour_of_the_permit_ends_every_day_unless_it_is_said_to_be_for_its_last(
+    said: dict[str, object], until: str | None
+) -> None:
+    found = out_by(_permit(**said), dt.date(2026, 11, 28))
+    assert (found and f"{found:%Y-%m-%d %H:%M}") == until

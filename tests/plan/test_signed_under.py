@@ -76,3 +76,12 @@ def test_law_who_saw_that_conditions_are_met_stands_beside_them_while_it_counts(
     ):
         said = met | open_still
         assert "; each is met: " not in words_of(made(conditions=CONDITIONS, **said))
+
+
+def test_law_the_hour_by_which_the_permit_wants_the_fires_out_is_signed_under() -> None:
+    on = sample().on
+    assert on is not None
+    assert "out by 15:30 every day" in words_of(made(to_time="15:30"))
+    assert "out by 15:30 on the last day" in words_of(made(to_time="15:30", to_time_last_day=True))
+    assert "at what hour is not entered: read it" in words_of(made(to=on.isoformat()))
+    assert "at what hour" not in words_of(made())  # the last day of it is another

@@ -24,6 +24,7 @@ from sitemap.site.check import check
 from sitemap.summary import summary_text
 from sitemap.telling import tell
 from sitemap.views.after.ringing import ringing
+from tests.plan.builders import as_typed
 from tests.safety.dangerous.afterwards import BURNED, EVENING, MORNING, ROWS, burned
 from tests.safety.dangerous.safe_site import SafeSite
 from tests.safety.dangerous.safe_values import lonlat
@@ -143,7 +144,7 @@ def test_law_a_site_is_closed_when_all_is_cold_and_every_step_is_signed() -> Non
 
 def test_law_what_burned_stands_on_the_cold_sheet_and_in_the_summary() -> None:
     a = closed().assessed()
-    page = printed(a)
+    page = as_typed(printed(a))
     for words in (
         "✓ Ann, Mon 18 May",
         "✓ Ann, Tue 19 May",

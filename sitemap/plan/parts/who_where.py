@@ -76,6 +76,12 @@ def _when(a: Assessment, words: Words, letters: int, whole: bool) -> Iterator[Pa
     told = number if none else words("decision.permit_is", number=number, first=first, last=last)
     if none and permit.flag("none_needed") is True:
         told = words("decision.permit_none_needed")
+    until = permit.text("to_time")
+    if until:
+        alone = permit.flag("to_time_last_day") is True
+        told += words("decision.permit_out_by_last" if alone else "decision.permit_out_by", hour=shortened(until, 12))
+    elif a.on is not None and permit.date("to") == a.on:
+        told += words("decision.permit_no_hour")
     yield words("decision.permit"), told
     blank = "decision.has_no_conditions" if permit.flag("no_conditions") is True else "decision.no_conditions"
     conditions = permit.text("conditions")

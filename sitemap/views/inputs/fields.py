@@ -105,7 +105,7 @@ def as_kept(attribute: Attribute, text: Any, system: str) -> Any:
 
 
 _EMPTY = {"number": "not known", "integer": "not known", "date": "like 5 Dec 2026"}
-_HOURS = ("day_starts", "day_ends")
+_HOURS = ("day_starts", "day_ends", "to_time")
 
 
 def wrong(attribute: Attribute, raw: Any) -> None:

@@ -73,7 +73,7 @@ def _verdict(a: Assessment, found: Calendar) -> None:
 def _closed() -> None:
     hours = ("work_days", "days_per_week", "day_starts", "day_ends")
     lists.section("season", only=hours, columns=4, part=".hours")
-    lists.section("permit", only=("from", "to", "none_needed"), columns=3)
+    lists.section("permit", only=("from", "to", "to_time", "to_time_last_day", "none_needed"), columns=3)
     lists.records("closed", "Announced bans, holidays, nesting, hunting: no batch is laid on these days.")
 
 

@@ -88,6 +88,8 @@ PERMIT = (
     row("the permit's conditions ticked a year ago", lambda s: s.say("permit", conditions="Two engines on site.", conditions_met=True, met_by="Somebody", met_on="2025-04-01"), NOT_YET, "2025"),
     row("whether the permit has conditions is not said", lambda s: s.say("permit", no_conditions=None), NOT_YET, "conditions of the permit"),
     row("the permit's gusts below its wind", lambda s: s.say("permit", wind_km_h=30, gust_km_h=20), NOT_YET, "limit of gusts"),
+    row("the permit wants the fires out before a batch fits", lambda s: s.say("permit", to_time="08:30"), NOT_YET, "fits before 08:30"),
+    row("the hour at which the permit ends cannot be read", lambda s: s.say("permit", to_time="six in the evening"), NOT_YET, "hour at which the permit ends"),
     row("nothing said of the permit", lambda s: s.top(permit={}), NOT_YET, "permit"),
 )  # fmt: skip
 DATES = (

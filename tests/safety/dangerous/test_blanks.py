@@ -45,6 +45,7 @@ MEANT = {  # what a blank means instead
     "carriers": "nobody carries",
     "rakers": "one crew",
     "distance_m": "the owner asks for no more than the rule; a row of its own without one is not known",
+    "to_time": "the permit names no hour: on its last day the sheet asks to read it",
     "to": "no permit is needed, which was said",
     "humidity_pct": "the permit has no limit of its own",
     "count": "one",
