@@ -291,3 +291,15 @@ def test_law_what_is_asked_of_several_kilns_names_each_of_them_once() -> None:
     lists = [re.findall(r"K\d+", line.partition(":")[0]) for line in lines if re.match(r"K\d+, K\d+", line)]
     assert lists
     assert [marks for marks in lists if len(marks) != len(set(marks))] == []
+
+
+@pytest.mark.parametrize(("count", "told"), [(1, True), (9, True), (10, False)])
+def test_law_of_fewer_kilns_than_places_no_more_are_lit_than_there_are(count: int, told: bool) -> None:
+    """Ten places that pass, and nine kilns: day sheet and decision name ten, and say that nine are alight."""
+    kilns_on_hand = ten().source.member["equipment"]["kilns"]
+    made = ten().source.with_member("equipment", {"kilns": [{**kilns_on_hand[0], "count": count}]})
+    a = assessed(made)
+    a = replace(a, decisions=tuple(replace(each, because=()) for each in a.decisions))
+    words = f"{count} × Ring for K1, K2, K3, K4, K5, K6, K7, K8, K9, K10: no more than {count} of these"
+    assert (words in whole(a)) is told
+    assert (words in "\n".join(every_word(plan_of(a, ["day"]).sheets[0].blocks))) is (told and bool(a.clock_of("k1")))

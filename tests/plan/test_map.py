@@ -24,12 +24,14 @@ from sitemap.plan.map.edge import degrees_text, scale_words
 from sitemap.plan.map.labels import rows_of
 from sitemap.plan.map.layers import Shown, contour_step_m, pattern_of
 from sitemap.plan.map.legend import COLUMNS, WORDS_PT, entries
+from sitemap.plan.map.outside import in_a_row
 from sitemap.plan.map.pen import MM_A_POINT, PATTERNS
 from sitemap.plan.map.signs import KILN_PT, LETTER_PT, SMALL_KILN_PT, Sign, apart, shared, text_width, touching
 from sitemap.plan.map.view import View
 from sitemap.plan.papers import plan_pdf
 from sitemap.plan.phrases import Words
 from sitemap.site.kinds import KINDS
+from sitemap.site.model import Feature
 from sitemap.telling import words as texts
 from tests.plan.builders import ON, RING, assessed, one_kiln, point, sample, site
 
@@ -236,13 +238,38 @@ def test_law_signs_on_one_spot_are_all_seen():
 
 def test_law_names_without_spaces_wrap_and_long_ones_are_cut():
     assert rows_of("x" * 30) == ["x" * 20, "x" * 10]
-    assert rows_of("x" * 200)[1].endswith("…")
+    assert "…" in rows_of("x" * 200)[1]
+    assert len({tuple(rows_of(f"The large heap by the old cabin above the landing {n}")) for n in range(1, 41)}) == 40
     assert all(len(row) <= 20 for row in rows_of("long " * 40))
 
 
 def test_law_a_name_that_is_no_short_sign_stands_beside_it():
     made = site(point("k1", "kiln_spot", 15, 60, name="Kiln by the road", kiln="ring"), equipment={"kilns": [RING]})
     assert ">Kiln by the road</text>" in map_svg(assessed(made, ON))
+
+
+def test_agrees_with_geodesics_that_what_lies_outside_is_told_by_distance_and_direction():
+    """A power line 135 m east of the kiln (geographiclib), of which half its width and half the kiln are taken off."""
+    ends = [Geodesic.WGS84.Direct(60.0 + north, 15.0, 90, 135)["lon2"] for north in (-0.002, 0.002)]
+    line = {"type": "LineString", "coordinates": [[ends[0], 59.998], [ends[1], 60.002]]}
+    made = one_kiln().put(Feature.of("pw", line, {"kind": "power_line", "name": "Power line"}))
+    svg = unescape(map_svg(assessed(made)))
+    told = re.search(r">Outside this map: Power line (\d+) m E of K1</text>", svg)
+    assert told is not None
+    assert float(told[1]) == pytest.approx(135 - 2 - 0.75, abs=1)
+    assert "Outside this map" not in map_svg(assessed(one_kiln()))
+
+
+def test_law_two_kilns_nearest_to_each_other_have_one_figure():
+    made = one_kiln().put(point("k2", "kiln_spot", 15.0004, 60.0, name="K2", kiln="ring"))
+    assert len(re.findall(r">21 m</text>", map_svg(assessed(made)))) == 1
+
+
+def test_law_what_has_no_room_for_its_name_is_told_within_the_sheet():
+    names = tuple(f"The large heap by the old cabin {number}" for number in range(40))
+    row = in_a_row(Words("en", "metric"), "map.without", names, 180.0, 7.0)
+    assert text_width(row, 7.0) <= 180.0
+    assert row.endswith(f"and {40 - row.count('cabin')} more")
 
 
 def test_law_everything_lies_on_the_sheet():

@@ -26,11 +26,11 @@ from sitemap.plan.map.edge import (
 from sitemap.plan.map.labels import rows_of
 from sitemap.plan.map.layers import KEY_KINDS, Shown, contour_step_m, draw_view, kiln_letters
 from sitemap.plan.map.legend import draw_legend, entries, height_mm
+from sitemap.plan.map.outside import in_a_row, outside
 from sitemap.plan.map.pen import DARK, Pen
 from sitemap.plan.map.signs import KILN_PT, Sign, text_width, touching
 from sitemap.plan.map.view import SMALLEST_M, SPARE_MM, View, view_of
 from sitemap.plan.phrases import Words, words_for
-from sitemap.plan.say import shortened
 from sitemap.reasons import Quantity, reason
 from sitemap.site.kinds import KINDS, with_role
 from sitemap.site.on_plane import near_shape
@@ -46,7 +46,7 @@ INSET_MM, INSET_WIDE_MM, MOST_INSETS, INSET_SPARE_M = 58.0, 66.0, 3, 4.0
 _SPREAD_MM = 5.0  # half of what a kiln takes with its ring and badge
 INSET_GAIN = 1.5  # [1] an inset is at least so much larger than the map it would shrink
 Room = tuple[float, float, float, float]  # left, top, width, height [mm]
-_ROW = 130  # letters under the legend: one line
+_FOOT_PT, _FOOT_MM = 7.0, 3.3  # of a row under the legend
 _SIDE, _UNDER, _STRIP = 4.6, 4.8, 10.0  # [mm] labels of the grid on the left and below; scale, north and wind
 
 
@@ -98,6 +98,7 @@ def _window(a: Assessment, size: tuple[float, float]) -> Room:
     """What the full map has for ground and insets, above its scale and legend."""
     width, height = size
     foot = _UNDER + _STRIP + height_mm(_legend_rows(a)) + 2.5
+    foot += _FOOT_MM if any(feature.kind in with_role("far") for feature in a.source.features) else 0.0
     return _SIDE, 0.4, width - _SIDE - 0.4, height - foot
 
 
@@ -138,9 +139,11 @@ def _full(a: Assessment, pen: Pen, shapes: list[BaseGeometry], size: tuple[float
     below = _window(a, size)[3] + _UNDER
     _strip(a, pen, view, shown, below + _STRIP - 2.0, width, words)
     draw_legend(pen, entries(shown, words), _SIDE, below + _STRIP, width - _SIDE)
-    if shown.left_out:
-        names = ", ".join(dict.fromkeys(" ".join(rows_of(name.words)) for name in shown.left_out))
-        pen.text(_SIDE, height - 1.5, words("map.without", names=shortened(names, _ROW)), 7.0, "start")
+    rows = {"map.without": tuple(dict.fromkeys(" ".join(rows_of(name.words)) for name in shown.left_out))}
+    rows |= {"map.outside": outside(a, view, words)}
+    for number, (key, told) in enumerate((key, told) for key, told in rows.items() if told):
+        row = in_a_row(words, key, told, width - _SIDE, _FOOT_PT)
+        pen.text(_SIDE, height - 1.5 - number * _FOOT_MM, row, _FOOT_PT, "start")
 
 
 def _strip(a: Assessment, pen: Pen, view: View, shown: Shown, y: float, width: float, words: Words) -> None:

@@ -16,6 +16,7 @@ from sitemap.plan.map.signs import Rectangle, shared, text_width
 
 NAME_PT = 8.0
 LONGEST_ROW = 20  # letters; a longer name takes a second row
+_LAST = 6  # letters of its end that a name keeps where it is cut
 _NEAR, _REACH = (
     0.7,
     (0.0, 3.0, 6.0, 10.0, 15.0, 20.0, 26.0),
@@ -48,17 +49,22 @@ class Name:
 
 
 def rows_of(words: str, longest: int = LONGEST_ROW) -> list[str]:
-    """A name on one row or two, cut where it is longer still; names without spaces are cut anywhere.
+    """A name on one row or two. A longer one is cut before its last word: names of many are told apart by that.
 
-    >>> rows_of("Landing track"), rows_of("a" * 60)[1][-1], rows_of("The old barn at the upper gate")
-    (['Landing track'], '…', ['The old barn at the', 'upper gate'])
+    >>> rows_of("Landing track"), rows_of("The old barn at the upper gate")
+    (['Landing track'], ['The old barn at the', 'upper gate'])
+    >>> rows_of("The old heap by the track above the barn 27"), rows_of("a" * 60)[1][12:]
+    (['The old heap by the', 'track above the b…27'], 'a…aaaaaa')
     """
     words = " ".join(printable(words).split())
     if len(words) <= longest:
         return [words]
     cut = words.rfind(" ", longest // 2, longest + 1)
     first, rest = (words[:longest], words[longest:]) if cut < 0 else (words[:cut], words[cut + 1 :])
-    return [first, rest if len(rest) <= longest else rest[: longest - 1] + "…"]
+    if len(rest) <= longest:
+        return [first, rest]
+    last = rest.rsplit(" ", 1)[-1][-_LAST:]
+    return [first, rest[: longest - 1 - len(last)].rstrip() + "…" + last]
 
 
 def place_names(

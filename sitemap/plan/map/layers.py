@@ -268,8 +268,13 @@ def _ways(a: Assessment, pen: Pen, view: View, shown: Shown) -> Iterator[BaseGeo
 
 def _distances(a: Assessment, pen: Pen, view: View, shown: Shown) -> Iterator[Name]:
     """The distances that bind each kiln, as lines; their figures are written when all signs stand."""
+    drawn: set[frozenset[str]] = set()
     for spot in a.spots:
         for setback, style in binding(spot.setbacks):
+            pair = frozenset((spot.id, setback.feature))
+            if pair in drawn:
+                continue  # of two kilns that are nearest to each other: told once
+            drawn.add(pair)
             line = view.on_paper(LineString(setback.line)) if setback.line else LineString()
             if line.geom_type != "LineString" or line.is_empty:
                 continue

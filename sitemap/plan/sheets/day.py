@@ -6,6 +6,7 @@ from sitemap.assessment import Assessment, SpotReport
 from sitemap.kiln.values import Clock
 from sitemap.plan.model import Block, Boxes, Paragraph, Section, Sheet, Table
 from sitemap.plan.parts.limits import stop_rows
+from sitemap.plan.parts.moved import moved
 from sitemap.plan.phrases import Words
 from sitemap.plan.say import name_of, short_kiln, shortened, spots_in_use
 from sitemap.plan.sheets.times import KEYS, batches, moments
@@ -60,7 +61,8 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
         *(words(f"shared.{key}") for key in KEYS),
     )
     rows = tuple(_batch(a, words, clock, spot, number, most) for number, clock, spot in found)
-    return (Table("", heads, rows, (14, 16, 8, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
+    shared = tuple(Paragraph(told, "strong") for told in moved(a, words))
+    return (*shared, Table("", heads, rows, (14, 16, 8, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
 
 
 def _batch(a: Assessment, words: Words, clock: Clock, spot: SpotReport, number: int, most: int) -> tuple[str, ...]:

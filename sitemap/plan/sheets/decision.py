@@ -16,6 +16,7 @@ from sitemap.day.decision import MAY, WORDS, Bar, Decision
 from sitemap.plan.model import Blanks, Block, Facts, Items, MapHere, Paragraph, Sheet, Sides, Table, every_word
 from sitemap.plan.parts.day_water import attack_words, quench_words, water_of_the_day
 from sitemap.plan.parts.limits import limits_table
+from sitemap.plan.parts.moved import moved
 from sitemap.plan.parts.open_points import ranked_unknowns
 from sitemap.plan.parts.rests import rests
 from sitemap.plan.parts.weather_read import weather_read
@@ -195,6 +196,8 @@ def _kilns(a: Assessment, words: Words, room: Room) -> Iterator[Block]:
     told = _to_do(a, common, words, room)
     if told:
         yield Items(told)
+    for shared in moved(a, words):
+        yield Paragraph(shared)
 
 
 Row = tuple[str | tuple[str, ...], ...]
