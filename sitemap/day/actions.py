@@ -45,6 +45,7 @@ _OF_VERDICT: dict[tuple[str, str], Reason] = {
     ("permit", "conditions open"): reason("action.meet_conditions"),
     ("date", "date has passed"): reason("action.new_date"),
     ("date", "closed day"): reason("action.other_date"),
+    ("hands", "not known"): reason("action.count_hands"),
     ("permit", "outside the permit"): reason("action.other_date"),
     ("permit", "not known"): reason("action.permit_dates"),
     ("water_quench", "short"): reason("action.more_water"),

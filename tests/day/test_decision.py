@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.day import matters
+from sitemap.day.crew import hands_check
 from sitemap.day.decision import WORDS, decide
 from sitemap.reasons import Quantity, reason
 from sitemap.safety.effects import EFFECTS, PASSES, RULED_OUT
@@ -115,6 +116,12 @@ def test_law_who_cannot_burn_that_day_is_told_how_long_a_batch_takes() -> None:
     needs = Quantity(6.9, "h", 2)
     told = tell(matters.daylight_check("k1", "Box", True, False, needs).reason)
     assert told == "no batch of Box fits the daylight of the day: one takes 6.9 h from lighting to water"
+
+
+def test_law_where_no_clock_is_known_nobody_is_asked_for_fewer_kilns() -> None:
+    """Of one kiln whose batch fits no day the sheet asked for fewer kilns at one time."""
+    told = tell(decide("k1", "K1", [hands_check(12, None)]).because[0].action)
+    assert told == "enter the adults on site, and make a batch fit the day"
 
 
 def test_law_a_batch_too_long_for_the_day_asks_for_nothing_that_is_entered_already() -> None:

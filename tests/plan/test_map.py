@@ -18,6 +18,7 @@ from PIL import Image
 from sitemap.assessment import Assessment, assess
 from sitemap.maps.symbols import SYMBOLS, symbol_of
 from sitemap.plan import map as drawing
+from sitemap.plan.contents import plan_of
 from sitemap.plan.largest import MOST
 from sitemap.plan.map import SIZES_MM, map_svg
 from sitemap.plan.map.edge import degrees_text, scale_words
@@ -258,6 +259,14 @@ def test_agrees_with_geodesics_that_what_lies_outside_is_told_by_distance_and_di
     assert told is not None
     assert float(told[1]) == pytest.approx(135 - 2 - 0.75, abs=1)
     assert "Outside this map" not in map_svg(assessed(one_kiln()))
+
+
+def test_law_where_no_hose_is_entered_no_line_of_one_is_drawn():
+    a = assessed(one_kiln(crew={"carriers": 4, "adults": 6}))
+    line = a.water.of_spot("k1").attack
+    assert (line.way, line.hose_m) == ("hose", None)
+    assert "Attack line" not in map_svg(a)
+    assert "no hose is entered" in plan_of(a, ["crew"]).text
 
 
 def test_law_two_kilns_nearest_to_each_other_have_one_figure():

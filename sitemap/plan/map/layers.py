@@ -254,6 +254,8 @@ def _ways(a: Assessment, pen: Pen, view: View, shown: Shown) -> Iterator[BaseGeo
         for line, style in ((wet.quench, ""), (wet.attack, "attack")) if wet else ():
             if line.source is None or line.way is None or (line.source, spot.id, line.way) in drawn or a.plane is None:
                 continue
+            if line.way == "hose" and line.hose_m is None:
+                continue  # of no hose is anything known: a line on the map would be taken for one that is there
             drawn.add((line.source, spot.id, line.way))
             geometry = way_geometry(a, line.source, spot.id, line.way)
             if geometry is None:

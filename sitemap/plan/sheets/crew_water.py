@@ -74,8 +74,11 @@ def _but(words: Words, line: WaterLine) -> str:
 
 
 def _nothing(a: Assessment, words: Words, line: WaterLine) -> dict[str, Fact]:
-    """Whence a line would bring its water, and whether too little arrives or nobody knows."""
-    return {**_from(a, line), "arrives": words("crew.flow_short" if line.verdict == "short" else "crew.flow_unknown")}
+    """Whence a line would bring its water, and whether too little arrives, no hose is there or nobody knows."""
+    why = "short" if line.verdict == "short" else "unknown"
+    if line.way == "hose" and line.hose_m is None:
+        why = "no_hose"
+    return {**_from(a, line), "arrives": words(f"crew.flow_{why}")}
 
 
 def _from(a: Assessment, line: WaterLine) -> dict[str, Fact]:
