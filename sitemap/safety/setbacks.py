@@ -32,6 +32,7 @@ from sitemap.safety.near import (
 from sitemap.safety.permission import Answer, Check
 from sitemap.safety.targets import Target
 
+_MOST_NAMED = 4  # beside the worst of a kind; of the others, how many
 LISTED_BEYOND_RULE_M = 30.0  # [m] features this far beyond their rule are still listed
 Line = tuple[tuple[float, float], tuple[float, float]]
 
@@ -104,7 +105,11 @@ def distance_checks(setbacks: Iterable[Setback]) -> tuple[Check, ...]:
 
 def _of_kind(alike: list[Setback]) -> Check:
     worst = max(alike, key=_severity)
-    names = tuple(dict.fromkeys(each.name for each in alike if each is not worst and each.effect != PASSES))
+    names: tuple[str | Reason, ...] = tuple(
+        dict.fromkeys(each.name for each in alike if each is not worst and each.effect != PASSES)
+    )
+    if len(names) > _MOST_NAMED:
+        names = (*names[:_MOST_NAMED], reason("plain.more", count=len(names) - _MOST_NAMED))
     why = together(worst.reason, reason("safety.nor_these", names=names)) if names else worst.reason
     action = reason("action.move_from", name=worst.name) if worst.verdict == TOO_CLOSE else None
     return Check("distance", worst.verdict, worst.effect, worst.feature, why, action)

@@ -10,8 +10,9 @@ from sitemap.errors import BadValue
 from sitemap.reasons import Term
 from sitemap.safety.near import WORDS, Spot, Targets, targets_by_rule, verdict_codes
 from sitemap.safety.rules import Rule
-from sitemap.safety.setbacks import Setback, nearest_lines, setbacks_of
+from sitemap.safety.setbacks import Setback, distance_checks, nearest_lines, setbacks_of
 from sitemap.safety.targets import Target
+from sitemap.telling import tell
 
 metres = st.floats(0, 500)
 
@@ -124,6 +125,20 @@ def test_law_all_are_listed_where_all_are_asked_for() -> None:
     columns = targets_by_rule(far, (Rule("r", "thing", "", 8.0, "", "", ""),), (), None)
     assert [each.feature for each in of_one(kiln(), columns)] == ["t1"]
     assert [each.feature for each in of_one(kiln(), columns, np.inf)] == ["t1", "t2"]
+
+
+@pytest.mark.parametrize(
+    ("count", "said"), [(1, ""), (2, "T1"), (5, "T1, T2, T3 and T4"), (7, "T1, T2, T3, T4 and 2 more")]
+)
+def test_law_what_does_not_pass_beside_the_worst_is_named_or_counted(count: int, said: str) -> None:
+    """A kiln among heaps: whoever moves one must not think that it was the last."""
+    heaps = [Target(f"t{n}", f"T{n}", "heap", Term("thing"), "", shapely.Point(5 + n, 0), 0.0) for n in range(count)]
+    clear = Target("far", "Far", "heap", Term("thing"), "", shapely.Point(0, 60), 0.0)
+    columns = targets_by_rule([clear, *heaps], (Rule("r", "heap", "", 20.0, "", "", ""),), (), None)
+    (check,) = distance_checks(of_one(kiln(), columns))
+    assert (check.about, check.verdict) == ("t0", "too close")
+    told = tell(check.reason)
+    assert told.endswith(f"; nor do these of its kind pass: {said}") if said else "nor do" not in told
 
 
 def test_law_nearest_line_runs_from_rim_to_edge() -> None:
