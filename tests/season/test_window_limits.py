@@ -10,10 +10,13 @@ import pytest
 from sitemap.safety.limits_of_site import Limit, limits_of, named_by_permit
 from sitemap.safety.weather import INSIDE, NEAR, NOT_KNOWN, OUTSIDE, TWENTY_FEET_M, Hour, limit_verdict, weather_verdict
 from sitemap.season.hours import WeatherHour
+from sitemap.season.weather_of_site import weather_check
 from sitemap.season.window import judge, window_of, word_of
 from sitemap.site.frozen import FrozenDict
 from sitemap.site.model import Site
-from tests.season.test_window import GOOD, LIT, SPAN, hours, judged, limits
+from sitemap.site.seen import Day
+from tests.safety.dangerous.safe_site import SafeSite
+from tests.season.test_window import GOOD, LIT, SPAN, forecast, hours, judged, limits
 
 MINUTE = dt.timedelta(minutes=1)
 MPH = 0.44704  # [m/s], exact (NIST SP 811)
@@ -187,3 +190,19 @@ def test_law_each_thing_that_is_wrong_is_said_once_and_the_worst_decides(
     usual = {"hours": [hour], "surroundings": "green", "outlook_quiet_h": 48.0, "burn_ban": False}
     found = weather_verdict(**(usual | said))
     assert (found.verdict, len(found.reasons)) == (word, reasons)
+
+
+@pytest.mark.parametrize(
+    ("issued", "asked"),
+    [("2026-05-20 05:00", True), (None, True), ("2026-05-17 05:00", False)],
+)
+def test_law_of_a_forecast_with_holes_another_is_asked_for_unless_it_is_an_old_one(
+    issued: str | None, asked: bool
+) -> None:
+    """Where nobody said when it was made it may be of today."""
+    site = forecast(SafeSite())
+    site.member["forecast"]["issued"] = issued
+    del site.member["forecast_hours"][8]
+    a = site.assessed()
+    actions = {check.action.code for check in weather_check(a.source, a.weather, Day(a.on, a.on)) if check.action}
+    assert ("action.other_forecast" in actions) == asked
