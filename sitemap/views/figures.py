@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import streamlit as st
 
 from sitemap.maps.symbols import VERDICTS
+from sitemap.telling.unbroken import unbroken
 from sitemap.units import text
 from sitemap.wording import listed
 
@@ -23,20 +24,25 @@ _FEW, _BESIDE = 3, 5  # rows that stand beside each other on a phone, and column
 _SENTENCE = 42  # letters: a table with longer cells is read as cards on a phone
 
 
+def _told(words: str) -> str:
+    """Words as HTML; a figure keeps its unit on its line."""
+    return html.escape(unbroken(words, ""))
+
+
 def figures(pairs: Iterable[tuple[str, str]], note: str = "") -> None:
     """Labels with values, as many beside each other as fit."""
     cells = "".join(
-        f'<div class="ps-fig"><div class="ps-lab">{html.escape(label)}</div>'
+        f'<div class="ps-fig"><div class="ps-lab">{_told(label)}</div>'
         f'<div class="ps-val">{_likely_and_range(value)}</div></div>'
         for label, value in pairs
     )
-    below = f'<div class="ps-note">{html.escape(note)}</div>' if note else ""
+    below = f'<div class="ps-note">{_told(note)}</div>' if note else ""
     st.html(f'<div class="ps-figs">{cells}</div>{below}')
 
 
 def _likely_and_range(value: str) -> str:
     """A figure with its unit smaller and its range in a line of its own; other words as they are."""
-    likely, bracket, rest = html.escape(value).partition(" (")
+    likely, bracket, rest = _told(value).partition(" (")
     number = _NUMBER.match(likely)
     if number:
         likely = f"{number[1]} <span class='ps-unit'>{number[2]}</span>"
@@ -67,7 +73,7 @@ def beside(pictures: Iterable[tuple[str, str]], rows: Sequence[Mapping[str, str]
     pictures : each as SVG, with the words below it; where there is one alone, a phone has its row as lines beside it
     """
     shown = "".join(
-        f'<figure><img alt="" src="{_data(svg)}"><figcaption>{html.escape(words)}</figcaption></figure>'
+        f'<figure><img alt="" src="{_data(svg)}"><figcaption>{_told(words)}</figcaption></figure>'
         for svg, words in pictures
     )
     alone = " ps-alone" if len(rows) == 1 else ""
@@ -77,11 +83,11 @@ def beside(pictures: Iterable[tuple[str, str]], rows: Sequence[Mapping[str, str]
 def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "", *, tight: bool = False) -> str:
     heads = list(rows[0])
     figures_only = all(len(cell) < _SENTENCE for row in rows for cell in row.values())
-    head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
+    head = "".join(f'<th scope="col">{_told(name)}</th>' for name in heads)
     body = "".join(
         "<tr>" + "".join(_cell(n, name, row[name]) for n, name in enumerate(heads)) + "</tr>" for row in rows
     )
-    above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
+    above = f"<caption>{_told(caption)}</caption>" if caption else ""
     rest = f"{above}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     if figures_only:  # on a phone it is turned where it has few rows, else moved sideways below its first column
         turned = " ps-turned" if len(rows) <= _FEW and len(heads) > _BESIDE else ""
@@ -92,12 +98,12 @@ def _table_html(rows: Sequence[Mapping[str, str]], caption: str = "", *, tight: 
 
 def _cell(number: int, name: str, value: str) -> str:
     ranged = _RANGED.fullmatch(value)
-    shown = html.escape(value)
+    shown = _told(value)
     if ranged:
-        shown = f"{html.escape(ranged[1])} <span class='ps-range'>{html.escape(ranged[2])}</span>"
+        shown = f"{_told(ranged[1])} <span class='ps-range'>{_told(ranged[2])}</span>"
     if number == 0:
         return f'<th scope="row">{shown}</th>'
-    return f'<td><span class="ps-name" aria-hidden="true">{html.escape(name)}</span><span>{shown}</span></td>'
+    return f'<td><span class="ps-name" aria-hidden="true">{_told(name)}</span><span>{shown}</span></td>'
 
 
 def verdict(effect: str, words: str, reason: str = "", *, large: bool = False) -> None:
@@ -109,9 +115,9 @@ def verdict_html(effect: str, words: str, reason: str = "", *, large: bool = Fal
     """The same as HTML, to be set together with others."""
     mark = VERDICTS[effect]
     kind = f"ps-verdict ps-{mark.ring}" + (" ps-large" if large else "")
-    below = f'<div class="ps-why">{html.escape(reason)}</div>' if reason else ""
+    below = f'<div class="ps-why">{_told(reason)}</div>' if reason else ""
     head = ' role="heading" aria-level="4"' if large else ""
-    strong = f"<strong{head}>{html.escape(words)}</strong>" if words else ""
+    strong = f"<strong{head}>{_told(words)}</strong>" if words else ""
     return (
         f'<div class="{kind}"><span class="ps-sign" style="color:{mark.colour};border-color:{mark.colour}" '
         f'aria-hidden="true">{mark.sign}</span><div>{strong}{below}</div></div>'
@@ -126,13 +132,13 @@ def spoken(sign: str, words: str) -> str:
 def weekday(name: str) -> None:
     """The day of the week of a date, within its field: people plan by it. Nothing where there is none."""
     if name:
-        st.html(f'<div class="ps-day">{html.escape(name)}</div>')
+        st.html(f'<div class="ps-day">{_told(name)}</div>')
 
 
 def wrong(words: str) -> None:
     """What is wrong with something typed, right below it; nothing where nothing is."""
     if words:
-        st.html(f'<div class="ps-wrong" role="alert">{html.escape(words)}</div>')
+        st.html(f'<div class="ps-wrong" role="alert">{_told(words)}</div>')
 
 
 def height_text(lift_m: float | None, system: str, below: str = "below", above: str = "above") -> str:
@@ -150,7 +156,7 @@ def drawing(svg: str | None, alt: str) -> None:
     """A picture of the papers; what is wider than a phone is moved sideways there, under a shade at its edge."""
     if svg is None:
         return
-    told, wide = html.escape(alt), _MM.search(svg)
+    told, wide = _told(alt), _MM.search(svg)
     size = f"--mm: {wide[1] if wide else _SHEET_MM}"
     st.html(
         f'<div class="ps-drawn" tabindex="0" role="group" aria-label="{told}">'
