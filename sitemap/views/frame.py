@@ -275,34 +275,35 @@ def _style() -> None:
 # is kept, its empty height is not. Where the keys stand is seen as on the map, in a field too. Whatever is touched is
 # 44 px high; a phone enlarges a page under the finger where a field's type is smaller than 16 px. Between a choice and
 # the run that hears of it the framework shows a cross that empties it: for the Tab key that would be a stop which is
-# gone a moment later, with the letters typed meanwhile; each choice that may be blank has a dash for that.
+# gone a moment later, with the letters typed meanwhile; each choice that may be blank has a dash for that. What opens
+# over a page lies outside the app's own element, and looks alike.
 _FRAME = Template(
     """
 .block-container {padding: 0 2.2rem 3rem; max-width: 1700px}
 $header {background: none; height: 3.2rem; min-height: 0}
 $header, $header * {pointer-events: none}
 $header :is(button, button *) {pointer-events: auto}
-.stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
+:root :is($button, $popover_button, $page_link, $menu_link, $button_group button, $radio, summary,
   label:has(input[type="checkbox"]), $select_box :is(button, [role="group"]), $text_input) {min-height: 44px}
-.stApp $menu_link * {white-space: normal; line-height: 1.2}
-.stApp h4 {font-size: 1.15rem; padding: .6rem 0 .8rem}
-.stApp h5 {font-size: 1rem; padding: .5rem 0 .8rem}
-.stApp $block {gap: .75rem}
-.stApp $block[class*="st-key-rows-"] {gap: .4rem}
-.stApp $caption, .stApp $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
+:root $menu_link * {white-space: normal; line-height: 1.2}
+:root h4 {font-size: 1.15rem; padding: .6rem 0 .8rem}
+:root h5 {font-size: 1rem; padding: .5rem 0 .8rem}
+:root $block {gap: .75rem}
+:root $block[class*="st-key-rows-"] {gap: .4rem}
+:root $caption, :root $caption * {color: #3d423a; font-size: .875rem; opacity: 1}
 $alert :is(p, li), $uploader :is(span, small) {color: #1d1d1d}
-.stApp $anchor, $element:has($chart) $toolbar {display: none}
-.stApp :is($button, $radio) {min-width: 44px}
-.stApp :is($help, $tags span > button) {position: relative}
-.stApp :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
-.stApp $tags div[role="group"] {min-height: 44px; max-height: none}
+:root $anchor, $element:has($chart) $toolbar {display: none}
+:root :is($button, $radio) {min-width: 44px}
+:root :is($help, $tags span > button) {position: relative}
+:root :is($select_box button, $tags div[role="group"] > button) {min-width: 44px; min-height: 44px}
+:root $tags div[role="group"] {min-height: 44px; max-height: none}
 $select_box [role="group"] button:not([tabindex="-1"]) {display: none}
-.stApp $widget_label $help {min-height: 0}
-.stApp $select_box $widget_label $help {min-width: 0; min-height: 0}
-.stApp $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
-.stApp $tags span > button::after {content: ""; position: absolute; inset: -19px -15px}
-.stApp :is($button, $popover_button, $page_link, $menu_link, $button_group button, summary, textarea):focus-visible,
-.stApp :is($text_input, $select_box [role="group"], $tags div[role="group"]):has(input:focus-visible) {
+:root $widget_label $help {min-height: 0}
+:root $select_box $widget_label $help {min-width: 0; min-height: 0}
+:root $help::after {content: ""; position: absolute; inset: -14px -11px -14px -17px}
+:root $tags span > button::after {content: ""; position: absolute; inset: -19px -15px}
+:root :is($button, $popover_button, $page_link, $menu_link, $button_group button, summary, textarea):focus-visible,
+:root :is($text_input, $select_box [role="group"], $tags div[role="group"]):has(input:focus-visible) {
   outline: 3px solid #005a87; outline-offset: -2px; box-shadow: none}
 $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
   background: #fff; padding: .5rem 0 .4rem; border-bottom: 1px solid #dfe2d8}
@@ -310,7 +311,7 @@ $wrapper:has(> .st-key-topbar) {position: sticky; top: 0; z-index: 999;
 $wrapper:has(> :is(.st-key-said, .st-key-reckoning, .st-key-over)) {position: absolute}
 .st-key-reckoning {position: fixed; z-index: 1000; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw);
   background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
-.stApp :is(.st-key-working, .st-key-ready) {position: fixed; z-index: 997; bottom: 1rem; right: 2.2rem;
+:root :is(.st-key-working, .st-key-ready) {position: fixed; z-index: 997; bottom: 1rem; right: 2.2rem;
   width: min(26rem, 92vw); background: #fff; border-radius: .5rem; box-shadow: 0 2px 14px #0005; padding: .8rem}
 .stApp:has(.st-key-working) .st-key-ready {bottom: 6.5rem}  /* the bar of what is made next leaves it in reach */
 .st-key-said {position: fixed; z-index: 998; top: 5.2rem; right: 2.2rem; width: min(36rem, 92vw); pointer-events: none}
@@ -329,11 +330,11 @@ $element:has(.ps-head) {min-width: 0; flex: 1 1 auto}
 [class*="st-key-input-"]:has(.ps-day) {position: relative}
 [class*="st-key-input-"]:has(.ps-day) input {padding-right: 3rem}
 $element:has(.ps-day) {position: absolute; right: .8rem; bottom: 0; width: auto; pointer-events: none}
-.stApp :is($button, $popover_button) $spoken {position: absolute; clip-path: inset(50%); width: 1px;
+:root :is($button, $popover_button) $spoken {position: absolute; clip-path: inset(50%); width: 1px;
   height: 1px; overflow: hidden}
 .ps-day {line-height: 44px; color: #3d423a}
 $map_frame {height: max(420px, calc(100vh - 6.5rem)) !important}
-.stApp .st-key-look-map $map_frame {height: 420px !important}
+:root .st-key-look-map $map_frame {height: 420px !important}
 .st-key-sharing img {height: 180px}
 .st-key-papers-shown iframe {height: min(900px, 75vh)}
 $page_link :is(span, p) {white-space: normal; overflow: visible}
@@ -354,18 +355,18 @@ $multiselect {overflow-x: clip}
 }
 @media (max-width: 640px) {
   .block-container {padding-left: .7rem; padding-right: .7rem; padding-bottom: 1rem}
-  .stApp :is(input, textarea) {font-size: 1rem}
-  .stApp $block, .stApp $row {row-gap: .5rem}
+  :root :is(input, textarea) {font-size: 1rem}
+  :root $block, :root $row {row-gap: .5rem}
   [class*="st-key-means-"] :is([class*="st-key-lead-"], [class*="st-key-check-"]) {margin: -.7rem 0}
   [class*="st-key-means-"] .ps-verdict {line-height: 1.35}
   [role="listbox"] > [role="option"] {min-height: 44px}
   [role="listbox"]:has(> [role="presentation"]) {zoom: 1.1}  /* rows of a long list have a place of 40 px each */
-  .stApp h4 {padding: .3rem 0 .8rem}
+  :root h4 {padding: .3rem 0 .8rem}
   [class*="st-key-part-"] {padding-top: .2rem}
   .ps-head {padding-left: 2.6rem}
   .st-key-said, .st-key-clashes, .st-key-reckoning {right: 4vw}
-  .stApp :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}
-  .stApp:has(.st-key-working) .st-key-ready {bottom: 9.5rem}
+  :root :is(.st-key-working, .st-key-ready) {right: 4vw; bottom: 4rem}
+  :root:has(.st-key-working) .st-key-ready {bottom: 9.5rem}
   $wrapper:has(> .st-key-next) {position: sticky; bottom: 0; z-index: 5; background: #fff;
     border-top: 1px solid #dfe2d8}
   .st-key-next em {display: none}

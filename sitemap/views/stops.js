@@ -1,8 +1,11 @@
 // @ts-check
 // How the Tab key goes through the fields of a page. The question mark before a field and the cross that empties a list
 // of choices are stops on the way back only: on the way forward they would make two presses of each field, and take what
-// is typed for the field itself. What is typed there all the same is meant for the next field.
+// is typed for the field itself. What is typed there all the same is meant for the next field. What a key opens over the
+// page stands behind its last stop: the keys go on in it, and Esc brings them back.
 
+const OPENS = 'button[aria-haspopup="dialog"]', OPENED = '[role="dialog"]';
+const MOST_FRAMES = 120; // so long what was opened is waited for
 const STOPS = 'a[href], button, input, textarea, summary, iframe, [tabindex="0"]';
 const SURE = '[class*="st-key-sure-"] button[aria-expanded="false"]'; // how sure a number is: stands before the next number
 
@@ -36,6 +39,20 @@ export function makeStops({ help, clear }) {
     const next = figure || target.matches(help) ? after(target) : null;
     if (next instanceof HTMLInputElement && next.type === "text" && !(figure && next.role)) comeTo(next);
   }, true);
+  /** @param {HTMLElement} button @param {number} frames */
+  function into(button, frames) {
+    if (frames === 0 || document.activeElement !== button) return;
+    const opened = button.getAttribute("aria-expanded") === "true" ? [...document.querySelectorAll(OPENED)].pop() : null;
+    const all = [.../** @type {NodeListOf<HTMLElement>} */ (opened?.querySelectorAll(STOPS) ?? [])];
+    const first = all.find((each) => reached(each) && !each.matches(passed));
+    if (first) comeTo(first);
+    else requestAnimationFrame(() => into(button, frames - 1));
+  }
+
+  document.addEventListener("click", ({ target, detail }) => {
+    const button = target instanceof Element ? /** @type {HTMLElement | null} */ (target.closest(OPENS)) : null;
+    if (button && detail === 0) into(button, MOST_FRAMES); // by a key
+  });
   document.addEventListener("pointerdown", () => { forward = false; }, true);
   document.addEventListener("focusin", ({ target }) => {
     if (!forward || !(target instanceof HTMLElement) || !target.matches(passed)) return;

@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import expect
 
 from sitemap.site.store import Store
-from tests.browser.app_page import map_frame, open_app, settled
+from tests.browser.app_page import map_frame, open_app, settled, symbol
 from tests.browser.conftest import Address, OpenPage
 from tests.site.builders import site_of
 
@@ -32,9 +32,12 @@ def test_law_a_press_by_key_leaves_the_keys_where_the_work_goes_on(open_page: Op
     page.keyboard.press("Escape")  # nothing is chosen any more
     page.keyboard.press("Escape")
     expect(page.get_by_role("link", name="Map", exact=True)).to_be_focused()
-    map_frame(page).locator("#map_div").focus()
-    page.keyboard.press("n")
-    page.keyboard.press("Enter")
+    symbol(frame, "p1").click()
+    sure = page.get_by_role("button", name="how sure: Length")
+    sure.press("Enter")  # what opens over the page stands behind its last stop
+    page.get_by_role("dialog").locator(":focus").wait_for()
+    page.keyboard.press("Escape")
+    expect(sure).to_be_focused()
     page.get_by_role("button", name="Back to the whole site").focus()
     page.keyboard.press("Enter")
     expect(page.get_by_role("combobox", name="Shown here")).to_be_focused()

@@ -25,6 +25,7 @@ from sitemap.site.frozen import thaw
 from sitemap.site.grid import heading
 from sitemap.site.kinds import SLASH
 from sitemap.site.model import Entry, Site
+from sitemap.slash.wood import BLANK, density_of
 from sitemap.telling import day_text, marked, tell
 from sitemap.units import as_said, from_display, to_display, unit_label
 from sitemap.views import figures, letters, state
@@ -200,6 +201,10 @@ def _wood(attribute: Attribute, raw: Any, widget: str, help_text: str | None, ch
         help=help_text,
         on_change=state.guarded(lambda: change(attribute.name, state.typed(widget))),
     )
+    try:
+        density_of(str(raw or BLANK))
+    except BadValue as bad:  # half a name is taken as it stands, and must not look as if it were known
+        figures.wrong(tell(bad.reason, state.site().units))
 
 
 def _suggested(attribute: Attribute, raw: Any, widget: str, help_text: str | None, change: Change) -> None:

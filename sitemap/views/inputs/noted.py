@@ -49,7 +49,7 @@ _ANSWERS = {  # what a note is about → the attributes that answer it; others a
     "water_permission": ("permission",),
     "water_volume": ("volume_l", "area_m2", "depth_m", "yield_l_min"),
     "thickest_piece": ("serves",),
-    "hose_line": ("pump", "hose", "nozzle"),
+    "hose_line": ("source", "pump", "hose", "nozzle"),
 }
 _AT_ONCE = 2  # so many alike are said at once; more of them fold away
 _MOST = 30  # shown at a time
@@ -157,7 +157,8 @@ def asked_of(feature: Feature, found: Iterable[Note]) -> tuple[str, ...]:
     """The fields of its form that answer what is not known of a thing, by their labels and in the form's order; a list
     of readings is none of them, for it grows with the weeks."""
     about = [note.what for note in found if note.about == feature.id]
-    names = {name for what in about for name in _ANSWERS.get(what, (what,))}
+    answers = [_ANSWERS.get(what, (what,)) for what in about]
+    names = {name for each in answers for name in each if len(each) == 1 or not feature.has(name)}
     fields = feature.kind_schema.attributes if feature.kind_schema is not None else ()
     return tuple(each.label for each in fields if each.name in names and each.type != "records")
 
