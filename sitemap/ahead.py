@@ -1,4 +1,4 @@
-"""What lies ahead of a site by its dates: later burns, looks at what burned, the end of the permit."""
+"""What lies ahead of a site by its dates: later burns, looks at what burned, the end of the permit, kilns in turn."""
 
 from __future__ import annotations
 
@@ -20,6 +20,32 @@ class LaterDay:
     date: dt.date
     batches: tuple[tuple[str, int], ...]
     looked: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class InTurn:
+    """Kilns of which there are fewer than spots at which they may be lit.
+
+    kiln : what it is called; count : how many there are, so many can be alight at one time
+    spots : ids of the kiln spots
+    """
+
+    kiln: str
+    count: int
+    spots: tuple[str, ...]
+
+
+def in_turn(a: Assessment) -> Iterator[InTurn]:
+    """Each sort of kiln that is moved between spots which a sign "may be lit" alone would have alight together."""
+    counts = {kiln.id: kiln.integer("count") or 1 for kiln in a.source.equipment("kilns")}
+    lit = {decision.spot for decision in a.decisions if decision.may_be_lit}
+    spots: dict[tuple[str, str], list[str]] = {}
+    for run in a.kilns:
+        if run.moved and run.spot in lit:
+            spots.setdefault((run.id, run.name), []).append(run.spot)
+    for (key, name), at in spots.items():
+        if len(at) > counts.get(key, 1):
+            yield InTurn(name, counts.get(key, 1), tuple(at))
 
 
 def later_days(a: Assessment) -> Iterator[LaterDay]:

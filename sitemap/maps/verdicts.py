@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry import Point
 
+from sitemap.ahead import in_turn
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.between import kiln_radius_m, kilns_at
 from sitemap.day.decision import Bar, Decision
@@ -15,7 +16,7 @@ from sitemap.day.together import together
 from sitemap.geodesy.plane import Plane
 from sitemap.maps.scene import CheckRow, KilnSize, KilnVerdict, Limits, Thing
 from sitemap.notes import kiln_called
-from sitemap.reasons import reason
+from sitemap.reasons import KilnName, reason
 from sitemap.safety.effects import PASSES
 from sitemap.safety.near import MEASURE, ruled
 from sitemap.safety.of_site import UNKNOWN_RADIUS_M, targets_of
@@ -111,7 +112,18 @@ def decision_said(decision: Decision, a: Assessment) -> str:
     """What to do first, and why; where nothing bars, for when the yes holds: a sign alone reads as "now"."""
     if decision.first is not None or a.on is None:
         return first_said(decision.first, a.source.units)
-    return sentence(reason("day.may_be_lit_when", on=a.on), a.source.units)
+    return " ".join(when_lit(decision, a))
+
+
+def when_lit(decision: Decision, a: Assessment) -> Iterator[str]:
+    """When the yes of a kiln holds, and with which others it does not hold together, for there are fewer kilns."""
+    if a.on is not None:
+        yield sentence(reason("day.may_be_lit_when", on=a.on), a.source.units)
+    for each in in_turn(a):
+        if decision.spot in each.spots:
+            names = tuple(KilnName(one.name) for one in a.decisions if one.spot in each.spots)
+            why = reason("day.in_turn", kiln=each.kiln, count=each.count, names=names)
+            yield sentence(why, a.source.units)
 
 
 def first_said(bar: Bar | None, units: str) -> str:

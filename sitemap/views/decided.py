@@ -12,7 +12,7 @@ import streamlit as st
 
 from sitemap.assessment import Assessment, SpotReport
 from sitemap.day.decision import MAY, WORDS, Bar
-from sitemap.maps.verdicts import decision_said
+from sitemap.maps.verdicts import decision_said, when_lit
 from sitemap.notes import kiln_called
 from sitemap.telling import sentence, word
 from sitemap.views.figures import sign, table, verdict_html
@@ -27,9 +27,9 @@ def words(a: Assessment) -> None:
     for each in WORDS:
         alike = [decision for decision in a.decisions if decision.word == each]
         if alike:
-            when = decision_said(alike[0], a) if each == MAY else ""
+            said = dict.fromkeys(told for one in alike if each == MAY for told in when_lit(one, a))
             names = listed((one.name for one in alike), _NAMES)
-            lines.append(verdict_html(alike[0].effect, f"{capital(each)}: {names}", when))
+            lines.append(verdict_html(alike[0].effect, f"{capital(each)}: {names}", " ".join(said)))
     if lines:
         st.html("".join(lines))
 

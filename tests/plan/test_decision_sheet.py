@@ -14,6 +14,7 @@ import pytest
 
 from sitemap.assessment import Assessment, assess
 from sitemap.geodesy.coordinates import degrees_minutes
+from sitemap.maps.verdicts import kiln_verdicts
 from sitemap.opened import opened
 from sitemap.plan.contents import plan_of
 from sitemap.plan.map import map_svg
@@ -300,6 +301,9 @@ def test_law_of_fewer_kilns_than_places_no_more_are_lit_than_there_are(count: in
     made = ten().source.with_member("equipment", {"kilns": [{**kilns_on_hand[0], "count": count}]})
     a = assessed(made)
     a = replace(a, decisions=tuple(replace(each, because=()) for each in a.decisions))
+    on_map = {kiln.first for kiln in kiln_verdicts(a)}
+    names = "kilns K1, K2, K3, K4, K5, K6, K7, K8, K9 and K10"
+    assert all((f"{count} × Ring for {names}: no more than {count} of these" in said) is told for said in on_map)
     words = f"{count} × Ring for K1, K2, K3, K4, K5, K6, K7, K8, K9, K10: no more than {count} of these"
     assert (words in whole(a)) is told
     assert (words in "\n".join(every_word(plan_of(a, ["day"]).sheets[0].blocks))) is (told and bool(a.clock_of("k1")))
