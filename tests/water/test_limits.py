@@ -20,7 +20,9 @@ from sitemap.water.pressure_source import (
     share_of_pump,
     suction_limit_m,
 )
+from sitemap.water.reading import link_record
 from sitemap.water.records import NO_GEAR, Basin, Kit, LineGear, Link, Pressure, Pump, Relay, Source, Trips, link_of
+from tests.site.builders import site_of
 
 PLATE = Pump("a", "A", max_head_m=60.0, max_flow_l_min=500.0)
 RATED = replace(PLATE, id="b", name="B", rated_head_m=30.0, rated_flow_l_min=100.0)
@@ -233,3 +235,22 @@ def test_law_the_last_record_of_a_pair_counts() -> None:
     assert (link_of(links, "s", "k"), link_of(links, "s", "x")) == (links[1], None)
     assert Trips("haul", None, 300.0, 120.0).flow_l_min == pytest.approx(150.0)
     assert LineGear() == NO_GEAR
+
+
+@pytest.mark.parametrize(
+    ("left_out", "whole"),
+    [
+        ((), True),
+        (("trips_by",), False),
+        (("trips_litres",), False),
+        (("trips_seconds",), False),
+        (("trips_machine",), True),
+    ],
+)
+def test_law_half_a_test_of_trips_is_none(left_out: tuple[str, ...], whole: bool) -> None:
+    said = {"trips_by": "machine", "trips_machine": "m", "trips_litres": 300.0, "trips_seconds": 120.0}
+    record = {"source": "s", "spot": "k", **{key: value for key, value in said.items() if key not in left_out}}
+    (entry,) = site_of(site={"links": [record]}).records("links")
+    trips = link_record(entry).trips
+    assert (trips is not None) == whole
+    assert trips is None or trips == Trips("haul", None if left_out else "m", 300.0, 120.0)
