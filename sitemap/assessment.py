@@ -20,7 +20,7 @@ from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import water_doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, own_checks, until_of
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, heap_checks, own_checks, until_of
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
@@ -195,6 +195,11 @@ class Assessment:
         return carbon_of(self.source, self.burn, self.closing.char_m3)
 
     @cached_property
+    def wood(self) -> Mapping[str, Check]:
+        """Whether the wood of each heap is proved dry on the burn date, by its id; made at the first look."""
+        return heap_checks(self.source, self.slash.fuel, Day(self.on, self.today))
+
+    @cached_property
     def drying(self) -> tuple[HeapDrying, ...]:
         """When each heap will be dry, where its months and its start are known; made at the first look."""
         return drying_of(self.source, self.today or self.on)
@@ -330,7 +335,7 @@ def _of_the_day(
 ) -> Callable[[str], tuple[Check, ...]]:
     """What the day asks of each kiln, by the id of its spot: its wood and ways out, its people, what burned there."""
     runs = {run.spot: run for run in burns.kilns}
-    own = own_checks(site, runs, {item.id: item.fuel for item in slash.items}, day)
+    own = own_checks(site, runs, slash.fuel, day)
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
     cold = cold_checks(site, plane_of_site(site), day.on, day.today)

@@ -15,7 +15,7 @@ from sitemap.day import matters
 from sitemap.day.decision import Decision, decide
 from sitemap.day.facts import season_doubted
 from sitemap.day.ways_out import Refuge, different, meeting_check, refuge_check, refuges_near, ways_check, ways_near
-from sitemap.day.wood import HeapWood, Reading, wood_check
+from sitemap.day.wood import HeapWood, Reading, heap_check, wood_check
 from sitemap.errors import BadValue
 from sitemap.geodesy.plane import Plane
 from sitemap.kiln.days import hours_needed
@@ -169,12 +169,22 @@ def wood_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], d
     heaps = {heap.id: heap for heap in site.of_kind("pile", "windrow")}
 
     def wood(ids: Sequence[str]) -> Iterator[HeapWood]:
-        for key in counted("wood", ids):
-            if key in heaps:
-                readings, said_wet = heaps[key].once(_told_of_wood)
-                yield HeapWood(heaps[key].name, fuel.get(key, "not known"), readings, said_wet)
+        return (_heap_wood(heaps[key], fuel) for key in counted("wood", ids) if key in heaps)
 
     return {spot: wood_check(spot, wood(run.heaps), day, last_rain) for spot, run in runs.items()}
+
+
+def heap_checks(site: Site, fuel: Mapping[str, str], day: Day) -> dict[str, Check]:
+    """Whether the wood of each heap is proved dry, by its id, as the kiln that burns it is judged; site, fuel, day : as
+    of `wood_checks`"""
+    last_rain = site.section("season").date("last_rain")
+    heaps = site.of_kind("pile", "windrow")
+    return {heap.id: heap_check(heap.id, _heap_wood(heap, fuel), day, last_rain) for heap in heaps}
+
+
+def _heap_wood(heap: Feature, fuel: Mapping[str, str]) -> HeapWood:
+    readings, said_wet = heap.once(_told_of_wood)
+    return HeapWood(heap.name, fuel.get(heap.id, "not known"), readings, said_wet)
 
 
 LEAST_MOISTURE = 0.04  # [dry] in balance with air of 20 % humidity wood holds 0.045 (Wood Handbook, from memory: M)

@@ -59,25 +59,26 @@ def wood_check(spot: str, heaps: Iterable[HeapWood], day: Day, last_rain: dt.dat
     alike: dict[tuple[str, tuple[Reading, ...], bool], HeapWood] = {}
     for heap in heaps:
         alike.setdefault((heap.fuel, heap.readings, heap.said_wet), heap)  # the first of those judged alike is named
-    found = [_of_heap(spot, heap, day, last_rain) for heap in alike.values()]
+    found = [heap_check(spot, heap, day, last_rain) for heap in alike.values()]
     if not found:
         return checked("wood", "not known", spot, reason("day.no_heap"))
     return max(found, key=lambda each: _WORSE.index(each.verdict))
 
 
-def _of_heap(spot: str, heap: HeapWood, day: Day, last_rain: dt.date | None) -> Check:
+def heap_check(about: str, heap: HeapWood, day: Day, last_rain: dt.date | None = None) -> Check:
+    """Whether the wood of one heap is proved dry; about : id of the kiln spot or heap that is judged by it."""
     if heap.fuel == "wet":
-        return checked("wood", "wood wet", spot, reason("day.wood_wet", name=heap.name))
+        return checked("wood", "wood wet", about, reason("day.wood_wet", name=heap.name))
     if any(reading.core and reading.wet for reading in heap.readings):
-        return checked("wood", "wood wet", spot, reason("day.core_wet", name=heap.name))
+        return checked("wood", "wood wet", about, reason("day.core_wet", name=heap.name))
     if heap.said_wet:
-        return checked("wood", "wood wet", spot, reason("day.said_wet", name=heap.name))
+        return checked("wood", "wood wet", about, reason("day.said_wet", name=heap.name))
     why = _doubt(heap, day, last_rain)
     if why is not None:
-        return checked("wood", "not known", spot, reason("day.wood_not_known", name=heap.name, why=why))
+        return checked("wood", "not known", about, reason("day.wood_not_known", name=heap.name, why=why))
     if heap.fuel != "ready":
-        return checked("wood", "wood wet", spot, reason("day.wood_drying", name=heap.name))
-    return checked("wood", "wood dry", spot, reason("day.wood_dry", name=heap.name))
+        return checked("wood", "wood wet", about, reason("day.wood_drying", name=heap.name))
+    return checked("wood", "wood dry", about, reason("day.wood_dry", name=heap.name))
 
 
 def _doubt(heap: HeapWood, day: Day, last_rain: dt.date | None) -> Reason | None:

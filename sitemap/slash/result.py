@@ -247,6 +247,11 @@ class Slash:
         """Whether anything could be counted: if not, the sums are zero because nothing is known."""
         return bool(self.items)
 
+    @property
+    def fuel(self) -> dict[str, str]:
+        """How dry each heap is by its readings, by its id."""
+        return {item.id: item.fuel for item in self.items}
+
 
 @dataclass
 class Said:

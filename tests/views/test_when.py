@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from tests.safety.dangerous.people import dry
+from tests.safety.dangerous.safe_site import SafeSite
 from tests.views.conftest import Visit, store
 
 HOURS = "time,wind_speed_10m (mph),wind_gusts_10m (mph),humidity %,temp (°F)\n" + "".join(
@@ -156,3 +159,12 @@ def test_law_a_round_with_the_meter_is_typed_once_and_its_figures_heap_by_heap(w
 def _weeks(tab: Visit) -> str:
     """The wall calendar of a narrow screen."""
     return next(each.proto.body for each in tab.app.get("html") if "ps-cal" in each.proto.body)
+
+
+def test_law_a_heap_is_dry_here_only_where_the_decision_takes_it_for_dry(visit: Callable[[str], Visit]) -> None:
+    """Of two heaps read alike, one was read in winter: it stands in its own line, beside the bar of its kiln."""
+    old = SafeSite().put("p1", readings=[dry(14, date="2026-03-01")] * 6)
+    words = visit(store().create(old.site()).link).go("when").words
+    assert "P1: moisture not known It was seen on Sun 1 Mar 2026" in words
+    assert "P2: dry by readings" in words
+    assert "P1, P2: dry by readings" in visit(store().create(SafeSite().site()).link).go("when").words

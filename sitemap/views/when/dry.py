@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
+from typing import Any, cast
 
 import streamlit as st
 
 from sitemap.assessment import HEAPS, Assessment
+from sitemap.reasons import Reason
+from sitemap.safety.effects import PASSES
+from sitemap.safety.permission import Check
 from sitemap.season.climate import climate_of
 from sitemap.slash.fuel import told_of
 from sitemap.slash.result import SlashItem
@@ -25,8 +28,8 @@ from sitemap.wording import listed
 _ROWS = 50  # lines shown at a time
 _NAMES = 20  # heaps named in one of them
 _SCATTERED = "No readings: gather it into a heap, and read that before it burns."
-_EFFECT = {"ready": "passes", "wet": "ruled out"}  # what is drying or not known is never shown as in order
-_WORD = {"ready": "dry by readings", "drying": "not proved dry", "wet": "wet", "not known": "moisture not known"}
+_DRY, _DRYING, _WET, _NOT_KNOWN = "dry by readings", "not proved dry", "wet", "moisture not known"
+_EFFECT = {_DRY: "passes", _WET: "ruled out"}  # what is drying or not known is never shown as in order
 
 
 def show(a: Assessment) -> None:
@@ -74,15 +77,25 @@ def _verdicts(a: Assessment) -> None:
     foreseen = {each.heap: sentence(each.told, a.source.units) for each in a.drying}
     alike: dict[tuple[str, str], list[str]] = {}
     for item in a.slash.items:
-        told = _SCATTERED if a.source.get(item.id) is None else foreseen.get(item.id, "")
-        alike.setdefault((item.fuel, told), []).append(item.name)
+        check = a.wood.get(item.id)
+        said, why = (_NOT_KNOWN, _SCATTERED) if check is None else _said(check, a.source.units)
+        alike.setdefault((said, " ".join((why, foreseen.get(item.id, ""))).strip()), []).append(item.name)
     lines = parts.shown(tuple(alike.items()), "Heaps", "when.dry.from", _ROWS)
     st.html(
         "".join(
-            verdict_html(_EFFECT.get(fuel, "conditional"), f"{listed(names, _NAMES)}: {_WORD[fuel]}", told)
-            for (fuel, told), names in lines
+            verdict_html(_EFFECT.get(said, "conditional"), f"{listed(names, _NAMES)}: {said}", told)
+            for (said, told), names in lines
         )
     )
+
+
+def _said(check: Check, units: str) -> tuple[str, str]:
+    """How dry a heap is, and why that is not known, as the kiln that burns it is judged."""
+    if check.verdict == "not known":
+        return _NOT_KNOWN, sentence(cast(Reason, check.reason.fact("why")), units)
+    if check.reason.code == "day.wood_drying":
+        return _DRYING, ""
+    return (_DRY if check.effect == PASSES else _WET), ""
 
 
 def _readings(a: Assessment, item: SlashItem) -> None:
