@@ -202,7 +202,7 @@ SECTIONS: Mapping[str, Kind] = MappingProxyType(
                 Attribute("phone", "Telephone", _TEXT),
                 Attribute("from", "From", "date"),
                 Attribute("to", "Until", "date"),
-                Attribute("to_time", "Out by, hour", _TEXT, help="As the permit says it: 18:00.", blank="not said"),
+                Attribute("to_time", "Out by", _TEXT, help="As the permit says it: 18:00.", blank="not said"),
                 Attribute("to_time_last_day", "That hour is for its last day alone", "flag", blank="every day"),
                 Attribute("none_needed", "No permit is needed, the authority says", "flag", main=False),
                 Attribute("no_conditions", "It has no conditions", "flag"),

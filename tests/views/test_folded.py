@@ -34,6 +34,12 @@ def test_law_the_line_of_a_record_reads_as_people_say_it(visit: Open) -> None:
     assert not [line for line in lines if re.search(r"\d{4}-\d\d", line)]
 
 
+def test_law_the_hour_by_which_the_fires_are_out_says_what_it_is(visit: Open) -> None:
+    site = visit().site
+    site = site.with_member("permit", {**site.member["permit"], "to_time": "16:00"})
+    assert "until Sun 28 Feb 2027 · out by 16:00" in visit(store().create(site).link).go("rules").words
+
+
 def test_law_a_cold_check_has_the_day_of_the_week_it_falls_on(visit: Open) -> None:
     """5 December 2026 is a Saturday (a calendar of that year)."""
     assert "Cold checks: first Sat 5 Dec " in visit().go("kilns").words

@@ -30,7 +30,7 @@ from sitemap.wording import capital
 Rows = list[dict[str, Any]]
 _LONGEST = 60  # letters of one value in a line
 _DATES_ALONE = ("When", "Date")  # labels of dates that say themselves what they are
-_BEHIND_LABEL = ("Seen by", "Winds at")  # words that alone do not tell what they are
+_BEHIND_LABEL = ("Seen by", "Winds at", "Out by")  # words that alone do not tell what they are
 _MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)[ T](\d\d:\d\d)")  # as it is typed and kept
 _FOLD = 4  # so many inputs that are seldom filled, or fewer, stand open
 _NARROW = 0.22  # of the width of an input: room for the sign that takes a record away
