@@ -95,6 +95,8 @@ def test_law_a_hostile_name_is_only_a_name(tab: Visit) -> None:
 
 def test_law_range_and_basis_are_kept_beside_the_number(tab: Visit) -> None:
     app = tab.app
+    app.segmented_control(key="f.p1.height_m_basis").set_value("assumed").run()
+    assert tab.site.get("p1").raw("height_m_basis") == "assumed"
     app.segmented_control(key="f.p1.height_m_basis").set_value("measured").run()
     app.text_input(key="f.p1.height_m.height_m_low").set_value("1.25").run()
     app.text_input(key="f.p1.height_m.height_m_high").set_value("9.5").run()
