@@ -176,6 +176,7 @@ def need_of(spot: Feature, run: KilnRun | None, burns: Burns, stands: bool = Tru
         quenches=run.batches_per_day or 1,
         water_on=run.clock.water_on if run.clock else None,
         no_steam_by=run.clock.no_steam_by if run.clock else None,
+        dusk=run.clock.call_by if run.clock else None,
         rake_min=run.rake_min.likely,
         turns=tuple((clock.water_on, clock.no_steam_by) for clock in run.clocks),
         stands=stands,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
@@ -84,6 +85,10 @@ def test_law_water_that_comes_later_than_the_clock_says_so(key: str) -> None:
                 assert (wait in tell(line.reason, a.source.units)) == late
                 if not late:
                     assert line.done <= run.clock.no_steam_by
+                past_dusk = f"it steams until {line.done:%H:%M}, and by {run.clock.call_by:%H:%M} none may"
+                assert (past_dusk in tell(line.reason, a.source.units)) == (
+                    line.done - run.clock.call_by > dt.timedelta(minutes=1)
+                )
 
 
 def test_law_hours_of_a_tight_day_are_those_of_the_table() -> None:

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sitemap.ranges import Array, Drawn, fixed
-from sitemap.reasons import Quantity, Reason, litres, needed_and_there, reason, together
+from sitemap.reasons import Reason, litres, needed_and_there, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Gate, Stock, gated
-from sitemap.water.sharing import Diary, holder, too_long
+from sitemap.water.sharing import Diary, comes_later, too_long
 from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import SourceWord, Word
 
@@ -123,13 +123,13 @@ class Allocation:
         if wait is not None and begins is not None:
             begins = None if wait.free is None else max(wait.free, begins)
         if begins is not None:
-            end = begins + dt.timedelta(minutes=max(_minutes(line), need.rake_min))  # the hose wets what is raked
-        book.diary.book(line, need, end)
-        if end is not None and begins is not None and need.no_steam_by is not None and need.water_on is not None:
-            end = max(end, begins + (need.no_steam_by - need.water_on))  # done is what the clock calls done
+            hose_min = max(_minutes(line), need.rake_min)  # the hose wets what is raked
+            book.diary.book(line, need, begins + dt.timedelta(minutes=hose_min))
+            end = need.out_at(begins, hose_min)
+        else:
+            book.diary.book(line, need, None)
         if wait is not None and begins is not None and need.water_on is not None and begins > need.water_on:
-            later_min = Quantity((begins - need.water_on).total_seconds() / 60, "min", 2, "up")
-            later = reason("water.comes_later", kiln=holder(wait, need), gear=wait.gear.name, later=later_min)
+            later = comes_later(wait, need, begins, end)
             line = replace(line, reason=together(line.reason, later))
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)

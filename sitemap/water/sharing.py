@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from sitemap.reasons import KilnName, Reason, Term, reason
+from sitemap.reasons import KilnName, Quantity, Reason, Term, reason, together
 from sitemap.water import verdict
 from sitemap.water.records import Gear
 from sitemap.water.values import Need, WaterLine
 
 WHOLE = 1.0 + 1e-6  # shares of one pump or of the hose on hand may add up to this
 PUMP_MOVE_MIN = 30.0  # [min] a pump taken to another source, set up and primed: common practice, no source
+_TOLD = dt.timedelta(minutes=1)  # a clock is told to the minute
 HOSE_MOVE_MIN = 15.0  # [min] hose drained, taken to another kiln and laid anew: common practice, no source
 
 
@@ -94,6 +95,17 @@ class Diary:
 def holder(wait: Wait, need: Need) -> str | Term:
     """Who has the gear, as it is told at the kiln that waits: another kiln, or the quench before it at its own spot."""
     return Term("the quench before it") if wait.use.spot_id == need.spot_id else wait.use.whose
+
+
+def comes_later(wait: Wait, need: Need, begins: dt.datetime, out: dt.datetime | None) -> Reason:
+    """How much later than by the clock the water of a quench begins, and what to do where it then steams past dusk."""
+    later = 0.0 if need.water_on is None else (begins - need.water_on).total_seconds() / 60
+    told = reason(
+        "water.comes_later", kiln=holder(wait, need), gear=wait.gear.name, later=Quantity(later, "min", 2, "up")
+    )
+    if out is None or need.dusk is None or out - need.dusk <= _TOLD:
+        return told
+    return together(told, reason("water.past_dusk", out=out.time(), dusk=need.dusk.time()))
 
 
 def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:

@@ -30,6 +30,7 @@ class Need:
     reserve_l : escape water of its own [L]
     quenches : how many on the day
     no_steam_by : when it is raked and steams no more, by the clock of the day
+    dusk : by when no kiln may steam any more: an hour before sunset, or what ends the day before that
     rake_min : to rake a batch [min]: the hose stays that long at least; 0 where it is not raked
     water_on : when the water of its last quench begins; quenches are served in the order of these times, else as listed
     method_known : whether somebody said how it is quenched; where not, the figures are those of the wettest way
@@ -48,11 +49,19 @@ class Need:
     quenches: int = 1
     water_on: dt.datetime | None = None
     no_steam_by: dt.datetime | None = None
+    dusk: dt.datetime | None = None
     rake_min: float = 0.0
     turns: tuple[tuple[dt.datetime, dt.datetime], ...] = ()
     stands: bool = True
     method_known: bool = True
     shares: str = ""
+
+    def out_at(self, begins: dt.datetime, minutes: float) -> dt.datetime:
+        """When a quench that begins then, and whose water runs so long, is done: no earlier than the clock has it."""
+        took = dt.timedelta(minutes=max(minutes, self.rake_min))  # the hose wets what is raked
+        if self.no_steam_by is not None and self.water_on is not None:
+            took = max(took, self.no_steam_by - self.water_on)
+        return begins + took
 
     @property
     def turn(self) -> str:
