@@ -85,7 +85,8 @@ def test_law_water_that_comes_later_than_the_clock_says_so(key: str) -> None:
                 assert (wait in tell(line.reason, a.source.units)) == late
                 if not late:
                     assert line.done <= run.clock.no_steam_by
-                past_dusk = f"it steams until {line.done:%H:%M}, and by {run.clock.call_by:%H:%M} none may"
+                past = text((line.done - run.clock.call_by).total_seconds() / 60, "min", a.source.units, 2, "up")
+                past_dusk = f"it steams {past} beyond the hour at which none may"
                 assert (past_dusk in tell(line.reason, a.source.units)) == (
                     line.done - run.clock.call_by > dt.timedelta(minutes=1)
                 )

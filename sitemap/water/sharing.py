@@ -105,7 +105,10 @@ def comes_later(wait: Wait, need: Need, begins: dt.datetime, out: dt.datetime | 
     )
     if out is None or need.dusk is None or out - need.dusk <= _TOLD:
         return told
-    return together(told, reason("water.past_dusk", out=out.time(), dusk=need.dusk.time()))
+    past = Quantity(
+        (out - need.dusk).total_seconds() / 60, "min", 2, "up"
+    )  # no time: it may be told of a kiln that is barred
+    return together(told, reason("water.past_dusk", past=past))
 
 
 def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:

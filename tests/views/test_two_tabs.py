@@ -45,7 +45,8 @@ def typed(tab: Visit, text: str, key: str = "f.p1.height_m") -> None:
 
 
 def press(tab: Visit, start: str) -> None:
-    next(button for button in tab.app.button if button.label.startswith(start)).click().run()
+    plain = {button.label.replace("\u00a0", " "): button for button in tab.app.button}
+    next(button for label, button in plain.items() if label.startswith(start)).click().run()
     assert not tab.app.exception
 
 
