@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, partial
-from typing import Any
+from typing import Any, TypeAlias
 
 from sitemap import __version__
 from sitemap.between import around_of, feed_minutes, piece_limit_cm, slopes_of, spots_of, stock_of
@@ -68,6 +68,7 @@ from sitemap.watered import Watered, watered
 
 MADE_WITH = f"Pitstead {__version__}"
 HEAPS = ("pile", "windrow")
+_Checks: TypeAlias = Mapping[str, tuple[Check, ...]]  # by id of the kiln spot
 
 
 @dataclass(frozen=True)
@@ -260,6 +261,8 @@ def assess(
     unsound = unsound_checks((*found, *(loose_lays(site, plane) if plane else ()), *burns.unknowns))
     typed = (*raster_checks(site, plane, terrain, slopes), *size_checks(site), *unsound, *spots_checks(site))
     everyday = (*day_checks(site, day, doubt), *weather_check(site, weather, day), *typed)
+    runs = {run.spot: run for run in burns.kilns}
+    own = own_checks(site, runs, slash.fuel, day, doubt)
     return Assessment(
         format=1,
         made_with=MADE_WITH,
@@ -281,9 +284,9 @@ def assess(
         decisions=decisions_of(
             [SpotChecks(spot.id, spot.name, spot.checks) for spot in reports],
             everyday,
-            {run.spot: run for run in burns.kilns},
+            runs,
             light is not None and light.zone_fits,
-            _of_the_day(site, reports, burns, slash, day, water),
+            _of_the_day(site, reports, burns, own, day, water),
             until_of(site, on),
         ),
         doubts=doubt,
@@ -331,11 +334,9 @@ def _told_by_terrain(doubt: Doubt, terrain: Terrain | None, site: Site) -> bool:
 
 
 def _of_the_day(
-    site: Site, reports: tuple[SpotReport, ...], burns: Burns, slash: Slash, day: Day, water: Water | None
+    site: Site, reports: tuple[SpotReport, ...], burns: Burns, own: _Checks, day: Day, water: Water | None
 ) -> Callable[[str], tuple[Check, ...]]:
     """What the day asks of each kiln, by the id of its spot: its wood and ways out, its people, what burned there."""
-    runs = {run.spot: run for run in burns.kilns}
-    own = own_checks(site, runs, slash.fuel, day)
     names = {spot.id: spot.name for spot in reports}
     hands = crew_checks(burns, names, read_crew(site.section("crew")), _by_hand(water), _barred(reports))
     cold = cold_checks(site, plane_of_site(site), day.on, day.today)

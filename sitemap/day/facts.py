@@ -20,6 +20,7 @@ _RESTS_ON = {
     "branches": frozenset({"branches_overhead", "branch_height_m"}),
     "slope": frozenset({"slope_pct", "pad_cut", "fuel_upslope"}),
 }
+_OF_THE_SEASON = {"refuge": "fuel_height_m"}  # other checks have the name of the fact
 
 
 def doubted(checks: Iterable[Check], spot: str, doubts: Iterable[Doubt]) -> tuple[Check, ...]:
@@ -69,8 +70,9 @@ def _source_doubted(source: SourceBudget, doubt: Doubt | None) -> SourceBudget:
 
 
 def season_doubted(check: Check, doubts: Iterable[Doubt]) -> Check:
-    """A check of the day (`ban`, `surroundings`), not known where what it rests on is too old."""
-    own = [doubt for doubt in doubts if doubt.about == "site" and doubt.attribute == check.check]
+    """A check that rests on the season (`ban`, `surroundings`, `refuge`), not known where that is too old."""
+    fact = _OF_THE_SEASON.get(check.check, check.check)
+    own = [doubt for doubt in doubts if doubt.about == "site" and doubt.attribute == fact]
     return _unknown(check, own[0]) if own and check.effect == PASSES else check
 
 

@@ -61,14 +61,21 @@ def day_checks(site: Site, day: Day, doubts: Iterable[Doubt]) -> tuple[Check, ..
     )
 
 
-def own_checks(site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day) -> dict[str, tuple[Check, ...]]:
+def own_checks(
+    site: Site, runs: dict[str, KilnRun], fuel: Mapping[str, str], day: Day, doubts: Iterable[Doubt]
+) -> dict[str, tuple[Check, ...]]:
     """What belongs to one kiln: its wood, its ways out and the night after its day, by id of its spot.
 
-    site : as entered; runs, fuel, day : as of `wood_checks`
+    site : as entered; runs, fuel, day : as of `wood_checks`; doubts : facts that do not stand for the day
     """
+    found = tuple(doubts)
     wood, late = wood_checks(site, runs, fuel, day), past_midnight_checks(site, day, runs)
     return {
-        spot: (*((wood[spot],) if spot in wood else ()), *ways, *late.get(spot, ()))
+        spot: (
+            *((wood[spot],) if spot in wood else ()),
+            *(season_doubted(way, found) for way in ways),
+            *late.get(spot, ()),
+        )
         for spot, ways in ways_out_checks(site).items()
     }
 

@@ -52,7 +52,7 @@ FACTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         ),
         "water_source": MappingProxyType({**_STORED, "permission": "yes", "elevation_m": "shape_of_ground"}),
         "links": MappingProxyType({**_BUCKET, **_TRIPS, "lift_m": "shape_of_ground"}),
-        "season": MappingProxyType({"surroundings": "surroundings", "ban": "ban"}),
+        "season": MappingProxyType({"surroundings": "surroundings", "ban": "ban", "fuel_height_m": "fuel_height"}),
     }
 )
 

@@ -64,7 +64,7 @@ def test_law_what_is_not_known_is_asked_all_the_same(change, says) -> None:
 @pytest.mark.parametrize(("asked", "stands"), [("2026-05-13", True), ("2026-05-12", False)])
 def test_law_a_ban_asked_about_more_than_a_week_before_bars(asked: str, stands: bool) -> None:
     """Within the week: common practice, no source (C); burned on 20 May."""
-    (decision,) = (each for each in SafeSite().say_ban(asked).assessed().decisions if each.spot == "k1")
+    (decision,) = (each for each in SafeSite().said_on("ban", asked).assessed().decisions if each.spot == "k1")
     assert ("ban" in {bar.check for bar in decision.because}) is not stands
 
 

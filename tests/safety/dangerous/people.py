@@ -37,6 +37,7 @@ WAYS = (
     row("a refuge as a point", lambda s: s.draw("refuge", point(-120, 40)), NOT_YET, "[Rr]efuge|REFUGE"),
     row("a refuge among brush of 3 m", lambda s: s.say("season", fuel_height_m=3), NOT_YET, "[Rr]efuge|REFUGE"),
     row("height of the fuel round the refuge not said", lambda s: s.say("season", fuel_height_m=None), NOT_YET, "[Rr]efuge|REFUGE|height"),
+    row("grass round the refuge measured two months before", lambda s: s.said_on("fuel_height_m", "2026-03-20"), NOT_YET, "[Hh]eight of the grass"),
     row("the refuge in the wood", lambda s: s.draw("refuge", square(0, 110, 30)), NOT_YET, "[Rr]efuge|REFUGE"),
 )  # fmt: skip
 

@@ -158,9 +158,9 @@ class SafeSite:
         _say(self.member["season"]["seen"]["*"], said)
         return self
 
-    def say_ban(self, on: str) -> Self:
-        """Have asked about the fire ban on that day alone."""
-        self.member["season"]["seen"]["ban"] = {"on": on}
+    def said_on(self, name: str, on: str) -> Self:
+        """Have asked about a fact of the season, such as the fire ban, on another day than the rest."""
+        self.member["season"]["seen"][name] = {"on": on}
         return self
 
     def machine(self, **said: Any) -> Self:
