@@ -266,7 +266,7 @@ def confirmed(site: Site, feature_id: str, on: dt.date, who: str = "") -> Site:
 
 
 def season_confirmed(site: Site, on: dt.date, who: str = "") -> Site:
-    """The site with ban and surroundings said to be as entered on a day."""
+    """The site with ban, grass and brush said to be as entered on a day."""
     season = site.section("season")
     return _with_season_stamps(site, season, [name for name in FACTS["season"] if season.has(name)], on, who)
 

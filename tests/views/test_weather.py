@@ -84,6 +84,17 @@ def bars(site: Site, check: str) -> str:
     return " ".join(sentence(bar.reason) for bar in found if bar.check == check)
 
 
+def test_law_one_touch_says_that_the_grass_stands_as_high_as_it_was_entered(log: Visit):
+    """Typed again as it stands it would be no change, and an old height is not known: a refuge rests on it."""
+    today, old = dt.date.today(), dt.date.today() - dt.timedelta(days=60)
+    stamp = {name: {"on": today.isoformat()} for name in ("ban", "surroundings")}
+    season = log.site.member["season"].put(seen={**stamp, "fuel_height_m": {"on": old.isoformat()}})
+    seen = Visit(store().create(log.site.with_member("season", season)).link).go("log")
+    assert "60 days before the burn" in bars(seen.site, "refuge")
+    seen.app.button(key="weather.today").click().run()
+    assert not bars(seen.site, "refuge")
+
+
 def test_law_readings_are_kept_for_their_day_and_no_other(log: Visit):
     log.app.text_input(key="weather.gust_m_s").set_value("12").run()
     log.go("slash").go("log")

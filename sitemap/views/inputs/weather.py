@@ -38,6 +38,7 @@ _READINGS = (
     Attribute("humidity_pct", "Humidity, lowest", unit="pct", low=0, high=100),
     Attribute("temperature_c", "Temperature, highest", unit="c"),
 )
+_HEIGHT = "fuel_height_m"  # of grass and brush: by it a refuge is wide enough
 # The words are about the weather, the signs are those of a kiln: what is near or not known is never shown as in order.
 _EFFECT = {weather.INSIDE: "passes", weather.OUTSIDE: "ruled out"}
 
@@ -49,7 +50,7 @@ def _of_today(season: Entry, attribute: str, stands: str) -> str | None:
 
 
 def _confirm() -> None:
-    state.edit("Ban and surroundings: asked and seen today", season_confirmed(state.site(), dt.date.today()))
+    state.edit("Ban, grass and brush: asked and seen today", season_confirmed(state.site(), dt.date.today()))
 
 
 def _readings_of(site: Site) -> Mapping[str, Any]:
@@ -110,12 +111,13 @@ def show(a: Assessment) -> None:
             key="weather.beside",
             on_click=state.guarded(lambda: _keep(BY, signed)),
         )
-    lists.section("season", only=("surroundings", "ban", "last_rain", "fuel_height_m", "wind_from_deg"), columns=3)
+    lists.section("season", only=("surroundings", "ban", "last_rain", _HEIGHT, "wind_from_deg"), columns=3)
     season = state.site().section("season")
     around, ban = _of_today(season, "surroundings", "cured"), _of_today(season, "ban", "in_force")
-    if (around, ban) != (season.choice("surroundings"), season.choice("ban")):
+    before = season.has(_HEIGHT) and seen_on(season, _HEIGHT) != dt.date.today()
+    if before or (around, ban) != (season.choice("surroundings"), season.choice("ban")):
         st.button(
-            "Ban and surroundings: as entered, asked and seen today",
+            "Ban, grass and brush: as entered, asked and seen today",
             key="weather.today",
             on_click=state.guarded(_confirm),
         )
