@@ -6,6 +6,7 @@ GeoConvert is the command of GeographicLib (Karney): its page, manual and tests 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import lru_cache
 
 import pytest
@@ -370,3 +371,11 @@ def test_refuses_commas_and_names_that_read_two_ways(text: str) -> None:
     with pytest.raises(BadValue) as caught:
         parse(text)
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("write", [decimal, dms, degrees_minutes])
+@pytest.mark.parametrize("pole", [90.0, -90.0])
+def test_law_a_pole_is_a_place_and_nothing_lies_beyond_it(write: Callable[[float, float], str], pole: float) -> None:
+    assert "90" in write(10.0, pole)
+    with pytest.raises(BadValue, match="no place on Earth"):
+        write(10.0, pole * (1 + 1e-9))

@@ -91,3 +91,13 @@ def test_pinned_a_date_has_one_form():
     assert words.day(dt.date(2026, 9, 5)) == "Sat 5 Sep 2026"
     assert words.day(None) == "not known"
     assert words.moment(dt.datetime(2026, 9, 6, 7, 5), dt.date(2026, 9, 5)) == "07:05, Sun 6 Sep"
+
+
+@pytest.mark.parametrize(
+    ("told", "own"),
+    [("45 US gal", "45 gal EE. UU."), ("not known", "no se sabe"), ("does not run out", "no se agota"), ("9 %", "9 %")],
+)
+def test_law_a_figure_that_is_told_already_is_told_in_the_language_of_the_sheet(told: str, own: str):
+    us = site().with_member("units", "us")
+    assert words_for(us, "es").figure(told) == own
+    assert words_for(us, "en").figure(told) == told

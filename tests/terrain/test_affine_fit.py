@@ -51,6 +51,17 @@ def test_agrees_with_rasterio_on_points_that_do_not_quite_fit(errors: list[float
     assert fit.misfit_m is not None
 
 
+@pytest.mark.parametrize("turned", [0, 90, 180, 270, 45])
+def test_law_a_picture_may_lie_turned_but_never_mirrored(turned: int) -> None:
+    truth = Affine.rotation(turned) * Affine.scale(0.5, -0.5)
+    assert six(fitted(SEEN, np.array([truth * tuple(pair) for pair in SEEN]))) == pytest.approx(
+        list(truth)[:6], abs=1e-9
+    )
+    mirrored = Affine.rotation(turned) * Affine.scale(0.5, 0.5)
+    with pytest.raises(BadValue, match="mirrored"):
+        fitted(SEEN, np.array([mirrored * tuple(pair) for pair in SEEN]))
+
+
 def test_agrees_with_the_misfit_of_four_corners_by_hand() -> None:
     """An affine map through four corners has one equation to spare: 4 m at one corner leave 1 m at each of them."""
     pixels = np.array([[0.0, 0], [100, 0], [100, 100], [0, 100]])
