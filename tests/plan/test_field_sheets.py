@@ -257,3 +257,16 @@ def test_law_what_is_not_known_is_a_sentence_of_its_own_on_a_card() -> None:
     said = plan_of(assessed(one_kiln().with_member("equipment", {})), ["crew"], "en").text
     assert "How thick a piece it takes is not known." in said
     assert not re.search(r"over not known|up to not known|\(not known\)|: not known kept", said)
+
+
+def test_law_bags_that_were_entered_stand_on_the_sheet_until_it_is_cold() -> None:
+    """What was weighed and when it was filled is printed as entered; what was not is left to the pen."""
+    bags = [
+        {"count": 3, "bagged": "2026-12-08", "weight_kg": 100, "kiln": "k1", "goes_to": "the garden"},
+        {"bagged": None},
+    ]
+    a = assessed(sample("juniper_bench").source.with_member("bags", bags))
+    rows = [block.rows for block in every_block(plan_of(a, ["cold"])) if isinstance(block, Table)]
+    full, blank = next(each[:2] for each in rows if each and each[0][0] == "3 ×")
+    assert full == ("3 ×", "Tue 8 Dec 2026", "220 lb", "K1", "the garden")  # 100 kg, NIST SP 811
+    assert blank == ("1 ×", "", "", "", "")
