@@ -20,7 +20,7 @@ from sitemap.day.as_if_moved import as_if_moved
 from sitemap.day.crew_of_site import crew_checks, people_needed
 from sitemap.day.decision import Decision
 from sitemap.day.facts import water_doubted
-from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, heap_checks, own_checks, until_of
+from sitemap.day.of_site import SpotChecks, day_checks, decisions_of, heap_checks, own_checks
 from sitemap.day.on_the_day import on_the_day
 from sitemap.day.raster import raster_checks
 from sitemap.day.sizes import size_checks
@@ -43,7 +43,7 @@ from sitemap.season.calendar_of_site import Calendar, calendar_of
 from sitemap.season.carbon_of_site import SiteCarbon, carbon_of
 from sitemap.season.closing import Closing, closing_of
 from sitemap.season.cold_of_site import Burned, burned_of, cold_checks
-from sitemap.season.day_times import daylight_of
+from sitemap.season.day_times import daylight_of, permit_hour_of
 from sitemap.season.daylight import Daylight
 from sitemap.season.drying_of_site import HeapDrying, drying_of, ready_days
 from sitemap.season.log_ground import ground_of
@@ -287,7 +287,7 @@ def assess(
             runs,
             light is not None and light.zone_fits,
             _of_the_day(site, reports, burns, own, day, water),
-            until_of(site, on),
+            permit_hour_of(site, light),
         ),
         doubts=doubt,
         weather=weather,

@@ -185,7 +185,7 @@ def daylight_check(
 
     spot : id of its kiln spot; kiln : its name, or None where no kiln is known there; light_known : whether sunrise and
     sunset are; fits : whether a batch was found to fit, None where that could not be worked out; needs : how long one
-    takes from lighting to water [h]; until : the hour by which the permit wants the fires of the day out
+    takes from lighting to water [h]; until : the hour of the permit, where it ends the day
     """
     if not light_known:
         return checked("daylight", "not known", spot, reason("day.no_light"), reason("action.enter_clock"))

@@ -106,12 +106,6 @@ def closed_days(site: Site) -> tuple[tuple[dt.date, dt.date, str], ...]:
     return tuple(found)
 
 
-def until_of(site: Site, on: dt.date | None) -> dt.time | None:
-    """The hour by which the permit wants the fires of a day out; None where it names none for that day."""
-    found = None if on is None else out_by(site.section("permit"), on)
-    return found.time() if found is not None and found.date() == on else None
-
-
 def _permit(said: Entry, day: Day) -> matters.Permit:
     wind, gust = said.number("wind_km_h"), said.number("gust_km_h")
     met = said.flag("conditions_met") is True
@@ -239,7 +233,7 @@ def decisions_of(
 
     spots : in file order; day : checks of the day; runs : what is burned at each spot, by its id; light_known : whether
     sunrise and sunset are; more : further checks of the day that differ from kiln to kiln (people and gear);
-    until : the hour by which the permit wants the fires of the day out
+    until : the hour of the permit, where it ends the day
     """
     found = []
     for spot in spots:

@@ -52,19 +52,32 @@ def window(day: DayTimes) -> tuple[dt.datetime, dt.datetime] | None:
     -------
     (begin, end) with time zone, begin before end; None where the light is too short or the hours are not known
     """
-    margin = dt.timedelta(minutes=_minutes("daylight_margin"))
     if day.kind == "no_sunrise":
         return None
-    stops = day.work_ends
-    if stops and day.work_starts and stops <= day.work_starts:
-        stops += dt.timedelta(days=1)
-    begins = [day.sunrise + margin if day.sunrise else None, day.work_starts]
-    ends = [moment - margin if moment else None for moment in (day.sunset, stops)]
+    begins = [day.sunrise + _margin() if day.sunrise else None, day.work_starts]
     begin = max((moment for moment in begins if moment), default=None)
-    end = min((moment for moment in (*ends, day.out_by) if moment), default=None)
+    end = min((moment for moment in (_dusk(day), day.out_by) if moment), default=None)
     if begin is None or end is None or begin >= end:
         return None
     return begin, end
+
+
+def permit_hour(day: DayTimes) -> dt.time | None:
+    """The hour of the permit, where it ends the day before dusk or the crew's own hours do; else None."""
+    dusk = _dusk(day)
+    return day.out_by.time() if day.out_by is not None and (dusk is None or day.out_by < dusk) else None
+
+
+def _dusk(day: DayTimes) -> dt.datetime | None:
+    """The moment no kiln may steam any more by light and by the crew's hours; None where neither is known."""
+    stops = day.work_ends
+    if stops and day.work_starts and stops <= day.work_starts:
+        stops += dt.timedelta(days=1)
+    return min((moment - _margin() for moment in (day.sunset, stops) if moment), default=None)
+
+
+def _margin() -> dt.timedelta:
+    return dt.timedelta(minutes=_minutes("daylight_margin"))
 
 
 def window_hours(day: DayTimes) -> float:

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from sitemap.errors import PitsteadError
 from sitemap.geodesy.plane import Plane
+from sitemap.kiln.clock import permit_hour
 from sitemap.kiln.reading import out_by, working_hours
 from sitemap.kiln.values import DayTimes
 from sitemap.notes import Note
@@ -24,6 +25,11 @@ def day_times(site: Site, light: Daylight) -> DayTimes:
 
 
 light_of = lru_cache(maxsize=1024)(daylight)  # a calendar asks for the same months at every edit
+
+
+def permit_hour_of(site: Site, light: Daylight | None) -> dt.time | None:
+    """The hour at which the permit ends a day, where nothing ends it before; None without light."""
+    return None if light is None else permit_hour(day_times(site, light))
 
 
 def daylight_of(site: Site, plane: Plane | None, on: dt.date | None) -> tuple[Daylight | None, tuple[Note, ...]]:

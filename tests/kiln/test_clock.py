@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitemap.errors import BadValue
-from sitemap.kiln.clock import Turn, burning_hours, day_plan, window, window_hours
+from sitemap.kiln.clock import Turn, burning_hours, day_plan, permit_hour, window, window_hours
 from sitemap.kiln.reading import hour_minute, out_by, working_hours
 from sitemap.kiln.values import Clock, DayTimes
 from sitemap.site.model import Entry, Site
@@ -172,6 +172,22 @@ def test_law_by_the_hour_of_the_permit_no_kiln_steams() -> None:
     )
     assert max(bound) == hour < max(free)
     assert day_plan(turns, replace(AUTUMN, out_by=AUTUMN.sunrise), 1) == {"K1": ()}
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [
+        (replace(AUTUMN, out_by=at("14:00")), "14:00"),
+        (replace(AUTUMN, out_by=AUTUMN.sunset), None),  # dusk, an hour before, ends the day
+        (replace(AUTUMN, out_by=at("14:00"), work_ends=at("14:30")), None),  # so do the crew's hours
+        (replace(AUTUMN, out_by=at("14:00"), sunset=None), "14:00"),
+        (AUTUMN, None),
+    ],
+)
+def test_law_the_hour_of_the_permit_is_named_only_where_it_ends_the_day(day: DayTimes, told: str | None) -> None:
+    """A batch that does not fit before dusk must not be laid to a permit that ends at midnight."""
+    found = permit_hour(day)
+    assert (found and f"{found:%H:%M}") == told
 
 
 @pytest.mark.parametrize(
