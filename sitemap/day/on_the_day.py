@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from sitemap import tables
 from sitemap.reasons import Quantity, Reason, Term, litres, reason
+from sitemap.safety.effects import PASSES
 from sitemap.safety.limits_of_site import named_by_permit
 from sitemap.safety.weather import OUTLOOK, TWENTY_FEET_M
 from sitemap.site.model import Entry, Feature, Site
@@ -27,6 +28,7 @@ def on_the_day(
     season, crew = site.section("season"), site.section("crew")
     return (
         _ban(season),
+        *_earlier(water),
         forecast,
         _weather(site),
         _surroundings(site),
@@ -44,6 +46,14 @@ def _ban(season: Entry) -> Reason:
     if season.choice("ban") is None or on is None:
         return reason("today.ban")
     return reason("today.ban_again" if season.choice("ban") == "none" else "today.ban_stood", on=on)
+
+
+def _earlier(water: Water | None) -> Iterator[Reason]:
+    """Where the water of kilns comes so late that they would steam past dusk: by how much all are to be lit earlier."""
+    lines = [spot.quench for spot in (water.spots if water is not None else ())]
+    late = [line.past_min for line in lines if line.past_min and line.effect == PASSES]
+    if late:
+        yield reason("today.light_earlier", count=len(late), earlier=Quantity(max(late), "min", 2, "up"))
 
 
 def _weather(site: Site) -> Reason:

@@ -12,7 +12,7 @@ from sitemap.ranges import Array, Drawn, fixed
 from sitemap.reasons import Reason, litres, needed_and_there, reason, together
 from sitemap.water import verdict
 from sitemap.water.budget import Gate, Stock, gated
-from sitemap.water.sharing import Diary, comes_later, too_long
+from sitemap.water.sharing import Diary, comes_later, past_dusk_min, too_long
 from sitemap.water.values import Need, SourceBudget, WaterLine
 from sitemap.water.verdict import SourceWord, Word
 
@@ -129,8 +129,9 @@ class Allocation:
         else:
             book.diary.book(line, need, None)
         if wait is not None and begins is not None and need.water_on is not None and begins > need.water_on:
-            later = comes_later(wait, need, begins, end)
-            line = replace(line, reason=together(line.reason, later))
+            past_min = past_dusk_min(need, end)
+            later = comes_later(wait, need, begins, past_min)
+            line = replace(line, reason=together(line.reason, later), past_min=past_min)
         known = book.last.get(stock.id, end)
         book.last[stock.id] = None if end is None or known is None else max(end, known)
         return replace(line, water_on=begins, done=end)

@@ -97,18 +97,20 @@ def holder(wait: Wait, need: Need) -> str | Term:
     return Term("the quench before it") if wait.use.spot_id == need.spot_id else wait.use.whose
 
 
-def comes_later(wait: Wait, need: Need, begins: dt.datetime, out: dt.datetime | None) -> Reason:
+def comes_later(wait: Wait, need: Need, begins: dt.datetime, past_min: float) -> Reason:
     """How much later than by the clock the water of a quench begins, and what to do where it then steams past dusk."""
     later = 0.0 if need.water_on is None else (begins - need.water_on).total_seconds() / 60
     told = reason(
         "water.comes_later", kiln=holder(wait, need), gear=wait.gear.name, later=Quantity(later, "min", 2, "up")
     )
-    if out is None or need.dusk is None or out - need.dusk <= _TOLD:
-        return told
-    past = Quantity(
-        (out - need.dusk).total_seconds() / 60, "min", 2, "up"
-    )  # no time: it may be told of a kiln that is barred
-    return together(told, reason("water.past_dusk", past=past))
+    # no time of day: it may be told of a kiln that is barred
+    return together(told, reason("water.past_dusk", past=Quantity(past_min, "min", 2, "up"))) if past_min else told
+
+
+def past_dusk_min(need: Need, out: dt.datetime | None) -> float:
+    """Minutes a kiln steams beyond the moment none may; 0 where it is done in time, or a time is not known [min]."""
+    past = dt.timedelta(0) if out is None or need.dusk is None else out - need.dusk
+    return past.total_seconds() / 60 if past > _TOLD else 0.0
 
 
 def too_long(wait: Wait, line: WaterLine, need: Need) -> Reason | None:

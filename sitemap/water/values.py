@@ -149,6 +149,7 @@ class WaterLine:
     stretches : a hose in its steady state, two with a relay tank between them
     water_on, done : when the hardest quench of the day begins and ends, once hose and pump are free for it; of
         several as hard the last
+    past_min : so long the kiln steams beyond the moment none may, for its water waits for gear [min]; else 0
     look_again : what to do about a fact it rests on that does not stand for the day; None where all stand
     """
 
@@ -177,6 +178,7 @@ class WaterLine:
     stretches: tuple[Stretch, ...] = field(default=(), compare=False, repr=False)
     water_on: dt.datetime | None = None
     done: dt.datetime | None = None
+    past_min: float = 0.0
     look_again: Reason | None = None
 
     @property

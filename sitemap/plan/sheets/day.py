@@ -24,7 +24,14 @@ _LOG_LINES = 8  # of the log where there is room; the back of the sheet is empty
 _MORE_LINES = 2  # than kilns, where there is room
 _LEAST = 8  # letters of the name of a source
 _NAME = 26  # letters of a name in a narrow column
-_TRIES = ((_LOG_LINES, _NAME), (6, _NAME), (4, _NAME), (4, 12), (3, 2))  # lines, letters: where there is less room
+_TRIES = (
+    (_LOG_LINES, _NAME),
+    (6, _NAME),
+    (4, _NAME),
+    (4, 12),
+    (3, 2),
+    (2, 2),
+)  # lines, letters: where there is less room
 _READ = "\u00a0"  # a cell for the pen
 
 
@@ -61,8 +68,9 @@ def _clock(a: Assessment, words: Words, most: int) -> tuple[Block, ...]:
         *(words(f"shared.{key}") for key in KEYS),
     )
     rows = tuple(_batch(a, words, clock, spot, number, most) for number, clock, spot in found)
-    shared = tuple(Paragraph(told, "strong") for told in moved(a, words))
-    return (*shared, Table("", heads, rows, (14, 16, 8, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
+    earlier = [words.told(each) for each in a.on_the_day if each.code == "today.light_earlier"]
+    above = tuple(Paragraph(told, "strong") for told in (*moved(a, words), *earlier))
+    return (*above, Table("", heads, rows, (14, 16, 8, 11, 11, 9, 9, 13, 11, 15)), *not_lit)
 
 
 def _batch(a: Assessment, words: Words, clock: Clock, spot: SpotReport, number: int, most: int) -> tuple[str, ...]:
